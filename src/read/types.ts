@@ -1,0 +1,160 @@
+/** What the readers hand on: plain values, columns of one length, NaN for "not recorded". No physics here. */
+
+/** One `<trk>` (or one timed KML track), rows in the file's order, nothing repaired. */
+export interface TrackColumns {
+  name: string | null
+  /** 1-based position of the track in its file. */
+  index: number
+  /** Seconds since 1970-01-01T00:00:00Z. */
+  time: Float64Array
+  /** Degrees north, WGS 84, as written (possibly out of range). */
+  latitude: Float64Array
+  /** Degrees east. */
+  longitude: Float64Array
+  /** Metres, whatever datum the device used. */
+  elevation: Float64Array
+  /** Row at which each segment begins; the first is 0. Empty segments are left out. */
+  segmentStart: Uint32Array
+  /** How many times were written without a zone (read as UTC). */
+  zonelessTimes: number
+}
+
+export interface Waypoint {
+  name: string | null
+  latitude: number
+  longitude: number
+  elevation: number
+  time: number
+}
+
+export interface TrackFile {
+  format: 'gpx' | 'kml'
+  /** The `version` attribute as written, or null. */
+  version: string | null
+  creator: string | null
+  tracks: TrackColumns[]
+  waypoints: Waypoint[]
+  routeCount: number
+}
+
+/** Where observations were made. */
+export interface Station {
+  /** ICAO code, WMO/USAF-WBAN number or the file's own name; unique within one file. */
+  id: string
+  /** Degrees; NaN when the file does not say (looked up later in campaign.yaml, then in the ICAO table). */
+  latitude: number
+  longitude: number
+  /** Metres above mean sea level; NaN when unknown. */
+  elevationM: number
+  /** Metres above ground; NaN when not stated (10 m is then taken). */
+  anemometerHeightM: number
+  /** True for a table without positions: a logger that travels with the car. */
+  onRoad: boolean
+  /** `note`: a driver's own remark in runs.csv, with wide uncertainty. `forecast`: times ahead. */
+  quality: 'instrument' | 'note' | 'forecast'
+}
+
+/** Weather observations of one file: a table of stations and columns of one length. */
+export interface Observations {
+  stations: Station[]
+  count: number
+  /** Index into `stations`. */
+  station: Int32Array
+  /** Seconds since 1970 UTC. */
+  time: Float64Array
+  temperatureK: Float64Array
+  /** The step in which the temperature was reported, K (1 for a METAR body, 0.1 for its T-group); NaN unknown. */
+  temperatureStepK: Float64Array
+  dewPointK: Float64Array
+  /** Over water, 0 to 1. */
+  relativeHumidity: Float64Array
+  stationPressurePa: Float64Array
+  seaLevelPressurePa: Float64Array
+  /** QNH: the sea-level pressure of the ICAO standard atmosphere that gives the station's pressure. */
+  altimeterPa: Float64Array
+  windSpeedMps: Float64Array
+  /** Degrees true, where the wind comes from; NaN when missing, variable or calm. */
+  windFromDeg: Float64Array
+  /** 1 where the report says that the direction varies (VRB). */
+  windVariable: Uint8Array
+  windGustMps: Float64Array
+  /** Millimetres since the last report of that station, as reported. */
+  precipitationMm: Float64Array
+  /** 1 wet, 0 dry, NaN not said. */
+  roadWet: Float64Array
+  /** Present-weather groups as reported ("-RA BR"), '' for none reported, null for not observed. */
+  presentWeather: (string | null)[]
+}
+
+/** One row of runs.csv; every quantity is NaN where the cell is empty. */
+export interface RunRow {
+  line: number
+  /** As written: file name, or file name + `#n`. */
+  track: string
+  setup: string | null
+  fuelLitres: number
+  fuelKg: number
+  energyKwh: number
+  fuelTemperatureK: number
+  tripComputerLitresPer100Km: number
+  gaugeMarkM: number
+  obdFuelLitres: number
+  odometerM: number
+  payloadKg: number
+  tyrePressurePa: number
+  accessoriesW: number
+  fillGroup: string | null
+  /** The driver's own note of the conditions. */
+  temperatureK: number
+  relativeHumidity: number
+  windSpeedMps: number
+  windFromDeg: number
+  /** A reason to leave the run out, or null. */
+  exclude: string | null
+  note: string | null
+  photo: string | null
+}
+
+export type VehicleClass = 'small_car' | 'car' | 'suv' | 'van' | 'pickup' | 'motorhome' | 'truck' | 'motorcycle'
+export type Powertrain = 'petrol' | 'diesel' | 'hybrid' | 'electric'
+export type TerrainClass =
+  | 'sea' | 'smooth' | 'open' | 'roughly_open' | 'rough' | 'very_rough' | 'closed' | 'chaotic'
+
+/** The vehicle as stated in campaign.yaml; null where the class's default holds. Uncertainties are standard deviations. */
+export interface VehicleSettings {
+  class: VehicleClass
+  massKg: number | null
+  massUncertaintyKg: number | null
+  dragAreaM2: number | null
+  dragAreaUncertaintyM2: number | null
+  rollingResistance: number | null
+  rollingResistanceUncertainty: number | null
+  powertrain: Powertrain | null
+  referenceHeightM: number | null
+  /** Measured coast-down F = a + b·V + c·V² at the stated reference conditions, N, N/(m/s), N/(m/s)²; null when absent. */
+  coastDown: { aN: number; bNPerMps: number; cNPerMps2: number; referenceTemperatureK: number; referenceDensityKgM3: number } | null
+}
+
+export interface StationSettings {
+  id: string
+  latitude: number
+  longitude: number
+  elevationM: number
+  anemometerHeightM: number
+}
+
+/** campaign.yaml, checked and in SI units, with the defaults filled in. */
+export interface Campaign {
+  title: string | null
+  timeZone: string | null
+  baseline: string | null
+  marginPct: number
+  vehicle: VehicleSettings
+  /** Setup name → parts fitted. */
+  setups: Record<string, string[]>
+  fuel: { fillRepeatabilityLitres: number | null; meterTolerancePct: number | null }
+  stations: StationSettings[]
+  terrain: TerrainClass
+  /** Ids of published test procedures to hold runs against. */
+  limits: string[]
+}

@@ -1,0 +1,195 @@
+import { z } from 'zod'
+
+/**
+ * The report's data contract, `report.json`. Names are snake_case with units; what does not exist is null, never 0.
+ * The JSON Schema published with the package is made from this file and nothing else.
+ */
+const figure = z.number().nullable()
+const interval90 = z.strictObject({ mean: z.number(), low90: z.number(), high90: z.number() })
+
+export const verdicts = ['comparable', 'adjustable', 'not-comparable', 'unknown'] as const
+export type Verdict = (typeof verdicts)[number]
+
+const input = z.strictObject({
+  path: z.string(),
+  sha256: z.string(),
+  kind: z.enum(['track', 'weather', 'runs', 'campaign', 'elevation', 'unrecognised']),
+  notes: z.array(z.string()),
+})
+
+const problem = z.strictObject({
+  path: z.string().nullable(),
+  line: z.number().int().nullable(),
+  column: z.number().int().nullable(),
+  code: z.string(),
+  severity: z.enum(['error', 'warning', 'note']),
+  message: z.string(),
+  hint: z.string().nullable(),
+})
+
+const flag = z.strictObject({
+  code: z.string(),
+  severity: z.enum(['error', 'warning', 'note']),
+  message: z.string(),
+})
+
+const limit = z.strictObject({
+  procedure: z.string(),
+  quantity: z.string(),
+  limit: z.string(),
+  value: z.string().nullable(),
+  /** null where the value is not known. */
+  ok: z.boolean().nullable(),
+})
+
+const stationUse = z.strictObject({
+  id: z.string(),
+  distance_km: figure,
+  nearest_observation_min: figure,
+  weight: z.number(),
+})
+
+const run = z.strictObject({
+  id: z.string(),
+  track: z.string(),
+  setup: z.string().nullable(),
+  route: z.string().nullable(),
+  start_time: z.string(),
+  end_time: z.string(),
+  distance_m: z.number(),
+  duration_s: z.number(),
+  moving_time_s: z.number(),
+  stop_count: z.number().int(),
+  mean_speed_mps: figure,
+  moving_speed_mps: figure,
+  max_speed_mps: figure,
+  elevation_gain_m: figure,
+  elevation_loss_m: figure,
+  net_elevation_m: figure,
+  air: z.strictObject({
+    temperature_c: figure,
+    relative_humidity_pct: figure,
+    station_pressure_hpa: figure,
+    density_kgm3: figure,
+    density_kgm3_sd: figure,
+    precipitation_mm: figure,
+    present_weather: z.array(z.string()),
+    road_wet: z.boolean().nullable(),
+    stations: z.array(stationUse),
+  }),
+  wind: z.strictObject({
+    /** Vector mean at 10 m, and where it comes from. */
+    speed_mps: figure,
+    from_deg: figure,
+    headwind_mps: figure,
+    headwind_mps_sd: figure,
+    crosswind_abs_mps: figure,
+    yaw_abs_deg: figure,
+    gust_mps: figure,
+  }),
+  sun: z.strictObject({
+    altitude_deg: figure,
+    azimuth_deg: figure,
+    phase: z.enum(['day', 'twilight', 'night']).nullable(),
+    start_altitude_deg: figure,
+    end_altitude_deg: figure,
+  }),
+  demand: z.strictObject({ mean_j_per_m: figure, sd_pct: figure }),
+  road: z.strictObject({
+    /** How the run lies on its route's axis. */
+    relation: z.enum(['same', 'part', 'detour']).nullable(),
+    covered_share: figure,
+    detour_m: figure,
+  }),
+  flags: z.array(flag),
+  limits: z.array(limit),
+})
+
+const route = z.strictObject({
+  id: z.string(),
+  length_m: z.number(),
+  shape: z.enum(['one-way', 'loop', 'there-and-back']),
+  runs: z.array(z.string()),
+  /** The run whose path is the shared distance axis. */
+  reference_run: z.string(),
+  elevation_gain_m: figure,
+  /** Id of the route that is this one driven the other way, if any. */
+  opposite_of: z.string().nullable(),
+})
+
+const pair = z.strictObject({
+  a: z.string(),
+  b: z.string(),
+  /** Demand of b against a, percent: what the unchanged vehicle would have used more (+) or less (-). */
+  difference_pct: interval90.nullable(),
+  score: figure,
+  tightest_margin_pct: figure,
+  verdict: z.enum(verdicts),
+  /** One sentence. */
+  reason: z.string(),
+  contributions_pct: z
+    .strictObject({
+      air_density: z.number(),
+      wind: z.number(),
+      rolling_temperature: z.number(),
+      speed: z.number(),
+      route: z.number(),
+    })
+    .nullable(),
+  remarks: z.array(z.string()),
+})
+
+const interval95 = z.strictObject({ estimate: z.number(), low95: z.number(), high95: z.number() })
+
+const claim = z.strictObject({
+  setup: z.string(),
+  baseline: z.string(),
+  runs: z.array(z.string()),
+  baseline_runs: z.array(z.string()),
+  raw_consumption_change_pct: interval95.nullable(),
+  adjusted_consumption_change_pct: interval95.nullable(),
+  adjusted_distance_per_fuel_change_pct: interval95.nullable(),
+  verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),
+  implied_drag_area_change_pct: interval95.nullable(),
+  uncertainty_shares: z.record(z.string(), z.number()),
+  evidence: z.array(z.record(z.string(), z.unknown())),
+  statement: z.string(),
+})
+
+const part = z.strictObject({
+  part: z.string(),
+  consumption_change_pct: interval95.nullable(),
+  inseparable_from: z.array(z.string()),
+})
+
+export const reportSchema = z.strictObject({
+  schema: z.literal('ceteris-report/1'),
+  version: z.string(),
+  title: z.string().nullable(),
+  settings: z.strictObject({
+    margin_pct: z.number(),
+    draws: z.number().int(),
+    seed: z.number().int(),
+    limits: z.array(z.string()),
+    baseline: z.string().nullable(),
+    time_zone: z.string().nullable(),
+  }),
+  /** What was assumed, each with its value, uncertainty and source. */
+  assumptions: z.array(z.strictObject({ name: z.string(), value: z.string(), uncertainty: z.string(), source: z.string() })),
+  inputs: z.array(input),
+  problems: z.array(problem),
+  runs: z.array(run),
+  routes: z.array(route),
+  pairs: z.array(pair),
+  /** Set when `pairs` holds only a part of all pairs; `pairs.csv` holds them all. */
+  pairs_note: z.string().nullable(),
+  claims: z.array(claim),
+  parts: z.array(part),
+  cautions: z.array(z.string()),
+})
+
+export type Report = z.infer<typeof reportSchema>
+export type ReportRun = Report['runs'][number]
+export type ReportRoute = Report['routes'][number]
+export type ReportPair = Report['pairs'][number]
+export type ReportProblem = Report['problems'][number]

@@ -1,0 +1,98 @@
+/** What was found and mended in one track. Counts of points unless the name says otherwise. */
+export interface Repairs {
+  impossiblePositions: number
+  impossibleTimes: number
+  missingTimes: number
+  exactDuplicates: number
+  /** Other points that carry a time already seen. */
+  repeatedTimes: number
+  outOfOrder: number
+  /** Points that repeat a position while the vehicle moved on (a held fix). */
+  frozenFixes: number
+  spikes: number
+  /** Elevations thrown out (impossible, or far from their neighbours). */
+  elevationOutliers: number
+  /** Points far from the rest in time, left out. */
+  clockJumps: number
+  /** Points dropped from the standing vehicle's drift are not dropped but held; this counts them. */
+  standingDrift: number
+}
+
+/** The fixes that are left, in time order; columns of one length. */
+export interface Fixes {
+  time: Float64Array
+  latitude: Float64Array
+  longitude: Float64Array
+  elevation: Float64Array
+}
+
+export interface Gap {
+  /** Seconds since 1970 UTC, last fix before. */
+  fromTime: number
+  toTime: number
+  /** Straight distance bridged, m. */
+  chordM: number
+}
+
+/**
+ * The motion of the vehicle on a uniform grid of `stepS` seconds, from smoothed positions; columns of one length.
+ * Inside a gap `speedMps` and `courseDeg` are NaN, the position is on the straight chord and the distance grows along it.
+ */
+export interface Motion {
+  startTime: number
+  stepS: number
+  count: number
+  latitude: Float64Array
+  longitude: Float64Array
+  /** m/s over ground, never negative, 0 while standing, NaN in a gap. */
+  speedMps: Float64Array
+  /** Degrees true, direction of travel; held while standing; NaN in a gap and before the first movement. */
+  courseDeg: Float64Array
+  /** m, cumulative over ground along the ellipsoid from the first sample. */
+  distanceM: Float64Array
+  /** m, smoothed in distance, this run's own witness and datum; NaN where the track has none. */
+  elevationM: Float64Array
+  /** One of MOVING, STANDING, GAP. */
+  state: Uint8Array
+}
+
+export const MOVING = 0
+export const STANDING = 1
+export const GAP = 2
+
+/** One run's clean drive: all that its track alone can tell. */
+export interface Drive {
+  fixes: Fixes
+  motion: Motion
+  gaps: Gap[]
+  repairs: Repairs
+  /** Median time between fixes that are left, s. */
+  medianFixIntervalS: number
+  /** Standard deviation of the fixes about the smoothed path, per axis, m. */
+  positionNoiseM: number
+  /** Share of the grid (0 to 1) in gaps. */
+  gapShare: number
+  /** Share of fixes with an elevation. */
+  elevationShare: number
+}
+
+/** The figures of a drive that need no weather. */
+export interface DriveSummary {
+  startTime: number
+  endTime: number
+  distanceM: number
+  durationS: number
+  movingTimeS: number
+  stopCount: number
+  standingTimeS: number
+  gapTimeS: number
+  /** Distance over duration. */
+  meanSpeedMps: number
+  /** Distance over moving time. */
+  movingSpeedMps: number
+  maxSpeedMps: number
+  elevationGainM: number
+  elevationLossM: number
+  /** End minus start. */
+  netElevationM: number
+}
