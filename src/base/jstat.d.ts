@@ -6,6 +6,7 @@ declare module 'jstat' {
   const jstat: {
     normal: Distribution<[mean: number, sd: number]>
     studentt: Distribution<[degreesOfFreedom: number]>
+    chisquare: Distribution<[degreesOfFreedom: number]>
   }
   export default jstat
 }

@@ -1,0 +1,74 @@
+/**
+ * Plain sample statistics. None of them skips NaN: one NaN among the values makes the result NaN, so that a missing value
+ * is left out by whoever knows why it is missing.
+ */
+
+/**
+ * Arithmetic mean, corrected once by the mean residual so that large offsets cost no digits.
+ * @returns NaN for no values
+ */
+export function mean(values: ArrayLike<number>): number {
+  const n = values.length
+  let sum = 0
+  for (let i = 0; i < n; i++) sum += values[i]
+  const rough = sum / n
+  let residual = 0
+  for (let i = 0; i < n; i++) residual += values[i] - rough
+  return rough + residual / n
+}
+
+/**
+ * Standard deviation of a sample (divisor n - 1), in two passes with the correction for the rounded mean.
+ * @returns NaN for fewer than two values
+ * @source Chan, Golub, LeVeque, "Algorithms for computing the sample variance", The American Statistician 37 (1983) 242, eq. 1.7
+ */
+export function standardDeviation(values: ArrayLike<number>): number {
+  const n = values.length
+  if (n < 2) return Number.NaN
+  const centre = mean(values)
+  let squares = 0
+  let residual = 0
+  for (let i = 0; i < n; i++) {
+    const d = values[i] - centre
+    squares += d * d
+    residual += d
+  }
+  return Math.sqrt((squares - (residual * residual) / n) / (n - 1))
+}
+
+/**
+ * Quantile by linear interpolation between order statistics (type 7: the smallest value at 0, the largest at 1).
+ * @param share 0 to 1
+ * @returns NaN for no values and for a share outside 0 to 1
+ * @source Hyndman, Fan, "Sample quantiles in statistical packages", The American Statistician 50 (1996) 361, definition 7
+ */
+export function quantile(values: ArrayLike<number>, share: number): number {
+  return quantileSorted(Float64Array.from(values).sort(), share)
+}
+
+/** `quantile` of values already in ascending order, NaN last as a typed array sorts it. */
+export function quantileSorted(sorted: ArrayLike<number>, share: number): number {
+  const n = sorted.length
+  if (n === 0 || !(share >= 0 && share <= 1) || Number.isNaN(sorted[n - 1])) return Number.NaN
+  const position = share * (n - 1)
+  const below = Math.floor(position)
+  const fraction = position - below
+  return fraction === 0 ? sorted[below] : sorted[below] + fraction * (sorted[below + 1] - sorted[below])
+}
+
+/** Middle value, or the mean of the two middle ones; NaN for no values. */
+export function median(values: ArrayLike<number>): number {
+  return quantile(values, 0.5)
+}
+
+/**
+ * What a median absolute deviation is multiplied by to estimate the standard deviation of a normal population:
+ * 1 / (its upper quartile).
+ */
+export const MAD_TO_SD = 1.482602218505602
+
+/** Median absolute deviation from the median, unscaled; NaN for no values. */
+export function medianAbsoluteDeviation(values: ArrayLike<number>): number {
+  const centre = median(values)
+  return median(Float64Array.from(values, (value) => Math.abs(value - centre)))
+}

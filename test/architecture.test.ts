@@ -1,0 +1,52 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join, relative } from 'node:path'
+import { describe, expect, it } from 'vitest'
+
+const SRC = join(import.meta.dirname, '../src')
+/** In the order in which the data flows: a folder may import from itself and from those before it. */
+const ORDER = [
+  'base',
+  'read',
+  'track',
+  'air',
+  'road',
+  'demand',
+  'compare',
+  'claim',
+  'plan',
+  'report',
+  'pipeline',
+  'cli',
+]
+const PURE_BUT = new Set(['cli'])
+
+const files = readdirSync(SRC, { recursive: true, encoding: 'utf8' })
+  .filter((name) => name.endsWith('.ts') && name.includes('/'))
+  .map((name) => ({ name, folder: name.split('/')[0], text: readFileSync(join(SRC, name), 'utf8') }))
+
+const importsOf = (text: string): string[] => [...text.matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map((m) => m[1])
+
+describe('the dependency rule', () => {
+  it('knows every folder', () => {
+    expect([...new Set(files.map((f) => f.folder))].filter((folder) => !ORDER.includes(folder))).toEqual([])
+  })
+
+  it('imports never point down the flow', () => {
+    const wrong = files.flatMap(({ name, folder, text }) =>
+      importsOf(text)
+        .filter((to) => to.startsWith('.'))
+        .map((to) => relative(SRC, join(SRC, name, '..', to)).split('/')[0])
+        .filter((to) => ORDER.indexOf(to) > ORDER.indexOf(folder))
+        .map((to) => `${name} imports from ${to}`),
+    )
+    expect(wrong).toEqual([])
+  })
+
+  it('everything before cli is pure: no file system, process, console, clock or random state', () => {
+    // node:buffer and node:zlib only compute; the rest of node: reaches out.
+    const forbidden =
+      /from 'node:(?!zlib|buffer)[^']*'|\bprocess\.\w|\bconsole\.\w|\bDate\.now\(|\bnew Date\(\)|\bMath\.random\(/
+    const impure = files.filter(({ folder, text }) => !PURE_BUT.has(folder) && forbidden.test(text)).map((f) => f.name)
+    expect(impure).toEqual([])
+  })
+})

@@ -1,0 +1,20 @@
+import { describe, expect, it } from 'vitest'
+import { normalQuantile } from '../../src/base/normal.ts'
+
+describe('normalQuantile', () => {
+  // Any table of the normal distribution; 1e-6: its six decimals.
+  it.each([
+    { p: 0.5, want: 0 },
+    { p: 0.75, want: 0.67449 },
+    { p: 0.95, want: 1.644854 },
+    { p: 0.975, want: 1.959964 },
+    { p: 0.995, want: 2.575829 },
+    { p: 0.00135, want: -2.999977 },
+  ])('is $want at $p', ({ p, want }) => {
+    expect(Math.abs(normalQuantile(p) - want)).toBeLessThan(1e-6)
+  })
+
+  it('is odd about 0.5', () => {
+    for (const p of [0.001, 0.1, 0.3]) expect(normalQuantile(p)).toBeCloseTo(-normalQuantile(1 - p), 7)
+  })
+})
