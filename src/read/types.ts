@@ -117,8 +117,7 @@ export interface RunRow {
 
 export type VehicleClass = 'small_car' | 'car' | 'suv' | 'van' | 'pickup' | 'motorhome' | 'truck' | 'motorcycle'
 export type Powertrain = 'petrol' | 'diesel' | 'hybrid' | 'electric'
-export type TerrainClass =
-  | 'sea' | 'smooth' | 'open' | 'roughly_open' | 'rough' | 'very_rough' | 'closed' | 'chaotic'
+export type TerrainClass = 'sea' | 'smooth' | 'open' | 'roughly_open' | 'rough' | 'very_rough' | 'closed' | 'chaotic'
 
 /** The vehicle as stated in campaign.yaml; null where the class's default holds. Uncertainties are standard deviations. */
 export interface VehicleSettings {
@@ -132,7 +131,13 @@ export interface VehicleSettings {
   powertrain: Powertrain | null
   referenceHeightM: number | null
   /** Measured coast-down F = a + b·V + c·V² at the stated reference conditions, N, N/(m/s), N/(m/s)²; null when absent. */
-  coastDown: { aN: number; bNPerMps: number; cNPerMps2: number; referenceTemperatureK: number; referenceDensityKgM3: number } | null
+  coastDown: {
+    aN: number
+    bNPerMps: number
+    cNPerMps2: number
+    referenceTemperatureK: number
+    referenceDensityKgM3: number
+  } | null
 }
 
 export interface StationSettings {

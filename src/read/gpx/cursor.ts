@@ -1,0 +1,98 @@
+import type { SaxesParser } from 'saxes'
+import type { TrackColumns } from '../types.ts'
+import { emptyColumns, type GrowingColumns } from './columns.ts'
+import { type Namespaces, noNamespaces } from './namespaces.ts'
+import { noTally, type Tally } from './values.ts'
+
+/** All that one pass over a GPX file collects. */
+export interface GpxScan {
+  /** Name of the root element as written; null before it was met. */
+  root: string | null
+  /** The root's start tag as written. */
+  rootTag: string
+  version: string | null
+  creator: string | null
+  tracks: TrackColumns[]
+  /** All `<trk>`, those without points included. */
+  trackCount: number
+  routeCount: number
+  waypointCount: number
+  /** Each `<wpt>` element as written. */
+  waypointXml: string[]
+  /** A document type declaration, with the name that it declares. */
+  doctype: { line: number; name: string } | null
+  /** The first place where the file is not well-formed; nothing is read from there on. */
+  broken: { line: number; column: number; reason: string } | null
+  points: number
+  unreadable: { position: Tally; elevation: Tally; time: Tally }
+  missing: { elevation: Tally; time: Tally }
+  decimalCommas: Tally
+  /** Faults of single characters, passed over. */
+  tolerated: Tally
+}
+
+/** The element that contains what is read next; `leaf` one whose text is wanted. */
+export type Place = 'document' | 'gpx' | 'trk' | 'trkseg' | 'trkpt'
+export type Leaf = 'name' | 'ele' | 'time'
+
+export interface Cursor {
+  scan: GpxScan
+  parser: SaxesParser
+  text: string
+  namespaces: Namespaces
+  place: Place
+  leaf: Leaf | null
+  leafText: string
+  /** How many elements deep we are in something that is not read; 0 when not. */
+  skipped: number
+  waypointStart: number
+  track: GrowingColumns
+  trackName: string | null
+  pointLine: number
+  latitude: number
+  longitude: number
+  elevationText: string | null
+  timeText: string | null
+  /** The current point's coordinates have decimal commas, so its elevation may have one. */
+  commas: boolean
+}
+
+export function newCursor(text: string, parser: SaxesParser): Cursor {
+  const scan: GpxScan = {
+    root: null,
+    rootTag: '',
+    version: null,
+    creator: null,
+    tracks: [],
+    trackCount: 0,
+    routeCount: 0,
+    waypointCount: 0,
+    waypointXml: [],
+    doctype: null,
+    broken: null,
+    points: 0,
+    unreadable: { position: noTally(), elevation: noTally(), time: noTally() },
+    missing: { elevation: noTally(), time: noTally() },
+    decimalCommas: noTally(),
+    tolerated: noTally(),
+  }
+  return {
+    scan,
+    parser,
+    text,
+    namespaces: noNamespaces(),
+    place: 'document',
+    leaf: null,
+    leafText: '',
+    skipped: 0,
+    waypointStart: -1,
+    track: emptyColumns(),
+    trackName: null,
+    pointLine: 0,
+    latitude: Number.NaN,
+    longitude: Number.NaN,
+    elevationText: null,
+    timeText: null,
+    commas: false,
+  }
+}

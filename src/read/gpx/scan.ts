@@ -1,0 +1,134 @@
+import { SaxesParser, type SaxesTagPlain } from 'saxes'
+import { type Cursor, type GpxScan, type Leaf, newCursor, type Place } from './cursor.ts'
+import { gpxName, leave } from './namespaces.ts'
+import { beginPoint, beginTrack, beginTrackSegment, endPoint, endTrack } from './points.ts'
+import { ownText, tally } from './values.ts'
+
+const CHUNK = 65_536
+
+/** Reads a GPX text in one streaming pass; entities are never expanded, a document type ends the reading. */
+export function scanGpx(text: string): GpxScan {
+  const parser = new SaxesParser()
+  const cursor = newCursor(text, parser)
+  const { scan } = cursor
+  const live = () => scan.broken === null && scan.doctype === null
+  parser.on('error', (error) => live() && onFault(cursor, error.message))
+  parser.on('doctype', (declared) => {
+    if (live()) scan.doctype = { line: parser.line, name: ownText(declared.trim().slice(0, 40)) }
+  })
+  parser.on('opentag', (tag) => live() && onOpen(cursor, tag))
+  parser.on('closetag', (tag) => live() && onClose(cursor, tag))
+  const onText = (piece: string) => {
+    if (cursor.leaf !== null && cursor.skipped === 0) cursor.leafText += piece
+  }
+  parser.on('text', onText)
+  parser.on('cdata', onText)
+  for (let at = 0; at < text.length && live(); at += CHUNK) parser.write(text.slice(at, at + CHUNK))
+  if (live()) parser.close()
+  if (cursor.place !== 'document' && cursor.place !== 'gpx') endTrack(cursor)
+  return scan
+}
+
+/** Faults after which saxes finds its way again and no element can be lost; all others end the reading. */
+const HARMLESS =
+  /: (undefined entity\.|malformed character entity\.|disallowed character\.|(the|an) XML declaration must )/
+
+function onFault(cursor: Cursor, message: string): void {
+  const { scan, parser } = cursor
+  const reason = message.replace(/^\d+:\d+: /, '').replace(/\.$/, '')
+  if (HARMLESS.test(message)) tally(scan.tolerated, parser.line, reason)
+  else scan.broken = { line: parser.line, column: parser.column, reason: ownText(reason) }
+}
+
+function onOpen(cursor: Cursor, tag: SaxesTagPlain): void {
+  const inside = cursor.skipped > 0 || cursor.leaf !== null
+  if (inside || !enter(cursor, tag, gpxName(cursor.namespaces, tag))) cursor.skipped++
+}
+
+/** Begins what an element means in the place where it stands; false when it means nothing there. */
+function enter(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
+  switch (cursor.place) {
+    case 'trkpt':
+      return (name === 'ele' || name === 'time') && beginLeaf(cursor, name)
+    case 'trkseg':
+      return name === 'trkpt' && beginPoint(cursor, tag)
+    case 'trk':
+      if (name === 'name') return beginLeaf(cursor, name)
+      return name === 'trkseg' && beginTrackSegment(cursor)
+    case 'gpx':
+      return name === 'trk' ? beginTrack(cursor) : beginOther(cursor, name)
+    case 'document':
+      return beginRoot(cursor, tag, name)
+  }
+}
+
+function onClose(cursor: Cursor, tag: SaxesTagPlain): void {
+  leave(cursor.namespaces, tag)
+  if (cursor.skipped > 0) {
+    cursor.skipped--
+    if (cursor.skipped === 0 && cursor.waypointStart >= 0) endWaypoint(cursor)
+  } else if (cursor.leaf !== null) {
+    endLeaf(cursor)
+  } else {
+    if (cursor.place === 'trkpt') endPoint(cursor)
+    else if (cursor.place === 'trk') endTrack(cursor)
+    cursor.place = AROUND[cursor.place]
+  }
+}
+
+/** The place that one is in again after the end of a place. */
+const AROUND: Record<Place, Place> = {
+  trkpt: 'trkseg',
+  trkseg: 'trk',
+  trk: 'gpx',
+  gpx: 'document',
+  document: 'document',
+}
+
+/** Where the tag that was just read begins: `<` cannot stand inside a tag. */
+const tagStart = ({ text, parser }: Cursor): number => text.lastIndexOf('<', parser.position - 1)
+
+function beginRoot(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
+  const { scan } = cursor
+  scan.root = ownText(tag.name)
+  if (name !== 'gpx') return false
+  scan.rootTag = ownText(cursor.text.slice(tagStart(cursor), cursor.parser.position))
+  scan.version = ownAttribute(tag, 'version')
+  scan.creator = ownAttribute(tag, 'creator')
+  cursor.place = 'gpx'
+  return true
+}
+
+function ownAttribute(tag: SaxesTagPlain, name: string): string | null {
+  const value = tag.attributes[name]
+  return value === undefined ? null : ownText(value)
+}
+
+/** Routes are counted; waypoints are cut out for a reader of their own. Neither is entered. */
+function beginOther(cursor: Cursor, name: string): false {
+  if (name === 'rte') cursor.scan.routeCount++
+  if (name === 'wpt') {
+    cursor.scan.waypointCount++
+    cursor.waypointStart = tagStart(cursor)
+  }
+  return false
+}
+
+function endWaypoint(cursor: Cursor): void {
+  cursor.scan.waypointXml.push(cursor.text.slice(cursor.waypointStart, cursor.parser.position))
+  cursor.waypointStart = -1
+}
+
+function beginLeaf(cursor: Cursor, leaf: Leaf): true {
+  cursor.leaf = leaf
+  cursor.leafText = ''
+  return true
+}
+
+/** Of several elements of one name in a point or track, the first counts. */
+function endLeaf(cursor: Cursor): void {
+  if (cursor.leaf === 'ele') cursor.elevationText ??= cursor.leafText
+  else if (cursor.leaf === 'time') cursor.timeText ??= cursor.leafText
+  else cursor.trackName ??= ownText(cursor.leafText.trim()) || null
+  cursor.leaf = null
+}

@@ -1,0 +1,157 @@
+import { quantityOf } from './quantities.ts'
+import { columnName } from './table.ts'
+
+export type Kind =
+  | 'gpx'
+  | 'kml'
+  | 'metar'
+  | 'isd'
+  | 'isd-lite'
+  | 'hourly-csv'
+  | 'observation-table'
+  | 'runs-table'
+  | 'campaign'
+  | 'html'
+  | 'unrecognised'
+
+/** Year, month, day, hour and eight whole numbers: a row of NOAA's ISD-Lite. */
+const ISD_LITE_ROW = /^\d{4} \d\d \d\d \d\d(?:\s+-?\d+){8}\s*$/m
+
+/** How much of a file is looked at, in characters; the root of an XML file is found however much stands before it. */
+const LOOK_AT = 16_384
+
+/**
+ * Tells what a text file is from its content alone; names and extensions say nothing.
+ * @param text the decoded file
+ */
+export function kindOf(text: string): Kind {
+  const start = text.search(/[^\s\ufeff]/)
+  if (start < 0) return 'unrecognised'
+  const head = text.slice(start, start + LOOK_AT)
+  if (head.startsWith('<')) return markupKind(text)
+  if (ISD_CONTROL.test(head)) return 'isd'
+  if (ISD_LITE_ROW.test(head)) return 'isd-lite'
+  const table = tableKind(head)
+  if (table !== null) return table
+  if (CAMPAIGN_KEY.test(head)) return 'campaign'
+  return METAR_GROUP.test(head) ? 'metar' : 'unrecognised'
+}
+
+/** What stands before an XML document's content. */
+export interface Prolog {
+  /** The root element's name as written (`g:gpx`), null where there is none. */
+  root: string | null
+  hasDoctype: boolean
+}
+
+/** Finds the root element past the declaration, comments, processing instructions and a document type. */
+export function prologOf(text: string): Prolog {
+  let at = 0
+  let hasDoctype = false
+  for (;;) {
+    while (at < text.length && (text.charCodeAt(at) <= 32 || text.charCodeAt(at) === 0xfeff)) at++
+    if (text.startsWith('<?', at)) at = after(text, '?>', at + 2)
+    else if (text.startsWith('<!--', at)) at = after(text, '-->', at + 4)
+    else if (/^<!doctype/i.test(text.slice(at, at + 9))) {
+      hasDoctype = true
+      at = afterDoctype(text, at)
+    } else {
+      const root = /^<([\p{L}_][\p{L}\p{N}_.:-]*)/u.exec(text.slice(at, at + 200))?.[1] ?? null
+      return { root, hasDoctype }
+    }
+  }
+}
+
+/** An element's name without its prefix. */
+export const localName = (name: string): string => name.slice(name.indexOf(':') + 1)
+
+function after(text: string, mark: string, from: number): number {
+  const found = text.indexOf(mark, from)
+  return found < 0 ? text.length : found + mark.length
+}
+
+/** The end of a document type, which may hold declarations between square brackets. */
+function afterDoctype(text: string, from: number): number {
+  const open = text.indexOf('[', from)
+  const close = text.indexOf('>', from)
+  if (open < 0 || open > close) return after(text, '>', from)
+  const end = /\]\s*>/g
+  end.lastIndex = open
+  return end.test(text) ? end.lastIndex : text.length
+}
+
+function markupKind(text: string): Kind {
+  const local = localName(prologOf(text).root ?? '')
+  if (local === 'gpx' || local === 'kml') return local
+  const isPage = /^(html|head|body)$/i.test(local) || /<!doctype\s+html/i.test(text.slice(0, LOOK_AT))
+  return isPage ? 'html' : 'unrecognised'
+}
+
+/**
+ * The control section: count of the characters that follow, USAF and WBAN numbers, date, time, source, latitude,
+ * longitude. @source NOAA NCEI, Federal Climate Complex Data Documentation for Integrated Surface Data, positions 1-41
+ */
+const ISD_CONTROL = /^\d{4}[0-9A-Z]{6}[0-9A-Z]{5}\d{12}[0-9A-Z][+-]\d{5}[+-]\d{6}/
+
+/** A key of the campaign file at the left edge, or in quotation marks at the begin of a line, as in JSON. */
+const CAMPAIGN_KEY =
+  /^(?:\{?[ \t]*["']|["']?)(?:title|vehicle|setups|baseline|margin_pct|stations|fuel|terrain|limits|time_zone)["']?[ \t]*:(?:\s|$)/m
+
+/**
+ * A station with day and time, as in METAR and SPECI; a forecast (TAF) goes on with a period of validity instead.
+ * @source WMO No. 306, Manual on Codes, FM 15 and FM 16
+ */
+const METAR_GROUP = /(?:^|[\s,;>"'])[A-Z][A-Z0-9]{3}\s+\d{6}Z\s+(?!(?:NIL\b|\d{4}\/\d{4}))\S/
+
+function tableKind(head: string): Kind | null {
+  const line = head.split(/\r\n?|\n/).find((text) => text.trim() !== '' && !text.startsWith('#'))
+  if (line === undefined) return null
+  const cells = line.split(/[,;\t]/).map((cell) => columnName(cell.replace(/"/g, '')))
+  if (cells.includes('track')) return 'runs-table'
+  if (cells.includes('station') && cells.includes('date') && HOURLY_COLUMNS.some((name) => cells.includes(name))) {
+    return 'hourly-csv'
+  }
+  const timed = cells.some((name) => TIME_COLUMN.test(name))
+  return timed && cells.some(isWeather) ? 'observation-table' : null
+}
+
+/** @source NOAA NCEI, Global Hourly (Integrated Surface Dataset) CSV, mandatory data sections */
+const HOURLY_COLUMNS = ['wnd', 'tmp', 'dew', 'slp']
+
+const TIME_COLUMN = /^(time|valid(\(.*\))?|utc|date|timestamp|date_?time|(time|date|valid|datetime)_.*|.*_(time|utc))$/
+
+/** Also a name whose unit is missing or wrong: the reader of the table then says so. */
+const WEATHER_NAME =
+  /^(air_)?(temp|temperature|dew_?point|humidity|pressure|altimeter|wind|gust|precipitation|rain)(_|$)/
+const WEATHER_FIELDS: readonly string[] = [
+  'temperatureK',
+  'dewPointK',
+  'relativeHumidity',
+  'stationPressurePa',
+  'seaLevelPressurePa',
+  'altimeterPa',
+  'windSpeedMps',
+  'windGustMps',
+  'windFromDeg',
+  'precipitationMm',
+]
+
+function isWeather(name: string): boolean {
+  if (name === 'metar' || name === 'road_wet' || WEATHER_NAME.test(name)) return true
+  return WEATHER_FIELDS.includes(quantityOf(name)?.field ?? '')
+}
+
+/**
+ * Whether a file is a terrain tile: a TIFF (told by its magic number) or an SRTM height file, which is nothing but
+ * 1201 x 1201 or 3601 x 3601 two-byte heights and is told by that length and by the corner in its name.
+ * @param name file name, with or without folders
+ * @source TIFF revision 6.0, section 2, and BigTIFF; USGS, SRTM Topography (documentation of .hgt files)
+ */
+export function isElevationTile(bytes: Uint8Array, name: string): boolean {
+  const isHgt = bytes.length === 2 * 1201 ** 2 || bytes.length === 2 * 3601 ** 2
+  if (isHgt && /(^|[/\\])[NS]\d{2}[EW]\d{3}[^/\\]*$/i.test(name)) return true
+  const [first, second, third, fourth] = bytes
+  const littleEndian = first === 0x49 && second === 0x49 && (third === 42 || third === 43) && fourth === 0
+  const bigEndian = first === 0x4d && second === 0x4d && third === 0 && (fourth === 42 || fourth === 43)
+  return littleEndian || bigEndian
+}

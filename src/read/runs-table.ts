@@ -1,0 +1,193 @@
+import type { Outcome, Problem } from '../base/problem.ts'
+import { found } from '../base/problem.ts'
+import { firstOfEach } from './many.ts'
+import { nearestWord } from './nearest-word.ts'
+import { quantityOf, unitsFor } from './quantities.ts'
+import { readTable, type Table, type TableRow, toNumber } from './table.ts'
+import type { RunRow } from './types.ts'
+
+export interface RunsTable {
+  rows: RunRow[]
+  /** The header in the file's order, unknown columns included; lower case with underscores. */
+  columns: string[]
+}
+
+const TEXT_COLUMNS = ['setup', 'fill_group', 'exclude', 'note', 'photo'] as const
+const TEXT_FIELDS = {
+  setup: 'setup',
+  fill_group: 'fillGroup',
+  exclude: 'exclude',
+  note: 'note',
+  photo: 'photo',
+} as const
+
+type NumberField = { [K in keyof RunRow]: RunRow[K] extends number ? K : never }[keyof RunRow]
+type QuantityOfRun = Exclude<NumberField, 'line'>
+
+/**
+ * What a value can be, in the unit of its field; outside it is a slip of unit or decimal point. Common practice, no source.
+ * `usual` is an example of a column's name.
+ */
+const RANGES: Record<QuantityOfRun, { min: number; max: number; says: string; usual: string }> = {
+  fuelLitres: { min: 0.01, max: 2000, says: '0.01 to 2000 litres', usual: 'fuel_l' },
+  fuelKg: { min: 0.01, max: 2000, says: '0.01 to 2000 kg', usual: 'fuel_kg' },
+  energyKwh: { min: 0.01, max: 5000, says: '0.01 to 5000 kWh', usual: 'energy_kwh' },
+  fuelTemperatureK: { min: 223.15, max: 343.15, says: '-50 to 70 °C', usual: 'fuel_temperature_c' },
+  tripComputerLitresPer100Km: { min: 0.1, max: 200, says: '0.1 to 200 l/100 km', usual: 'trip_computer_l_per_100km' },
+  gaugeMarkM: { min: 0, max: 5e6, says: '0 to 5000 km', usual: 'gauge_mark_km' },
+  obdFuelLitres: { min: 0.001, max: 2000, says: '0.001 to 2000 litres', usual: 'obd_fuel_l' },
+  odometerM: { min: 10, max: 1e7, says: 'a trip of 0.01 to 10000 km', usual: 'odometer_km' },
+  payloadKg: { min: 0, max: 50000, says: '0 to 50000 kg', usual: 'payload_kg' },
+  tyrePressurePa: { min: 5e4, max: 1.2e6, says: '50 to 1200 kPa', usual: 'tyre_pressure_kpa' },
+  accessoriesW: { min: 0, max: 50000, says: '0 to 50000 W', usual: 'accessories_w' },
+  temperatureK: { min: 213.15, max: 333.15, says: '-60 to 60 °C', usual: 'temperature_c' },
+  relativeHumidity: { min: 0, max: 1.05, says: '0 to 105 %', usual: 'relative_humidity_pct' },
+  windSpeedMps: { min: 0, max: 60, says: '0 to 60 m/s', usual: 'wind_speed_mps' },
+  windFromDeg: { min: 0, max: 360, says: '0 to 360 degrees', usual: 'wind_from_deg' },
+}
+
+const isRunField = (field: string): field is QuantityOfRun => Object.hasOwn(RANGES, field)
+
+/**
+ * Reads runs.csv: a row per run, in SI units (litres, kg and kWh for what was filled in). An empty cell is NaN or null.
+ * A value that cannot be is reported with its line and taken as empty; a row without a track is left out; a column that
+ * is not known is named in a note.
+ * @param text the decoded file
+ */
+export function readRunsTable(text: string): Outcome<RunsTable> {
+  const table = readTable(text)
+  if (table.value === null) return { value: null, problems: table.problems }
+  const { header, headerLine, rows } = table.value
+  const problems: Problem[] = [...table.problems]
+  if (!header.includes('track')) {
+    const message = `found the columns ${header.join(', ')}, expected one named "track" with the name of each run's file`
+    return {
+      value: null,
+      problems: [...problems, { code: 'runs-no-track-column', severity: 'error', message, line: headerLine }],
+    }
+  }
+  const columns = header.map((name, index) => columnOf(name, header.indexOf(name) === index))
+  for (const column of columns) problems.push(...column.problems.map((problem) => ({ ...problem, line: headerLine })))
+  problems.push(...sameQuantityTwice(columns, headerLine))
+  const ofRows = rows.flatMap((row) => {
+    const read = readRow(row, columns, table.value as Table)
+    problems.push(...read.problems)
+    return read.value ? [read.value] : []
+  })
+  problems.push(...sameTrackTwice(ofRows))
+  return found({ rows: ofRows, columns: header }, firstOfEach(problems))
+}
+
+interface Column {
+  name: string
+  target:
+    | { kind: 'track' }
+    | { kind: 'text'; field: (typeof TEXT_FIELDS)[keyof typeof TEXT_FIELDS] }
+    | { kind: 'number'; field: QuantityOfRun; convert: (value: number) => number }
+    | null
+  problems: Problem[]
+}
+
+function columnOf(name: string, isFirst: boolean): Column {
+  if (!isFirst) return { name, target: null, problems: [] }
+  if (name === 'track') return { name, target: { kind: 'track' }, problems: [] }
+  if (Object.hasOwn(TEXT_FIELDS, name)) {
+    return { name, target: { kind: 'text', field: TEXT_FIELDS[name as keyof typeof TEXT_FIELDS] }, problems: [] }
+  }
+  const quantity = quantityOf(name)
+  if (quantity && isRunField(quantity.field)) {
+    return { name, target: { kind: 'number', field: quantity.field, convert: quantity.convert }, problems: [] }
+  }
+  return { name, target: null, problems: name === '' ? [] : [unknownColumn(name, quantity !== null)] }
+}
+
+function unknownColumn(name: string, ofAnotherTable: boolean): Problem {
+  if (ofAnotherTable) {
+    const message = `the column "${name}" does not belong to a run and is not used`
+    return { code: 'runs-unknown-column', severity: 'note', message }
+  }
+  const units = unitsFor(name)
+  if (units) {
+    const message = `the column "${name}" is not used: found no unit that is known for it, expected one of ${units.join(', ')} at its end`
+    return { code: 'runs-unknown-unit', severity: 'warning', message }
+  }
+  const known = ['track', ...TEXT_COLUMNS, ...Object.values(RANGES).map(({ usual }) => usual)]
+  const near = nearestWord(name, known)
+  const message = `the column "${name}" is not known and not used`
+  const problem: Problem = { code: 'runs-unknown-column', severity: near ? 'warning' : 'note', message }
+  return near ? { ...problem, hint: `Did you mean ${near}?` } : problem
+}
+
+function sameQuantityTwice(columns: Column[], line: number): Problem[] {
+  const seen = new Map<string, string>()
+  return columns.flatMap(({ name, target }) => {
+    if (target?.kind !== 'number') return []
+    const first = seen.get(target.field)
+    seen.set(target.field, first ?? name)
+    if (first === undefined) return []
+    const message = `the columns "${first}" and "${name}" say the same; "${name}" is used where "${first}" is empty`
+    return [{ code: 'runs-quantity-twice', severity: 'note' as const, message, line }]
+  })
+}
+
+function sameTrackTwice(rows: RunRow[]): Problem[] {
+  const seen = new Map<string, number>()
+  return rows.flatMap(({ track, line }) => {
+    const first = seen.get(track)
+    seen.set(track, first ?? line)
+    if (first === undefined) return []
+    const message = `the track "${track}" has a row already, on line ${first}; expected one row per track`
+    return [{ code: 'runs-track-twice', severity: 'warning' as const, message, line }]
+  })
+}
+
+function readRow(
+  { line, cells }: TableRow,
+  columns: Column[],
+  table: Table,
+): { value: RunRow | null; problems: Problem[] } {
+  const row = emptyRow(line)
+  const problems: Problem[] = []
+  columns.forEach(({ name, target }, i) => {
+    const cell = cells[i]
+    if (target === null || cell === '') return
+    if (target.kind === 'track') row.track = cell
+    else if (target.kind === 'text') row[target.field] = cell
+    else {
+      const value = numberIn(cell, name, target, table)
+      if (typeof value === 'number') row[target.field] = Number.isNaN(row[target.field]) ? value : row[target.field]
+      else problems.push({ ...value, line })
+    }
+  })
+  if (row.track !== '') return { value: row, problems }
+  const message = 'the cell of the column "track" is empty; the row is left out'
+  return { value: null, problems: [...problems, { code: 'runs-no-track', severity: 'error', message, line }] }
+}
+
+function numberIn(
+  cell: string,
+  name: string,
+  { field, convert }: { field: QuantityOfRun; convert: (value: number) => number },
+  table: Table,
+): number | Problem {
+  const written = toNumber(cell, table.delimiter)
+  if (written === null) {
+    const message = `${name}: found "${cell.slice(0, 40)}", expected a number; the cell is taken as empty`
+    return { code: 'runs-not-a-number', severity: 'error', message }
+  }
+  if (Number.isNaN(written)) return written
+  const value = convert(written)
+  const { min, max, says } = RANGES[field]
+  const slack = 1e-9 * Math.max(Math.abs(min), Math.abs(max))
+  if (value >= min - slack && value <= max + slack) return value
+  const message = `${name}: found ${cell}, expected ${says}; the cell is taken as empty`
+  return { code: 'runs-impossible-value', severity: 'error', message }
+}
+
+function emptyRow(line: number): RunRow {
+  const numbers = Object.fromEntries(Object.keys(RANGES).map((field) => [field, Number.NaN])) as Record<
+    QuantityOfRun,
+    number
+  >
+  return { line, track: '', setup: null, fillGroup: null, exclude: null, note: null, photo: null, ...numbers }
+}

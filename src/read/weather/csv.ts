@@ -1,0 +1,138 @@
+import type { Outcome, Problem } from '../../base/problem.ts'
+import { failed, found } from '../../base/problem.ts'
+import { type Instant, parseInstant } from '../instant.ts'
+import { firstOfEach } from '../many.ts'
+import { readTable, type Table, type TableRow } from '../table.ts'
+import type { Observations } from '../types.ts'
+import { type Clock, isTimeZone, type Moment, momentReader } from './clock.ts'
+import { decodeMetar } from './metar-groups.ts'
+import { type ObservationColumns, observationColumns } from './observation-columns.ts'
+import { type PlacedReport, reportOfRow } from './observation-row.ts'
+import { checkReports } from './plausible.ts'
+import { observationsOf } from './reports.ts'
+import { placeStations } from './table-stations.ts'
+
+export interface ObservationTableContext {
+  /** IANA name from the campaign, for times without a zone; null when it names none. */
+  timeZone: string | null
+  /** Stands for the station's name in a table that has none. */
+  fileName: string
+}
+
+/**
+ * Reads a table with one weather observation per row; a column's name says its quantity and unit. Also the answers of
+ * the Iowa Environmental Mesonet's "asos" service, whose METAR column fills in what its decoded columns leave out.
+ * Bare times need a zone: from the table itself, or else from the campaign.
+ */
+export function readObservationTable(text: string, context: ObservationTableContext): Outcome<Observations> {
+  const { value: table, problems: tableProblems } = readTable(text)
+  if (!table) return { value: null, problems: tableProblems }
+  const { columns, problems: columnProblems } = observationColumns(table)
+  const problems = [...tableProblems, ...columnProblems]
+  const missing = missingColumn(columns, table)
+  if (missing) return failed(missing, problems)
+
+  const instants = table.rows.map((row) => parseInstant(timeText(row, columns)))
+  const clock = clockOf(table, columns, instants, context.timeZone)
+  problems.push(...clockProblems(clock, instants, table.rows, context.timeZone))
+  const momentOf = clock.zone === null ? null : momentReader(clock.zone)
+  const placed: PlacedReport[] = []
+  for (const [i, row] of table.rows.entries()) {
+    const seconds = timeOf(instants[i], row, columns, momentOf, problems)
+    if (!Number.isNaN(seconds)) placed.push(reportOfRow(row, columns, table.delimiter, seconds, problems))
+  }
+  if (placed.length === 0) return failed(noRows(table), withoutNotes(firstOfEach(problems)))
+  const stations = placeStations(placed, columns.station >= 0, context.fileName, problems)
+  const reports = placed.map(({ report }) => report)
+  problems.push(...checkReports(reports))
+  return found(observationsOf(stations, reports), firstOfEach(problems))
+}
+
+const withoutNotes = (problems: Problem[]): Problem[] => problems.filter(({ code }) => code !== 'table-no-rows')
+
+function missingColumn({ time, quantities, metar }: ObservationColumns, { header, headerLine }: Table) {
+  const seen = `The columns are: ${header.join(', ')}.`
+  if (time < 0) {
+    const message = 'this weather table has no column of times; one named "time" was expected'
+    return { code: 'weather-time-column-missing', message, line: headerLine, hint: seen }
+  }
+  const says = quantities.some(({ quantity }) => !PLACE_FIELDS.has(quantity.field))
+  if (says || metar >= 0) return null
+  const message = 'no column of this table holds a weather quantity with its unit, such as temperature_c'
+  return { code: 'weather-nothing-observed', message, line: headerLine, hint: seen }
+}
+
+const PLACE_FIELDS = new Set(['latitudeDeg', 'longitudeDeg', 'elevationM', 'anemometerHeightM'])
+
+const timeText = ({ cells }: TableRow, { time, date }: ObservationColumns): string =>
+  date < 0 ? cells[time] : `${cells[date]}T${cells[time]}`
+
+/** Finds whose clock the bare times show: the table's own word first, then its METAR reports, then the campaign. */
+function clockOf(table: Table, columns: ObservationColumns, instants: Instant[], timeZone: string | null): Clock {
+  if (columns.timeIsUtc) return { zone: 'UTC', from: 'column name' }
+  const stated = table.comments.map((line) => /time zone\s*(?:->|:|=)\s*(\S+)/i.exec(line)?.[1]).find(Boolean)
+  if (stated && isTimeZone(stated)) return { zone: stated, from: 'comment' }
+  if (agreesWithMetars(table, columns, instants)) return { zone: 'UTC', from: 'METAR column' }
+  if (timeZone !== null && isTimeZone(timeZone)) return { zone: timeZone, from: 'campaign' }
+  return { zone: null, from: 'nothing' }
+}
+
+/** METAR times are UTC, so bare times that equal them are too. */
+function agreesWithMetars({ rows }: Table, { metar }: ObservationColumns, instants: Instant[]): boolean {
+  if (metar < 0) return false
+  let agree = 0
+  let differ = 0
+  for (const [i, row] of rows.entries()) {
+    const groups = decodeMetar(row.cells[metar])
+    if (!groups || !instants[i].zoneless) continue
+    const date = new Date(instants[i].seconds * 1000)
+    if (date.getUTCDate() === groups.day && date.getUTCHours() === groups.hour) agree++
+    else differ++
+  }
+  return agree > 9 * differ
+}
+
+function clockProblems(clock: Clock, instants: Instant[], rows: TableRow[], timeZone: string | null): Problem[] {
+  const first = instants.findIndex(({ seconds, zoneless }) => zoneless && !Number.isNaN(seconds))
+  if (first < 0) return []
+  const { line } = rows[first]
+  if (clock.zone === null) {
+    const reason = timeZone === null ? 'names no time_zone' : `names the time_zone "${timeZone}", which is not known`
+    const message = `the times, from here on, have no zone, and the campaign ${reason}; these rows are left out`
+    const hint = 'Write times as 2021-04-26T12:00:00Z or with an offset, or set time_zone in campaign.yaml.'
+    return [{ code: 'time-zone-missing', severity: 'error', message, line, hint }]
+  }
+  const source = clock.from === 'campaign' ? "the campaign's time_zone" : `the ${clock.from} of the table`
+  const message = `times without a zone are read as ${clock.zone}, by ${source}`
+  return [{ code: 'time-zone-assumed', severity: 'note', message, line }]
+}
+
+/** Seconds since 1970, or NaN with the reason among the problems. */
+function timeOf(
+  instant: Instant,
+  row: TableRow,
+  columns: ObservationColumns,
+  momentOf: ((instant: Instant) => Moment) | null,
+  problems: Problem[],
+): number {
+  const { line } = row
+  if (Number.isNaN(instant.seconds)) {
+    const message = `"${timeText(row, columns)}" is not a time such as 2021-04-26T12:00:00Z; the row is left out`
+    problems.push({ code: 'weather-time-unreadable', severity: 'warning', message, line })
+    return Number.NaN
+  }
+  if (!instant.zoneless) return instant.seconds
+  if (momentOf === null) return Number.NaN
+  const { seconds, doubtful } = momentOf(instant)
+  if (doubtful) {
+    const message = 'clocks in this time zone showed this time twice or never, because of summer time'
+    problems.push({ code: 'time-doubtful', severity: 'warning', message, line })
+  }
+  return seconds
+}
+
+function noRows({ rows, headerLine }: Table) {
+  const message =
+    rows.length === 0 ? 'this weather table has no rows' : `none of the ${rows.length} rows of this table could be used`
+  return { code: 'weather-no-rows', message, line: headerLine }
+}

@@ -1,0 +1,145 @@
+import {
+  type Document,
+  isAlias,
+  isMap,
+  isNode,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  type Pair,
+  parseDocument,
+  visit,
+} from 'yaml'
+import type { Outcome, Problem } from '../base/problem.ts'
+import { failed, found } from '../base/problem.ts'
+
+/** 1-based. */
+export interface Place {
+  line: number
+  column: number
+}
+
+export interface YamlDocument {
+  /** Plain objects, lists and scalars; null for an empty file. */
+  value: unknown
+  /** Where the value at a path stands; where it has no text of its own, its key; for what is missing, what surrounds it. */
+  placeOfValue: (path: readonly PropertyKey[]) => Place
+  /** Where the key at the end of a path stands. */
+  placeOfKey: (path: readonly PropertyKey[]) => Place
+}
+
+/** Settings are small; more than this is another kind of file. */
+const MAX_LENGTH = 1_000_000
+/** The YAML library recurses, and very deep nesting ends the process: refuse it beforehand. */
+const MAX_DEPTH = 64
+/** How often an anchor may be expanded in all (a list of lists of aliases grows exponentially). */
+const MAX_ALIASES = 100
+
+/** Reads one YAML 1.2 document; what cannot be read is reported with line and column, everything at once. */
+export function readYaml(text: string): Outcome<YamlDocument> {
+  const plain = text.replace(/^\uFEFF/, '')
+  const tooMuch = sizeProblem(plain)
+  if (tooMuch) return failed(tooMuch)
+  const lines = new LineCounter()
+  const document = parseDocument(plain, { lineCounter: lines, prettyErrors: false, uniqueKeys: true })
+  const at = (offset: number): Place => {
+    const { line, col } = lines.linePos(offset)
+    return { line: Math.max(1, line), column: Math.max(1, col) }
+  }
+  const problems = document.errors.map((error) => parserProblem(error.code, error.message, at(error.pos[0])))
+  if (problems.some((problem) => problem.code === 'yaml-syntax')) return { value: null, problems }
+  const expanded = plainValue(document, at)
+  if (expanded.value === null) return { value: null, problems: [...problems, ...expanded.problems] }
+  const finder = (wanted: 'key' | 'value') => (path: readonly PropertyKey[]) => at(offsetOf(document, path, wanted))
+  return found({ value: expanded.value.content, placeOfValue: finder('value'), placeOfKey: finder('key') }, problems)
+}
+
+function sizeProblem(text: string): Omit<Problem, 'severity'> | null {
+  if (text.length > MAX_LENGTH) {
+    return {
+      code: 'yaml-too-large',
+      message: `found ${text.length} characters, expected at most ${MAX_LENGTH}`,
+      line: 1,
+      column: 1,
+    }
+  }
+  let depth = 0
+  for (const [index, line] of text.split('\n').entries()) {
+    const indicators = /^[\s?:-]*/.exec(line)?.[0].replace(/\s/g, '').length ?? 0
+    for (const character of line) {
+      if (character === '[' || character === '{') depth++
+      else if (character === ']' || character === '}') depth--
+      if (depth + indicators <= MAX_DEPTH) continue
+      const message = `found values nested more than ${MAX_DEPTH} deep, expected at most four levels`
+      return { code: 'yaml-too-deep', message, line: index + 1, column: 1 }
+    }
+  }
+  return null
+}
+
+function parserProblem(code: string, message: string, place: Place): Problem {
+  if (code === 'DUPLICATE_KEY') {
+    const found = 'this key stands twice in one section; the last one is used'
+    return { code: 'yaml-duplicate-key', severity: 'error', message: found, ...place }
+  }
+  if (code === 'MULTIPLE_DOCS') {
+    const found = 'a second document begins here (a line "---"); only the first one is used'
+    return { code: 'yaml-second-document', severity: 'error', message: found, ...place }
+  }
+  const sentence = message.charAt(0).toLowerCase() + message.slice(1)
+  const hint = 'Indent with spaces, put a space after each colon, and put texts with special signs in quotation marks.'
+  return { code: 'yaml-syntax', severity: 'error', message: `this is not YAML: ${sentence}`, ...place, hint }
+}
+
+function plainValue(document: Document, at: (offset: number) => Place): Outcome<{ content: unknown }> {
+  try {
+    return found({ content: document.toJS({ maxAliasCount: MAX_ALIASES }) })
+  } catch (error) {
+    if (!(error instanceof ReferenceError)) throw error
+    const unresolved = error.message.startsWith('Unresolved')
+    return failed({
+      code: 'yaml-alias',
+      message: unresolved
+        ? 'an alias (*name) stands here and no anchor (&name) of that name before it'
+        : `aliases (*name) expand to more than ${MAX_ALIASES} copies; expected each value written out`,
+      ...at(aliasOffset(document, unresolved)),
+    })
+  }
+}
+
+/** The first alias, or the first one without an anchor. */
+function aliasOffset(document: Document, unresolved: boolean): number {
+  let offset = 0
+  visit(document, {
+    Alias(_, alias) {
+      if (unresolved && alias.resolve(document)) return undefined
+      offset = alias.range?.[0] ?? 0
+      return visit.BREAK
+    },
+  })
+  return offset
+}
+
+function offsetOf(document: Document, path: readonly PropertyKey[], wanted: 'key' | 'value'): number {
+  let node: Node | null | undefined = isNode(document.contents) ? document.contents : null
+  let key: Node | null = null
+  for (const step of path) {
+    if (isAlias(node)) node = node.resolve(document)
+    if (isMap(node)) {
+      const pair: Pair | undefined = node.items.findLast(
+        (item) => isScalar(item.key) && String(item.key.value) === String(step),
+      )
+      if (!pair) break
+      key = isNode(pair.key) ? pair.key : null
+      node = isNode(pair.value) ? pair.value : null
+    } else if (isSeq(node)) {
+      const item: unknown = node.items[Number(step)]
+      if (!isNode(item)) break
+      key = item
+      node = item
+    } else break
+  }
+  const empty = !node?.range || (isScalar(node) && node.source === '')
+  return (wanted === 'key' || empty ? key?.range?.[0] : node?.range?.[0]) ?? node?.range?.[0] ?? 0
+}
