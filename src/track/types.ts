@@ -26,6 +26,7 @@ export interface Fixes {
   elevation: Float64Array
 }
 
+/** A stretch without fixes in which the vehicle moved, or a jump of the position that no vehicle can make. */
 export interface Gap {
   /** Seconds since 1970 UTC, last fix before. */
   fromTime: number

@@ -1,0 +1,191 @@
+import { medianOf } from './order.ts'
+import type { Fixes, Motion } from './types.ts'
+
+/** Half-width of the smoothing of elevation along the road, m; printed beside every gain. */
+export const GAIN_SMOOTHING_M = 200
+/** A climb or descent counts once it exceeds this, m; printed beside every gain. */
+export const GAIN_THRESHOLD_M = 5
+/** Where the nearest fix with an elevation is further than this, there is none, m. */
+const FARTHEST_ELEVATION_M = 500
+/** Fixes are gathered into bins of this length first, so that a stop counts as one place, m. */
+const BIN_M = 20
+const NODE_STEP_M = 25
+/** A window holds at least so many bins; where they are sparse it widens. */
+const FEWEST_BINS = 4
+const ROBUST_PASSES = 2
+
+export interface ElevationGain {
+  /** Sum of climbs, m, never negative. */
+  gainM: number
+  /** Sum of descents, m, never negative. */
+  lossM: number
+}
+
+/** Fills in the motion's elevation: this run's fixes, smoothed along the distance driven. */
+export function withElevation(motion: Motion, fixes: Fixes): Motion {
+  const rows = Array.from(fixes.elevation.keys()).filter((row) => !Number.isNaN(fixes.elevation[row]))
+  const atM = Float64Array.from(rows, (row) => distanceAt(motion, fixes.time[row]))
+  const values = Float64Array.from(rows, (row) => fixes.elevation[row])
+  return { ...motion, elevationM: smoothElevation(atM, values, motion.distanceM) }
+}
+
+/** The distance driven at a time, m. */
+function distanceAt(motion: Motion, time: number): number {
+  const k = Math.min(motion.count - 1, Math.max(0, (time - motion.startTime) / motion.stepS))
+  const below = Math.floor(k)
+  const above = Math.min(motion.count - 1, below + 1)
+  return motion.distanceM[below] + (k - below) * (motion.distanceM[above] - motion.distanceM[below])
+}
+
+/**
+ * Elevation smoothed along the road: local straight lines with tricube weights over ± `halfWidthM`, twice reweighted by
+ * bisquare weights against outliers (lowess in distance). Short hills are flattened: of the height of a sine whose
+ * wavelength is 4, 6 or 10 half-widths 83, 92 or 97 % is left.
+ * @param atM distance of each value along the road, m, rising or level
+ * @param elevationM values, m, no NaN
+ * @param wantedM distances at which to answer, m, rising or level
+ * @returns m at each wanted distance, NaN where no value lies within 500 m
+ * @source Cleveland, "Robust locally weighted regression and smoothing scatterplots", J. Am. Stat. Assoc. 74 (1979) 829
+ */
+export function smoothElevation(
+  atM: Float64Array,
+  elevationM: Float64Array,
+  wantedM: Float64Array,
+  halfWidthM: number = GAIN_SMOOTHING_M,
+): Float64Array {
+  const bins = binned(atM, elevationM)
+  if (bins.at.length === 0) return new Float64Array(wantedM.length).fill(Number.NaN)
+  const robustness = new Float64Array(bins.at.length).fill(1)
+  for (let pass = 0; pass < ROBUST_PASSES; pass++) reweigh(bins, robustness, halfWidthM)
+  const startM = wantedM[0]
+  const steps = Math.max(1, Math.ceil((wantedM[wantedM.length - 1] - startM) / NODE_STEP_M))
+  const nodes = Float64Array.from({ length: steps + 1 }, (_, i) => startM + i * NODE_STEP_M)
+  const values = lines(bins, robustness, nodes, halfWidthM)
+  return wantedM.map((at) => {
+    const k = Math.min(steps - 1, Math.floor((at - startM) / NODE_STEP_M))
+    return values[k] + ((at - nodes[k]) / NODE_STEP_M) * (values[k + 1] - values[k])
+  })
+}
+
+interface Bins {
+  at: Float64Array
+  value: Float64Array
+}
+
+/** Median place and value of the points of each 20 m of road. */
+function binned(atM: Float64Array, elevationM: Float64Array): Bins {
+  const at: number[] = []
+  const value: number[] = []
+  for (let i = 0; i < atM.length; ) {
+    let end = i + 1
+    while (end < atM.length && atM[end] < atM[i] + BIN_M) end++
+    at.push((atM[i] + atM[end - 1]) / 2)
+    value.push(middleOf(elevationM.subarray(i, end)))
+    i = end
+  }
+  return { at: Float64Array.from(at), value: Float64Array.from(value) }
+}
+
+function middleOf(values: Float64Array): number {
+  const sorted = values.slice().sort()
+  return (sorted[(sorted.length - 1) >> 1] + sorted[sorted.length >> 1]) / 2
+}
+
+/** Bisquare weights from the bins' own residuals. */
+function reweigh(bins: Bins, robustness: Float64Array, halfWidthM: number): void {
+  const fit = lines(bins, robustness, bins.at, halfWidthM)
+  const off = bins.value.map((value, i) => Math.abs(value - fit[i]))
+  const limit = Math.max(6 * medianOf(off), 1)
+  for (let i = 0; i < off.length; i++) robustness[i] = off[i] < limit ? (1 - (off[i] / limit) ** 2) ** 2 : 0
+}
+
+/** The local line's value at each place; NaN where no bin is near. */
+function lines({ at, value }: Bins, robustness: Float64Array, places: Float64Array, halfWidthM: number): Float64Array {
+  const n = at.length
+  let low = 0
+  return places.map((place) => {
+    while (low < n && at[low] < place - halfWidthM) low++
+    let [from, to] = [low, low]
+    while (to < n && at[to] <= place + halfWidthM) to++
+    let width = halfWidthM
+    while (to - from < Math.min(FEWEST_BINS, n)) {
+      const left = from > 0 ? place - at[from - 1] : Number.POSITIVE_INFINITY
+      const right = to < n ? at[to] - place : Number.POSITIVE_INFINITY
+      if (left <= right) from--
+      else to++
+      width = Math.min(left, right) * 1.1
+    }
+    const nearest = nearestM(at, from, to, place)
+    return nearest > FARTHEST_ELEVATION_M ? Number.NaN : lineAt({ at, value }, robustness, from, to, place, width)
+  })
+}
+
+function nearestM(at: Float64Array, from: number, to: number, place: number): number {
+  let nearest = Number.POSITIVE_INFINITY
+  for (let i = from; i < to; i++) nearest = Math.min(nearest, Math.abs(at[i] - place))
+  return nearest
+}
+
+/** Weighted straight line through bins from..to-1, at `place`. */
+function lineAt(
+  { at, value }: Bins,
+  robustness: Float64Array,
+  from: number,
+  to: number,
+  place: number,
+  width: number,
+): number {
+  let [s0, s1, s2, t0, t1] = [0, 0, 0, 0, 0]
+  for (let i = from; i < to; i++) {
+    const u = Math.min(1, Math.abs(at[i] - place) / width)
+    const tricube = 1 - u * u * u
+    const w = tricube * tricube * tricube * (robustness[i] + 1e-6)
+    const d = at[i] - place
+    s0 += w
+    s1 += w * d
+    s2 += w * d * d
+    t0 += w * value[i]
+    t1 += w * d * value[i]
+  }
+  const det = s0 * s2 - s1 * s1
+  return det > 1e-9 * s0 * s2 ? (s2 * t0 - s1 * t1) / det : t0 / s0
+}
+
+/**
+ * Sums climbs and descents of an elevation profile (m, NaN skipped) between turning points that differ by at least
+ * `thresholdM`: smaller ripples do not count, larger climbs count whole. No smoothing unless `smoothingM` asks for it.
+ * @param distanceM distance of each value along the road, m, rising or level
+ */
+export function elevationGain(
+  elevationM: Float64Array,
+  distanceM: Float64Array,
+  options: { thresholdM?: number; smoothingM?: number } = {},
+): ElevationGain {
+  const { thresholdM = GAIN_THRESHOLD_M, smoothingM = 0 } = options
+  const profile = smoothingM > 0 ? smoothedProfile(elevationM, distanceM, smoothingM) : elevationM
+  let [gainM, lossM] = [0, 0]
+  // The lowest and the highest value since the last turning point that counts; `rising` once it is known which came first.
+  let [low, high, rising] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0]
+  for (const e of profile) {
+    if (Number.isNaN(e)) continue
+    const climbs = e - low >= thresholdM && e > low
+    const falls = high - e >= thresholdM && e < high
+    if (rising >= 0 && falls) {
+      if (rising > 0) gainM += high - low
+      ;[low, rising] = [e, -1]
+    } else if (rising <= 0 && climbs) {
+      if (rising < 0) lossM += high - low
+      ;[high, rising] = [e, 1]
+    }
+    if (rising <= 0) low = Math.min(low, e)
+    if (rising >= 0) high = Math.max(high, e)
+  }
+  if (rising > 0) gainM += high - low
+  if (rising < 0) lossM += high - low
+  return { gainM, lossM }
+}
+
+function smoothedProfile(elevationM: Float64Array, distanceM: Float64Array, smoothingM: number): Float64Array {
+  const known = (_: number, i: number) => !Number.isNaN(elevationM[i])
+  return smoothElevation(distanceM.filter(known), elevationM.filter(known), distanceM, smoothingM)
+}
