@@ -1,0 +1,168 @@
+import type { Problem } from '../base/problem.ts'
+import type { Observations, Station, StationSettings } from '../read/types.ts'
+
+/** All that one station reported, in time order; columns of one length (see `Observations` for units). */
+export interface StationSeries {
+  station: Station
+  /** Files the rows came from. */
+  files: string[]
+  /** Set for a driver's own note: the only run it speaks of. */
+  onlyForRun: string | null
+  time: Float64Array
+  temperatureK: Float64Array
+  temperatureStepK: Float64Array
+  dewPointK: Float64Array
+  relativeHumidity: Float64Array
+  stationPressurePa: Float64Array
+  seaLevelPressurePa: Float64Array
+  altimeterPa: Float64Array
+  windSpeedMps: Float64Array
+  windFromDeg: Float64Array
+  windGustMps: Float64Array
+  precipitationMm: Float64Array
+  roadWet: Float64Array
+  presentWeather: (string | null)[]
+}
+
+export interface ObservationFile {
+  file: string
+  observations: Observations
+}
+
+interface Place {
+  latitude: number
+  longitude: number
+  elevationM: number
+}
+
+/** The observation columns that a series takes over unchanged. */
+const NUMERIC_COLUMNS = [
+  'time',
+  'temperatureK',
+  'temperatureStepK',
+  'dewPointK',
+  'relativeHumidity',
+  'stationPressurePa',
+  'seaLevelPressurePa',
+  'altimeterPa',
+  'windSpeedMps',
+  'windFromDeg',
+  'windGustMps',
+  'precipitationMm',
+  'roadWet',
+] as const
+
+/**
+ * Brings the rows of all weather files together by station, in time order and without repeated reports, and settles
+ * where each station is: campaign.yaml first, then the file itself, then the ICAO table.
+ * A station without a place is left out, with a warning.
+ */
+export function seriesOf(
+  files: ObservationFile[],
+  settings: StationSettings[],
+  lookUp: (icao: string) => Place | null,
+): { series: StationSeries[]; problems: Problem[] } {
+  const problems: Problem[] = []
+  const gathered = gather(files, problems)
+  const series: StationSeries[] = []
+  for (const key of [...gathered.keys()].sort()) {
+    const { station, rows } = gathered.get(key)!
+    const placed = placeOf(station, settings, lookUp)
+    if (!placed) {
+      problems.push({
+        code: 'station-without-place',
+        severity: 'warning',
+        file: rows[0].from.file,
+        message: `nobody says where station ${station.id} is; its ${rows.length} reports are not used`,
+        hint: `name it under "stations" in campaign.yaml, with lat, lon and elevation_m`,
+      })
+      continue
+    }
+    series.push(inTimeOrder(placed, rows))
+  }
+  return { series, problems }
+}
+
+interface Gathered {
+  station: Station
+  rows: { from: ObservationFile; row: number }[]
+}
+
+/** Rows by station. Places tell stations apart that share an id; a station without a place joins its namesake. */
+function gather(files: ObservationFile[], problems: Problem[]): Map<string, Gathered> {
+  const gathered = new Map<string, Gathered>()
+  const sameId = new Map<string, Gathered[]>()
+  const entryFor = (station: Station, from: ObservationFile): Gathered => {
+    const namesakes = sameId.get(station.id) ?? []
+    const known = station.onRoad ? undefined : namesakes.find((g) => !g.station.onRoad && samePlace(g.station, station))
+    if (known) {
+      if (Number.isNaN(known.station.latitude)) known.station = station
+      return known
+    }
+    const id = namesakes.length === 0 ? station.id : `${station.id} (${namesakes.length + 1})`
+    if (namesakes.length > 0 && !station.onRoad) {
+      const message = `the station id ${station.id} stands for two places; this file's is taken as another station, ${id}`
+      problems.push({ code: 'station-id-reused', severity: 'warning', file: from.file, message })
+    }
+    const entry: Gathered = { station: { ...station, id }, rows: [] }
+    sameId.set(station.id, [...namesakes, entry])
+    gathered.set(id, entry)
+    return entry
+  }
+  for (const from of files) {
+    const entries = from.observations.stations.map(() => null as Gathered | null)
+    for (let row = 0; row < from.observations.count; row++) {
+      const index = from.observations.station[row]
+      entries[index] ??= entryFor(from.observations.stations[index], from)
+      entries[index].rows.push({ from, row })
+    }
+  }
+  return gathered
+}
+
+const SAME_PLACE_DEG = 0.05
+
+const samePlace = (a: Station, b: Station): boolean =>
+  Number.isNaN(a.latitude) ||
+  Number.isNaN(b.latitude) ||
+  (Math.abs(a.latitude - b.latitude) < SAME_PLACE_DEG && Math.abs(a.longitude - b.longitude) < SAME_PLACE_DEG)
+
+function placeOf(
+  station: Station,
+  settings: StationSettings[],
+  lookUp: (icao: string) => Place | null,
+): Station | null {
+  const own = settings.find((s) => s.id.toUpperCase() === station.id.toUpperCase())
+  const stated = own && Number.isFinite(own.latitude) ? { ...own, onRoad: false } : null
+  const place: Partial<Place> | null =
+    stated ?? (station.onRoad || Number.isFinite(station.latitude) ? {} : lookUp(station.id))
+  if (!place) return null
+  const known = (value: number | undefined, otherwise: number): number =>
+    value !== undefined && Number.isFinite(value) ? value : otherwise
+  return {
+    ...station,
+    ...place,
+    id: station.id,
+    elevationM: known(own?.elevationM, place.elevationM ?? station.elevationM),
+    anemometerHeightM: known(own?.anemometerHeightM, station.anemometerHeightM),
+  }
+}
+
+function inTimeOrder(station: Station, rows: { from: ObservationFile; row: number }[]): StationSeries {
+  const timeOf = (r: { from: ObservationFile; row: number }): number => r.from.observations.time[r.row]
+  const ordered = rows
+    .filter((r) => Number.isFinite(timeOf(r)))
+    .sort((a, b) => timeOf(a) - timeOf(b) || a.from.file.localeCompare(b.from.file, 'en') || a.row - b.row)
+  // A correction repeats the time of the report that it corrects and comes after it: the last one stands.
+  const kept = ordered.filter((r, i) => i + 1 === ordered.length || timeOf(ordered[i + 1]) !== timeOf(r))
+  const columns = Object.fromEntries(
+    NUMERIC_COLUMNS.map((name) => [name, Float64Array.from(kept, (r) => r.from.observations[name][r.row])]),
+  ) as Record<(typeof NUMERIC_COLUMNS)[number], Float64Array>
+  return {
+    station,
+    files: [...new Set(kept.map((r) => r.from.file))].sort(),
+    onlyForRun: null,
+    ...columns,
+    presentWeather: kept.map((r) => r.from.observations.presentWeather[r.row]),
+  }
+}
