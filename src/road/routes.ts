@@ -1,0 +1,187 @@
+import { stepM } from '../track/geodesy.ts'
+import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
+import { cut, reversed } from './path.ts'
+import type { Match, Member, Path, Relation, Route, RouteShape } from './types.ts'
+
+/** Shares of the road from which two drives count as the same road, as one cut short, or as one with a detour. */
+export const SAME_ROAD_SHARE = 0.9
+const LEAST_PART_SHARE = 0.25
+const DETOUR_SHARES = { covered: 0.8, onRoad: 0.65 }
+/** Recordings within this of the best one are as sound. */
+const DOUBT_TOLERANCE = 0.02
+const BACK_ON_ITSELF_SHARE = 0.8
+
+/** One-way; back where it began over other roads; or back over the same road. */
+export function shapeOf(path: Path): RouteShape {
+  const count = path.latitude.length
+  const endsApartM = stepM(path.latitude[0], path.longitude[0], path.latitude[count - 1], path.longitude[count - 1])
+  if (endsApartM > Math.max(300, 0.05 * path.lengthM)) return 'one-way'
+  const half = Math.floor(count / 2)
+  if (half < 4) return 'loop'
+  const out = cut(path, 0, half)
+  const back = reversed(cut(path, half, count))
+  const match = matchPath(back, prepareReference(wider(out), false))
+  return match.onRoadShare >= BACK_ON_ITSELF_SHARE ? 'there-and-back' : 'loop'
+}
+
+/** Two carriageways of one road lie further apart than two drives of one carriageway. */
+const wider = (path: Path): Path => ({ ...path, corridorM: path.corridorM + 30 })
+
+/** What a match says about the two drives; null when they are different roads. */
+export function relationOf(match: Match): Relation | null {
+  const { coveredShare, onRoadShare } = match
+  if (onRoadShare >= SAME_ROAD_SHARE) {
+    if (coveredShare >= SAME_ROAD_SHARE) return 'same'
+    return coveredShare >= LEAST_PART_SHARE ? 'part' : null
+  }
+  const mostlyThere = coveredShare >= DETOUR_SHARES.covered && onRoadShare >= DETOUR_SHARES.onRoad
+  return mostlyThere && detourM(match) > match.beforeM + match.afterM ? 'detour' : null
+}
+
+/** True when the path is the reference with more road before or after it: the reference is the one cut short. */
+function extendsReference(match: Match): boolean {
+  const { coveredShare, onRoadShare } = match
+  const covers = coveredShare >= SAME_ROAD_SHARE && onRoadShare < SAME_ROAD_SHARE && onRoadShare >= LEAST_PART_SHARE
+  return covers && match.beforeM + match.afterM > detourM(match)
+}
+
+/** Length of the stretches that leave the road and come back, m. */
+const detourM = ({ detours }: Match): number => detours.reduce((sum, d) => sum + d.toM - d.fromM, 0)
+
+/** The paths of a campaign with what was found out about them, each thing once. */
+interface Survey {
+  paths: Path[]
+  shape: (run: number) => RouteShape
+  reference: (run: number) => Reference
+  /** How one run lies on another, or null when they hardly meet. */
+  match: (run: number, reference: number) => Match | null
+}
+
+function surveyOf(paths: Path[]): Survey {
+  const once = <T>(make: (key: number) => T): ((key: number) => T) => {
+    const known = new Map<number, T>()
+    return (key) => {
+      if (!known.has(key)) known.set(key, make(key))
+      return known.get(key)!
+    }
+  }
+  const shape = once((run) => shapeOf(paths[run]))
+  const reference = once((run) => prepareReference(paths[run], shape(run) === 'loop'))
+  const match = once((key) => {
+    const [run, on] = [Math.floor(key / paths.length), key % paths.length]
+    if (run !== on && !(mayMeet(paths[run], paths[on]) && mayFollow(paths[run], reference(on)))) return null
+    return matchPath(paths[run], reference(on))
+  })
+  return { paths, shape, reference, match: (run, on) => match(run * paths.length + on) }
+}
+
+/**
+ * Groups drives by the road they took and its direction.
+ *
+ * @param paths in a fixed order (by start time): the grouping depends on it, so the caller sorts
+ */
+export function routesOf(paths: Path[]): Route[] {
+  const survey = surveyOf(paths)
+  const groups: { reference: number; runs: number[] }[] = []
+  // The soundest recordings found the groups, whatever their order in time.
+  const order = paths.map((_, run) => run).sort((a, b) => paths[a].doubt - paths[b].doubt || a - b)
+  for (const run of order) {
+    const home = groups.find((group) => {
+      const match = survey.match(run, group.reference)
+      if (!match) return false
+      if (!extendsReference(match)) return relationOf(match) !== null
+      group.reference = run
+      return true
+    })
+    if (home) home.runs.push(run)
+    else groups.push({ reference: run, runs: [run] })
+  }
+  for (const group of groups) group.runs.sort((a, b) => a - b)
+  const routes = groups.flatMap((group) => settle(group, survey))
+  routes.sort((a, b) => a.members[0].run - b.members[0].run)
+  markOpposites(routes, survey)
+  return routes
+}
+
+interface Box {
+  south: number
+  north: number
+  west: number
+  east: number
+}
+
+const boxes = new WeakMap<Path, Box>()
+
+function boxOf(path: Path): Box {
+  const known = boxes.get(path)
+  if (known) return known
+  const least = (values: Float64Array): number => values.reduce((m, v) => Math.min(m, v), Number.POSITIVE_INFINITY)
+  const most = (values: Float64Array): number => values.reduce((m, v) => Math.max(m, v), Number.NEGATIVE_INFINITY)
+  const box = {
+    south: least(path.latitude),
+    north: most(path.latitude),
+    west: least(path.longitude),
+    east: most(path.longitude),
+  }
+  boxes.set(path, box)
+  return box
+}
+
+/** Quick refusal: bounding boxes that do not even touch. */
+function mayMeet(pathA: Path, pathB: Path): boolean {
+  const a = boxOf(pathA)
+  const b = boxOf(pathB)
+  return a.south <= b.north && b.south <= a.north && a.west <= b.east && b.west <= a.east
+}
+
+/**
+ * Chooses the group's axis: of the sound recordings of the whole road the one of middle length, so that neither a
+ * cut-short drive nor one with a detour becomes the measure. Drives that do not fit this axis after all become routes of their own.
+ */
+function settle(group: { reference: number; runs: number[] }, survey: Survey): Route[] {
+  const { paths } = survey
+  const relation = (run: number, reference: number): Relation | null => {
+    // A path is the same road as itself, however badly it is known.
+    if (run === reference) return 'same'
+    const match = survey.match(run, reference)
+    return match && relationOf(match)
+  }
+  const whole = group.runs.filter((run) => relation(run, group.reference) === 'same')
+  const leastDoubt = whole.reduce((least, run) => Math.min(least, paths[run].doubt), Number.POSITIVE_INFINITY)
+  const sound = whole.filter((run) => paths[run].doubt <= leastDoubt + DOUBT_TOLERANCE)
+  const byLength = sound.sort((a, b) => paths[a].lengthM - paths[b].lengthM || a - b)
+  const reference = byLength.length > 0 ? byLength[(byLength.length - 1) >> 1] : group.reference
+  const members: Member[] = []
+  const strangers: number[] = []
+  for (const run of group.runs) {
+    const found = relation(run, reference)
+    if (found) members.push({ run, relation: found, match: survey.match(run, reference)! })
+    else strangers.push(run)
+  }
+  const { lengthM } = paths[reference]
+  const route: Route = { reference, lengthM, shape: survey.shape(reference), members, oppositeOf: null }
+  return [route, ...strangers.flatMap((run) => settle({ reference: run, runs: [run] }, survey))]
+}
+
+function markOpposites(routes: Route[], { paths, reference }: Survey): void {
+  routes.forEach((route, i) => {
+    const back = wider(reversed(paths[route.reference]))
+    const other = routes.findIndex((r, j) => {
+      if (j >= i || !mayMeet(back, paths[r.reference]) || !mayFollow(back, reference(r.reference))) return false
+      const match = matchPath(back, reference(r.reference))
+      return match.onRoadShare >= BACK_ON_ITSELF_SHARE && match.coveredShare >= BACK_ON_ITSELF_SHARE
+    })
+    if (other >= 0) route.oppositeOf = other
+  })
+}
+
+/** Share of the road driven by either of two members that both drove, 0 to 1. */
+export function commonShare(a: Match, b: Match): number {
+  let both = 0
+  let either = 0
+  for (let i = 0; i < a.covered.length; i++) {
+    both += a.covered[i] & b.covered[i]
+    either += a.covered[i] | b.covered[i]
+  }
+  return either === 0 ? 0 : both / either
+}
