@@ -1,0 +1,121 @@
+import { radians } from '../base/units.ts'
+import { elevationAt } from '../road/profile.ts'
+import type { ElevationProfile, Match, Path } from '../road/types.ts'
+import { topSpeedMps } from '../track/summary.ts'
+import { type Drive, GAP, type Motion, STANDING } from '../track/types.ts'
+import type { Steps } from './types.ts'
+
+const LEAST_STEP_M = 10
+const MOST_MOVING_STEPS = 3000
+
+/** How a drive lies on its route, as far as its steps need it. */
+export interface OnRoute {
+  path: Path
+  match: Match
+  profile: ElevationProfile | null
+}
+
+/** Cuts a drive into steps and gives each its place on the route and its climb from the route's shared profile. */
+export function stepsOf(drive: Drive, route: OnRoute): Steps {
+  const { motion } = drive
+  const ends = stepEnds(motion)
+  const axisM = ends.map((row) => axisAt(route, motion.distanceM[row]))
+  const speeds = speedsKnown(motion)
+  const offsetM = datumOffset(motion, ends, axisM, route.profile)
+  const topMps = topSpeedMps(motion)
+  const count = ends.length - 1
+  const column = (of: (from: number, to: number, i: number) => number): Float64Array =>
+    Float64Array.from({ length: count }, (_, i) => of(ends[i], ends[i + 1], i))
+  const middle = (from: number, to: number): number => (from + to) >> 1
+  const distanceM = column((from, to) => motion.distanceM[to] - motion.distanceM[from])
+  const courseRad = column((from, to) => radians(courseOver(motion, from, to)))
+  return {
+    time: column((from, to) => motion.startTime + ((from + to) / 2) * motion.stepS),
+    durationS: column((from, to) => (to - from) * motion.stepS),
+    distanceM,
+    // A position that jumps says how far the vehicle came, not how fast it ever was.
+    speedMps: column((from, to, i) => Math.min(topMps, distanceM[i] / ((to - from) * motion.stepS))),
+    kineticJPerKg: column((from, to) => (speeds[to] ** 2 - speeds[from] ** 2) / 2),
+    climbM: column((from, to, i) => climb(motion, from, to, axisM[i], axisM[i + 1], route.profile)),
+    elevationM: column((from, to, i) => {
+      if (route.profile && Number.isFinite(axisM[i])) return elevationAt(route.profile, axisM[i])
+      return motion.elevationM[middle(from, to)] + offsetM
+    }),
+    latitude: column((from, to) => motion.latitude[middle(from, to)]),
+    longitude: column((from, to) => motion.longitude[middle(from, to)]),
+    courseEast: courseRad.map(Math.sin),
+    courseNorth: courseRad.map(Math.cos),
+    axisFromM: Float64Array.from(axisM.slice(0, count)),
+    axisToM: Float64Array.from(axisM.slice(1)),
+  }
+}
+
+/** Rows of the grid at which steps end: a change between driving, standing and gap, or enough road. */
+function stepEnds(motion: Motion): number[] {
+  const last = motion.count - 1
+  const leastM = Math.max(LEAST_STEP_M, motion.distanceM[last] / MOST_MOVING_STEPS)
+  const ends = [0]
+  for (let row = 1; row < last; row++) {
+    const begun = ends[ends.length - 1]
+    const changed = motion.state[row] !== motion.state[row + 1]
+    const longEnough = motion.state[row] !== STANDING && motion.distanceM[row] - motion.distanceM[begun] >= leastM
+    if (changed || longEnough) ends.push(row)
+  }
+  ends.push(last)
+  return ends
+}
+
+/** Position on the axis at a distance of the drive: linear between the path's matched points. */
+function axisAt({ path, match }: OnRoute, distanceM: number): number {
+  const i = Math.min(path.distanceM.length - 2, Math.floor(distanceM / path.spacingM))
+  const from = match.axisM[i]
+  const to = match.axisM[i + 1]
+  if (!(to >= from) || to - from > 8 * path.spacingM) return Number.NaN
+  const share = (distanceM - path.distanceM[i]) / (path.distanceM[i + 1] - path.distanceM[i])
+  return from + Math.min(1, share) * (to - from)
+}
+
+/** Speeds with gaps bridged by the last and the next known one, so that no kinetic energy is made or lost in them. */
+function speedsKnown(motion: Motion): Float64Array {
+  const speeds = motion.speedMps.slice()
+  for (let i = 0, known = 0; i < speeds.length; i++) {
+    if (Number.isFinite(speeds[i])) known = speeds[i]
+    else speeds[i] = known
+  }
+  return speeds
+}
+
+function courseOver(motion: Motion, from: number, to: number): number {
+  for (const row of [(from + to) >> 1, from, to])
+    if (Number.isFinite(motion.courseDeg[row])) return motion.courseDeg[row]
+  const east = (motion.longitude[to] - motion.longitude[from]) * Math.cos(radians(motion.latitude[from]))
+  return (Math.atan2(east, motion.latitude[to] - motion.latitude[from]) * 180) / Math.PI
+}
+
+/** Climb of one step, m: from the shared profile on the road, from the drive's own heights off it, 0 where nobody knows. */
+function climb(
+  motion: Motion,
+  from: number,
+  to: number,
+  axisFromM: number,
+  axisToM: number,
+  profile: ElevationProfile | null,
+): number {
+  if (profile && axisToM >= axisFromM) return elevationAt(profile, axisToM) - elevationAt(profile, axisFromM)
+  const own = motion.elevationM[to] - motion.elevationM[from]
+  return Number.isFinite(own) && motion.state[to] !== GAP ? own : 0
+}
+
+/** What must be added to the drive's own heights to stand on the profile's datum, m; 0 without a profile. */
+function datumOffset(motion: Motion, ends: number[], axisM: number[], profile: ElevationProfile | null): number {
+  if (!profile) return 0
+  let sum = 0
+  let count = 0
+  ends.forEach((row, i) => {
+    const difference = Number.isFinite(axisM[i]) ? elevationAt(profile, axisM[i]) - motion.elevationM[row] : Number.NaN
+    if (!Number.isFinite(difference)) return
+    sum += difference
+    count++
+  })
+  return count > 0 ? sum / count : 0
+}
