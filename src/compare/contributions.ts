@@ -1,0 +1,157 @@
+import { STANDARD_GRAVITY } from '../base/units.ts'
+import type { EnsembleRun, SharedDraws } from '../demand/ensemble.ts'
+import { dragTerm, drawnJ, leastDrawnJ } from '../demand/force.ts'
+import { ROLLING_REFERENCE_K } from '../demand/vehicle.ts'
+
+/** Shares of a conditions difference, percent; they add up to its mean. */
+export interface Contributions {
+  airDensityPct: number
+  windPct: number
+  rollingTemperaturePct: number
+  speedPct: number
+  routePct: number
+}
+
+/** One run on the cells of its route's axis; columns of one length, NaN where it did not drive. */
+export interface RunOnAxis {
+  cellM: number
+  payloadKg: number
+  durationS: Float64Array
+  speedMps: Float64Array
+  kineticJPerKg: Float64Array
+  climbM: Float64Array
+  densityKgM3: Float64Array
+  temperatureK: Float64Array
+  /** Against the motion and across it, at anemometer height, m/s. */
+  headMps: Float64Array
+  crossMps: Float64Array
+}
+
+const MOST_CELLS = 8000
+const LEAST_CELL_M = 15
+const FACTORS = ['airDensityPct', 'windPct', 'rollingTemperaturePct', 'speedPct'] as const
+
+/** Brings a run's steps onto even cells of the route's axis, so that one run's wind can meet the other's speed. */
+export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
+  const { steps, air } = run
+  const count = Math.max(1, Math.min(MOST_CELLS, Math.floor(axisLengthM / LEAST_CELL_M)))
+  const cellM = axisLengthM / count
+  const column = (): Float64Array => new Float64Array(count)
+  const driven = column()
+  const out: RunOnAxis = {
+    cellM,
+    payloadKg: run.payloadKg,
+    durationS: column(),
+    speedMps: column(),
+    kineticJPerKg: column(),
+    climbM: column(),
+    densityKgM3: column(),
+    temperatureK: column(),
+    headMps: column(),
+    crossMps: column(),
+  }
+  for (let i = 0; i < steps.distanceM.length; i++) {
+    const from = steps.axisFromM[i]
+    const to = steps.axisToM[i]
+    if (!(to >= from)) continue
+    const head = -(air.windEastMps[i] * steps.courseEast[i] + air.windNorthMps[i] * steps.courseNorth[i])
+    const cross = air.windEastMps[i] * steps.courseNorth[i] - air.windNorthMps[i] * steps.courseEast[i]
+    const first = Math.min(count - 1, Math.floor(from / cellM))
+    const last = Math.min(count - 1, Math.floor(to / cellM))
+    for (let cell = first; cell <= last; cell++) {
+      const overlapM = Math.min(to, (cell + 1) * cellM) - Math.max(from, cell * cellM)
+      const share = to > from ? overlapM / (to - from) : 1
+      out.durationS[cell] += share * steps.durationS[i]
+      out.kineticJPerKg[cell] += share * steps.kineticJPerKg[i]
+      out.climbM[cell] += share * steps.climbM[i]
+      if (!(overlapM > 0)) continue
+      driven[cell] += overlapM
+      out.speedMps[cell] += overlapM * steps.speedMps[i]
+      out.densityKgM3[cell] += overlapM * air.densityKgM3[i]
+      out.temperatureK[cell] += overlapM * air.temperatureK[i]
+      out.headMps[cell] += overlapM * head
+      out.crossMps[cell] += overlapM * cross
+    }
+  }
+  for (let cell = 0; cell < count; cell++) {
+    const weight = driven[cell] > 0.5 * cellM ? 1 / driven[cell] : Number.NaN
+    out.speedMps[cell] *= weight
+    out.densityKgM3[cell] *= weight
+    out.temperatureK[cell] *= weight
+    out.headMps[cell] *= weight
+    out.crossMps[cell] *= weight
+  }
+  return out
+}
+
+/**
+ * Shares out a pair's conditions difference among air density, wind, rolling temperature and speed: each factor is
+ * taken from a or from b along the shared axis in all combinations, and gets its average effect over all orders of
+ * exchanging them (Shapley value), with every uncertain input at its best estimate. What the doubt about the wind adds
+ * to the mean is the wind's; what is then left belongs to the road: other lengths, detours, heights.
+ *
+ * @param best the difference at the best estimates, percent
+ * @param mean the mean of the ensemble, percent: what the shares add up to
+ * @source Shapley, "A value for n-person games", Contributions to the Theory of Games II (1953) 307
+ */
+export function contributionsOf(
+  a: RunOnAxis,
+  b: RunOnAxis,
+  shared: SharedDraws,
+  { best, mean }: { best: number; mean: number },
+): Contributions {
+  const demand = Float64Array.from({ length: 1 << FACTORS.length }, (_, set) => mixedDemand(a, b, set, shared))
+  const shares = FACTORS.map((_, f) => {
+    let share = 0
+    for (let set = 0; set < demand.length; set++) {
+      if (set & (1 << f)) continue
+      share += (100 * shapleyWeight(set) * (demand[set | (1 << f)] - demand[set])) / demand[0]
+    }
+    return share
+  })
+  const [airDensityPct, windPct, rollingTemperaturePct, speedPct] = shares
+  const routePct = best - airDensityPct - windPct - rollingTemperaturePct - speedPct
+  return { airDensityPct, windPct: windPct + mean - best, rollingTemperaturePct, speedPct, routePct }
+}
+
+/** |S|!·(n − |S| − 1)!/n! for a set of factors given as bits. */
+function shapleyWeight(set: number): number {
+  const factorial = [1, 1, 2, 6, 24]
+  const size = FACTORS.reduce((n, _, f) => n + ((set >> f) & 1), 0)
+  return (factorial[size] * factorial[FACTORS.length - size - 1]) / factorial[FACTORS.length]
+}
+
+/** Demand per metre over the cells that both drove, with the factors in `set` from b and the others from a. */
+function mixedDemand(
+  a: RunOnAxis,
+  b: RunOnAxis,
+  set: number,
+  { vehicle, bestExposure, bestTurbulence }: SharedDraws,
+): number {
+  const density = set & 1 ? b : a
+  const wind = set & 2 ? b : a
+  const rolling = set & 4 ? b : a
+  const motion = set & 8 ? b : a
+  const { efficiency, stores, frictionN, idlePowerW, recovery } = vehicle.powertrain
+  const least = leastDrawnJ(stores)
+  const massKg = vehicle.massKg.value + a.payloadKg
+  let sumJ = 0
+  let cells = 0
+  for (let i = 0; i < a.speedMps.length; i++) {
+    if (Number.isNaN(a.speedMps[i]) || Number.isNaN(b.speedMps[i])) continue
+    cells++
+    const along = motion.speedMps[i] + bestExposure * wind.headMps[i]
+    const across = bestExposure * wind.crossMps[i]
+    const gustMps = bestTurbulence * Math.hypot(wind.headMps[i], wind.crossMps[i])
+    const dynamic = dragTerm(along, across, vehicle.dragYawRise.value, gustMps)
+    const drag = 0.5 * density.densityKgM3[i] * vehicle.dragAreaM2.value * dynamic
+    const warmth = 1 + vehicle.rollingTemperaturePerK.value * (rolling.temperatureK[i] - ROLLING_REFERENCE_K)
+    const roll = (massKg * STANDARD_GRAVITY * vehicle.rollingResistance.value) / warmth
+    const lift =
+      massKg * STANDARD_GRAVITY * a.climbM[i] + massKg * (1 + vehicle.rotatingShare) * motion.kineticJPerKg[i]
+    const work = (drag + roll + vehicle.speedForceNPerMps * motion.speedMps[i]) * a.cellM + lift
+    const engineJ = idlePowerW.value * motion.durationS[i] + frictionN * a.cellM
+    sumJ += drawnJ(work, engineJ, efficiency, recovery.value, least)
+  }
+  return sumJ / (cells * a.cellM)
+}

@@ -1,0 +1,39 @@
+import { describe, expect, it } from 'vitest'
+import { drawsOf } from '../../src/base/draws.ts'
+import { conditionsDifference, verdictOf } from '../../src/compare/difference.ts'
+
+/** Demands whose ratio is 1 + mean % with a normal spread of sd %. */
+function pairOf(meanPct: number, sdPct: number, count = 4000): [Float64Array, Float64Array] {
+  const z = drawsOf('difference', count, 1)
+  return [new Float64Array(count).fill(500), z.map((d) => 500 * (1 + (meanPct + sdPct * d) / 100))]
+}
+
+describe('the difference of an ensemble of known shape', () => {
+  it('has the mean, the 90 % interval and the score of the normal distribution', () => {
+    const d = conditionsDifference(...pairOf(0.5, 0.4), 1)
+    expect(d.meanPct).toBeCloseTo(0.5, 6)
+    // 1.645 standard deviations: JCGM 100 Table G.2, one-sided 95 %, infinite degrees of freedom.
+    expect(d.low90Pct).toBeCloseTo(0.5 - 1.645 * 0.4, 2)
+    expect(d.high90Pct).toBeCloseTo(0.5 + 1.645 * 0.4, 2)
+    // P(−1 < N(0.5, 0.4) < 1) = Φ(1.25) − Φ(−3.75) = 0.8944 − 0.0001; any normal table.
+    expect(d.score).toBeCloseTo(89.43, 0)
+    expect(d.tightestMarginPct).toBe(d.high90Pct)
+  })
+
+  it.each([
+    { what: 'narrow about zero', mean: 0, sd: 0.3, want: 'comparable' },
+    { what: 'narrow and off', mean: 4, sd: 0.3, want: 'adjustable' },
+    { what: 'wide about zero', mean: 0, sd: 1.5, want: 'not-comparable' },
+    { what: 'narrow but beyond what the model carries', mean: 11, sd: 0.3, want: 'not-comparable' },
+  ])('$what is $want', ({ mean, sd, want }) => {
+    expect(verdictOf(conditionsDifference(...pairOf(mean, sd), 1), 1)).toBe(want)
+  })
+
+  it('passes exactly when the margin reaches the tightest margin', () => {
+    const [a, b] = pairOf(0.6, 0.3)
+    const { tightestMarginPct } = conditionsDifference(a, b, 1)
+    const verdictAt = (margin: number): string => verdictOf(conditionsDifference(a, b, margin), margin)
+    expect(verdictAt(tightestMarginPct)).toBe('comparable')
+    expect(verdictAt(tightestMarginPct - 1e-9)).not.toBe('comparable')
+  })
+})
