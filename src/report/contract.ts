@@ -78,9 +78,10 @@ const run = z.strictObject({
     stations: z.array(stationUse),
   }),
   wind: z.strictObject({
-    /** Vector mean at 10 m, and where it comes from. */
+    /** Mean speed at 10 m, and where the vector mean comes from. */
     speed_mps: figure,
     from_deg: figure,
+    /** At the vehicle's height, positive against the motion; null where the direction is not known. */
     headwind_mps: figure,
     headwind_mps_sd: figure,
     crosswind_abs_mps: figure,
@@ -175,7 +176,9 @@ export const reportSchema = z.strictObject({
     time_zone: z.string().nullable(),
   }),
   /** What was assumed, each with its value, uncertainty and source. */
-  assumptions: z.array(z.strictObject({ name: z.string(), value: z.string(), uncertainty: z.string(), source: z.string() })),
+  assumptions: z.array(
+    z.strictObject({ name: z.string(), value: z.string(), uncertainty: z.string(), source: z.string() }),
+  ),
   inputs: z.array(input),
   problems: z.array(problem),
   runs: z.array(run),

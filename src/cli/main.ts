@@ -1,0 +1,110 @@
+import { readFileSync } from 'node:fs'
+import { availableParallelism } from 'node:os'
+import { Command, CommanderError, InvalidArgumentError, Option } from 'commander'
+import { DONE, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
+import type { ReportOptions } from './report-command.ts'
+
+/** Runs the command line and sets the exit code of the process; nothing else in the program does. */
+export async function main(argv: readonly string[]): Promise<void> {
+  leaveQuietlyWhenNobodyReads()
+  process.exitCode = await exitCodeOf(argv)
+}
+
+async function exitCodeOf(argv: readonly string[]): Promise<ExitCode> {
+  let exitCode: ExitCode = DONE
+  const program = commandLine((code) => {
+    exitCode = code
+  })
+  try {
+    await program.parseAsync([...argv])
+    return exitCode
+  } catch (error) {
+    // Commander has written its message already; asking for help or the version is no error.
+    if (error instanceof CommanderError) return error.exitCode === 0 ? DONE : NOTHING_DONE
+    const trace = error instanceof Error ? error.stack : String(error)
+    process.stderr.write(
+      `ceteris: this is a fault of the program, not of your files. Please report it with the lines below.\n${trace}\n`,
+    )
+    return NOTHING_DONE
+  }
+}
+
+const EXAMPLE = `
+Example:
+  $ ceteris report my-test --margin 1.5
+  reads the tracks and the weather in the folder my-test, writes my-test/report, prints which drives can be compared
+
+Exit codes: 0 done; 1 done, with errors in some inputs (they are listed); 2 nothing could be done (why).
+Names of test procedures for --limits are listed in the README.`
+
+function commandLine(setExitCode: (code: ExitCode) => void): Command {
+  const program = new Command('ceteris')
+  program
+    .description('Were two drives of the same road made under equal enough conditions to be compared?')
+    .version(packageVersion(), '--version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
+    .addHelpText('after', EXAMPLE)
+    .showHelpAfterError('(ceteris --help lists commands and options)')
+    .exitOverride()
+  program
+    .command('report')
+    .description('read a folder of tracks and weather observations and write its report')
+    .argument('<folder>', 'the folder with the tracks, the weather and, if there are any, runs.csv and campaign.yaml')
+    .option('--out <folder>', 'where the report is written (default: <folder>/report); replaced as a whole')
+    .option(
+      '--margin <percent>',
+      'the difference that counts as equal, ± percent (default: that of campaign.yaml, or 1)',
+      numberFrom(0.05, 50),
+    )
+    .option('--limits <names>', 'published test procedures to hold the runs against, separated by commas', names)
+    .option('--draws <count>', 'random draws per run', wholeFrom(50, 100000), 400)
+    .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)
+    .addOption(
+      new Option('--jobs <count>', 'files read at the same time')
+        .argParser(wholeFrom(1, 256))
+        .default(availableParallelism(), 'one per processor'),
+    )
+    .option('--json', 'print report.json in place of the summary')
+    .option('--quiet', 'print errors only')
+    .addHelpText('after', EXAMPLE)
+    .exitOverride()
+    .action(async (folder: string, options: ReportOptions) => {
+      // Loaded here, so that --help and mistakes in the options answer at once.
+      const { reportCommand } = await import('./report-command.ts')
+      setExitCode(await reportCommand(folder, options, packageVersion()))
+    })
+  return program
+}
+
+function packageVersion(): string {
+  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8')
+  return (JSON.parse(text) as { version: string }).version
+}
+
+function numberFrom(min: number, max: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text)
+    if (text.trim() !== '' && value >= min && value <= max) return value
+    throw new InvalidArgumentError(`Expected a number from ${min} to ${max}.`)
+  }
+}
+
+function wholeFrom(min: number, max: number): (text: string) => number {
+  return (text) => {
+    if (/^\d+$/.test(text) && Number(text) >= min && Number(text) <= max) return Number(text)
+    throw new InvalidArgumentError(`Expected a whole number from ${min} to ${max}.`)
+  }
+}
+
+const names = (text: string): string[] =>
+  text
+    .split(',')
+    .map((name) => name.trim())
+    .filter((name) => name !== '')
+
+/** `ceteris … | head` closes our output early: that is not an error. */
+function leaveQuietlyWhenNobodyReads(): void {
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error
+  })
+}

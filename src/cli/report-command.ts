@@ -1,0 +1,124 @@
+import { stat } from 'node:fs/promises'
+import { join, relative, resolve } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import type { Problem } from '../base/problem.ts'
+import { type CampaignResult, runCampaign } from '../pipeline/run-campaign.ts'
+import type { Report } from '../report/contract.ts'
+import { htmlPage } from '../report/html-page.ts'
+import { reportJson } from '../report/json.ts'
+import { pairsCsv, runsCsv } from '../report/tables.ts'
+import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
+import { cleaned } from '../report/words.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+import { readFolder } from './folder.ts'
+import { mapAll } from './map-pool.ts'
+import { type ReportFiles, writeReport } from './write.ts'
+
+export interface ReportOptions {
+  out?: string
+  margin?: number
+  limits?: string[]
+  draws: number
+  seed: number
+  jobs: number
+  json?: boolean
+  quiet?: boolean
+}
+
+const MOST_COLUMNS = 120
+const COLUMNS_WHEN_NO_TERMINAL = 100
+
+/** The command `report`: folder in, report folder and summary out. Results go to stdout, problems to stderr. */
+export async function reportCommand(folder: string, options: ReportOptions, version: string): Promise<ExitCode> {
+  const root = resolve(folder)
+  const out = options.out === undefined ? join(root, 'report') : resolve(options.out)
+  const wrong = (await folderProblem(root, folder)) ?? (await outProblem(root, out))
+  if (wrong) return refuse(wrong)
+
+  const { files, problems } = await readFolder(root, [join(root, 'report'), out])
+  if (files.length === 0) {
+    for (const problem of problems) sayProblem(problem)
+    return refuse(
+      `the folder ${cleaned(folder)} holds no file that could be read; put GPX tracks and weather observations into it`,
+    )
+  }
+  const settings = {
+    marginPct: options.margin ?? null,
+    limits: options.limits ?? null,
+    draws: options.draws,
+    seed: options.seed,
+  }
+  const result = await runCampaign({ files, unreadable: problems, settings, version }, (inputs) =>
+    mapAll(inputs, options.jobs),
+  )
+  const { report } = result
+  if (report.runs.length === 0) {
+    process.stderr.write(terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) }))
+    return refuse('no file in the folder holds a track with times that could be used, so no report was written')
+  }
+  const written = await writeReport(out, reportFiles(result))
+  if (written.value === null) {
+    for (const problem of written.problems) sayProblem(problem)
+    return NOTHING_DONE
+  }
+  say(report, options, written.value)
+  return report.problems.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
+}
+
+async function folderProblem(root: string, written: string): Promise<string | null> {
+  try {
+    return (await stat(root)).isDirectory() ? null : `${cleaned(written)} is a file, expected a folder`
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return `the folder ${cleaned(written)} cannot be read: ${fileErrorReason(error)}`
+  }
+}
+
+async function outProblem(root: string, out: string): Promise<string | null> {
+  const upwards = relative(out, root)
+  const holdsInput = upwards === '' || !(upwards.startsWith('..') || resolve(upwards) === upwards)
+  return holdsInput ? 'the folder of the report must not be, or hold, the folder that is read' : null
+}
+
+function reportFiles({ report, allPairs }: CampaignResult): ReportFiles {
+  return {
+    'report.json': reportJson(report),
+    'runs.csv': runsCsv(report),
+    'pairs.csv': pairsCsv(allPairs),
+    'index.html': htmlPage(report),
+  }
+}
+
+function say(report: Report, options: ReportOptions, written: string): void {
+  if (options.json || options.quiet) {
+    for (const { path, line, column, hint, ...problem } of report.problems) {
+      if (problem.severity !== 'error') continue
+      process.stderr.write(
+        `${[problemPlace({ path, line, column }), cleaned(problem.message)].filter((part) => part !== '').join(': ')}\n`,
+      )
+    }
+    if (options.json) process.stdout.write(reportJson(report))
+    return
+  }
+  process.stdout.write(terminalResult(report, { width: columnsOf(process.stdout), color: colorOn(process.stdout) }))
+  process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
+  const problems = terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) })
+  if (problems !== '') process.stderr.write(`\n${problems}`)
+}
+
+function sayProblem({ file, message, hint }: Problem): void {
+  process.stderr.write(`${file ? `${cleaned(file)}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
+}
+
+function refuse(reason: string): ExitCode {
+  process.stderr.write(`ceteris: ${reason}\n`)
+  return NOTHING_DONE
+}
+
+const columnsOf = (stream: NodeJS.WriteStream): number =>
+  Math.min(stream.columns || COLUMNS_WHEN_NO_TERMINAL, MOST_COLUMNS)
+
+/** @source no-color.org: the variable, when not empty, turns colour off. */
+const colorOn = (stream: NodeJS.WriteStream): boolean =>
+  stream.isTTY === true && !process.env.NO_COLOR && process.env.TERM !== 'dumb'

@@ -1,0 +1,99 @@
+import { lstat, mkdir, readdir, realpath, rename, rm, writeFile } from 'node:fs/promises'
+import { basename, dirname, join } from 'node:path'
+import type { Outcome } from '../base/problem.ts'
+import { failed, found } from '../base/problem.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+import { isReportFolder } from './folder.ts'
+
+/** File name → text. */
+export type ReportFiles = Record<string, string>
+
+/**
+ * Replaces the report folder as a whole: the files are written to a new folder beside it, which then takes its place.
+ * A crash leaves the old report, at worst under the hidden name that the next call puts right. A folder that holds
+ * anything but a report of this program is never replaced.
+ * @param folder absolute path of the report folder
+ * @returns the path written to
+ */
+export async function writeReport(folder: string, files: ReportFiles): Promise<Outcome<string>> {
+  try {
+    const target = await realpath(folder).catch(() => folder)
+    await mkdir(dirname(target), { recursive: true })
+    await putRight(target)
+    const present = await stateOf(target)
+    if (present === 'foreign') {
+      return failed({
+        code: 'out-not-a-report',
+        message: 'the report was not written, because its place is taken by something that this program did not write',
+        hint: 'Name another folder with --out, or move away what is there.',
+        file: folder,
+      })
+    }
+    await replace(target, files, present === 'free')
+    return found(target)
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return failed({
+      code: 'out-unwritable',
+      message: `the report could not be written: ${fileErrorReason(error)}; an earlier report, if there was one, is still there`,
+      hint: 'Name a folder that can be written to with --out.',
+      file: folder,
+    })
+  }
+}
+
+const hiddenName = (target: string, what: 'new' | 'old', id: number): string =>
+  join(dirname(target), `.${basename(target)}.${what}-${id}`)
+
+async function replace(target: string, files: ReportFiles, free: boolean): Promise<void> {
+  const fresh = hiddenName(target, 'new', process.pid)
+  const old = hiddenName(target, 'old', process.pid)
+  try {
+    await mkdir(fresh)
+    for (const [name, text] of Object.entries(files)) await writeFile(join(fresh, name), text)
+    if (!free) await rename(target, old)
+    try {
+      await rename(fresh, target)
+    } catch (error) {
+      if (!free) await rename(old, target)
+      throw error
+    }
+  } catch (error) {
+    await rm(fresh, { recursive: true, force: true })
+    throw error
+  }
+  await rm(old, { recursive: true, force: true })
+}
+
+async function stateOf(target: string): Promise<'free' | 'replaceable' | 'foreign'> {
+  const info = await lstat(target).catch((error: unknown) => {
+    if (isFileError(error) && error.code === 'ENOENT') return null
+    throw error
+  })
+  if (info === null) return 'free'
+  if (!info.isDirectory()) return 'foreign'
+  return (await readdir(target)).length === 0 || (await isReportFolder(target)) ? 'replaceable' : 'foreign'
+}
+
+/** Clears up after a process that was killed: brings back the old report if none is in its place, removes the rest. */
+async function putRight(target: string): Promise<void> {
+  const start = `.${basename(target)}.`
+  for (const name of (await readdir(dirname(target))).sort()) {
+    const left = name.startsWith(start) ? /^(new|old)-(\d+)$/.exec(name.slice(start.length)) : null
+    if (left === null || isRunning(Number(left[2]))) continue
+    const path = join(dirname(target), name)
+    if (left[1] === 'old' && (await stateOf(target)) === 'free') await rename(path, target)
+    else await rm(path, { recursive: true, force: true })
+  }
+}
+
+/** Signal 0 only asks whether the process exists. */
+function isRunning(processId: number): boolean {
+  if (processId === process.pid) return false
+  try {
+    process.kill(processId, 0)
+    return true
+  } catch (error) {
+    return isFileError(error) && error.code === 'EPERM'
+  }
+}

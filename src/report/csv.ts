@@ -1,0 +1,25 @@
+import { rounded } from './round.ts'
+
+/** What a cell holds; null is an empty cell. */
+export type Cell = string | number | boolean | null
+
+/** A text that a spreadsheet would take for a formula, or that hides one behind spaces or a control character. */
+const LIKE_A_FORMULA = /^[\s\p{Cc}]*[=+\-@\uFF1D\uFF0B\uFF0D\uFF20]|^[\t\r\n]/u
+const NUMBER = /^[+-]?\d+(\.\d+)?(e[+-]?\d+)?$/i
+
+/**
+ * A table as CSV (RFC 4180: commas, CR LF, quotation marks doubled). Texts that a spreadsheet would take for a formula
+ * get an apostrophe in front; numbers, negative ones too, stay numbers.
+ * @source OWASP, "CSV injection" (the signs = + - @, tab, carriage return); RFC 4180, section 2
+ */
+export function csvText(header: readonly string[], rows: readonly (readonly Cell[])[]): string {
+  return [header, ...rows].map((row) => `${row.map(cellText).join(',')}\r\n`).join('')
+}
+
+function cellText(cell: Cell): string {
+  if (cell === null) return ''
+  if (typeof cell === 'number') return String(rounded(cell))
+  if (typeof cell === 'boolean') return cell ? 'true' : 'false'
+  const harmless = LIKE_A_FORMULA.test(cell) && !NUMBER.test(cell) ? `'${cell}` : cell
+  return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless
+}

@@ -1,0 +1,103 @@
+import type { Report } from './contract.ts'
+import { capital } from './html-pairs.ts'
+import { html, type Markup, scrolled } from './markup.ts'
+import { problemPlace } from './terminal.ts'
+import { fixed, plural } from './words.ts'
+
+/** The roads that were driven. */
+export function routesSection({ routes }: Report): Markup | null {
+  if (routes.length === 0) return null
+  const rows = routes.map(
+    (route) =>
+      html`<tr><th scope="row">${route.id}</th><td class="figure">${fixed(route.length_m / 1000, 2)}</td><td>${route.shape.replaceAll('-', ' ')}</td><td class="figure">${fixed(route.elevation_gain_m, 0)}</td><td class="figure">${route.runs.length}</td><td>${route.reference_run}</td><td>${route.opposite_of ?? '–'}</td></tr>\n`,
+  )
+  return section(
+    'routes',
+    'Routes',
+    scrolled(
+      'Routes',
+      html`<table><caption>Roads driven, each with the drive whose path is its distance axis</caption>
+<thead><tr><th scope="col">Route</th><th scope="col" class="figure">Length, km</th><th scope="col">Shape</th><th scope="col" class="figure">Climb, m</th><th scope="col" class="figure">Drives</th><th scope="col">Axis from</th><th scope="col">Opposite way of</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+    ),
+  )
+}
+
+/** What was wrong, mended or assumed in the files, the worst first. */
+export function problemsSection({ problems }: Report): Markup {
+  if (problems.length === 0)
+    return section('problems', 'Problems', html`<p>None: every file was read as it stands.</p>\n`)
+  const counts = (['error', 'warning', 'note'] as const)
+    .map((severity) => [problems.filter((problem) => problem.severity === severity).length, severity] as const)
+    .filter(([count]) => count > 0)
+    .map(([count, severity]) => plural(count, severity))
+  const rows = problems.map(
+    (problem) =>
+      html`<tr><td class="${problem.severity}">${capital(problem.severity)}</td><td class="file">${problemPlace(problem) || '–'}</td><td>${problem.message}${problem.hint === null ? null : html` <span class="hint">${problem.hint}</span>`}</td><td class="file">${problem.code}</td></tr>\n`,
+  )
+  return section(
+    'problems',
+    'Problems',
+    scrolled(
+      'Problems',
+      html`<table class="wide"><caption>${counts.join(', ')}; a place is file:line:column</caption>
+<thead><tr><th scope="col">Kind</th><th scope="col">Where</th><th scope="col">What</th><th scope="col">Code</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+    ),
+  )
+}
+
+/** Every file that was read, so that the report can be made again and checked. */
+export function inputsSection({ inputs }: Report): Markup {
+  const rows = inputs.map(
+    (input) =>
+      html`<tr><th scope="row" class="file">${input.path}</th><td>${input.kind}</td><td class="file hash">${input.sha256}</td><td>${input.notes.join('; ')}</td></tr>\n`,
+  )
+  return section(
+    'inputs',
+    'Inputs',
+    scrolled(
+      'Inputs',
+      html`<table class="wide"><caption>Files read, with the SHA-256 of their bytes</caption>
+<thead><tr><th scope="col">File</th><th scope="col">Kind</th><th scope="col">SHA-256</th><th scope="col">Notes</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+    ),
+  )
+}
+
+/** What the figures rest on. */
+export function assumptionsSection({ assumptions, settings }: Report): Markup {
+  const rows = assumptions.map(
+    (line) =>
+      html`<tr><th scope="row">${capital(line.name)}</th><td>${line.value}</td><td>${line.uncertainty}</td><td>${line.source}</td></tr>\n`,
+  )
+  const zone =
+    settings.time_zone === null
+      ? 'no time zone was stated, so local times were read as UTC'
+      : `local times were read in the zone ${settings.time_zone}`
+  return section(
+    'assumptions',
+    'Assumptions',
+    html`<p>Times are shown in UTC; ${zone}.</p>
+${scrolled(
+  'Assumptions',
+  html`<table class="wide"><caption>What was assumed, with standard deviations</caption>
+<thead><tr><th scope="col">Quantity</th><th scope="col">Value</th><th scope="col">Uncertainty</th><th scope="col">Source</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+)}`,
+  )
+}
+
+/** What the reader must not take the report for. */
+export function cautionsSection({ cautions }: Report): Markup {
+  return section('cautions', 'Cautions', html`<ul>${cautions.map((caution) => html`<li>${caution}</li>`)}</ul>\n`)
+}
+
+/** Lines to sign on, on paper only. */
+export function signatures(): Markup {
+  return html`<div class="signatures"><p>Drawn up by</p><p>Checked by</p><p>Place and date</p></div>\n`
+}
+
+function section(id: string, title: string, content: Markup): Markup {
+  return html`<section aria-labelledby="${id}">\n<h2 id="${id}">${title}</h2>\n${content}</section>\n`
+}

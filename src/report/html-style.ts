@@ -1,0 +1,120 @@
+/** The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. */
+export const STYLE = `
+:root { color-scheme: light dark;
+  --paper: #fdfcf9; --ink: #1d2226; --soft: #59636b; --line: #c9c7bf; --rule: #1d2226; --tint: #f1efe8; --band: #dfe7e2;
+  --good: #14603c; --mend: #7a4b00; --bad: #9b1c1c; --open: #4a4f8a; }
+@media (prefers-color-scheme: dark) { :root {
+  --paper: #16191b; --ink: #e7e5df; --soft: #a3acb3; --line: #41474c; --rule: #b9b7b0; --tint: #1f2427; --band: #2b3a33;
+  --good: #7fd1a4; --mend: #e3b765; --bad: #f19a93; --open: #b0b6f2; } }
+* { box-sizing: border-box; }
+body { margin: 0 auto; padding: 2.5rem 1.5rem 4rem; max-width: 66rem; background: var(--paper); color: var(--ink);
+  font: 1rem/1.5 "Charter", "Bitstream Charter", "Iowan Old Style", "Palatino Linotype", "Source Serif 4", "DejaVu Serif", Georgia, serif;
+  overflow-wrap: break-word; }
+h1, h2, h3, p, ul, ol, dl { margin: 0 0 .75rem; }
+h1 { font-size: 1.9rem; line-height: 1.2; font-weight: 600; margin-bottom: 1.25rem; }
+h2 { font-size: 1.25rem; line-height: 1.3; font-weight: 600; margin: 0 0 .9rem; }
+h3 { font-size: 1rem; margin-top: 1.25rem; }
+p, li { max-width: 44rem; }
+section { border-top: 1px solid var(--rule); padding-top: 1.1rem; margin-top: 2.25rem; }
+.kind { color: var(--soft); font-variant-caps: all-small-caps; letter-spacing: .06em; margin-bottom: .1rem; }
+.facts { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(18rem, 100%), 1fr)); border: 1px solid var(--line); border-width: 1px 0 0 1px; }
+.facts div { border: 1px solid var(--line); border-width: 0 1px 1px 0; padding: .4rem .7rem .5rem; }
+.facts dt, .label { color: var(--soft); font-size: .8125rem; }
+.facts dd { margin: 0; }
+.headline { font-size: 1.3rem; line-height: 1.35; font-weight: 600; }
+.steps { padding-left: 1.4rem; }
+.scroll { overflow-x: auto; margin: 1.25rem 0; }
+.scroll:focus-visible { outline: 2px solid var(--open); outline-offset: 3px; }
+table { border-collapse: collapse; font-size: .875rem; line-height: 1.4; font-variant-numeric: tabular-nums lining-nums; }
+caption { text-align: left; color: var(--soft); font-size: .875rem; padding-bottom: .45rem; }
+th, td { text-align: left; vertical-align: top; padding: .3rem .75rem .3rem 0; border-bottom: 1px solid var(--line); font-weight: normal; }
+thead th, thead td { border-bottom: 1px solid var(--rule); vertical-align: bottom; font-weight: 600; }
+th:last-child, td:last-child { padding-right: 0; }
+.figure { text-align: right; padding-left: .75rem; }
+.wide { width: 100%; }
+.number { display: inline-block; min-width: 1.35em; padding: 0 .25em; text-align: center; border: 1px solid var(--soft); font-size: .75rem; line-height: 1.35; font-weight: 600; }
+.run { display: inline-block; max-width: 100%; }
+.unit, .against, .hint { color: var(--soft); }
+.unit { font-size: .8125rem; white-space: nowrap; }
+.file { font-family: ui-monospace, "DejaVu Sans Mono", "Liberation Mono", Menlo, Consolas, monospace; font-size: .75rem; overflow-wrap: anywhere; }
+th.file, td.file { min-width: 7rem; }
+.hash { max-width: 22rem; }
+.hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+.verdict { white-space: nowrap; font-weight: 600; }
+.comparable, .within { color: var(--good); }
+.adjustable, .warning { color: var(--mend); }
+.not-comparable, .outside, .error { color: var(--bad); }
+.unknown { color: var(--open); }
+.grid th, .grid td { padding: .3rem .6rem; }
+.grid tbody th { padding-left: 0; }
+.grid td { text-align: center; border-left: 1px solid var(--line); min-width: 2.4rem; font-size: 1.05rem; font-weight: 600; position: relative; }
+.grid thead th { text-align: center; }
+.grid thead td { border-left: 0; }
+.grid abbr { text-decoration: none; }
+.grid .self { background: var(--tint); color: var(--soft); }
+.legend { display: grid; grid-template-columns: max-content 1fr; gap: .1rem 1rem; font-size: .875rem; }
+.legend div { display: contents; }
+.pairs { width: 100%; margin: 1.25rem 0; }
+.pairs .glyph { margin-top: .05rem; }
+.pairs .figure { white-space: nowrap; }
+.pairs thead .figure { white-space: normal; }
+.pairs tbody:nth-of-type(even) { background: var(--tint); }
+.pairs tbody tr:first-child th, .pairs tbody tr:first-child td { border-bottom: 0; padding-top: .6rem; }
+.pairs tbody th { font-weight: 600; }
+.pairs thead th:first-child { width: 18.5rem; }
+.pairs .label { display: none; }
+.pairs .why td { padding-top: 0; padding-bottom: .7rem; }
+.remarks { margin: .2rem 0 0; padding-left: 1.1rem; color: var(--soft); }
+.glyph { display: block; overflow: visible; }
+.band { fill: var(--band); }
+.axis { stroke: var(--line); stroke-width: 1; fill: none; }
+.zero { stroke: var(--soft); stroke-width: 1; }
+.bar { stroke: var(--ink); stroke-width: 1.6; }
+.mean, .arrow { fill: var(--ink); }
+.none { fill: var(--soft); font-size: 12px; }
+.limits th:first-child { min-width: 11rem; max-width: 16rem; }
+.limits .unit { white-space: normal; }
+.limits td { min-width: 7.4rem; }
+.shares tbody th { min-width: 9rem; }
+.conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: sticky; left: 0; background: var(--paper); }
+.conditions td { min-width: 8.7rem; max-width: 14rem; overflow-wrap: anywhere; }
+.group th { padding-top: .8rem; font-weight: 600; border-bottom-color: var(--rule); }
+.signatures { display: none; }
+footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .75rem; color: var(--soft); font-size: .875rem; }
+@media (min-width: 46.01rem) {
+  .pairs :is(th, td):first-child { padding-left: .5rem; }
+  .pairs :is(th, td):last-child { padding-right: .5rem; }
+}
+@media (max-width: 46rem) {
+  body { padding: 1.25rem 1rem 3rem; }
+  h1 { font-size: 1.5rem; }
+  .legend { grid-template-columns: 1fr; gap: 0; }
+  .legend div > span:last-child { padding: 0 0 .4rem 1.2rem; color: var(--soft); }
+  .pairs, .pairs caption, .pairs tbody { display: block; }
+  .pairs thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .pairs tbody { border-bottom: 1px solid var(--line); padding: .5rem .75rem .6rem; }
+  .pairs tbody tr { display: grid; grid-template-columns: 1fr 1fr; gap: .35rem 1rem; }
+  .pairs tbody tr :is(th, td):is(th, td) { border: 0; padding: 0; text-align: left; }
+  .pairs tbody th, .pairs .why td, .pairs tbody tr:first-child td:nth-child(-n+3) { grid-column: 1 / -1; }
+  .pairs .label { display: block; }
+  .pairs .why { margin-top: .4rem; }
+}
+@page { margin: 14mm; }
+@media print {
+  :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #444; --line: #bbb; --rule: #000; --tint: #f4f4f4; --band: #ddd;
+    --good: #000; --mend: #000; --bad: #000; --open: #000; }
+  html { font-size: 9.5pt; }
+  body { padding: 0; max-width: none; }
+  .conditions td, .limits td { min-width: 0; }
+  .pairs tbody th { min-width: 15rem; }
+  .grid { break-inside: avoid; }
+  .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: static; background: none; }
+  .glyph { width: 8.5rem; height: auto; }
+  .scroll { overflow: visible; }
+  tr, .pairs tbody, h2, h3, caption { break-inside: avoid; }
+  h2, h3, caption { break-after: avoid; }
+  .band, .pairs tbody, .self { print-color-adjust: exact; }
+  .signatures { display: flex; gap: 2rem; margin-top: 3.5rem; break-inside: avoid; }
+  .signatures p { flex: 1; border-top: 1px solid #000; padding-top: .25rem; font-size: 9pt; }
+}
+`

@@ -1,0 +1,23 @@
+import { z } from 'zod'
+import { type Report, reportSchema } from './contract.ts'
+import { roundedDeep } from './round.ts'
+
+/**
+ * The text of report.json: the contract's keys in the contract's order, numbers to six significant digits, two spaces,
+ * a line end at the end. The same report gives the same bytes. A report that breaks the contract is a bug and throws.
+ */
+export function reportJson(report: Report): string {
+  const ordered = reportSchema.parse(roundedDeep(report))
+  return `${JSON.stringify(ordered, null, 2)}\n`
+}
+
+/** The JSON Schema (draft 2020-12) of report.json, as published with the package. */
+export function jsonSchema(): Record<string, unknown> {
+  const { $schema, ...rest } = z.toJSONSchema(reportSchema, { target: 'draft-2020-12' })
+  return { $schema, title: 'ceteris report, version 1', ...rest }
+}
+
+/** The text of report.schema.json. */
+export function jsonSchemaText(): string {
+  return `${JSON.stringify(jsonSchema(), null, 2)}\n`
+}

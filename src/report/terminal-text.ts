@@ -1,0 +1,83 @@
+/** Text for terminals of a stated width: cells, wrapping, and four styles. No colour carries a meaning alone. */
+export type Style = 'bold' | 'dim' | 'red' | 'yellow'
+
+const CODES: Record<Style, [number, number]> = { bold: [1, 22], dim: [2, 22], red: [31, 39], yellow: [33, 39] }
+
+export function styled(text: string, style: Style, color: boolean): string {
+  return color ? `\u001B[${CODES[style][0]}m${text}\u001B[${CODES[style][1]}m` : text
+}
+
+const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' })
+/** East Asian wide ranges in common use, and pictures. @source Unicode UAX #11 (ranges shortened) */
+const WIDE =
+  /\p{Emoji_Presentation}|\uFE0F|[\u1100-\u115F\u2E80-\uA4CF\uAC00-\uD7A3\uF900-\uFAFF\uFE30-\uFE6F\uFF00-\uFF60\uFFE0-\uFFE6]/u
+
+const clusters = (text: string): string[] => Array.from(graphemes.segment(text), ({ segment }) => segment)
+const clusterWidth = (cluster: string): number => (WIDE.test(cluster) ? 2 : 1)
+
+/** Columns that a text without escape codes takes up. */
+export const widthOf = (text: string): number => clusters(text).reduce((sum, cluster) => sum + clusterWidth(cluster), 0)
+
+/** The text cut to a width, with an ellipsis where something was cut off. */
+export function cut(text: string, width: number): string {
+  if (widthOf(text) <= width) return text
+  let kept = ''
+  let used = 0
+  for (const cluster of clusters(text)) {
+    if (used + clusterWidth(cluster) > width - 1) break
+    kept += cluster
+    used += clusterWidth(cluster)
+  }
+  return `${kept}…`
+}
+
+export const padEnd = (text: string, width: number): string => text + ' '.repeat(Math.max(0, width - widthOf(text)))
+export const padStart = (text: string, width: number): string => ' '.repeat(Math.max(0, width - widthOf(text))) + text
+
+/** Breaks a text at its spaces into lines, all but the first indented. */
+export function wrapped(text: string, width: number, first = '', rest = first): string[] {
+  const lines: string[] = []
+  let line = first
+  let empty = true
+  for (const word of text.split(' ')) {
+    if (!empty && widthOf(line) + 1 + widthOf(word) > width) {
+      lines.push(line)
+      line = rest
+      empty = true
+    }
+    line += empty ? word : ` ${word}`
+    empty = false
+  }
+  return [...lines, line]
+}
+
+export interface TextColumn {
+  header: string
+  align: 'left' | 'right'
+  cells: string[]
+  /** The least important goes first where the width does not do; 0 is never left out. */
+  rank: number
+}
+
+/** A table with as many of the columns, the most important ones, as the width allows. */
+export function textTable(columns: readonly TextColumn[], width: number): { lines: string[]; leftOut: string[] } {
+  const sized = columns.map((column) => ({
+    ...column,
+    width: Math.max(...[column.header, ...column.cells].map(widthOf)),
+  }))
+  const kept = [...sized]
+  const leftOut: string[] = []
+  const total = () => kept.reduce((sum, column) => sum + column.width + 2, -2)
+  while (total() > width && kept.some(({ rank }) => rank > 0)) {
+    const least = kept.reduce((worst, column) => (column.rank > worst.rank ? column : worst))
+    kept.splice(kept.indexOf(least), 1)
+    leftOut.push(least.header)
+  }
+  const lineOf = (cells: string[]) =>
+    kept
+      .map(({ align, width: w }, i) => (align === 'left' ? padEnd(cells[i], w) : padStart(cells[i], w)))
+      .join('  ')
+      .trimEnd()
+  const rows = kept[0].cells.map((_, row) => lineOf(kept.map((column) => column.cells[row])))
+  return { lines: [lineOf(kept.map(({ header }) => header)), ...rows], leftOut }
+}

@@ -1,0 +1,189 @@
+import { answerOf } from './answer.ts'
+import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
+import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
+import { cleaned, dateAndTime, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
+
+export interface TerminalOptions {
+  /** Columns of the terminal. */
+  width: number
+  color: boolean
+}
+
+const MOST_RUNS = 40
+const MOST_RUNS_IN_GRID = 20
+const MOST_PAIRS = 30
+const MOST_OF_A_KIND: Record<ReportProblem['severity'], number> = { error: 5, warning: 3, note: 1 }
+
+/** The whole report in brief, for a terminal: the answer first, the problems last. Ends with a line end. */
+export function terminalSummary(report: Report, options: TerminalOptions): string {
+  return [terminalResult(report, options), terminalProblems(report, options)].filter((part) => part !== '').join('\n')
+}
+
+/** All but the problems. */
+export function terminalResult(report: Report, { width, color }: TerminalOptions): string {
+  const answer = answerOf(report)
+  const heading = (text: string): string => styled(text, 'bold', color)
+  const lines: string[] = []
+  if (report.title !== null) lines.push(...wrapped(cleaned(report.title), width), '')
+  lines.push(...wrapped(answer.headline, width).map(heading))
+  for (const sentence of answer.sentences) lines.push(...wrapped(sentence, width))
+  if (report.runs.length > 0) lines.push('', heading('Runs'), ...runLines(report, width))
+  if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
+  if (answer.nextSteps.length > 0) {
+    lines.push('', heading('What to do next'))
+    for (const step of answer.nextSteps) lines.push(...wrapped(step, width, '- ', '  '))
+  }
+  return `${lines.join('\n')}\n`
+}
+
+/** The problems, grouped by severity and kind; empty where there are none. */
+export function terminalProblems(report: Report, { width, color }: TerminalOptions): string {
+  if (report.problems.length === 0) return ''
+  const lines: string[] = []
+  for (const severity of ['error', 'warning', 'note'] as const) {
+    const some = report.problems.filter((problem) => problem.severity === severity)
+    if (some.length === 0) continue
+    const title = plural(some.length, severity)
+    lines.push(severity === 'note' ? title : styled(title, severity === 'error' ? 'red' : 'yellow', color))
+    for (const code of new Set(some.map((problem) => problem.code))) {
+      lines.push(
+        ...groupLines(
+          some.filter((problem) => problem.code === code),
+          width,
+        ),
+      )
+    }
+  }
+  return `${styled('Problems', 'bold', color)}\n${lines.join('\n')}\n`
+}
+
+/** One kind of problem: its code, the first few in full, the count of the rest. */
+function groupLines(group: readonly ReportProblem[], width: number): string[] {
+  const most = MOST_OF_A_KIND[group[0].severity]
+  const shown = group.slice(0, most).flatMap((problem) => {
+    const where = problemPlace(problem)
+    const text = `${where === '' ? '' : `${where}: `}${cleaned(problem.message)}`
+    const hint = problem.hint === null ? [] : wrapped(cleaned(problem.hint), width, '      ')
+    return [...wrapped(text, width, '    ', '      '), ...hint]
+  })
+  const more = group.length - most
+  return [`  ${cleaned(group[0].code)}`, ...shown, ...(more > 0 ? [`    … and ${more} more (all in report.json)`] : [])]
+}
+
+/** "weather/a.csv:12:3", as far as it is known. */
+export function problemPlace({ path, line, column }: Pick<ReportProblem, 'path' | 'line' | 'column'>): string {
+  if (path === null) return ''
+  return [cleaned(path), line, line === null ? null : column].filter((part) => part !== null).join(':')
+}
+
+function runLines(report: Report, width: number): string[] {
+  const runs = report.runs.slice(0, MOST_RUNS)
+  const { lines, leftOut } = textTable(runColumns(runs), width)
+  const more = report.runs.length - runs.length
+  if (more > 0) lines.push(`… and ${plural(more, 'more run')} (all in runs.csv)`)
+  if (leftOut.length > 0) lines.push(...wrapped(`(for want of width, without: ${leftOut.join(', ')})`, width))
+  return lines
+}
+
+function runColumns(runs: readonly ReportRun[]): TextColumn[] {
+  const right = (header: string, rank: number, cell: (run: ReportRun) => string): TextColumn => ({
+    header,
+    rank,
+    align: 'right',
+    cells: runs.map(cell),
+  })
+  const left = (header: string, rank: number, cell: (run: ReportRun) => string): TextColumn => ({
+    ...right(header, rank, cell),
+    align: 'left',
+  })
+  const windFrom = ({ wind }: ReportRun) =>
+    wind.from_deg === null
+      ? fixed(wind.speed_mps, 1)
+      : `${fixed(wind.speed_mps, 1)} ${padStart(fixed(wind.from_deg, 0), 3)}°`
+  return [
+    { header: '#', rank: 0, align: 'right', cells: runs.map((_, i) => String(i + 1)) },
+    left('run', 0, (run) => cut(cleaned(run.id), 26)),
+    left('setup', 3, (run) => cut(cleaned(run.setup ?? '–'), 14)),
+    left('start, UTC', 4, (run) => dateAndTime(run.start_time)),
+    right('km', 5, (run) => fixed(run.distance_m / 1000, 1)),
+    right('km/h', 2, (run) => fixed(run.moving_speed_mps === null ? null : run.moving_speed_mps * 3.6, 0)),
+    right('°C', 1, (run) => fixed(run.air.temperature_c, 1)),
+    right('kg/m³', 6, (run) => fixed(run.air.density_kgm3, 3)),
+    right('wind, m/s', 1, windFrom),
+    right('head', 1, (run) => signed(run.wind.headwind_mps, 1)),
+    right('cross', 7, (run) => fixed(run.wind.crosswind_abs_mps, 1)),
+    right('road', 8, ({ air }) => (air.road_wet === null ? '–' : air.road_wet ? 'wet' : 'dry')),
+    right('flags', 9, (run) => (run.flags.length === 0 ? '' : String(run.flags.length))),
+  ]
+}
+
+function pairLines(report: Report, width: number): string[] {
+  const { runs, pairs } = report
+  const label = Math.max(...runs.map((run) => widthOf(cut(cleaned(run.id), 26)))) + 4
+  const fits = runs.length <= MOST_RUNS_IN_GRID && label + runs.length * 4 <= width
+  const used = new Set(pairs.map((pair) => pair.verdict))
+  const legend = Object.entries(VERDICT_WORDS)
+    .filter(([verdict]) => used.has(verdict as ReportPair['verdict']))
+    .map(([, { sign, word }]) => `${sign} ${word}`)
+  const grid = fits ? [...gridLines(report, label), ...wrapped(legend.join('   '), width, '    '), ''] : []
+  return [...grid, ...pairList(report, width)]
+}
+
+/** Runs against runs; the signs stand for the verdicts, and a dot for a run against itself. */
+function gridLines({ runs, pairs }: Report, label: number): string[] {
+  const signs = new Map(
+    pairs.flatMap(({ a, b, verdict }) => {
+      const { sign } = VERDICT_WORDS[verdict]
+      return [
+        [`${a}\n${b}`, sign],
+        [`${b}\n${a}`, sign],
+      ] as const
+    }),
+  )
+  const numbers = runs.map((_, i) => padStart(String(i + 1), 4)).join('')
+  const rows = runs.map((row, i) => {
+    const cells = runs.map((other, j) => padStart(i === j ? '·' : (signs.get(`${row.id}\n${other.id}`) ?? ''), 4))
+    const name = `${padStart(String(i + 1), 2)}  ${cut(cleaned(row.id), 26)}`
+    return `${name}${' '.repeat(Math.max(0, label - widthOf(name)))}${cells.join('')}`.trimEnd()
+  })
+  return [`${' '.repeat(label)}${numbers}`, ...rows]
+}
+
+const ORDER: Record<ReportPair['verdict'], number> = { comparable: 0, adjustable: 1, 'not-comparable': 2, unknown: 3 }
+
+function pairList({ runs, pairs }: Report, width: number): string[] {
+  const numbers = new Map(runs.map((run, i) => [run.id, i + 1]))
+  const sorted = pairs.toSorted((p, q) => ORDER[p.verdict] - ORDER[q.verdict] || (q.score ?? 0) - (p.score ?? 0))
+  const shown = sorted.slice(0, MOST_PAIRS)
+  const column = (
+    header: string,
+    rank: number,
+    align: TextColumn['align'],
+    cell: (pair: ReportPair) => string,
+  ): TextColumn => ({
+    header,
+    rank,
+    align,
+    cells: shown.map(cell),
+  })
+  const { lines } = textTable(
+    [
+      column(
+        'pair',
+        0,
+        'left',
+        ({ a, b }) => `${numbers.get(b) ?? cleaned(b)} against ${numbers.get(a) ?? cleaned(a)}`,
+      ),
+      column('verdict', 0, 'left', ({ verdict }) => `${VERDICT_WORDS[verdict].sign} ${VERDICT_WORDS[verdict].word}`),
+      column('difference, %', 0, 'right', ({ difference_pct: d }) => signed(d?.mean ?? null, 1)),
+      column('90 % interval', 1, 'right', ({ difference_pct: d }) =>
+        d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–',
+      ),
+      column('score', 2, 'right', ({ score }) => fixed(score, 0)),
+      column('margin to pass, %', 3, 'right', ({ tightest_margin_pct: margin }) => fixed(margin, 1)),
+    ],
+    width,
+  )
+  const more = pairs.length - shown.length
+  return more > 0 ? [...lines, `… and ${plural(more, 'more pair')} (all in pairs.csv)`] : lines
+}

@@ -1,0 +1,70 @@
+import type { ReportPair, Verdict } from './contract.ts'
+
+/** How a verdict is written: a sign that needs no colour, a word, and what it means. */
+export const VERDICT_WORDS: Record<Verdict, { sign: string; word: string; means: string }> = {
+  comparable: { sign: '=', word: 'comparable', means: 'compare as measured' },
+  adjustable: {
+    sign: '\u2248',
+    word: 'adjustable',
+    means: 'compare after taking out the difference made by the conditions',
+  },
+  'not-comparable': { sign: '\u2260', word: 'not comparable', means: 'do not compare' },
+  unknown: { sign: '?', word: 'unknown', means: 'something needed is missing' },
+}
+
+export type Factor = keyof NonNullable<ReportPair['contributions_pct']>
+
+export const FACTOR_WORDS: Record<Factor, string> = {
+  air_density: 'air density',
+  wind: 'wind',
+  rolling_temperature: 'tyre temperature',
+  speed: 'speed or stops',
+  route: 'path or elevation',
+}
+
+export const FACTORS = Object.keys(FACTOR_WORDS) as Factor[]
+
+/** The condition with the largest share of a pair's difference; null where there are no shares. */
+export function largestFactor(pair: ReportPair): Factor | null {
+  const shares = pair.contributions_pct
+  if (shares === null) return null
+  return FACTORS.reduce((best, factor) => (Math.abs(shares[factor]) > Math.abs(shares[best]) ? factor : best))
+}
+
+/** A number with fixed decimals and a true minus sign; a dash where there is none. */
+export function fixed(value: number | null, decimals: number): string {
+  if (value === null) return '–'
+  const text = value.toFixed(decimals)
+  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212')
+}
+
+/** The same with its sign always shown, but for zero. */
+export function signed(value: number | null, decimals: number): string {
+  const text = fixed(value, decimals)
+  return value !== null && Number(value.toFixed(decimals)) > 0 ? `+${text}` : text
+}
+
+export const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
+
+/** "a", "a and b", "a, b and c". */
+export function listed(items: readonly string[]): string {
+  return items.length < 2 ? items.join('') : `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`
+}
+
+/** "2024-05-01 08:15" of an instant in ISO 8601 UTC. */
+export const dateAndTime = (instant: string): string => instant.slice(0, 16).replace('T', ' ')
+
+/** "1 h 05 min" or "12 min". */
+export function hoursAndMinutes(seconds: number): string {
+  const minutes = Math.round(seconds / 60)
+  const hours = Math.floor(minutes / 60)
+  return hours > 0 ? `${hours} h ${String(minutes % 60).padStart(2, '0')} min` : `${minutes} min`
+}
+
+/**
+ * A name made fit to be shown: control characters, and signs that turn the direction of text or have no width, become a
+ * visible sign; broken halves of characters too.
+ */
+export function cleaned(name: string): string {
+  return name.replace(/[\p{Cs}\p{Cc}\u2028\u2029\u200B\u200E\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/gu, '\uFFFD')
+}

@@ -1,0 +1,254 @@
+import type { Report, ReportPair, ReportRun } from '../../src/report/contract.ts'
+
+/**
+ * A hand-made report, no result of the program: six runs of which two have hostile names, and a pair of each verdict.
+ */
+export const HOSTILE_NAME = '<img src=x onerror=alert(1)>'
+export const FORMULA_NAME = '=1+1.gpx'
+
+type Changes = Partial<Pick<ReportRun, 'setup' | 'route' | 'track' | 'flags' | 'limits'>> & {
+  air?: Partial<ReportRun['air']>
+  wind?: Partial<ReportRun['wind']>
+}
+
+export function run(id: string, hour: number, changes: Changes = {}): ReportRun {
+  const { air, wind, ...others } = changes
+  const time = (minutes: number) => new Date(Date.UTC(2024, 4, 3, hour, minutes)).toISOString().replace('.000', '')
+  return {
+    id,
+    track: `tracks/${id}.gpx`,
+    setup: 'bare',
+    route: 'dyke-road',
+    start_time: time(5),
+    end_time: time(58),
+    distance_m: 61234.5678,
+    duration_s: 3180,
+    moving_time_s: 3105,
+    stop_count: 4,
+    mean_speed_mps: 19.2561,
+    moving_speed_mps: 19.7213,
+    max_speed_mps: 25.1,
+    elevation_gain_m: 118,
+    elevation_loss_m: 121,
+    net_elevation_m: -3,
+    air: {
+      temperature_c: 14.2,
+      relative_humidity_pct: 71,
+      station_pressure_hpa: 1009.3,
+      density_kgm3: 1.21987654,
+      density_kgm3_sd: 0.0021,
+      precipitation_mm: 0,
+      present_weather: [],
+      road_wet: false,
+      stations: [{ id: 'EHKD', distance_km: 12.4, nearest_observation_min: 8, weight: 1 }],
+      ...air,
+    },
+    wind: {
+      speed_mps: 3.1,
+      from_deg: 235,
+      headwind_mps: 0.4,
+      headwind_mps_sd: 0.6,
+      crosswind_abs_mps: 2.2,
+      yaw_abs_deg: 5.4,
+      gust_mps: 6.2,
+      ...wind,
+    },
+    sun: { altitude_deg: 41.2, azimuth_deg: 128, phase: 'day', start_altitude_deg: 37, end_altitude_deg: 45 },
+    demand: { mean_j_per_m: 702.345678, sd_pct: 4.2 },
+    road: { relation: 'same', covered_share: 0.997, detour_m: 0 },
+    flags: [],
+    limits: [
+      {
+        procedure: 'sae-j1321-2012',
+        quantity: 'mean wind',
+        limit: 'at most 5.36 m/s (12 mph)',
+        value: '3.1 m/s',
+        ok: true,
+      },
+      { procedure: 'sae-j1321-2012', quantity: 'gusts', limit: 'below 6.71 m/s (15 mph)', value: null, ok: null },
+    ],
+    ...others,
+  }
+}
+
+const none = {
+  temperature_c: null,
+  relative_humidity_pct: null,
+  station_pressure_hpa: null,
+  density_kgm3: null,
+  density_kgm3_sd: null,
+  precipitation_mm: null,
+  road_wet: null,
+  stations: [],
+}
+const calm = {
+  speed_mps: null,
+  from_deg: null,
+  headwind_mps: null,
+  headwind_mps_sd: null,
+  crosswind_abs_mps: null,
+  yaw_abs_deg: null,
+  gust_mps: null,
+}
+
+const runs: ReportRun[] = [
+  run('morning-1', 8),
+  run('morning-2', 9, { setup: 'rack', wind: { speed_mps: 3.4, headwind_mps: 0.5 } }),
+  run('img-src-x', 12, {
+    track: `tracks/${HOSTILE_NAME}.gpx`,
+    setup: HOSTILE_NAME,
+    air: { temperature_c: 24.8, density_kgm3: 1.174 },
+    wind: { speed_mps: 6.8, from_deg: 275, headwind_mps: 2.4, gust_mps: 11.3 },
+    flags: [{ code: 'gap', severity: 'warning', message: 'the track has a hole of 42 s, bridged over 810 m' }],
+    limits: [
+      {
+        procedure: 'sae-j1321-2012',
+        quantity: 'mean wind',
+        limit: 'at most 5.36 m/s (12 mph)',
+        value: '6.8 m/s',
+        ok: false,
+      },
+    ],
+  }),
+  run('1-1', 15, {
+    track: FORMULA_NAME,
+    setup: '@SUM(A1)',
+    air: { road_wet: true, precipitation_mm: 1.2, present_weather: ['-RA BR'] },
+  }),
+  run('🚐-dijk-\u0007-\u202Egpx', 18, {
+    track: 'tracks/🚐 dijk \u0007\u202Egpx',
+    setup: 'rack & "skirts"',
+    air: none,
+    wind: calm,
+  }),
+]
+
+const noShares = { air_density: 0, wind: 0, rolling_temperature: 0, speed: 0, route: 0 }
+
+export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): ReportPair => ({
+  a,
+  b,
+  difference_pct: { mean: 0.31, low90: -0.42, high90: 0.97 },
+  score: 97.2,
+  tightest_margin_pct: 0.97,
+  verdict: 'comparable',
+  reason: 'Conditions alone make +0.3 % (90 % interval −0.4 to +1.0 %), within ±1 %.',
+  contributions_pct: { ...noShares, wind: 0.25, speed: 0.06 },
+  remarks: [],
+  ...changes,
+})
+
+const pairs: ReportPair[] = [
+  pair(runs[0].id, runs[1].id),
+  pair(runs[0].id, runs[2].id, {
+    difference_pct: { mean: 4.123456789, low90: 3.3, high90: 4.9 },
+    score: 0,
+    tightest_margin_pct: 4.8,
+    verdict: 'adjustable',
+    reason:
+      'Conditions alone make +4.1 % (90 % interval +3.3 to +4.9 %): not within ±1 %, but known well enough to adjust for.',
+    contributions_pct: { air_density: -1.9, wind: 7.2, rolling_temperature: -1.3, speed: 0.2, route: -0.076543211 },
+    remarks: ['Gusts reported in one run only: 11.3 m/s.'],
+  }),
+  pair(runs[0].id, runs[3].id, {
+    difference_pct: { mean: -0.2, low90: -1, high90: 0.6 },
+    score: 95,
+    tightest_margin_pct: 1,
+    verdict: 'not-comparable',
+    reason: 'Not comparable: the road was wet in one run only, and the model does not carry that.',
+    contributions_pct: { ...noShares, wind: -0.2 },
+    remarks: ['Rain (-RA BR) in one run.', HOSTILE_NAME],
+  }),
+  pair(runs[0].id, runs[4].id, {
+    difference_pct: null,
+    score: null,
+    tightest_margin_pct: null,
+    verdict: 'unknown',
+    reason: 'Cannot be told: weather missing.',
+    contributions_pct: null,
+  }),
+  pair(runs[1].id, runs[2].id, {
+    difference_pct: { mean: 12.4, low90: 11.6, high90: 13.1 },
+    score: 0,
+    tightest_margin_pct: 13,
+    verdict: 'not-comparable',
+    reason: 'Conditions alone make +12.4 % (90 % interval +11.6 to +13.1 %): too large to be carried by the model.',
+    contributions_pct: { air_density: -1, wind: 13, rolling_temperature: -0.5, speed: 0.7, route: 0.2 },
+  }),
+]
+
+export const fixture: Report = {
+  schema: 'ceteris-report/1',
+  version: '0.1.0',
+  title: 'Roof rack on the dyke road </title><script>alert(2)</script>',
+  settings: {
+    margin_pct: 1,
+    draws: 400,
+    seed: 1,
+    limits: ['sae-j1321-2012'],
+    baseline: 'bare',
+    time_zone: 'Europe/Amsterdam',
+  },
+  assumptions: [
+    { name: 'vehicle mass', value: '2100 kg', uncertainty: '± 40 kg', source: 'campaign.yaml' },
+    {
+      name: 'air density',
+      value: 'CIPM-2007',
+      uncertainty: 'that of the observations',
+      source: 'Picard et al., Metrologia 45 (2008) 149',
+    },
+  ],
+  inputs: [
+    { path: 'tracks/morning-1.gpx', sha256: 'ab'.repeat(32), kind: 'track', notes: [] },
+    { path: `tracks/${HOSTILE_NAME}.gpx`, sha256: 'cd'.repeat(32), kind: 'track', notes: ['text in utf-16le'] },
+    { path: FORMULA_NAME, sha256: 'ef'.repeat(32), kind: 'track', notes: [] },
+    { path: 'weather/EHKD.txt', sha256: '01'.repeat(32), kind: 'weather', notes: [] },
+    { path: 'notes.pdf', sha256: '23'.repeat(32), kind: 'unrecognised', notes: [] },
+  ],
+  problems: [
+    {
+      path: 'campaign.yaml',
+      line: 4,
+      column: 12,
+      code: 'campaign-value',
+      severity: 'error',
+      message: 'vehicle.mass_kg: found the text "heavy", expected a number of kilograms from 80 to 60000',
+      hint: null,
+    },
+    {
+      path: 'notes.pdf',
+      line: null,
+      column: null,
+      code: 'unrecognised',
+      severity: 'warning',
+      message: 'this is none of the kinds that are read',
+      hint: 'Leave it: it does no harm.',
+    },
+    {
+      path: 'bad\u001B[31mname.gpx',
+      line: 3,
+      column: null,
+      code: 'zoneless-times',
+      severity: 'note',
+      message: `12 times had no zone; read as UTC ${HOSTILE_NAME}`,
+      hint: null,
+    },
+  ],
+  runs,
+  routes: [
+    {
+      id: 'dyke-road',
+      length_m: 61230,
+      shape: 'loop',
+      runs: runs.map(({ id }) => id),
+      reference_run: 'morning-1',
+      elevation_gain_m: 117,
+      opposite_of: null,
+    },
+  ],
+  pairs,
+  pairs_note: null,
+  claims: [],
+  parts: [],
+  cautions: ['These are public roads: the driver drives.', 'The figures are estimates, not a certification.'],
+}
