@@ -1,0 +1,79 @@
+import type { SharedDraws } from '../demand/ensemble.ts'
+import { SHARED_SD } from '../demand/ensemble.ts'
+import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
+import type { TerrainClass } from '../read/types.ts'
+import type { Report } from '../report/contract.ts'
+import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../track/elevation.ts'
+
+/** What every report carries with it. */
+export const CAUTIONS = [
+  'These are public roads: the driver drives. Nothing is read, noted or adjusted on the move; let a passenger do it, or stop.',
+  'Parts that could come loose, hide lights or plates, or reduce ground clearance are subject to local rules and to inspection by licensed people before they go on a public road.',
+  'The figures are estimates for comparing runs, not a certification. Where a certified figure is needed, local codes and accredited testing come first.',
+]
+
+/** What the comparison assumes, each with its size, its doubt and where it comes from. */
+export function assumptionsOf(vehicle: Vehicle, shared: SharedDraws, terrain: TerrainClass): Report['assumptions'] {
+  const stated = 'campaign.yaml, or the vehicle class (common practice, no source)'
+  const line = (name: string, u: Uncertain, unit: string, digits: number, source: string) => ({
+    name,
+    value: `${u.value.toFixed(digits)}${unit}`,
+    uncertainty: `± ${u.sd.toFixed(digits)}${unit}`,
+    source,
+  })
+  const { powertrain } = vehicle
+  return [
+    line('vehicle mass', vehicle.massKg, ' kg', 0, stated),
+    line('drag area at zero yaw', vehicle.dragAreaM2, ' m²', 3, stated),
+    line(
+      'rise of drag at 10° of yaw',
+      { value: 100 * vehicle.dragYawRise.value, sd: 100 * vehicle.dragYawRise.sd },
+      ' %',
+      0,
+      'common practice, no source',
+    ),
+    line('rolling resistance at 20 °C', vehicle.rollingResistance, '', 4, stated),
+    line(
+      'fall of rolling resistance per kelvin',
+      { value: 100 * vehicle.rollingTemperaturePerK.value, sd: 100 * vehicle.rollingTemperaturePerK.sd },
+      ' %',
+      2,
+      'UN GTR 15 Annex 4 (from memory); UN R117 gives 0.8 %',
+    ),
+    line(
+      `idling power of the ${powertrain.kind} powertrain`,
+      powertrain.idlePowerW,
+      ' W',
+      0,
+      'common practice, no source',
+    ),
+    line(
+      'friction of the engine along the road',
+      {
+        value: powertrain.frictionN,
+        sd: (powertrain.frictionN * powertrain.idlePowerW.sd) / powertrain.idlePowerW.value,
+      },
+      ' N',
+      0,
+      'common practice, no source',
+    ),
+    {
+      name: 'wind at the vehicle over wind at 10 m',
+      value: shared.bestExposure.toFixed(2),
+      uncertainty: `× or ÷ ${Math.exp(SHARED_SD.exposure).toFixed(2)}`,
+      source: `log law over ${terrain.replace('_', ' ')} land at ${vehicle.referenceHeightM} m (WMO-No. 8); its doubt is common practice, no source`,
+    },
+    {
+      name: 'elevation gain',
+      value: `heights smoothed over ${GAIN_SMOOTHING_M} m, climbs below ${GAIN_THRESHOLD_M} m not counted`,
+      uncertainty: 'depends on both: compare only figures made the same way',
+      source: 'stated convention; no standard exists',
+    },
+    {
+      name: 'air density',
+      value: 'CIPM-2007',
+      uncertainty: 'that of the observations',
+      source: 'Picard et al., Metrologia 45 (2008) 149',
+    },
+  ]
+}

@@ -1,0 +1,105 @@
+import type { Problem } from '../base/problem.ts'
+import { decodeText } from '../read/bytes.ts'
+import { readGpx } from '../read/gpx/read.ts'
+import { isElevationTile, type Kind, kindOf } from '../read/kind.ts'
+import { readKml } from '../read/kml.ts'
+import { driveOf } from '../track/drive.ts'
+import type { Drive } from '../track/types.ts'
+
+/** A file of the campaign folder as bytes. */
+export interface InputFile {
+  /** Relative to the folder, '/' between its parts. */
+  path: string
+  bytes: Uint8Array
+  sha256: string
+}
+
+/** One track of a file, driven as far as its columns alone can tell. */
+export interface MappedTrack {
+  /** 1-based position in the file. */
+  index: number
+  name: string | null
+  drive: Drive | null
+  problems: Problem[]
+}
+
+/** What one file holds: tracks, or the text of anything else that was recognised. */
+export interface MappedFile {
+  path: string
+  sha256: string
+  kind: Kind | 'elevation'
+  problems: Problem[]
+  notes: string[]
+  tracks: MappedTrack[]
+  text: string | null
+}
+
+/**
+ * The map step: one file in, one plain value out, independent of every other file, so that it can run in any worker.
+ * Never throws on bad input; what is wrong comes back as problems.
+ */
+export function mapFile(file: InputFile): MappedFile {
+  const mapped: MappedFile = {
+    path: file.path,
+    sha256: file.sha256,
+    kind: 'unrecognised',
+    problems: [],
+    notes: [],
+    tracks: [],
+    text: null,
+  }
+  if (isElevationTile(file.bytes, file.path)) return { ...mapped, kind: 'elevation' }
+  const decoded = decodeText(file.bytes)
+  mapped.problems.push(...decoded.problems)
+  if (!decoded.value) return mapped
+  const { text, encoding } = decoded.value
+  mapped.kind = kindOf(text)
+  if (encoding !== 'utf-8') mapped.notes.push(`text in ${encoding}`)
+  if (mapped.kind === 'gpx' || mapped.kind === 'kml') return mapTracks(mapped, text)
+  if (mapped.kind === 'html') mapped.problems.push(NOT_A_TRACK_BUT_A_PAGE)
+  else if (mapped.kind === 'unrecognised') mapped.problems.push(UNRECOGNISED)
+  else mapped.text = text
+  return mapped
+}
+
+const NOT_A_TRACK_BUT_A_PAGE: Problem = {
+  code: 'html-page',
+  severity: 'error',
+  message: 'this is a web page, not a track or a weather table',
+  hint: 'the download probably brought a login or error page; fetch the file itself again',
+}
+
+const UNRECOGNISED: Problem = {
+  code: 'unrecognised',
+  severity: 'warning',
+  message:
+    'this is none of the kinds that are read: GPX, timed KML, weather reports or tables, runs.csv, campaign.yaml',
+}
+
+function mapTracks(mapped: MappedFile, text: string): MappedFile {
+  const outcome = mapped.kind === 'gpx' ? readGpx(text) : readKml(text)
+  mapped.problems.push(...outcome.problems)
+  if (!outcome.value) return mapped
+  const { tracks, waypoints, version, creator } = outcome.value
+  if (version) mapped.notes.push(`${mapped.kind.toUpperCase()} ${version}`)
+  if (creator) mapped.notes.push(`written by ${creator}`)
+  if (waypoints.length > 0) mapped.notes.push(`${waypoints.length} waypoints, not used`)
+  for (const track of tracks) {
+    if (track.zonelessTimes > 0) mapped.notes.push(`${track.zonelessTimes} times without a zone, read as UTC`)
+    const drive = driveOf(track)
+    mapped.tracks.push({ index: track.index, name: track.name, drive: drive.value, problems: drive.problems })
+  }
+  return mapped
+}
+
+/** The buffers of a mapped file, to be handed from a worker to the main thread without copying. */
+export function buffersOf(mapped: MappedFile): ArrayBuffer[] {
+  const buffers = new Set<ArrayBuffer>()
+  for (const { drive } of mapped.tracks) {
+    if (!drive) continue
+    for (const value of [...Object.values(drive.fixes), ...Object.values(drive.motion)]) {
+      if (ArrayBuffer.isView(value)) buffers.add(value.buffer as ArrayBuffer)
+    }
+  }
+  return [...buffers]
+}

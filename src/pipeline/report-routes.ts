@@ -1,0 +1,21 @@
+import type { ReportRoute } from '../report/contract.ts'
+import { elevationGain } from '../track/elevation.ts'
+import { figure } from './report-run.ts'
+import type { Roads } from './routes.ts'
+import type { RunRecord } from './run-record.ts'
+
+/** The roads as the report tells them. */
+export function reportRoutes({ routes, names, contexts }: Roads, records: RunRecord[]): ReportRoute[] {
+  return routes.map((route, i) => {
+    const profile = contexts[route.reference].profile
+    return {
+      id: names[i],
+      length_m: route.lengthM,
+      shape: route.shape,
+      runs: route.members.map((m) => records[m.run].run.id),
+      reference_run: records[route.reference].run.id,
+      elevation_gain_m: profile ? figure(elevationGain(profile.elevationM, profile.axisM).gainM) : null,
+      opposite_of: route.oppositeOf === null ? null : names[route.oppositeOf],
+    }
+  })
+}

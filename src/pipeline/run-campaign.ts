@@ -1,0 +1,170 @@
+import { prepareField } from '../air/field.ts'
+import { roughnessLengthM } from '../air/profile.ts'
+import { seriesOf } from '../air/series.ts'
+import type { Problem } from '../base/problem.ts'
+import { isProcedureId, procedures } from '../compare/limits.ts'
+import { sharedDraws } from '../demand/ensemble.ts'
+import { vehicleOf } from '../demand/vehicle.ts'
+import type { Report, ReportPair } from '../report/contract.ts'
+import { assumptionsOf, CAUTIONS } from './assumptions.ts'
+import { inputsOf, readInputs } from './inputs.ts'
+import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
+import { allPairs, MOST_RUNS_FOR_ALL_PAIRS, withContributions } from './pairs.ts'
+import { reportRoutes } from './report-routes.ts'
+import { reportRun } from './report-run.ts'
+import { roadsOf } from './routes.ts'
+import { noteSeries } from './run-air.ts'
+import { type RunRecord, recordOf } from './run-record.ts'
+import { runsOf } from './runs.ts'
+import { unusedWeather } from './unused-weather.ts'
+
+export interface CampaignSettings {
+  /** null: the campaign's own. */
+  marginPct: number | null
+  limits: string[] | null
+  draws: number
+  seed: number
+}
+
+export interface CampaignInput {
+  files: InputFile[]
+  /** What could not even be read. */
+  unreadable: Problem[]
+  settings: CampaignSettings
+  version: string
+}
+
+export interface CampaignResult {
+  report: Report
+  /** Every pair, for pairs.csv; contributions only where the report has them. */
+  allPairs: ReportPair[]
+}
+
+/**
+ * From the files of a folder to its report. The result depends on the files' content and names and the settings only:
+ * not on their order, the clock, or who did the map step.
+ *
+ * @param mapAll the map step over all files; by default one after another, here
+ */
+export async function runCampaign(
+  input: CampaignInput,
+  mapAll: (files: InputFile[]) => Promise<MappedFile[]> = async (files) => files.map(mapFile),
+): Promise<CampaignResult> {
+  const files = [...input.files].sort((a, b) => (a.path < b.path ? -1 : 1))
+  return reduceCampaign(await mapAll(files), input)
+}
+
+/** The reduce step: mapped files in the order of their paths to the report. */
+export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput): Promise<CampaignResult> {
+  const inputs = await readInputs(mapped)
+  const { campaign } = inputs
+  const marginPct = input.settings.marginPct ?? campaign.marginPct
+  const limits = input.settings.limits ?? campaign.limits
+  const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, inputs.runsFile)
+  const roads = roadsOf(runs)
+  const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
+  const notes = runs.flatMap((run) => {
+    const middle = (run.summary.startTime + run.summary.endTime) / 2
+    return (run.row && noteSeries(run.id, run.row, middle, inputs.runsFile!)) ?? []
+  })
+  const field = prepareField([...stations.series, ...notes])
+  const roughnessM = roughnessLengthM[campaign.terrain]
+  const vehicle = vehicleOf(campaign.vehicle)
+  const shared = sharedDraws(vehicle, { draws: input.settings.draws, seed: input.settings.seed, roughnessM })
+  const records = runs.map((run, i) => recordOf(run, roads.contexts[i], field, shared))
+  const compared = records.filter((r) => !r.run.row?.exclude)
+  const pairs = pairsFor(compared, roads.routes, roads.names, marginPct, campaign.baseline, shared)
+  const report: Report = {
+    schema: 'ceteris-report/1',
+    version: input.version,
+    title: campaign.title,
+    settings: {
+      margin_pct: marginPct,
+      draws: input.settings.draws,
+      seed: input.settings.seed,
+      limits,
+      baseline: campaign.baseline,
+      time_zone: campaign.timeZone,
+    },
+    assumptions: assumptionsOf(vehicle, shared, campaign.terrain),
+    inputs: inputsOf(mapped),
+    problems: reportProblems([
+      ...input.unreadable,
+      ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
+      ...inputs.problems,
+      ...runProblems,
+      ...stations.problems,
+      ...unknownProcedures(limits, inputs.campaignFile),
+      ...unusedWeather(records, inputs.observations, stations.series),
+    ]),
+    runs: records.map((r) => reportRun(r, roads.names[r.route], limits, roughnessM)),
+    routes: reportRoutes(roads, records),
+    pairs: pairs.reported,
+    pairs_note: pairs.note,
+    claims: [],
+    parts: [],
+    cautions: CAUTIONS,
+  }
+  return { report, allPairs: pairs.all }
+}
+
+function pairsFor(
+  records: RunRecord[],
+  routes: Parameters<typeof allPairs>[1],
+  names: string[],
+  marginPct: number,
+  baseline: string | null,
+  shared: Parameters<typeof withContributions>[3],
+): { reported: ReportPair[]; all: ReportPair[]; note: string | null } {
+  const all = [...allPairs(records, routes, marginPct)]
+  if (records.length <= MOST_RUNS_FOR_ALL_PAIRS) {
+    const reported = withContributions(all, records, routes, shared)
+    return { reported, all: reported, note: null }
+  }
+  const references = new Set(
+    names.flatMap((_, route) => {
+      const onRoute = records.filter((r) => r.route === route)
+      const first = onRoute.find((r) => baseline !== null && r.run.row?.setup === baseline) ?? onRoute[0]
+      return first ? [first.run.id] : []
+    }),
+  )
+  const chosen = all.filter((p) => (references.has(p.a) || references.has(p.b)) && p.difference_pct !== null)
+  return {
+    reported: withContributions(chosen, records, routes, shared),
+    all,
+    note: `With ${records.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; pairs.csv holds all ${all.length} pairs.`,
+  }
+}
+
+function unknownProcedures(limits: string[], campaignFile: string | null): Problem[] {
+  return limits
+    .filter((id) => !isProcedureId(id))
+    .map((id) => ({
+      code: 'unknown-procedure',
+      severity: 'error',
+      ...(campaignFile ? { file: campaignFile } : {}),
+      message: `no test procedure is called "${id}"; known are ${Object.keys(procedures).join(', ')}`,
+    }))
+}
+
+const SEVERITY_ORDER = { error: 0, warning: 1, note: 2 }
+
+function reportProblems(problems: Problem[]): Report['problems'] {
+  return problems
+    .map((p) => ({
+      path: p.file ?? null,
+      line: p.line ?? null,
+      column: p.column ?? null,
+      code: p.code,
+      severity: p.severity,
+      message: p.message,
+      hint: p.hint ?? null,
+    }))
+    .sort(
+      (a, b) =>
+        SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
+        (a.path ?? '').localeCompare(b.path ?? '', 'en') ||
+        (a.line ?? 0) - (b.line ?? 0) ||
+        a.code.localeCompare(b.code, 'en'),
+    )
+}

@@ -1,0 +1,123 @@
+import type { AirField } from '../air/field.ts'
+import type { RunAir } from '../air/types.ts'
+import type { ComparableRun } from '../compare/pair.ts'
+import { wetness } from '../compare/remarks.ts'
+import { demandOf, densityRelativeSd, type EnsembleRun, type SharedDraws } from '../demand/ensemble.ts'
+import { stepAirOf } from '../demand/step-air.ts'
+import { stepsOf } from '../demand/steps.ts'
+import type { Demand, StepAir, Steps } from '../demand/types.ts'
+import type { ElevationProfile, Member, Path } from '../road/types.ts'
+import { isCoarse } from '../track/flags.ts'
+import type { Drive } from '../track/types.ts'
+import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
+import { runAirOf } from './run-air.ts'
+import type { Run } from './runs.ts'
+
+/** A run with its road, its air and its demand: all that a comparison or a report needs. */
+export interface RunRecord {
+  run: Run
+  route: number
+  member: Member
+  steps: Steps
+  air: StepAir
+  runAir: RunAir
+  wind: WindMet
+  sun: ReturnType<typeof sunOver>
+  /** Means over the distance; NaN where unknown. */
+  means: {
+    temperatureK: number
+    relativeHumidity: number
+    pressurePa: number
+    densityKgM3: number
+    densitySdKgM3: number
+  }
+  ensembleRun: EnsembleRun
+  /** null when temperature or wind is missing. */
+  demand: Demand | null
+  comparable: ComparableRun
+}
+
+export interface RouteContext {
+  index: number
+  name: string
+  /** Neighbourhood for the departures from stations. */
+  region: string
+  path: Path
+  member: Member
+  profile: ElevationProfile | null
+}
+
+export function recordOf(run: Run, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
+  const steps = stepsOf(run.drive, { path: route.path, match: route.member.match, profile: route.profile })
+  const runAir = runAirOf(field, run.id, steps)
+  const air = stepAirOf(runAir.along, steps)
+  const ensembleRun: EnsembleRun = {
+    id: run.id,
+    region: route.region,
+    steps,
+    air,
+    runAir,
+    payloadKg: Number.isFinite(run.row?.payloadKg) ? run.row!.payloadKg : 0,
+    recordingSd: recordingSd(run.drive),
+  }
+  const demand = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null
+  const densityKgM3 = overDistance(air.densityKgM3, steps)
+  const sun = sunOver(steps)
+  const mean = (values: Float64Array): number => values.reduce((sum, v) => sum + v, 0) / values.length
+  return {
+    run,
+    route: route.index,
+    member: route.member,
+    steps,
+    air,
+    runAir,
+    wind: windMet(steps, air, shared.bestExposure),
+    sun,
+    means: {
+      temperatureK: overDistance(air.temperatureK, steps),
+      relativeHumidity: mean(runAir.along.relativeHumidity),
+      pressurePa: mean(runAir.along.pressurePa),
+      densityKgM3,
+      densitySdKgM3: Number.isFinite(densityKgM3) ? densityKgM3 * densityRelativeSd(ensembleRun, shared) : Number.NaN,
+    },
+    ensembleRun,
+    demand,
+    comparable: {
+      route: route.index,
+      routeName: route.name,
+      relation: route.member.relation,
+      match: route.member.match,
+      draws: demand?.drawsJPerM ?? null,
+      missing: missingInWords(runAir),
+      outside: {
+        wet: wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
+        phase: sun.phase,
+        payloadKg: run.row?.payloadKg ?? Number.NaN,
+        tyrePressurePa: run.row?.tyrePressurePa ?? Number.NaN,
+        accessoriesW: run.row?.accessoriesW ?? Number.NaN,
+        standingShare: run.summary.standingTimeS / run.summary.durationS,
+        startTime: run.summary.startTime,
+        endTime: run.summary.endTime,
+      },
+    },
+  }
+}
+
+function missingInWords({ missing }: RunAir): string[] {
+  if (missing.length === 2) return ['weather observations within reach are']
+  return missing.map((what) =>
+    what === 'wind' ? 'wind observations within reach are' : 'temperature observations within reach are',
+  )
+}
+
+/**
+ * Relative standard deviation of a demand from the recording: sparse fixes hide how the vehicle pulled away and slowed
+ * down, gaps hide it whole, and positions from cell towers make it up. Sizes after telephones in one car (mobilitynet:
+ * up to 20 % between a good and a coarse one) and one logger read with and without its held rows at a fix every 12 s
+ * (rsk-twizy: 1 to 6 %), both in town.
+ */
+export function recordingSd(drive: Drive): number {
+  const sparse = 0.0025 * Math.max(0, drive.medianFixIntervalS - 2)
+  const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
+  return Math.hypot(0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.12 : 0)
+}

@@ -1,0 +1,134 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { reportSchema } from '../../src/report/contract.ts'
+import { reportJson } from '../../src/report/json.ts'
+import { smallCar } from '../simulator/index.ts'
+import { folderFiles, pairOf, reportOf } from './folder.ts'
+import { simulatedFiles } from './simulated-campaign.ts'
+
+const car = 'vehicle:\n  class: small_car\n'
+const { files } = simulatedFiles({
+  seed: 'campaign',
+  shape: 'loop',
+  lengthM: 12_000,
+  runs: 3,
+  vehicle: smallCar,
+  campaign: car,
+})
+
+describe('a campaign', () => {
+  it('gives a report that keeps the contract', async () => {
+    const report = await reportOf(files)
+    expect(reportSchema.safeParse(report).error?.issues ?? []).toEqual([])
+    expect(report.runs).toHaveLength(3)
+    expect(report.pairs).toHaveLength(3)
+  })
+
+  it('gives the same bytes whatever the order of the files', async () => {
+    const [forward, backward] = [await reportOf(files), await reportOf([...files].reverse())]
+    expect(reportJson(backward)).toBe(reportJson(forward))
+  })
+
+  it('gives the same bytes again, and other figures for another seed', async () => {
+    const [once, again, other] = [await reportOf(files), await reportOf(files), await reportOf(files, { seed: 2 })]
+    expect(reportJson(again)).toBe(reportJson(once))
+    expect(other.pairs[0].difference_pct).not.toEqual(once.pairs[0].difference_pct)
+  })
+
+  it('contributions add up to the difference', async () => {
+    for (const { difference_pct, contributions_pct } of (await reportOf(files)).pairs) {
+      const sum = Object.values(contributions_pct!).reduce((total, share) => total + share, 0)
+      expect(sum).toBeCloseTo(difference_pct!.mean, 9)
+    }
+  })
+
+  it('the tightest margin is never below the size of the difference', async () => {
+    for (const pair of (await reportOf(files)).pairs) {
+      expect(pair.tightest_margin_pct).toBeGreaterThanOrEqual(Math.abs(pair.difference_pct!.mean))
+    }
+  })
+
+  it('a wider margin never makes a pair worse', async () => {
+    const rank = { comparable: 0, adjustable: 1, 'not-comparable': 2, unknown: 3 }
+    const [narrow, wide] = [await reportOf(files, { marginPct: 1 }), await reportOf(files, { marginPct: 8 })]
+    narrow.pairs.forEach((pair, i) => {
+      expect(rank[wide.pairs[i].verdict]).toBeLessThanOrEqual(rank[pair.verdict])
+      expect(wide.pairs[i].score!).toBeGreaterThanOrEqual(pair.score!)
+    })
+  })
+
+  it('without weather invents nothing: no demand, and every pair unknown', async () => {
+    const report = await reportOf(files.filter((f) => !f.path.startsWith('weather/')))
+    for (const run of report.runs) {
+      expect(run.air.density_kgm3).toBeNull()
+      expect(run.wind.headwind_mps).toBeNull()
+      expect(run.demand.mean_j_per_m).toBeNull()
+      expect(run.flags.map((f) => f.code)).toContain('no-weather')
+    }
+    expect(report.pairs.map((p) => p.verdict)).toEqual(['unknown', 'unknown', 'unknown'])
+  })
+
+  it('holds runs against a published procedure when asked, and names an unknown one', async () => {
+    const report = await reportOf(files, { limits: ['sae-j1263-2010', 'no-such'] })
+    expect(new Set(report.runs.flatMap((r) => r.limits.map((l) => l.procedure)))).toEqual(new Set(['sae-j1263-2010']))
+    expect(report.problems.map((p) => p.code)).toContain('unknown-procedure')
+  })
+})
+
+describe('the invented sample campaign', async () => {
+  const report = await reportOf(folderFiles('samples/ladder-van'))
+
+  it('holds a comparable, an adjustable and a pair that is neither', () => {
+    expect(new Set(report.pairs.map((p) => p.verdict))).toEqual(new Set(['comparable', 'adjustable', 'not-comparable']))
+  })
+
+  it('takes setups from runs.csv, and one road for all', () => {
+    expect(new Set(report.runs.map((r) => r.setup))).toEqual(new Set(['ladders', 'bare', 'bars']))
+    expect(report.routes.map((r) => r.shape)).toEqual(['loop'])
+  })
+
+  it('names rain as the reason where one road was wet', () => {
+    const pair = pairOf(report, '2026-04-14-a', '2026-04-23')
+    expect(pair.reason).toMatch(/wet/)
+    expect(pair.score).toBeNull()
+  })
+
+  it('is free of errors and warnings', () => {
+    expect(report.problems.filter((p) => p.severity !== 'note')).toEqual([])
+  })
+})
+
+describe('a folder with all that goes wrong', () => {
+  let codes: Map<string, string[]>
+  let runs: string[]
+
+  beforeAll(async () => {
+    const report = await reportOf(folderFiles('samples/ladder-van-rough'))
+    codes = new Map()
+    for (const { path, code } of report.problems) codes.set(path ?? '', [...(codes.get(path ?? '') ?? []), code])
+    runs = report.runs.map((r) => r.id)
+  })
+
+  it.each([
+    ['empty.gpx', 'empty-file'],
+    ['login-page.gpx', 'html-page'],
+    ['no-times.gpx', 'track-without-times'],
+    ['one-nan.gpx', 'position-unreadable'],
+    ['cut-off.gpx', 'xml-not-well-formed'],
+    ['weather-another-continent.csv', 'weather-out-of-reach'],
+    ['campaign.yaml', 'campaign-unknown-key'],
+    ['runs.csv', 'row-without-track'],
+  ])('%s is named with %s', (path, code) => {
+    expect(codes.get(path)).toContain(code)
+  })
+
+  it('and the others go on', () => {
+    expect(runs).toEqual(expect.arrayContaining(['good', 'one-nan', 'cut-off']))
+  })
+
+  it('the same recording under two names counts once', async () => {
+    const good = folderFiles('samples/ladder-van-rough').find((f) => f.path === 'good.gpx')!
+    const report = await reportOf([good, { ...good, path: 'copy.gpx' }])
+    expect(report.runs.map((r) => r.track)).toEqual(['copy.gpx'])
+    expect(report.problems.find((p) => p.code === 'duplicate-run')?.path).toBe('good.gpx')
+  })
+})
