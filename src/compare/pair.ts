@@ -17,11 +17,23 @@ export interface ComparableRun {
   outside: OutsideModel
 }
 
+/** Why a pair is not comparable or cannot be judged; a closed list that the report's contract takes over. */
+export type PairCause =
+  | 'other-road'
+  | 'opposite-direction'
+  | 'detour'
+  | 'incomplete-road'
+  | 'missing'
+  | 'outside-model'
+  | 'not-known-well-enough'
+  | 'too-large'
+
 export interface PairResult {
+  /** With the cause `outside-model` it is only a part of the story. */
   difference: ConditionsDifference | null
-  /** Whether a condition that the model does not carry differs, so that `difference` is only a part of the story. */
-  forbidden: boolean
   verdict: PairVerdict
+  /** null when comparable or adjustable. */
+  cause: PairCause | null
   /** One sentence. */
   reason: string
   remarks: string[]
@@ -41,13 +53,13 @@ export function comparePair(
 ): PairResult {
   const road = otherRoad(a, b, oppositeRoutes)
   const remarks = remarksOn(a.outside, b.outside)
-  if (road !== null) return { difference: null, forbidden: false, verdict: 'not-comparable', reason: road, remarks }
+  if (road !== null) return { difference: null, verdict: 'not-comparable', ...road, remarks }
   if (!a.draws || !b.draws) {
     const missing = [...new Set([...a.missing, ...b.missing])].join(' and ')
     return {
       difference: null,
-      forbidden: false,
       verdict: 'unknown',
+      cause: 'missing',
       reason: `Cannot be told: ${missing} missing.`,
       remarks,
     }
@@ -56,25 +68,40 @@ export function comparePair(
   const forbidden = forbidding(a.outside, b.outside)
   if (forbidden) {
     const reason = `Not comparable: ${forbidden}, and the model does not carry that.`
-    return { difference, forbidden: true, verdict: 'not-comparable', reason, remarks }
+    return { difference, verdict: 'not-comparable', cause: 'outside-model', reason, remarks }
   }
   const verdict = verdictOf(difference, marginPct)
-  return { difference, forbidden: false, verdict, reason: reasonFor(verdict, difference, marginPct), remarks }
+  return {
+    difference,
+    verdict,
+    cause: causeFor(verdict, difference, marginPct),
+    reason: reasonFor(verdict, difference, marginPct),
+    remarks,
+  }
 }
 
-function otherRoad(a: ComparableRun, b: ComparableRun, opposite: (a: number, b: number) => boolean): string | null {
+function otherRoad(
+  a: ComparableRun,
+  b: ComparableRun,
+  opposite: (a: number, b: number) => boolean,
+): { cause: PairCause; reason: string } | null {
   if (a.route !== b.route) {
     return opposite(a.route, b.route)
-      ? 'The same road driven in opposite directions: not the same route.'
-      : `Different roads: ${a.routeName} and ${b.routeName}.`
+      ? { cause: 'opposite-direction', reason: 'The same road driven in opposite directions: not the same route.' }
+      : { cause: 'other-road', reason: `Different roads: ${a.routeName} and ${b.routeName}.` }
   }
-  if (a.relation === 'detour' || b.relation === 'detour')
-    return 'One run left the road for a detour, which the other did not drive.'
+  if (a.relation === 'detour' || b.relation === 'detour') {
+    return { cause: 'detour', reason: 'One run left the road for a detour, which the other did not drive.' }
+  }
   const common = commonShare(a.match, b.match)
-  if (common < SAME_ROAD_SHARE) {
-    return `Only ${Math.round(100 * common)} % of the road was driven in both runs: one was begun late, cut short or has a hole.`
-  }
-  return null
+  if (common >= SAME_ROAD_SHARE) return null
+  const reason = `Only ${Math.round(100 * common)} % of the road was driven in both runs: one was begun late, cut short or has a hole.`
+  return { cause: 'incomplete-road', reason }
+}
+
+function causeFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: number): PairCause | null {
+  if (verdict !== 'not-comparable') return null
+  return (d.high90Pct - d.low90Pct) / 2 > marginPct ? 'not-known-well-enough' : 'too-large'
 }
 
 function reasonFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: number): string {
@@ -83,10 +110,9 @@ function reasonFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: num
   const found = `Conditions alone make ${text(d.meanPct)} % (90 % interval ${text(d.low90Pct)} to ${text(d.high90Pct)} %)`
   if (verdict === 'comparable') return `${found}, within ±${marginPct} %.`
   if (verdict === 'adjustable') return `${found}: not within ±${marginPct} %, but known well enough to adjust for.`
-  const halfWidth = (d.high90Pct - d.low90Pct) / 2
-  return halfWidth > marginPct
-    ? `${found}: not known to within ±${marginPct} %.`
-    : `${found}: too large to be carried by the model.`
+  return causeFor(verdict, d, marginPct) === 'too-large'
+    ? `${found}: too large to be carried by the model.`
+    : `${found}: not known to within ±${marginPct} %.`
 }
 
 /** One decimal, or as many as it takes to see on which side of the margin an end of the interval lies. */

@@ -19,9 +19,9 @@ export function* allPairs(records: RunRecord[], routes: Route[], marginPct: numb
   }
 }
 
-function reportPair(a: string, b: string, { difference, forbidden, verdict, reason, remarks }: PairResult): ReportPair {
+function reportPair(a: string, b: string, { difference, verdict, cause, reason, remarks }: PairResult): ReportPair {
   // Where something outside the model differs, the difference tells only a part and no score follows from it.
-  const modelled = difference !== null && !forbidden
+  const modelled = difference !== null && cause !== 'outside-model'
   return {
     a,
     b,
@@ -33,6 +33,7 @@ function reportPair(a: string, b: string, { difference, forbidden, verdict, reas
     score: modelled ? difference.score : null,
     tightest_margin_pct: modelled ? difference.tightestMarginPct : null,
     verdict,
+    cause,
     reason,
     contributions_pct: null,
     remarks,

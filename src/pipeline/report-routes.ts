@@ -5,7 +5,9 @@ import type { Roads } from './routes.ts'
 import type { RunRecord } from './run-record.ts'
 
 /** The roads as the report tells them. */
-export function reportRoutes({ routes, names, contexts }: Roads, records: RunRecord[]): ReportRoute[] {
+export async function reportRoutes({ routes, names, contexts }: Roads, records: RunRecord[]): Promise<ReportRoute[]> {
+  // Loaded here: the library behind it is large and serves the drawing alone.
+  const { outlineOf } = await import('../road/outline.ts')
   return routes.map((route, i) => {
     const profile = contexts[route.reference].profile
     return {
@@ -15,6 +17,7 @@ export function reportRoutes({ routes, names, contexts }: Roads, records: RunRec
       runs: route.members.map((m) => records[m.run].run.id),
       reference_run: records[route.reference].run.id,
       elevation_gain_m: profile ? figure(elevationGain(profile.elevationM, profile.axisM).gainM) : null,
+      outline: outlineOf(contexts[route.reference].path),
       opposite_of: route.oppositeOf === null ? null : names[route.oppositeOf],
     }
   })

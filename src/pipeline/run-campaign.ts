@@ -98,7 +98,7 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
       ...unusedWeather(records, inputs.observations, stations.series),
     ]),
     runs: records.map((r) => reportRun(r, roads.names[r.route], limits, roughnessM)),
-    routes: reportRoutes(roads, records),
+    routes: await reportRoutes(roads, records),
     pairs: pairs.reported,
     pairs_note: pairs.note,
     claims: [],

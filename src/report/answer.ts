@@ -1,4 +1,3 @@
-import { causeOf } from './cause.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { nextSteps } from './next-steps.ts'
 import { cleaned, FACTOR_WORDS, type Factor, largestFactor, listed, plural, signed } from './words.ts'
@@ -18,6 +17,9 @@ export function answerOf(report: Report): Answer {
   return { headline: headlineOf(report), sentences: sentencesOf(report), nextSteps: nextSteps(report) }
 }
 
+/** Whether two drives took one road in one direction, so that a comparison is at all a question. */
+export const onOneRoad = ({ cause }: ReportPair): boolean => cause !== 'other-road' && cause !== 'opposite-direction'
+
 /** How many of the pairs have each verdict. */
 function verdictCounts(pairs: readonly ReportPair[]): Record<Verdict, number> {
   const counts: Record<Verdict, number> = { comparable: 0, adjustable: 0, 'not-comparable': 0, unknown: 0 }
@@ -35,12 +37,14 @@ function pairsAcrossSetups(report: Report): ReportPair[] {
 }
 
 function headlineOf(report: Report): string {
-  const { runs, pairs } = report
+  const { runs } = report
+  const pairs = report.pairs.filter(onOneRoad)
   if (runs.length === 0) return 'No: no drive could be read, so there is nothing to compare.'
   if (runs.length === 1) return 'Not yet: one drive was read, and a comparison takes two.'
   const counts = verdictCounts(pairs)
-  if (pairs.length === 0)
+  if (report.pairs.length === 0)
     return `Not yet: ${runs.length} drives were read, and no two of them could be set side by side.`
+  if (pairs.length === 0) return `No: no two of the ${runs.length} drives took the same road in the same direction.`
   if (counts.comparable === pairs.length) {
     return pairs.length === 1
       ? 'Yes, the two drives can be compared as measured.'
@@ -57,19 +61,27 @@ function headlineOf(report: Report): string {
 }
 
 function sentencesOf(report: Report): string[] {
-  const { pairs, settings } = report
-  if (pairs.length === 0) return []
-  const sentences = [
-    `Two drives count as comparable when the conditions alone change what the unchanged vehicle needs by no more than ${settings.margin_pct} % (90 % interval).`,
-    `Of ${plural(pairs.length, 'pair')}, ${countsInWords(verdictCounts(pairs))}.`,
-  ]
-  const across = pairsAcrossSetups(report)
+  const { settings } = report
+  const pairs = report.pairs.filter(onOneRoad)
+  const elsewhere = report.pairs.length - pairs.length
+  const sentences: string[] = []
+  if (elsewhere > 0) {
+    sentences.push(
+      `${plural(elsewhere, 'pair')} of drives on different roads or in opposite directions: these are never compared.`,
+    )
+  }
+  if (pairs.length === 0) return sentences
+  sentences.push(
+    `Two drives of one road count as comparable when the conditions alone change what the unchanged vehicle needs by no more than ${settings.margin_pct} % (90 % interval).`,
+    `Of ${plural(pairs.length, 'pair')} on one road, ${countsInWords(verdictCounts(pairs))}.`,
+  )
+  const across = pairsAcrossSetups(report).filter(onOneRoad)
   if (across.length > 0 && across.length < pairs.length) {
     sentences.push(
       `Of the ${plural(across.length, 'pair')} with different setups, ${countsInWords(verdictCounts(across))}.`,
     )
   }
-  sentences.push(...differencesInWords(pairs, settings.margin_pct))
+  sentences.push(...differencesInWords(pairs))
   if (report.pairs_note !== null) sentences.push(cleaned(report.pairs_note))
   return sentences
 }
@@ -87,10 +99,10 @@ function countsInWords(counts: Record<Verdict, number>): string {
 }
 
 /** For each condition that weighs most in some pair that does not pass: in how many, and the worst example. */
-function differencesInWords(pairs: readonly ReportPair[], marginPct: number): string[] {
+function differencesInWords(pairs: readonly ReportPair[]): string[] {
   const failing = pairs.filter(({ verdict }) => verdict === 'adjustable' || verdict === 'not-comparable')
   const byFigures = (pair: ReportPair): boolean =>
-    pair.verdict === 'adjustable' || ['unsure', 'large'].includes(causeOf(pair, marginPct))
+    pair.verdict === 'adjustable' || pair.cause === 'not-known-well-enough' || pair.cause === 'too-large'
   const groups = new Map<Factor, ReportPair[]>()
   for (const pair of failing.filter(byFigures)) {
     const factor = largestFactor(pair)

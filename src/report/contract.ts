@@ -10,6 +10,19 @@ const interval90 = z.strictObject({ mean: z.number(), low90: z.number(), high90:
 export const verdicts = ['comparable', 'adjustable', 'not-comparable', 'unknown'] as const
 export type Verdict = (typeof verdicts)[number]
 
+/** Why two runs are not comparable, or cannot be judged. */
+export const causes = [
+  'other-road',
+  'opposite-direction',
+  'detour',
+  'incomplete-road',
+  'missing',
+  'outside-model',
+  'not-known-well-enough',
+  'too-large',
+] as const
+export type Cause = (typeof causes)[number]
+
 const input = z.strictObject({
   path: z.string(),
   sha256: z.string(),
@@ -116,6 +129,8 @@ const route = z.strictObject({
   elevation_gain_m: figure,
   /** Id of the route that is this one driven the other way, if any. */
   opposite_of: z.string().nullable(),
+  /** Course of the reference run, thinned for drawing: degrees east, degrees north. */
+  outline: z.array(z.tuple([z.number(), z.number()])),
 })
 
 const pair = z.strictObject({
@@ -126,6 +141,8 @@ const pair = z.strictObject({
   score: figure,
   tightest_margin_pct: figure,
   verdict: z.enum(verdicts),
+  /** null for the verdicts comparable and adjustable. */
+  cause: z.enum(causes).nullable(),
   /** One sentence. */
   reason: z.string(),
   contributions_pct: z

@@ -1,8 +1,12 @@
 import type { Report } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
+import { roadSketch } from './road-sketch.ts'
 import { problemPlace } from './terminal.ts'
 import { fixed, plural } from './words.ts'
+
+/** More roads than this are listed, not drawn. */
+const MOST_SKETCHES = 12
 
 /** The roads that were driven. */
 export function routesSection({ routes }: Report): Markup | null {
@@ -11,16 +15,14 @@ export function routesSection({ routes }: Report): Markup | null {
     (route) =>
       html`<tr><th scope="row">${route.id}</th><td class="figure">${fixed(route.length_m / 1000, 2)}</td><td>${route.shape.replaceAll('-', ' ')}</td><td class="figure">${fixed(route.elevation_gain_m, 0)}</td><td class="figure">${route.runs.length}</td><td>${route.reference_run}</td><td>${route.opposite_of ?? '–'}</td></tr>\n`,
   )
-  return section(
-    'routes',
+  const sketches = html`<div class="sketches">${routes.slice(0, MOST_SKETCHES).map(roadSketch)}</div>\n`
+  const table = scrolled(
     'Routes',
-    scrolled(
-      'Routes',
-      html`<table><caption>Roads driven, each with the drive whose path is its distance axis</caption>
+    html`<table><caption>Roads driven, each with the drive whose path is its distance axis</caption>
 <thead><tr><th scope="col">Route</th><th scope="col" class="figure">Length, km</th><th scope="col">Shape</th><th scope="col" class="figure">Climb, m</th><th scope="col" class="figure">Drives</th><th scope="col">Axis from</th><th scope="col">Opposite way of</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
-    ),
   )
+  return section('routes', 'Routes', html`${sketches}${table}`)
 }
 
 /** What was wrong, mended or assumed in the files, the worst first. */

@@ -72,6 +72,11 @@ th.file, td.file { min-width: 7rem; }
 .bar { stroke: var(--ink); stroke-width: 1.6; }
 .mean, .arrow { fill: var(--ink); }
 .none { fill: var(--soft); font-size: 12px; }
+.sketches { display: flex; flex-wrap: wrap; gap: 1rem 2rem; margin: .5rem 0 1.25rem; }
+.sketch { margin: 0; break-inside: avoid; }
+.sketch figcaption, .sketch text { color: var(--soft); fill: var(--soft); font-size: 12px; }
+.road { fill: none; stroke: var(--ink); stroke-width: 1.6; stroke-linejoin: round; }
+.start, .heading { fill: var(--ink); }
 .limits th:first-child { min-width: 11rem; max-width: 16rem; }
 .limits .unit { white-space: normal; }
 .limits td { min-width: 7.4rem; }

@@ -1,5 +1,4 @@
-import { type Cause, causeOf } from './cause.ts'
-import type { Report, ReportPair, ReportRun } from './contract.ts'
+import type { Cause, Report, ReportPair, ReportRun } from './contract.ts'
 import { cleaned, FACTOR_WORDS, type Factor, fixed, largestFactor, plural, signed, VERDICT_WORDS } from './words.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. */
@@ -29,22 +28,27 @@ export function nextSteps(report: Report): string[] {
 }
 
 function forTheRest(pairs: readonly ReportPair[], report: Report): string[] {
-  const { runs, settings } = report
-  const caused = (cause: Cause) => pairs.filter((pair) => causeOf(pair, settings.margin_pct) === cause)
+  const { runs } = report
+  const caused = (...causes: Cause[]) => pairs.filter(({ cause }) => cause !== null && causes.includes(cause))
   const steps: string[] = []
-  if (caused('road').length > 0) {
-    steps.push('Drive the whole of one road in one direction each time: runs on different roads are never compared.')
+  if (caused('other-road', 'opposite-direction').length > 0) {
+    steps.push('Drive one road in one direction each time: runs on different roads are never compared.')
+  }
+  if (caused('incomplete-road', 'detour').length > 0) {
+    steps.push(
+      'Start the recording before setting off and stop it at the end, and keep to the road: runs are compared over the whole of it.',
+    )
   }
   const byWind = (pair: ReportPair): boolean => [null, 'wind'].includes(largestFactor(pair))
-  const unsure = caused('unsure').filter(byWind)
+  const unsure = caused('not-known-well-enough').filter(byWind)
   if (unsure.length > 0) steps.push(unsureStep(unsure, report))
-  const large = [...caused('large'), ...caused('unsure').filter((pair) => !byWind(pair))]
+  const large = [...caused('too-large'), ...caused('not-known-well-enough').filter((pair) => !byWind(pair))]
   for (const factor of new Set(large.map(largestFactor))) {
     const example = large.find((pair) => largestFactor(pair) === factor)
     const like = example && runs.find((run) => run.id === example.a)
     if (factor !== null && like) steps.push(repeatStep(factor, like))
   }
-  if (caused('outside').length > 0) {
+  if (caused('outside-model').length > 0) {
     steps.push(
       'Repeat where a condition differs that the calculation does not carry; the reason of each pair names it.',
     )
@@ -59,10 +63,12 @@ function unsureStep(pairs: readonly ReportPair[], { runs, routes }: Report): str
     const distances = air.stations.flatMap((station) => station.distance_km ?? [])
     return distances.length > 0 ? [Math.min(...distances)] : []
   })
-  const far = nearest.length > 0 ? ` (the nearest used is up to ${fixed(Math.max(...nearest), 0)} km away)` : ''
+  const far = Math.max(0, ...nearest) >= 1 ? ` (the nearest used is up to ${fixed(Math.max(...nearest), 0)} km away)` : ''
+  const undirected = concerned.some(({ flags }) => flags.some(({ code }) => code === 'wind-direction-unknown'))
+  const direction = undirected ? ', with the direction of the wind, which is missing for some runs' : ''
   const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
   const loop = allLoops ? '' : ', or drive a loop, where an error of the wind mostly cancels'
-  return `${plural(pairs.length, 'pair')} failed because the conditions are not known well enough: add weather observations closer to the road and to the time${far}, or drive when there is less wind${loop}.`
+  return `${plural(pairs.length, 'pair')} failed because the conditions are not known well enough: add weather observations closer to the road and to the time${far}${direction}, or drive when there is less wind${loop}.`
 }
 
 function repeatStep(factor: Factor, like: ReportRun): string {

@@ -1,4 +1,4 @@
-import { answerOf } from './answer.ts'
+import { answerOf, onOneRoad } from './answer.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
 import { cleaned, dateAndTime, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
@@ -121,10 +121,11 @@ function pairLines(report: Report, width: number): string[] {
   const { runs, pairs } = report
   const label = Math.max(...runs.map((run) => widthOf(cut(cleaned(run.id), 26)))) + 4
   const fits = runs.length <= MOST_RUNS_IN_GRID && label + runs.length * 4 <= width
-  const used = new Set(pairs.map((pair) => pair.verdict))
+  const used = new Set(pairs.filter(onOneRoad).map((pair) => pair.verdict))
   const legend = Object.entries(VERDICT_WORDS)
     .filter(([verdict]) => used.has(verdict as ReportPair['verdict']))
     .map(([, { sign, word }]) => `${sign} ${word}`)
+  if (!pairs.every(onOneRoad)) legend.push('blank: another road or direction')
   const grid = fits ? [...gridLines(report, label), ...wrapped(legend.join('   '), width, '    '), ''] : []
   return [...grid, ...pairList(report, width)]
 }
@@ -132,8 +133,9 @@ function pairLines(report: Report, width: number): string[] {
 /** Runs against runs; the signs stand for the verdicts, and a dot for a run against itself. */
 function gridLines({ runs, pairs }: Report, label: number): string[] {
   const signs = new Map(
-    pairs.flatMap(({ a, b, verdict }) => {
-      const { sign } = VERDICT_WORDS[verdict]
+    pairs.flatMap((pair) => {
+      const { a, b } = pair
+      const sign = onOneRoad(pair) ? VERDICT_WORDS[pair.verdict].sign : ''
       return [
         [`${a}\n${b}`, sign],
         [`${b}\n${a}`, sign],
@@ -151,7 +153,9 @@ function gridLines({ runs, pairs }: Report, label: number): string[] {
 
 const ORDER: Record<ReportPair['verdict'], number> = { comparable: 0, adjustable: 1, 'not-comparable': 2, unknown: 3 }
 
-function pairList({ runs, pairs }: Report, width: number): string[] {
+function pairList({ runs, pairs: all }: Report, width: number): string[] {
+  const pairs = all.filter(onOneRoad)
+  if (pairs.length === 0) return []
   const numbers = new Map(runs.map((run, i) => [run.id, i + 1]))
   const sorted = pairs.toSorted((p, q) => ORDER[p.verdict] - ORDER[q.verdict] || (q.score ?? 0) - (p.score ?? 0))
   const shown = sorted.slice(0, MOST_PAIRS)

@@ -14,7 +14,7 @@ describe('the summary', () => {
     const text = plain(fixture)
     const order = [
       'Some of them: 1 of 5 pairs',
-      'Of 5 pairs, 1 is comparable as measured',
+      'Of 5 pairs on one road, 1 is comparable as measured',
       '\nRuns\n',
       '\nPairs\n',
       '\nWhat to do next\n',
@@ -93,11 +93,13 @@ describe('the answer', () => {
       'Where wind differs too much to adjust for, drive again with wind like that of morning-2 (3.4 m/s from 235°, headwind +0.5 m/s).',
     ])
     expect(
-      withPairs(pair('morning-1', '1-1', { difference_pct: null, verdict: 'not-comparable' })).nextSteps[0],
-    ).toMatch(/^Drive the whole of one road/)
+      withPairs(pair('morning-1', '1-1', { difference_pct: null, verdict: 'not-comparable', cause: 'other-road' }))
+        .nextSteps[0],
+    ).toMatch(/^Drive one road in one direction/)
     const unsure = pair('morning-1', '1-1', {
       difference_pct: { mean: 1, low90: -3, high90: 5 },
       verdict: 'not-comparable',
+      cause: 'not-known-well-enough',
     })
     const speed = { air_density: 0, wind: 0, rolling_temperature: 0, speed: 7, route: 0 }
     expect(withPairs({ ...unsure, contributions_pct: speed }).nextSteps).toEqual([
