@@ -48,7 +48,9 @@ export function mapFile(file: InputFile): MappedFile {
     tracks: [],
     text: null,
   }
-  if (isElevationTile(file.bytes, file.path)) return { ...mapped, kind: 'elevation' }
+  if (isElevationTile(file.bytes, file.path)) {
+    return { ...mapped, kind: 'elevation', notes: ['a terrain tile: recognised, not used by this version'] }
+  }
   const decoded = decodeText(file.bytes)
   mapped.problems.push(...decoded.problems)
   if (!decoded.value) return mapped

@@ -63,7 +63,8 @@ function unsureStep(pairs: readonly ReportPair[], { runs, routes }: Report): str
     const distances = air.stations.flatMap((station) => station.distance_km ?? [])
     return distances.length > 0 ? [Math.min(...distances)] : []
   })
-  const far = Math.max(0, ...nearest) >= 1 ? ` (the nearest used is up to ${fixed(Math.max(...nearest), 0)} km away)` : ''
+  const far =
+    Math.max(0, ...nearest) >= 1 ? ` (the nearest used is up to ${fixed(Math.max(...nearest), 0)} km away)` : ''
   const undirected = concerned.some(({ flags }) => flags.some(({ code }) => code === 'wind-direction-unknown'))
   const direction = undirected ? ', with the direction of the wind, which is missing for some runs' : ''
   const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
