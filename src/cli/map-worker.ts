@@ -1,6 +1,9 @@
-import { type InputFile, type MappedFile, mapFile } from '../pipeline/map-file.ts'
+import Tinypool from 'tinypool'
+import { buffersOf, type InputFile, mapFile } from '../pipeline/map-file.ts'
 
-/** The worker's entry: the map step for one file. */
-export default function mapInWorker(file: InputFile): MappedFile {
-  return mapFile(file)
+/** The worker's entry: the map step for one file. Its columns are handed over, not copied. */
+export default function mapInWorker(file: InputFile): unknown {
+  const mapped = mapFile(file)
+  const handedOver = { [Tinypool.transferableSymbol]: buffersOf(mapped), [Tinypool.valueSymbol]: mapped }
+  return Tinypool.move(handedOver as unknown as Parameters<typeof Tinypool.move>[0])
 }

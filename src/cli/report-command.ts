@@ -102,9 +102,9 @@ function say(report: Report, options: ReportOptions, written: string): void {
     return
   }
   process.stdout.write(terminalResult(report, { width: columnsOf(process.stdout), color: colorOn(process.stdout) }))
-  process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
   const problems = terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) })
   if (problems !== '') process.stderr.write(`\n${problems}`)
+  process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
 }
 
 function sayProblem({ file, message, hint }: Problem): void {
