@@ -113,23 +113,23 @@ interface AirDraws {
 /**
  * Demand of the reference vehicle over one run, K times:
  * F = ½ρ·CdA(ψ)·Va·(V + h) + m·g·(Crr(T)·cosθ + sinθ) + m·(1 + ε)·a, energy over distance by the powertrain's line.
- * The last element of every column of draws is the best estimate, so that it passes through the same formula.
+ * Behind the draws every column holds the best estimate, with and without drag: they pass through the same formula.
  *
  * @source force: the road-load equation, e.g. Hucho, Aerodynamics of Road Vehicles (from memory); draws: JCGM 101:2008
  */
 export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
   const count = shared.settings.draws
-  const p = withBestEstimate(shared)
+  const p = withBestEstimates(shared)
   const air = airDraws(run, shared)
-  const drawn = new Float64Array(count + 1)
-  const headM = new Float64Array(count + 1)
+  const drawn = new Float64Array(count + EXTRAS)
+  const headM = new Float64Array(count + EXTRAS)
   const { steps } = run
   const departure = departureDraws(run, shared)
-  const east = new Float64Array(count + 1)
-  const north = new Float64Array(count + 1)
+  const east = new Float64Array(count + EXTRAS)
+  const north = new Float64Array(count + EXTRAS)
   for (let i = 0; i < steps.distanceM.length; i++) {
     if (steps.distanceM[i] <= 0) {
-      for (let k = 0; k <= count; k++) drawn[k] += p.idlePowerW[k] * steps.durationS[i]
+      for (let k = 0; k < drawn.length; k++) drawn[k] += p.idlePowerW[k] * steps.durationS[i]
       continue
     }
     windAtStep(run.air, i, steps.time[i], air, departure, east, north)
@@ -223,7 +223,7 @@ function energyPerMetre(
   drawn: Float64Array,
   distanceM: number,
   shared: SharedDraws,
-): Pick<Demand, 'drawsJPerM' | 'nominalJPerM'> {
+): Pick<Demand, 'drawsJPerM' | 'nominalJPerM' | 'nominalDragJPerM'> {
   const { draws: count, seed } = shared.settings
   const recording = drawsOf(`recording/${run.id}`, count, seed)
   const traffic = trafficDraws(run, shared)
@@ -231,7 +231,11 @@ function energyPerMetre(
     recording,
     (z, k) => (drawn[k] / distanceM) * (1 + run.recordingSd * z + traffic[k]),
   )
-  return { drawsJPerM, nominalJPerM: drawn[count] / distanceM }
+  return {
+    drawsJPerM,
+    nominalJPerM: drawn[count] / distanceM,
+    nominalDragJPerM: (drawn[count] - drawn[count + 1]) / distanceM,
+  }
 }
 
 /** Relative, drawn for each stretch of time and averaged over the run: long runs average it out, one drive seen by two devices shares it. */
@@ -251,31 +255,35 @@ function trafficDraws({ steps, region }: EnsembleRun, shared: SharedDraws): Floa
   return sum
 }
 
-const withLast = (draws: Float64Array, value: number): Float64Array => {
-  const out = new Float64Array(draws.length + 1)
+/** Elements behind the K draws of every column: the best estimate, and the best estimate of a vehicle without drag. */
+const EXTRAS = 2
+
+const withExtras = (draws: Float64Array, best: number, withoutDrag = best): Float64Array => {
+  const out = new Float64Array(draws.length + EXTRAS)
   out.set(draws)
-  out[draws.length] = value
+  out[draws.length] = best
+  out[draws.length + 1] = withoutDrag
   return out
 }
 
 const extended = new WeakMap<SharedDraws, SharedDraws>()
 
-/** The shared draws with the best estimate as one more, last draw. */
-function withBestEstimate(shared: SharedDraws): SharedDraws {
+/** The shared draws with the best estimates behind them. */
+function withBestEstimates(shared: SharedDraws): SharedDraws {
   const known = extended.get(shared)
   if (known) return known
   const { vehicle } = shared
   const out: SharedDraws = {
     ...shared,
-    massKg: withLast(shared.massKg, vehicle.massKg.value),
-    dragAreaM2: withLast(shared.dragAreaM2, vehicle.dragAreaM2.value),
-    rolling: withLast(shared.rolling, vehicle.rollingResistance.value),
-    rollingTemperaturePerK: withLast(shared.rollingTemperaturePerK, vehicle.rollingTemperaturePerK.value),
-    dragYawRise: withLast(shared.dragYawRise, vehicle.dragYawRise.value),
-    idlePowerW: withLast(shared.idlePowerW, vehicle.powertrain.idlePowerW.value),
-    recovery: withLast(shared.recovery, vehicle.powertrain.recovery.value),
-    exposure: withLast(shared.exposure, shared.bestExposure),
-    turbulence: withLast(shared.turbulence, shared.bestTurbulence),
+    massKg: withExtras(shared.massKg, vehicle.massKg.value),
+    dragAreaM2: withExtras(shared.dragAreaM2, vehicle.dragAreaM2.value, 0),
+    rolling: withExtras(shared.rolling, vehicle.rollingResistance.value),
+    rollingTemperaturePerK: withExtras(shared.rollingTemperaturePerK, vehicle.rollingTemperaturePerK.value),
+    dragYawRise: withExtras(shared.dragYawRise, vehicle.dragYawRise.value),
+    idlePowerW: withExtras(shared.idlePowerW, vehicle.powertrain.idlePowerW.value),
+    recovery: withExtras(shared.recovery, vehicle.powertrain.recovery.value),
+    exposure: withExtras(shared.exposure, shared.bestExposure),
+    turbulence: withExtras(shared.turbulence, shared.bestTurbulence),
   }
   extended.set(shared, out)
   return out
@@ -285,7 +293,7 @@ function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
   const { draws: count, seed } = shared.settings
   const { runAir, region } = run
   const { along } = runAir
-  const zero = (): Float64Array => new Float64Array(count + 1)
+  const zero = (): Float64Array => new Float64Array(count + EXTRAS)
   const add = (to: Float64Array, name: string, sd: number): void => {
     if (sd === 0) return
     const z = drawsOf(name, count, seed)
@@ -316,8 +324,8 @@ function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
     windGain: gain.map((g) => Math.exp(g)),
     windTurnCos: turnDeg.map((d) => Math.cos(radians(d))),
     windTurnSin: turnDeg.map((d) => Math.sin(radians(d))),
-    undirectedEast: withLast(drawsOf(`undirected/${region}/${undirected}/east`, count, seed), 0),
-    undirectedNorth: withLast(drawsOf(`undirected/${region}/${undirected}/north`, count, seed), 0),
+    undirectedEast: withExtras(drawsOf(`undirected/${region}/${undirected}/east`, count, seed), 0),
+    undirectedNorth: withExtras(drawsOf(`undirected/${region}/${undirected}/north`, count, seed), 0),
   }
 }
 
@@ -353,8 +361,8 @@ function departureDraws(run: EnsembleRun, shared: SharedDraws): DepartureDraws {
   const east: Float64Array[] = []
   const north: Float64Array[] = []
   for (let knot = firstKnot; knot <= lastKnot; knot++) {
-    east.push(withLast(drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed), 0))
-    north.push(withLast(drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed), 0))
+    east.push(withExtras(drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed), 0))
+    north.push(withExtras(drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed), 0))
   }
   return { firstKnot, east, north }
 }

@@ -40,6 +40,8 @@ export interface Demand {
   drawsJPerM: Float64Array
   /** With every uncertain input at its best estimate, J/m. */
   nominalJPerM: number
+  /** What of it would fall away if the vehicle had no drag, J/m. */
+  nominalDragJPerM: number
   /** Mean headwind at the vehicle over the distance: best estimate and standard deviation, m/s. */
   headwindMps: number
   headwindSdMps: number

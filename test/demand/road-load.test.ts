@@ -105,6 +105,12 @@ describe('road load of the reference vehicle', () => {
     expect(Math.abs(wheelForceN(scene('a', { speedMps: kmh / 3.6 }), shared) - wantN)).toBeLessThan(0.011)
   })
 
+  it('drag takes two thirds of the force at 100 km/h', () => {
+    const { nominalDragJPerM } = demandOf(scene('a', { speedMps: 100 / 3.6 }), shared)
+    // 298.17 N of 445.27 N, by the same arithmetic.
+    expect(Math.abs(nominalDragJPerM * vehicle.powertrain.efficiency - 298.17)).toBeLessThan(0.011)
+  })
+
   it('a climb of 100 m costs 1.470998 MJ for 1500 kg (m·g·h with standard gravity)', () => {
     const level = wheelForceN(scene('a', { speedMps: 20 }), shared) * 10_000
     const climbing = wheelForceN(scene('a', { speedMps: 20, climbPerStepM: 1 }), shared) * 10_000
