@@ -142,7 +142,8 @@ function mixedDemand(
     cells++
     const along = motion.speedMps[i] + bestExposure * wind.headMps[i]
     const across = bestExposure * wind.crossMps[i]
-    const gustMps = bestTurbulence * Math.hypot(wind.headMps[i], wind.crossMps[i])
+    // Math.hypot guards against overflow at some ten times the price of this, in the innermost loop.
+    const gustMps = bestTurbulence * Math.sqrt(wind.headMps[i] ** 2 + wind.crossMps[i] ** 2)
     const dynamic = dragTerm(along, across, vehicle.dragYawRise.value, gustMps)
     const drag = 0.5 * density.densityKgM3[i] * vehicle.dragAreaM2.value * dynamic
     const warmth = 1 + vehicle.rollingTemperaturePerK.value * (rolling.temperatureK[i] - ROLLING_REFERENCE_K)
