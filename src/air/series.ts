@@ -65,20 +65,27 @@ export function seriesOf(
   const problems: Problem[] = []
   const gathered = gather(files, problems)
   const series: StationSeries[] = []
+  /** File → ids of its stations that nobody places. */
+  const placeless = new Map<string, string[]>()
   for (const key of [...gathered.keys()].sort()) {
     const { station, rows } = gathered.get(key)!
     const placed = placeOf(station, settings, lookUp)
     if (!placed) {
-      problems.push({
-        code: 'station-without-place',
-        severity: 'warning',
-        file: rows[0].from.file,
-        message: `nobody says where station ${station.id} is; its ${rows.length} reports are not used`,
-        hint: `name it under "stations" in campaign.yaml, with lat, lon and elevation_m`,
-      })
+      const { file } = rows[0].from
+      placeless.set(file, [...(placeless.get(file) ?? []), station.id])
       continue
     }
     series.push(inTimeOrder(placed, rows))
+  }
+  for (const [file, ids] of placeless) {
+    const named = `${ids.slice(0, 5).join(', ')}${ids.length > 5 ? ` and ${ids.length - 5} more` : ''}`
+    problems.push({
+      code: 'station-without-place',
+      severity: 'warning',
+      file,
+      message: `nobody says where ${ids.length === 1 ? 'this station is' : 'these stations are'}, so the reports are not used: ${named}`,
+      hint: 'name them under "stations" in campaign.yaml, with lat, lon and elevation_m',
+    })
   }
   return { series, problems }
 }

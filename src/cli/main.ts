@@ -59,6 +59,10 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .option('--limits <names>', 'published test procedures to hold the runs against, separated by commas', names)
     .option('--draws <count>', 'random draws per run', wholeFrom(50, 100000), 400)
     .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)
+    .option('--pool-routes', 'also pool the claims of several roads into one')
+    .option('--correct-drift', 'take a trend in time of the baseline runs out of the claims')
+    .option('--worth <km>', 'say what each claim is worth over this yearly distance', numberFrom(1, 1e7))
+    .option('--fuel-price <price>', 'of a litre or kWh in your currency, for --worth', numberFrom(0, 1e6))
     .addOption(
       new Option('--jobs <count>', 'files read at the same time')
         .argParser(wholeFrom(1, 256))

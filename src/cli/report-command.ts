@@ -21,6 +21,10 @@ export interface ReportOptions {
   limits?: string[]
   draws: number
   seed: number
+  poolRoutes?: boolean
+  correctDrift?: boolean
+  worth?: number
+  fuelPrice?: number
   jobs: number
   json?: boolean
   quiet?: boolean
@@ -48,6 +52,12 @@ export async function reportCommand(folder: string, options: ReportOptions, vers
     limits: options.limits ?? null,
     draws: options.draws,
     seed: options.seed,
+    poolRoutes: options.poolRoutes ?? false,
+    correctDrift: options.correctDrift ?? false,
+    worth:
+      options.worth === undefined
+        ? null
+        : { yearlyDistanceKm: options.worth, pricePerUnit: options.fuelPrice ?? null },
   }
   const result = await runCampaign({ files, unreadable: problems, settings, version }, (inputs) =>
     mapAll(inputs, options.jobs),

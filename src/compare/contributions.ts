@@ -1,6 +1,7 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
-import type { EnsembleRun, SharedDraws } from '../demand/ensemble.ts'
 import { dragTerm, drawnJ, leastDrawnJ } from '../demand/force.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
+import type { EnsembleRun } from '../demand/types.ts'
 import { ROLLING_REFERENCE_K } from '../demand/vehicle.ts'
 
 /** Shares of a conditions difference, percent; they add up to its mean. */

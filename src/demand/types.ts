@@ -1,3 +1,5 @@
+import type { RunAir } from '../air/types.ts'
+
 /**
  * A run in steps of a few seconds, with all that its demand needs; columns of one length.
  * A step ends where the vehicle begins or ends to stand, or after some tens of metres.
@@ -45,4 +47,18 @@ export interface Demand {
   /** Mean headwind at the vehicle over the distance: best estimate and standard deviation, m/s. */
   headwindMps: number
   headwindSdMps: number
+}
+
+/** One run made ready for the ensemble. */
+export interface EnsembleRun {
+  /** Names the recording by what it holds, not by its file's name: the same drive under another name is the same. */
+  recording: string
+  /** Names the neighbourhood: runs there at the same time met the same departures from the stations. */
+  region: string
+  steps: Steps
+  air: StepAir
+  runAir: RunAir
+  payloadKg: number
+  /** Relative standard deviation of the demand from this recording's own noise, sampling and gaps. */
+  recordingSd: number
 }

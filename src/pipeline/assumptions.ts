@@ -1,5 +1,5 @@
-import type { SharedDraws } from '../demand/ensemble.ts'
-import { SHARED_SD } from '../demand/ensemble.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
+import { SHARED_SD } from '../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
 import type { TerrainClass } from '../read/types.ts'
 import type { Report } from '../report/contract.ts'

@@ -1,6 +1,6 @@
 import { contributionsOf, onAxis, type RunOnAxis } from '../compare/contributions.ts'
 import { comparePair, type PairResult } from '../compare/pair.ts'
-import type { SharedDraws } from '../demand/ensemble.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { ReportPair } from '../report/contract.ts'
 import type { Route } from '../road/types.ts'
 import type { RunRecord } from './run-record.ts'

@@ -4,6 +4,7 @@ import { holdAgainst, isProcedureId } from '../compare/limits.ts'
 import type { ReportRun } from '../report/contract.ts'
 import { elevationGain } from '../track/elevation.ts'
 import { flagsOf } from '../track/flags.ts'
+import { conditionsLine } from './conditions-line.ts'
 import type { RunRecord } from './run-record.ts'
 
 /** A number for the report: null where it does not exist. */
@@ -12,7 +13,12 @@ export const figure = (value: number): number | null => (Number.isFinite(value) 
 export const isoTime = (seconds: number): string => new Date(seconds * 1000).toISOString()
 
 /** One run as the report tells it. */
-export function reportRun(record: RunRecord, routeId: string, procedures: string[], roughnessM: number): ReportRun {
+export function reportRun(
+  record: RunRecord,
+  routeId: string,
+  procedures: string[],
+  roughnessM: number,
+): Omit<ReportRun, 'consumption'> {
   const { run, runAir, wind, sun, means, demand, member } = record
   const { summary } = run
   const heights = heightsOf(record)
@@ -66,6 +72,9 @@ export function reportRun(record: RunRecord, routeId: string, procedures: string
       end_altitude_deg: figure(sun.endAltitudeDeg),
     },
     demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: demand ? relativeSdPct(demand.drawsJPerM) : null },
+    conditions: conditionsLine(record),
+    note: run.row?.note ?? null,
+    photo: run.row?.photo ?? null,
     road: {
       relation: member.relation,
       covered_share: member.match.coveredShare,

@@ -3,10 +3,11 @@ import { roughnessLengthM } from '../air/profile.ts'
 import { seriesOf } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
-import { sharedDraws } from '../demand/ensemble.ts'
+import { sharedDraws } from '../demand/shared-draws.ts'
 import { vehicleOf } from '../demand/vehicle.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
+import { claimsForReport } from './claims.ts'
 import { inputsOf, readInputs } from './inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
 import { allPairs, MOST_RUNS_FOR_ALL_PAIRS, withContributions } from './pairs.ts'
@@ -17,6 +18,7 @@ import { noteSeries } from './run-air.ts'
 import { type RunRecord, recordOf } from './run-record.ts'
 import { runsOf } from './runs.ts'
 import { unusedWeather } from './unused-weather.ts'
+import type { WorthSettings } from './worth.ts'
 
 export interface CampaignSettings {
   /** null: the campaign's own. */
@@ -24,6 +26,12 @@ export interface CampaignSettings {
   limits: string[] | null
   draws: number
   seed: number
+  /** Take a trend in time of the baseline's runs out of the claims. */
+  correctDrift?: boolean
+  /** Pool the claims of several routes. */
+  poolRoutes?: boolean
+  /** Say what a claim is worth in a year. */
+  worth?: WorthSettings | null
 }
 
 export interface CampaignInput {
@@ -74,6 +82,13 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
   const records = runs.map((run, i) => recordOf(run, roads.contexts[i], field, shared))
   const compared = records.filter((r) => !r.run.row?.exclude)
   const pairs = pairsFor(compared, roads.routes, roads.names, marginPct, campaign.baseline, shared)
+  const claims = claimsForReport(records, roads.names, campaign, {
+    draws: input.settings.draws,
+    seed: input.settings.seed,
+    correctDrift: input.settings.correctDrift ?? false,
+    poolRoutes: input.settings.poolRoutes ?? false,
+    worth: input.settings.worth ?? null,
+  })
   const report: Report = {
     schema: 'ceteris-report/1',
     version: input.version,
@@ -94,15 +109,20 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
       ...inputs.problems,
       ...runProblems,
       ...stations.problems,
+      ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
       ...unknownProcedures(limits, inputs.campaignFile),
       ...unusedWeather(records, inputs.observations, stations.series),
     ]),
-    runs: records.map((r) => reportRun(r, roads.names[r.route], limits, roughnessM)),
+    runs: records.map((r) => ({
+      ...reportRun(r, roads.names[r.route], limits, roughnessM),
+      consumption: claims.consumptions.get(r.run.id) ?? null,
+    })),
     routes: await reportRoutes(roads, records),
     pairs: pairs.reported,
     pairs_note: pairs.note,
-    claims: [],
-    parts: [],
+    claims: claims.claims,
+    parts: claims.parts,
+    part_groups: claims.partGroups,
     cautions: CAUTIONS,
   }
   return { report, allPairs: pairs.all }

@@ -2,10 +2,12 @@ import type { AirField } from '../air/field.ts'
 import type { RunAir } from '../air/types.ts'
 import type { ComparableRun } from '../compare/pair.ts'
 import { wetness } from '../compare/remarks.ts'
-import { demandOf, densityRelativeSd, type EnsembleRun, type SharedDraws } from '../demand/ensemble.ts'
+import { demandOf } from '../demand/ensemble.ts'
+import { densityRelativeSd } from '../demand/run-draws.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
 import { stepAirOf } from '../demand/step-air.ts'
 import { stepsOf } from '../demand/steps.ts'
-import type { Demand, StepAir, Steps } from '../demand/types.ts'
+import type { Demand, EnsembleRun, StepAir, Steps } from '../demand/types.ts'
 import type { ElevationProfile, Member, Path } from '../road/types.ts'
 import { isCoarse } from '../track/flags.ts'
 import type { Drive } from '../track/types.ts'
@@ -52,7 +54,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
   const runAir = runAirOf(field, run.id, steps)
   const air = stepAirOf(runAir.along, steps)
   const ensembleRun: EnsembleRun = {
-    id: run.id,
+    recording: recordingName(run.drive),
     region: route.region,
     steps,
     air,
@@ -101,6 +103,10 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
       },
     },
   }
+}
+
+function recordingName({ fixes }: Drive): string {
+  return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixes.time.length].join('/')
 }
 
 function missingInWords({ missing }: RunAir): string[] {

@@ -109,6 +109,15 @@ const run = z.strictObject({
     end_altitude_deg: figure,
   }),
   demand: z.strictObject({ mean_j_per_m: figure, sd_pct: figure }),
+  /** As measured, and at the reference conditions of its route and setup's baseline; null without fuel. */
+  consumption: z
+    .strictObject({ unit: z.enum(['l', 'kg', 'kWh']), per_100_km: z.number(), adjusted_per_100_km: figure })
+    .nullable(),
+  /** Conditions in one line. */
+  conditions: z.string(),
+  /** Seen, not measured: never counted as evidence. */
+  note: z.string().nullable(),
+  photo: z.string().nullable(),
   road: z.strictObject({
     /** How the run lies on its route's axis. */
     relation: z.enum(['same', 'part', 'detour']).nullable(),
@@ -159,18 +168,79 @@ const pair = z.strictObject({
 
 const interval95 = z.strictObject({ estimate: z.number(), low95: z.number(), high95: z.number() })
 
+const leftOut = z.strictObject({ run: z.string(), reason: z.string() })
+
+const nextStep = z.strictObject({
+  step: z.string(),
+  /** Width of the 95 % interval of the adjusted consumption change, percentage points, now and after the step. */
+  width_before_pct: z.number(),
+  width_after_pct: z.number(),
+  sentence: z.string(),
+})
+
+const drift = z.strictObject({
+  runs: z.array(z.string()),
+  span_hours: z.number(),
+  change_over_span_pct: interval95,
+  /** Whether the interval excludes zero. */
+  resolved: z.boolean(),
+  /** Whether the claim's figures have the trend taken out. */
+  corrected: z.boolean(),
+  sentence: z.string(),
+})
+
+const sense = z.strictObject({
+  /** Share of the drag in what the unchanged vehicle needs on this road, 0 to 1. */
+  drag_share: z.number(),
+  drag_share_low95: z.number(),
+  drag_share_high95: z.number(),
+  /** Change of consumption if drag vanished. */
+  most_saving_pct: z.number(),
+  most_saving_bound_pct: z.number(),
+  verdict: z.enum(['possible', 'estimate beyond', 'beyond']),
+  sentence: z.string(),
+})
+
+const worth = z.strictObject({
+  yearly_distance_km: z.number(),
+  fuel_unit: z.string(),
+  /** Saved in a year, negative for more. */
+  fuel: interval95,
+  money: interval95.nullable(),
+  co2_kg: interval95.nullable(),
+  sentence: z.string(),
+})
+
 const claim = z.strictObject({
   setup: z.string(),
   baseline: z.string(),
+  /** null for a claim pooled over routes. */
+  route: z.string().nullable(),
+  pooled: z.boolean(),
   runs: z.array(z.string()),
   baseline_runs: z.array(z.string()),
+  left_out: z.array(leftOut),
+  /** Fuel over distance of each side's runs together, as measured. */
+  measured_per_100_km: z
+    .strictObject({ unit: z.enum(['l', 'kg', 'kWh']), setup: z.number(), baseline: z.number() })
+    .nullable(),
   raw_consumption_change_pct: interval95.nullable(),
+  raw_distance_per_fuel_change_pct: interval95.nullable(),
   adjusted_consumption_change_pct: interval95.nullable(),
   adjusted_distance_per_fuel_change_pct: interval95.nullable(),
+  /** What conditions alone made of the consumption, setup's runs against baseline's. */
+  conditions_change_pct: interval95.nullable(),
   verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),
+  reason: z.string(),
   implied_drag_area_change_pct: interval95.nullable(),
+  sense: sense.nullable(),
   uncertainty_shares: z.record(z.string(), z.number()),
+  /** The step that narrows the interval most first. */
+  next_steps: z.array(nextStep),
+  drift: drift.nullable(),
+  /** One record for each way of measuring, and one of the kind `consistency` for how they agree. */
   evidence: z.array(z.record(z.string(), z.unknown())),
+  worth: worth.nullable(),
   statement: z.string(),
 })
 
@@ -178,6 +248,15 @@ const part = z.strictObject({
   part: z.string(),
   consumption_change_pct: interval95.nullable(),
   inseparable_from: z.array(z.string()),
+  /** True where a road was never driven without it. */
+  never_left_off: z.boolean(),
+})
+
+const partGroup = z.strictObject({
+  parts: z.array(z.string()),
+  combined_change_pct: interval95.nullable(),
+  /** The one more run that would tell them apart best. */
+  separating_run: z.string().nullable(),
 })
 
 export const reportSchema = z.strictObject({
@@ -205,6 +284,8 @@ export const reportSchema = z.strictObject({
   pairs_note: z.string().nullable(),
   claims: z.array(claim),
   parts: z.array(part),
+  /** Parts whose effects the runs do not tell apart. */
+  part_groups: z.array(partGroup),
   cautions: z.array(z.string()),
 })
 
@@ -212,4 +293,5 @@ export type Report = z.infer<typeof reportSchema>
 export type ReportRun = Report['runs'][number]
 export type ReportRoute = Report['routes'][number]
 export type ReportPair = Report['pairs'][number]
+export type ReportClaim = Report['claims'][number]
 export type ReportProblem = Report['problems'][number]

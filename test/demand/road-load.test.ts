@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import type { RunAir } from '../../src/air/types.ts'
-import { demandOf, type EnsembleRun, type SharedDraws, sharedDraws } from '../../src/demand/ensemble.ts'
+import { demandOf } from '../../src/demand/ensemble.ts'
 import { dragTerm } from '../../src/demand/force.ts'
-import type { Steps } from '../../src/demand/types.ts'
+import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
+import type { EnsembleRun, Steps } from '../../src/demand/types.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import type { VehicleSettings } from '../../src/read/types.ts'
 
@@ -80,7 +81,7 @@ function scene(id: string, s: Scene): EnsembleRun {
     presentWeather: [],
     weatherObserved: false,
   }
-  return { id, region: 'here', steps, air, runAir, payloadKg: 0, recordingSd: 0 }
+  return { recording: id, region: 'here', steps, air, runAir, payloadKg: 0, recordingSd: 0 }
 }
 
 /** Force at the wheel that the best estimate implies, N: the powertrain's line taken off again. */

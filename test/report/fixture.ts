@@ -55,6 +55,10 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
     },
     sun: { altitude_deg: 41.2, azimuth_deg: 128, phase: 'day', start_altitude_deg: 37, end_altitude_deg: 45 },
     demand: { mean_j_per_m: 702.345678, sd_pct: 4.2 },
+    consumption: null,
+    conditions: '12 °C, air 1.214 kg/m³, wind 3.4 m/s from 235°, dry road',
+    note: null,
+    photo: null,
     road: { relation: 'same', covered_share: 0.997, detour_m: 0 },
     flags: [],
     limits: [
@@ -259,5 +263,6 @@ export const fixture: Report = {
   pairs_note: null,
   claims: [],
   parts: [],
+  part_groups: [],
   cautions: ['These are public roads: the driver drives.', 'The figures are estimates, not a certification.'],
 }

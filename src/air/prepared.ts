@@ -1,0 +1,123 @@
+import { KELVIN_AT_0_C } from '../base/units.ts'
+import { dewPointK } from './humidity.ts'
+import { stationPressureFromAltimeter, stationPressureFromSeaLevel } from './pressure.ts'
+import { roughnessLengthM, windProfileFactor } from './profile.ts'
+import type { StationSeries } from './series.ts'
+import type { InstrumentErrors } from './types.ts'
+import { windVector } from './wind.ts'
+
+/** Values at times, NaN-free. */
+export interface Timed {
+  time: number[]
+  value: number[]
+}
+
+/** A station made ready to be asked: winds as vectors at 10 m, humidity as dew point, pressure as the station's own. */
+export interface PreparedStation {
+  series: StationSeries
+  temperatureK: Timed
+  dewPointK: Timed
+  pressurePa: Timed
+  windEastMps: Timed
+  windNorthMps: Timed
+  undirectedMps: Timed
+  errors: InstrumentErrors
+}
+
+export function prepareStation(series: StationSeries): PreparedStation {
+  const prepared: PreparedStation = {
+    series,
+    temperatureK: { time: [], value: [] },
+    dewPointK: { time: [], value: [] },
+    pressurePa: { time: [], value: [] },
+    windEastMps: { time: [], value: [] },
+    windNorthMps: { time: [], value: [] },
+    undirectedMps: { time: [], value: [] },
+    errors: instrumentErrors(series),
+  }
+  const toTenMetres = tenMetreFactor(series.station.anemometerHeightM)
+  for (let i = 0; i < series.time.length; i++) {
+    const time = series.time[i]
+    const add = (to: Timed, value: number): void => {
+      if (!Number.isFinite(value)) return
+      to.time.push(time)
+      to.value.push(value)
+    }
+    add(prepared.temperatureK, series.temperatureK[i])
+    add(prepared.dewPointK, dewPointAt(series, i))
+    add(prepared.pressurePa, stationPressureAt(series, i))
+    const speed = series.windSpeedMps[i] * toTenMetres
+    const from = series.windFromDeg[i]
+    if (!Number.isFinite(speed)) continue
+    const directed = Number.isFinite(from)
+    const wind = directed ? windVector(speed, from) : { eastMps: 0, northMps: 0 }
+    add(prepared.windEastMps, wind.eastMps)
+    add(prepared.windNorthMps, wind.northMps)
+    add(prepared.undirectedMps, directed ? 0 : speed)
+  }
+  return prepared
+}
+
+/** Brings a wind to 10 m over the open land that weather stations stand on; 1 where the height is not stated. */
+function tenMetreFactor(anemometerHeightM: number): number {
+  const factor = windProfileFactor(10, anemometerHeightM, roughnessLengthM.open)
+  return Number.isFinite(factor) ? factor : 1
+}
+
+function dewPointAt(series: StationSeries, i: number): number {
+  if (Number.isFinite(series.dewPointK[i])) return series.dewPointK[i]
+  return dewPointK(series.temperatureK[i], series.relativeHumidity[i])
+}
+
+function stationPressureAt(series: StationSeries, i: number): number {
+  const { elevationM } = series.station
+  if (Number.isFinite(series.stationPressurePa[i])) return series.stationPressurePa[i]
+  if (Number.isFinite(series.altimeterPa[i])) return stationPressureFromAltimeter(series.altimeterPa[i], elevationM)
+  const temperatureK = Number.isFinite(series.temperatureK[i]) ? series.temperatureK[i] : KELVIN_AT_0_C + 15
+  return stationPressureFromSeaLevel(series.seaLevelPressurePa[i], elevationM, temperatureK)
+}
+
+/** Standard deviations of a station's lasting errors. Common practice, no source, but for the rounding of the report. */
+function instrumentErrors(series: StationSeries): InstrumentErrors {
+  if (series.station.quality === 'note') {
+    return { temperatureK: 2, relativeHumidity: 0.1, pressurePa: 300, windSpeed: 0.35, windFromDeg: 25 }
+  }
+  const step = series.temperatureStepK.find((k) => Number.isFinite(k)) ?? 0.1
+  return {
+    temperatureK: Math.hypot(0.3, step / Math.sqrt(12)),
+    relativeHumidity: 0.04,
+    pressurePa: 50,
+    windSpeed: 0.07,
+    windFromDeg: 6,
+  }
+}
+
+/** Linear in time between the neighbouring observations; the end value is held within reach. */
+export function interpolate(timed: Timed, time: number, reachS: number): { value: number; gapS: number } | null {
+  const { time: times, value } = timed
+  if (times.length === 0) return null
+  let after = lowerBound(times, time)
+  const before = after > 0 ? after - 1 : 0
+  if (after === times.length) after = before
+  const gapS = Math.min(Math.abs(times[before] - time), Math.abs(times[after] - time))
+  if (gapS > reachS) return null
+  const bothWithinReach = times[after] - times[before] <= 2 * reachS
+  if (before === after || !bothWithinReach) {
+    const nearest = Math.abs(times[before] - time) <= Math.abs(times[after] - time) ? before : after
+    return { value: value[nearest], gapS }
+  }
+  const share = Math.min(1, Math.max(0, (time - times[before]) / (times[after] - times[before])))
+  return { value: value[before] + share * (value[after] - value[before]), gapS }
+}
+
+/** Index of the first entry that is not below `wanted`. */
+function lowerBound(sorted: number[], wanted: number): number {
+  let low = 0
+  let high = sorted.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (sorted[middle] < wanted) low = middle + 1
+    else high = middle
+  }
+  return low
+}

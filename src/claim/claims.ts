@@ -1,0 +1,149 @@
+import type { Problem } from '../base/problem.ts'
+import { type Claim, finishedClaim } from './claim.ts'
+import { consumptionsOf, type RunConsumption } from './consumption.ts'
+import { baselineOf, type ClaimContext, contextOf, groupKey, withConditions } from './context.ts'
+import { type Drift, driftOf, withoutDrift } from './drift.ts'
+import { differenceTerms, effectOf, type Kind, type LogEffect } from './effects.ts'
+import { campaignUnit, drawKey } from './measure.ts'
+import { nextSteps } from './next-step.ts'
+import { pooledClaims } from './pooled-claims.ts'
+import { claimProblems, impossibleRuns } from './problems.ts'
+import type { Repeatability } from './repeatability.ts'
+import type { ClaimSettings, FuelRun } from './types.ts'
+import { listed } from './wording.ts'
+
+export interface ClaimsResult {
+  claims: Claim[]
+  /** Every run that has fuel, in order of start; those left out of claims included. */
+  consumptions: RunConsumption[]
+  /** Beyond all known errors, of adjusted and of raw consumptions; null where there is no fuel at all. */
+  repeatability: Record<Kind, Repeatability> | null
+  /** The baseline that was used. */
+  baseline: string | null
+  problems: Problem[]
+}
+
+/**
+ * What each setup did to the consumption: its change against the baseline within each route, as measured and at like
+ * conditions, with 95 % intervals over all sources of error, a verdict and a statement.
+ */
+export function claimsOf(given: FuelRun[], routeNames: string[], settings: ClaimSettings): ClaimsResult {
+  const unit = campaignUnit(given)
+  const impossible = unit ? impossibleRuns(given, unit) : []
+  const runs = given
+    .map((run) => ({ ...run, leftOut: run.leftOut ?? impossible.find((i) => i.run === run)?.reason ?? null }))
+    .sort((a, b) => a.startTime - b.startTime || (drawKey(a) < drawKey(b) ? -1 : 1))
+  const chosen = baselineOf(runs, settings)
+  const problems = [...claimProblems(given, settings), ...chosen.problems]
+  const { baseline } = chosen
+  const consumptions = unit ? consumptionsOf(runs, unit, baseline, settings) : []
+  if (baseline === null) return { claims: [], consumptions, repeatability: null, baseline, problems }
+  const context = contextOf(runs, consumptions, baseline, routeNames, settings)
+  const claims = setupsOf(runs, settings, baseline).flatMap((setup) => claimsOfSetup(setup, context))
+  const pooled = settings.poolRoutes ? pooledClaims(claims, context) : []
+  return { claims: [...claims, ...pooled], consumptions, repeatability: context.repeatability, baseline, problems }
+}
+
+/** All setups but the baseline: in the order of campaign.yaml, then by name. */
+function setupsOf(runs: FuelRun[], { setups }: ClaimSettings, baseline: string): string[] {
+  const seen = runs.flatMap((r) => (r.setup === null ? [] : [r.setup])).sort()
+  return [...new Set([...Object.keys(setups), ...seen])].filter((setup) => setup !== baseline)
+}
+
+function claimsOfSetup(setup: string, context: ClaimContext): Claim[] {
+  const routes = [...new Set(context.runs.map((r) => r.route))].sort((a, b) => a - b)
+  const usable = routes.filter((route) => context.groups.has(groupKey(route, setup)))
+  return (usable.length > 0 ? usable : [null]).map((route) => claimOn(route, setup, context))
+}
+
+function claimOn(route: number | null, setup: string, context: ClaimContext): Claim {
+  const { baseline, groups } = context
+  const group = (name: string): RunConsumption[] => (route === null ? [] : (groups.get(groupKey(route, name)) ?? []))
+  const sides = { setup: group(setup), baseline: group(baseline) }
+  const raw = effectBetween(sides.setup, sides.baseline, 'raw', context)
+  const like = { setup: withConditions(sides.setup), baseline: withConditions(sides.baseline) }
+  const adjusted = effectBetween(like.setup, like.baseline, 'adjusted', context)
+  const used = adjusted ? like : sides
+  const draft = {
+    setup,
+    route,
+    pooled: false,
+    setupRuns: used.setup,
+    baselineRuns: used.baseline,
+    raw: adjusted && unweathered(sides) ? effectBetween(like.setup, like.baseline, 'raw', context) : raw,
+    adjusted,
+    leftOut: leftOutOf(setup, route, context, used),
+    drift: drifting(like.baseline, context),
+    nextSteps: adjusted
+      ? nextSteps(
+          adjusted,
+          { ...like, setupName: setup, baselineName: baseline, residuals: context.residuals },
+          context.settings,
+        )
+      : [],
+    missing: whatIsMissing(setup, sides, context),
+  }
+  return finishedClaim(draft, baseline, route === null ? null : (context.routeNames[route] ?? null), context.settings)
+}
+
+const unweathered = (sides: { setup: RunConsumption[]; baseline: RunConsumption[] }): boolean =>
+  [...sides.setup, ...sides.baseline].some((c) => c.conditions === null)
+
+function effectBetween(
+  setup: RunConsumption[],
+  baseline: RunConsumption[],
+  kind: Kind,
+  context: ClaimContext,
+): LogEffect | null {
+  if (setup.length === 0 || baseline.length === 0) return null
+  const repeatability = context.repeatability[kind]
+  const terms = differenceTerms(setup, baseline, kind, repeatability.median)
+  return effectOf(context.settings.correctDrift ? withoutDrift(terms, baseline) : terms, kind, repeatability)
+}
+
+const drifting = (baseline: RunConsumption[], { trendRepeatability, settings }: ClaimContext): Drift | null =>
+  baseline.length > 0 ? driftOf(baseline, 'adjusted', trendRepeatability, settings.correctDrift) : null
+
+/** Runs of the two setups on the route that the claim does not use, each with the reason. */
+function leftOutOf(
+  setup: string,
+  route: number | null,
+  { runs, baseline }: ClaimContext,
+  used: { setup: RunConsumption[]; baseline: RunConsumption[] },
+): { id: string; reason: string }[] {
+  const ids = new Set([...used.setup, ...used.baseline].map((c) => c.run.id))
+  return runs
+    .filter((r) => (route === null || r.route === route) && !ids.has(r.id))
+    .filter((r) => r.setup === setup || (route !== null && r.setup === baseline))
+    .map((r) => ({ id: r.id, reason: r.leftOut ?? reasonUnused(r) }))
+}
+
+function reasonUnused({ row, demandDraws }: FuelRun): string {
+  if (!(row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0)) return 'no fuel is given'
+  if (demandDraws === null) return 'its wind or temperature is not known'
+  return 'its fuel is in another unit than the other runs, or its distance is not known'
+}
+
+function whatIsMissing(
+  setup: string,
+  sides: { setup: RunConsumption[]; baseline: RunConsumption[] },
+  context: ClaimContext,
+): string {
+  const { baseline, runs } = context
+  const nothingOf = (name: string): string => {
+    const all = runs.filter((r) => r.setup === name)
+    if (all.length === 0) return `no run was driven with ${name}`
+    if (all.every((r) => r.leftOut !== null)) return `every run with ${name} is left out`
+    return `no run with ${name} has fuel that can be used`
+  }
+  if (sides.setup.length === 0) return nothingOf(setup)
+  if (sides.baseline.length === 0) {
+    const elsewhere = runs.some((r) => r.setup === baseline && r.route !== sides.setup[0].run.route)
+    return elsewhere ? `the baseline, ${baseline}, has no usable run on this road` : nothingOf(baseline)
+  }
+  const without = [
+    ...(withConditions(sides.setup).length === 0 ? [setup] : []),
+    ...(withConditions(sides.baseline).length === 0 ? [baseline] : []),
+  ]
+  return `the wind or the temperature of the runs with ${listed(without)} is not known, so that the change cannot be told from the weather's`
+}

@@ -1,0 +1,185 @@
+import { drawsOf } from '../base/draws.ts'
+import { studentCdf } from '../base/student.ts'
+import type { ClaimSettings, FuelRun } from './types.ts'
+import { expansionPerK, FUEL_PROPERTIES, type LiquidFuel, volumeCorrectionFactor } from './volume.ts'
+
+/** What a run's fuel or energy is measured in; within one campaign only readings of one unit are compared. */
+export type FuelUnit = 'l' | 'kg' | 'kWh'
+
+/** One run's fuel with K draws of each error of its measurement, as additions to the logarithm of the amount. */
+export interface FuelReading {
+  unit: FuelUnit
+  /** As read. */
+  read: number
+  /** Litres brought to 15 °C where the fuel's temperature is known; otherwise as read. */
+  amount: number
+  /** Whether `amount` is at 15 °C. */
+  at15C: boolean
+  errors: { fills: Float64Array; pump_meter: Float64Array; fuel_temperature: Float64Array }
+}
+
+/** Standard deviations where nobody states any; all but the pump's are common practice, no source. */
+export const MEASUREMENT_SD = {
+  /** One fill to the same level at one nozzle: the click-off repeats to ±0.1 to ±0.3 l. */
+  fillLitres: 0.15,
+  /** One weighing of a can or a tank; a run takes two. */
+  weighingKg: 0.02,
+  /** One scale for the whole campaign. */
+  scaleRelative: 0.002,
+  /** From charge to charge: the battery's level and the charging losses. */
+  chargeRelative: 0.01,
+  /** One charge meter for the whole campaign. */
+  chargeMeterRelative: 0.01,
+  /** A thermometer held into the fuel. */
+  fuelTemperatureReadK: 1,
+  /** Fuel from an underground tank from day to day, when nobody reads it. */
+  fuelTemperatureUnreadK: 2,
+}
+
+/**
+ * Half-width of what a dispenser may be off in service, percent.
+ * @source NIST Handbook 44 §3.30 (maintenance tolerance, from memory); EU 2014/32/EU annex VII table 2, class 0.5
+ */
+export const METER_TOLERANCE_PCT = 0.5
+
+/**
+ * A run's own name for its draws: by the clock, so that it does not change with the names of files or the order of rows.
+ * Two runs that began at the same instant are told apart by their distance.
+ */
+export const drawKey = (run: FuelRun): string => `${run.startTime}/${run.distanceM}`
+
+/** The unit in which most runs were measured (the more exact one at a tie); null where no run has any fuel. */
+export function campaignUnit(runs: FuelRun[]): FuelUnit | null {
+  const units: FuelUnit[] = ['kg', 'l', 'kWh']
+  const count = (unit: FuelUnit): number => runs.filter(({ row }) => amountIn(row, unit) > 0).length
+  const counts = units.map(count)
+  const most = Math.max(...counts)
+  return most === 0 ? null : units[counts.indexOf(most)]
+}
+
+/** What was measured in the unit; NaN where it was not. */
+export function amountIn(row: FuelRun['row'], unit: FuelUnit): number {
+  return unit === 'l' ? row.fuelLitres : unit === 'kg' ? row.fuelKg : row.energyKwh
+}
+
+/**
+ * The fuel of every run that has a reading in `unit`, with its errors. A pump run begins and ends with a fill: a level
+ * too high at the end reads as fuel used, one too high at the start as fuel saved; runs of one `fill_group` share the
+ * fill between them, with opposite signs. Errors of what all runs share (pump, scale, charge meter) have one draw.
+ * @returns a reading per run, null where there is none
+ */
+export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSettings): (FuelReading | null)[] {
+  const before = fillBefore(runs, unit)
+  const temperatureK = usualFuelTemperatureK(runs)
+  const pump = pumpNames(runs)
+  return runs.map((run, i) => {
+    const read = amountIn(run.row, unit)
+    if (!(read > 0)) return null
+    if (unit === 'kg') return weighed(run, read, settings)
+    if (unit === 'kWh') return charged(run, read, settings)
+    const fuel: LiquidFuel = settings.powertrain === 'diesel' ? 'diesel' : 'petrol'
+    const temperature = fuelTemperature(run, fuel, temperatureK, settings)
+    return {
+      unit,
+      read,
+      amount: read * temperature.factor,
+      at15C: !Number.isNaN(temperatureK),
+      errors: {
+        fills: fillErrors(run, before[i], read, settings),
+        pump_meter: meterErrors(pump(run), settings),
+        fuel_temperature: temperature.errors,
+      },
+    }
+  })
+}
+
+/** The run whose last fill is each run's first one, within its fill group; null for the first of a chain. */
+function fillBefore(runs: FuelRun[], unit: FuelUnit): (FuelRun | null)[] {
+  return runs.map((run) => {
+    const group = run.row.fillGroup
+    if (group === null) return null
+    const earlier = runs.filter(
+      (r) => r.row.fillGroup === group && amountIn(r.row, unit) > 0 && r.startTime < run.startTime,
+    )
+    return earlier.reduce<FuelRun | null>((last, r) => (last && last.startTime >= r.startTime ? last : r), null)
+  })
+}
+
+const draw = (name: string, { draws, seed }: ClaimSettings): Float64Array => drawsOf(`claim/${name}`, draws, seed)
+
+const scaled = (z: Float64Array, sd: number): Float64Array => z.map((value) => sd * value)
+
+function fillErrors(run: FuelRun, before: FuelRun | null, litres: number, settings: ClaimSettings): Float64Array {
+  const sd = (settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres) / litres
+  const start = draw(before ? `fill/after/${drawKey(before)}` : `fill/before/${drawKey(run)}`, settings)
+  const end = draw(`fill/after/${drawKey(run)}`, settings)
+  return start.map((z, k) => sd * (z - end[k]))
+}
+
+/** Fills of one group are at one pump; fills without a group are all at the one pump of the campaign. */
+function pumpNames(runs: FuelRun[]): (run: FuelRun) => string {
+  return ({ row }) => {
+    if (row.fillGroup === null) return 'pump'
+    const group = runs.filter((r) => r.row.fillGroup === row.fillGroup)
+    return `pump/${Math.min(...group.map((r) => r.startTime))}`
+  }
+}
+
+/** Anywhere within the tolerance with equal probability. */
+function meterErrors(pump: string, settings: ClaimSettings): Float64Array {
+  const halfWidth = (settings.meterTolerancePct ?? METER_TOLERANCE_PCT) / 100
+  return draw(pump, settings).map((z) => halfWidth * (2 * studentCdf(z, Number.POSITIVE_INFINITY) - 1))
+}
+
+function usualFuelTemperatureK(runs: FuelRun[]): number {
+  const known = runs.map(({ row }) => row.fuelTemperatureK).filter(Number.isFinite)
+  return known.length === 0 ? Number.NaN : known.reduce((sum, t) => sum + t, 0) / known.length
+}
+
+/** A run without a reading of the temperature is taken at the campaign's usual one, with more doubt. */
+function fuelTemperature(
+  { row, startTime }: FuelRun,
+  fuel: LiquidFuel,
+  usualK: number,
+  settings: ClaimSettings,
+): { factor: number; errors: Float64Array } {
+  const wasRead = Number.isFinite(row.fuelTemperatureK)
+  const temperatureK = wasRead ? row.fuelTemperatureK : usualK
+  const perK = expansionPerK(FUEL_PROPERTIES[fuel].density15KgM3)
+  const day = Math.floor(startTime / 86_400)
+  const name = wasRead ? `fuel-temperature/${startTime}` : `fuel-temperature/day-${day}`
+  const sdK = wasRead ? MEASUREMENT_SD.fuelTemperatureReadK : MEASUREMENT_SD.fuelTemperatureUnreadK
+  return {
+    factor: Number.isNaN(temperatureK) ? 1 : volumeCorrectionFactor(fuel, temperatureK),
+    errors: scaled(draw(name, settings), perK * sdK),
+  }
+}
+
+function weighed(run: FuelRun, kg: number, settings: ClaimSettings): FuelReading {
+  const sd = (Math.SQRT2 * MEASUREMENT_SD.weighingKg) / kg
+  return {
+    unit: 'kg',
+    read: kg,
+    amount: kg,
+    at15C: false,
+    errors: {
+      fills: scaled(draw(`weighing/${drawKey(run)}`, settings), sd),
+      pump_meter: scaled(draw('scale', settings), MEASUREMENT_SD.scaleRelative),
+      fuel_temperature: new Float64Array(settings.draws),
+    },
+  }
+}
+
+function charged(run: FuelRun, kwh: number, settings: ClaimSettings): FuelReading {
+  return {
+    unit: 'kWh',
+    read: kwh,
+    amount: kwh,
+    at15C: false,
+    errors: {
+      fills: scaled(draw(`charge/${drawKey(run)}`, settings), MEASUREMENT_SD.chargeRelative),
+      pump_meter: scaled(draw('charge-meter', settings), MEASUREMENT_SD.chargeMeterRelative),
+      fuel_temperature: new Float64Array(settings.draws),
+    },
+  }
+}

@@ -1,0 +1,135 @@
+import { standardDeviation } from '../base/statistics.ts'
+import type { RunConsumption, RunErrorSource } from './consumption.ts'
+import { type ErrorSource, intervalsOf, type LogEffect, residualsOf, totalError } from './effects.ts'
+import { MEASUREMENT_SD } from './measure.ts'
+import { type Repeatability, type Residual, repeatabilityOf } from './repeatability.ts'
+import { sourceVariances } from './shares.ts'
+import type { ClaimSettings } from './types.ts'
+import { figure } from './wording.ts'
+
+/** What could be done to narrow a claim's interval, and what it would bring. */
+export interface NextStep {
+  step: 'more-runs' | 'weigh-the-fuel' | 'longer-route' | 'nearer-anemometer'
+  /** Width of the 95 % interval of the change of consumption, percentage points, now and after. */
+  widthBeforePct: number
+  widthAfterPct: number
+  /** One sentence. */
+  sentence: string
+}
+
+/** Litres that the scale's kilogram stands for; near enough for petrol and diesel. */
+const LITRES_PER_KG = 1.28
+
+/** The two sides of a claim, with the repeats that its repeatability came from. */
+export interface Sides {
+  setup: RunConsumption[]
+  baseline: RunConsumption[]
+  setupName: string
+  baselineName: string
+  residuals: Residual[]
+}
+
+/**
+ * Every step with the interval that it would leave, the most useful first. Each is computed from the claim's own draws,
+ * with the errors that the step touches made smaller and the estimate kept: two more runs thin the errors that are
+ * their own and teach the repeatability; a scale has two weighings and no volume; a route twice as long halves the
+ * fills' share; an anemometer by the road halves the variance of the conditions.
+ */
+export function nextSteps(effect: LogEffect, sides: Sides, settings: ClaimSettings): NextStep[] {
+  const width = (scale: Partial<Record<ErrorSource, number>>, repeatability?: Repeatability): number => {
+    const { low95, high95 } = intervalsOf(
+      effect.estimate,
+      totalError(effect, scale, repeatability),
+    ).consumptionChangePct
+    return high95 - low95
+  }
+  const before = width({})
+  const { setupName, baselineName } = sides
+  const unit = sides.setup[0].unit
+  const fillSd = settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres
+  const more = withMoreRuns(effect, sides, settings)
+  const candidates: { step: NextStep['step']; does: string; after: number }[] = [
+    {
+      step: 'more-runs',
+      does: `One more run each with ${setupName} and with ${baselineName}`,
+      after: width(more.scale, more.repeatability),
+    },
+    {
+      step: 'nearer-anemometer',
+      does: 'An anemometer by the road, which halves the variance of the conditions,',
+      after: width({ conditions: Math.SQRT1_2 }),
+    },
+  ]
+  if (unit !== 'kWh')
+    candidates.push({
+      step: 'longer-route',
+      does: 'The same runs on a route twice as long',
+      after: width({ fills: 0.5 }),
+    })
+  if (unit === 'l') {
+    const fills = fillSd > 0 ? Math.min(1, (MEASUREMENT_SD.weighingKg * LITRES_PER_KG) / fillSd) : 1
+    candidates.push({
+      step: 'weigh-the-fuel',
+      does: `The same runs with the fuel weighed (each weighing good to ${figure(MEASUREMENT_SD.weighingKg, 2)} kg) instead of read at the pump`,
+      after: width({ fills, pump_meter: 0, fuel_temperature: 0 }),
+    })
+  }
+  return candidates
+    .map(({ step, does, after }) => ({
+      step,
+      widthBeforePct: before,
+      widthAfterPct: Math.min(before, after),
+      sentence: `${does} would narrow the 95 % interval from ${figure(before)} to ${figure(Math.min(before, after))} percentage points.`,
+    }))
+    .sort((a, b) => a.widthAfterPct - b.widthAfterPct)
+}
+
+function withMoreRuns(
+  effect: LogEffect,
+  sides: Sides,
+  settings: ClaimSettings,
+): { scale: Partial<Record<ErrorSource, number>>; repeatability: Repeatability } {
+  const now = sourceVariances(effect)
+  const own: RunErrorSource[] = ['fills', 'fuel_temperature', 'distance', 'conditions']
+  const scale: Partial<Record<ErrorSource, number>> = {}
+  for (const source of own) scale[source] = thinned(now[source], source, sides)
+  const [n, m] = [sides.setup.length, sides.baseline.length]
+  scale.repeatability = Math.sqrt((1 / (n + 1) + 1 / (m + 1)) / (1 / n + 1 / m))
+  return { scale, repeatability: taught(effect.repeatability, sides, settings) }
+}
+
+/** Factor on a source's error when each side has one more run like its others. */
+function thinned(variance: number, source: RunErrorSource, { setup, baseline }: Sides): number {
+  if (variance === 0) return 1
+  const perRun = variance / (1 / setup.length + 1 / baseline.length)
+  const gain = [setup, baseline].reduce((sum, side) => {
+    const n = side.length
+    const own = source === 'conditions' ? (withinVariance(side) ?? perRun) : ownVariance(side, source)
+    return sum + own * (1 / n - 1 / (n + 1))
+  }, 0)
+  // In a chain of fills only its two ends count, so that a longer chain thins them by this much, and no source more.
+  const fewest = Math.min(setup.length, baseline.length)
+  const least = (fewest / (fewest + 1)) ** 2
+  return Math.sqrt(Math.max(least, 1 - gain / variance))
+}
+
+function ownVariance(side: RunConsumption[], source: Exclude<RunErrorSource, 'conditions'>): number {
+  return side.reduce((sum, c) => sum + standardDeviation(c.errors[source]) ** 2, 0) / side.length
+}
+
+/** Variance of a run's conditions about the mean of its side; null for a single run. */
+function withinVariance(side: RunConsumption[]): number | null {
+  if (side.length < 2) return null
+  const columns = side.map((c) => c.conditions!)
+  const centre = columns[0].map((_, k) => columns.reduce((sum, c) => sum + c[k], 0) / columns.length)
+  const squares = columns.reduce((sum, c) => sum + standardDeviation(c.map((v, k) => v - centre[k])) ** 2, 0)
+  return squares / (side.length - 1)
+}
+
+/** The repeatability after two more runs that scatter as those so far did. */
+function taught(repeatability: Repeatability, sides: Sides, settings: ClaimSettings): Repeatability {
+  const known = residualsOf([sides.setup, sides.baseline], 'adjusted')
+  const knownVariance = known.length > 0 ? known.reduce((sum, r) => sum + r.knownVariance, 0) / known.length : 0
+  const usual: Residual = { degreesOfFreedom: 1, knownVariance, squared: knownVariance + repeatability.median ** 2 }
+  return repeatabilityOf([...sides.residuals, usual, usual], 'repeatability/adjusted', settings)
+}

@@ -1,0 +1,124 @@
+import { saturationPressurePa } from '../air/humidity.ts'
+import type { RunAir } from '../air/types.ts'
+import { drawsOf } from '../base/draws.ts'
+import { mean, standardDeviation } from '../base/statistics.ts'
+import { radians } from '../base/units.ts'
+import { EXTRAS, type SharedDraws, withExtras } from './shared-draws.ts'
+import type { EnsembleRun } from './types.ts'
+
+/**
+ * Pulling away, slowing down and slipstreams that a drive's recorded speed does not tell in full: relative, for each ten
+ * minutes. Its size is common practice, no source; it is held against simulated truth in the tests.
+ */
+const TRAFFIC = { knotS: 600, sd: 0.0065 }
+/** Departures from station to road are drawn at instants this far apart and joined: the wind's own memory. */
+export const DEPARTURE_KNOT_S = 1200
+const UNDIRECTED_KNOT_S = 21_600
+
+/** K draws of what belongs to one run's air, beside what is shared. */
+export interface AirDraws {
+  /** Factor on the density. */
+  density: Float64Array
+  temperatureK: Float64Array
+  windGain: Float64Array
+  windTurnCos: Float64Array
+  windTurnSin: Float64Array
+  undirectedEast: Float64Array
+  undirectedNorth: Float64Array
+}
+
+export function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
+  const { draws: count, seed } = shared.settings
+  const { runAir, region } = run
+  const { along } = runAir
+  const zero = (): Float64Array => new Float64Array(count + EXTRAS)
+  const add = (to: Float64Array, name: string, sd: number): void => {
+    if (sd === 0) return
+    const z = drawsOf(name, count, seed)
+    for (let k = 0; k < count; k++) to[k] += sd * z[k]
+  }
+  const temperatureK = zero()
+  const pressurePa = zero()
+  const humidity = zero()
+  const gain = zero()
+  const turnDeg = zero()
+  for (const { id, weight, errors } of runAir.stations) {
+    add(temperatureK, `station/${id}/temperature`, weight * errors.temperatureK)
+    add(pressurePa, `station/${id}/pressure`, weight * errors.pressurePa)
+    add(humidity, `station/${id}/humidity`, weight * errors.relativeHumidity)
+    add(gain, `station/${id}/wind-speed`, weight * errors.windSpeed)
+    add(turnDeg, `station/${id}/wind-direction`, weight * errors.windFromDeg)
+  }
+  const middleTime = along.time[along.time.length >> 1]
+  const day = Math.floor(middleTime / 86_400)
+  const hour = Math.floor(middleTime / 3600)
+  add(pressurePa, `assumed-pressure/${region}/${day}`, runAir.assumed.pressureSdPa)
+  add(humidity, `assumed-humidity/${region}/${day}`, runAir.assumed.humiditySd)
+  add(temperatureK, `temperature-departure/${region}/${hour}`, mean(along.temperatureDepartureSdK))
+  const undirected = Math.floor(middleTime / UNDIRECTED_KNOT_S)
+  return {
+    density: densityFactors(runAir, temperatureK, pressurePa, humidity),
+    temperatureK,
+    windGain: gain.map((g) => Math.exp(g)),
+    windTurnCos: turnDeg.map((d) => Math.cos(radians(d))),
+    windTurnSin: turnDeg.map((d) => Math.sin(radians(d))),
+    undirectedEast: withExtras(drawsOf(`undirected/${region}/${undirected}/east`, count, seed), 0),
+    undirectedNorth: withExtras(drawsOf(`undirected/${region}/${undirected}/north`, count, seed), 0),
+  }
+}
+
+/** Relative standard deviation of a run's mean density, from its stations' errors, the departure from them and what was assumed. */
+export function densityRelativeSd(run: EnsembleRun, shared: SharedDraws): number {
+  return standardDeviation(airDraws(run, shared).density.subarray(0, shared.settings.draws))
+}
+
+/** Relative change of the density for errors of its inputs: ideal gas with the lighter vapour in place of dry air. */
+function densityFactors(
+  { along }: RunAir,
+  temperatureK: Float64Array,
+  pressurePa: Float64Array,
+  humidity: Float64Array,
+): Float64Array {
+  const t = mean(along.temperatureK)
+  const p = mean(along.pressurePa)
+  const vapourShare = (0.378 * saturationPressurePa(t)) / p
+  return temperatureK.map((dT, k) => (1 + pressurePa[k] / p) / (1 + dT / t) - vapourShare * humidity[k])
+}
+
+/** East and north components, in units of the departure's standard deviation, at each knot. */
+export interface DepartureDraws {
+  firstKnot: number
+  east: Float64Array[]
+  north: Float64Array[]
+}
+
+export function departureDraws(run: EnsembleRun, shared: SharedDraws): DepartureDraws {
+  const { draws: count, seed } = shared.settings
+  const { time } = run.steps
+  const firstKnot = Math.floor(time[0] / DEPARTURE_KNOT_S)
+  const lastKnot = Math.floor(time[time.length - 1] / DEPARTURE_KNOT_S) + 1
+  const east: Float64Array[] = []
+  const north: Float64Array[] = []
+  for (let knot = firstKnot; knot <= lastKnot; knot++) {
+    east.push(withExtras(drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed), 0))
+    north.push(withExtras(drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed), 0))
+  }
+  return { firstKnot, east, north }
+}
+
+/** Relative, drawn for each stretch of time and averaged over the run: long runs average it out, one drive seen by two devices shares it. */
+export function trafficDraws({ steps, region }: EnsembleRun, shared: SharedDraws): Float64Array {
+  const { draws: count, seed } = shared.settings
+  const shareOfKnot = new Map<number, number>()
+  const durationS = steps.durationS.reduce((sum, s) => sum + s, 0)
+  for (let i = 0; i < steps.time.length; i++) {
+    const knot = Math.floor(steps.time[i] / TRAFFIC.knotS)
+    shareOfKnot.set(knot, (shareOfKnot.get(knot) ?? 0) + steps.durationS[i] / durationS)
+  }
+  const sum = new Float64Array(count)
+  for (const [knot, share] of shareOfKnot) {
+    const draws = drawsOf(`traffic/${region}/${knot}`, count, seed)
+    for (let k = 0; k < count; k++) sum[k] += TRAFFIC.sd * share * draws[k]
+  }
+  return sum
+}

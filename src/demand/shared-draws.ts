@@ -1,0 +1,107 @@
+import { windProfileFactor } from '../air/profile.ts'
+import { drawsOf } from '../base/draws.ts'
+import type { Uncertain, Vehicle } from './vehicle.ts'
+
+export interface EnsembleSettings {
+  draws: number
+  seed: number
+  /** Roughness length of the land along the road, m. */
+  roughnessM: number
+}
+
+/** Sizes of what is shared by all runs. */
+export const SHARED_SD = {
+  /**
+   * Relative, of the wind at the vehicle against the log law: hedges, cuttings, open stretches. Below 2 m the law itself
+   * is not better than 20 %; common practice, no source.
+   */
+  exposure: 0.22,
+}
+/**
+ * Standard deviation of the gusts along the road as a share of the 10 m wind: 2.4 friction velocities over open land.
+ * @source Panofsky and Dutton, Atmospheric Turbulence, 1984 (from memory)
+ */
+const TURBULENCE: Uncertain = { value: 0.17, sd: 0.05 }
+
+/** K draws of everything that belongs to the vehicle and the land: the same for every run of a campaign. */
+export interface SharedDraws {
+  settings: EnsembleSettings
+  massKg: Float64Array
+  dragAreaM2: Float64Array
+  rolling: Float64Array
+  rollingTemperaturePerK: Float64Array
+  dragYawRise: Float64Array
+  idlePowerW: Float64Array
+  recovery: Float64Array
+  /** Wind at the vehicle over wind at 10 m. */
+  exposure: Float64Array
+  /** Its best estimate, by the log law alone. */
+  bestExposure: number
+  turbulence: Float64Array
+  bestTurbulence: number
+  vehicle: Vehicle
+}
+
+export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): SharedDraws {
+  const draw = (name: string): Float64Array => drawsOf(name, settings.draws, settings.seed)
+  const normal = (name: string, { value, sd }: Uncertain): Float64Array => draw(name).map((z) => value + sd * z)
+  const positive = (name: string, { value, sd }: Uncertain): Float64Array =>
+    draw(name).map((z) => (value === 0 ? 0 : value * Math.exp((sd / value) * z)))
+  const heightFactor = exposureFactor(vehicle, settings)
+  return {
+    settings,
+    vehicle,
+    massKg: positive('vehicle/mass', vehicle.massKg),
+    dragAreaM2: positive('vehicle/drag-area', vehicle.dragAreaM2),
+    rolling: positive('vehicle/rolling-resistance', vehicle.rollingResistance),
+    rollingTemperaturePerK: normal('vehicle/rolling-temperature', vehicle.rollingTemperaturePerK),
+    dragYawRise: normal('vehicle/drag-yaw-rise', vehicle.dragYawRise),
+    idlePowerW: positive('vehicle/idle-power', vehicle.powertrain.idlePowerW),
+    recovery: normal('vehicle/recovery', vehicle.powertrain.recovery).map((r) => Math.min(1, Math.max(0, r))),
+    exposure: positive('road/exposure', { value: heightFactor, sd: SHARED_SD.exposure * heightFactor }),
+    bestExposure: heightFactor,
+    turbulence: normal('air/turbulence', TURBULENCE).map((t) => Math.max(0, t)),
+    bestTurbulence: TURBULENCE.value,
+  }
+}
+
+/** Wind at the vehicle over wind at 10 m by the log law; among obstacles, where the law says nothing, a tenth. */
+function exposureFactor(vehicle: Vehicle, { roughnessM }: EnsembleSettings): number {
+  const factor = windProfileFactor(vehicle.referenceHeightM, 10, roughnessM)
+  return Number.isNaN(factor) ? LEAST_EXPOSURE : Math.max(LEAST_EXPOSURE, factor)
+}
+const LEAST_EXPOSURE = 0.1
+
+/** Elements behind the K draws of every column: the best estimate, and the best estimate of a vehicle without drag. */
+export const EXTRAS = 2
+
+export const withExtras = (draws: Float64Array, best: number, withoutDrag = best): Float64Array => {
+  const out = new Float64Array(draws.length + EXTRAS)
+  out.set(draws)
+  out[draws.length] = best
+  out[draws.length + 1] = withoutDrag
+  return out
+}
+
+const extended = new WeakMap<SharedDraws, SharedDraws>()
+
+/** The shared draws with the best estimates behind them. */
+export function withBestEstimates(shared: SharedDraws): SharedDraws {
+  const known = extended.get(shared)
+  if (known) return known
+  const { vehicle } = shared
+  const out: SharedDraws = {
+    ...shared,
+    massKg: withExtras(shared.massKg, vehicle.massKg.value),
+    dragAreaM2: withExtras(shared.dragAreaM2, vehicle.dragAreaM2.value, 0),
+    rolling: withExtras(shared.rolling, vehicle.rollingResistance.value),
+    rollingTemperaturePerK: withExtras(shared.rollingTemperaturePerK, vehicle.rollingTemperaturePerK.value),
+    dragYawRise: withExtras(shared.dragYawRise, vehicle.dragYawRise.value),
+    idlePowerW: withExtras(shared.idlePowerW, vehicle.powertrain.idlePowerW.value),
+    recovery: withExtras(shared.recovery, vehicle.powertrain.recovery.value),
+    exposure: withExtras(shared.exposure, shared.bestExposure),
+    turbulence: withExtras(shared.turbulence, shared.bestTurbulence),
+  }
+  extended.set(shared, out)
+  return out
+}
