@@ -24,7 +24,7 @@ export interface Drift {
 const LEAST_SPAN_S = 3600
 
 /** Terms of the slope in time of the baseline's runs, ln per second; empty where they lie less than an hour apart. */
-export function slopeTerms(baseline: RunConsumption[]): Term[] {
+function slopeTerms(baseline: RunConsumption[]): Term[] {
   const times = baseline.map((c) => c.run.startTime)
   const centre = times.reduce((sum, t) => sum + t, 0) / times.length
   const spread = times.reduce((sum, t) => sum + (t - centre) ** 2, 0)

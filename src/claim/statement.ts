@@ -101,12 +101,36 @@ function howMeasured(parts: StatementParts): string {
 }
 
 function conditionsInWords(parts: StatementParts): string {
-  const of = (name: string, runs: RunConsumption[]): string => {
-    const shown = runs.slice(0, MOST_CONDITIONS).map((c) => c.run.conditions)
-    const rest = runs.length - shown.length
-    return `with ${name}: ${shown.join('; ')}${rest > 0 ? `; and ${counted(rest, 'more run')}` : ''}`
-  }
+  const of = (name: string, runs: RunConsumption[]): string => `with ${name}: ${rangeOfConditions(runs)}`
   return `Conditions ${of(parts.setup, parts.setupRuns)}. Conditions ${of(parts.baseline, parts.baselineRuns)}.`
+}
+
+/** One run's own line; of several runs the range of each figure, or their lines where figures are not known. */
+function rangeOfConditions(runs: RunConsumption[]): string {
+  const air = runs.flatMap(({ run }) => run.air ?? [])
+  if (runs.length > 1 && air.length === runs.length) {
+    const range = (values: number[], digits: number): string => {
+      const [low, high] = [figure(Math.min(...values), digits), figure(Math.max(...values), digits)]
+      return low === high ? low : `${low} to ${high}`
+    }
+    return [
+      `${range(
+        air.map((a) => a.temperatureC),
+        0,
+      )} °C`,
+      `air ${range(
+        air.map((a) => a.densityKgM3),
+        3,
+      )} kg/m³`,
+      `wind ${range(
+        air.map((a) => a.windMps),
+        1,
+      )} m/s`,
+    ].join(', ')
+  }
+  const shown = runs.slice(0, MOST_CONDITIONS).map(({ run }) => run.conditions)
+  const rest = runs.length - shown.length
+  return `${shown.join('; ')}${rest > 0 ? `; and ${counted(rest, 'more run')}` : ''}`
 }
 
 function leftOutInWords({ leftOut }: StatementParts): string {

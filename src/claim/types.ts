@@ -27,6 +27,8 @@ export interface FuelRun {
   leftOut: string | null
   /** Its conditions in one line, for the statement. */
   conditions: string
+  /** The same as figures, so that several runs can be told as a range; null or left out where they are not known. */
+  air?: { temperatureC: number; densityKgM3: number; windMps: number } | null
 }
 
 /** An estimate with its 95 % interval, in percent. */

@@ -1,3 +1,5 @@
+import { MEASUREMENT_SD } from '../claim/measure.ts'
+import { REPEATABILITY_PRIOR } from '../claim/repeatability.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import { SHARED_SD } from '../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
@@ -13,7 +15,12 @@ export const CAUTIONS = [
 ]
 
 /** What the comparison assumes, each with its size, its doubt and where it comes from. */
-export function assumptionsOf(vehicle: Vehicle, shared: SharedDraws, terrain: TerrainClass): Report['assumptions'] {
+export function assumptionsOf(
+  vehicle: Vehicle,
+  shared: SharedDraws,
+  terrain: TerrainClass,
+  fillLitres: number | null,
+): Report['assumptions'] {
   const stated = 'campaign.yaml, or the vehicle class (common practice, no source)'
   const line = (name: string, u: Uncertain, unit: string, digits: number, source: string) => ({
     name,
@@ -74,6 +81,18 @@ export function assumptionsOf(vehicle: Vehicle, shared: SharedDraws, terrain: Te
       value: 'CIPM-2007',
       uncertainty: 'that of the observations',
       source: 'Picard et al., Metrologia 45 (2008) 149',
+    },
+    {
+      name: 'one fill to the same level',
+      value: fillLitres === null ? `± ${MEASUREMENT_SD.fillLitres} l` : `± ${fillLitres} l`,
+      uncertainty: 'one standard deviation',
+      source: fillLitres === null ? 'common practice, no source' : 'campaign.yaml',
+    },
+    {
+      name: 'what runs of one setup differ by beyond all known errors',
+      value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
+      uncertainty: `worth ${REPEATABILITY_PRIOR.degreesOfFreedom} degrees of freedom beside the repeats themselves`,
+      source: 'common practice, no source; the repeats take over where there are many',
     },
   ]
 }

@@ -1,4 +1,5 @@
 import type { Problem } from '../base/problem.ts'
+import { celsiusFromKelvin } from '../base/units.ts'
 import type { Claim } from '../claim/claim.ts'
 import { type ClaimsResult, claimsOf } from '../claim/claims.ts'
 import { evidenceOfClaim, partsOfClaims, senseOfClaim } from '../claim/derived.ts'
@@ -88,6 +89,11 @@ function fuelRun(record: RunRecord, records: RunRecord[], baseline: string | nul
     nominalDragJPerM: demand?.nominalDragJPerM ?? Number.NaN,
     leftOut: reasonToLeaveOut(record, records, baseline),
     conditions: conditionsLine(record),
+    air: demand && {
+      temperatureC: celsiusFromKelvin(record.means.temperatureK),
+      densityKgM3: record.means.densityKgM3,
+      windMps: record.wind.speedMps,
+    },
   }
 }
 
@@ -163,6 +169,7 @@ function reportClaim(
     },
     evidence: evidence ? evidenceRecords(evidence) : [],
     worth: options.worth && worthOfClaim(claim, settings.powertrain, options.worth),
+    cautions: claim.cautions,
     statement: claim.statement,
   }
 }

@@ -3,6 +3,7 @@ import { decodeText } from '../read/bytes.ts'
 import { readGpx } from '../read/gpx/read.ts'
 import { isElevationTile, type Kind, kindOf } from '../read/kind.ts'
 import { readKml } from '../read/kml.ts'
+import { isHgtName } from '../read/terrain/hgt.ts'
 import { driveOf } from '../track/drive.ts'
 import type { Drive } from '../track/types.ts'
 
@@ -48,9 +49,8 @@ export function mapFile(file: InputFile): MappedFile {
     tracks: [],
     text: null,
   }
-  if (isElevationTile(file.bytes, file.path)) {
-    return { ...mapped, kind: 'elevation', notes: ['a terrain tile: recognised, not used by this version'] }
-  }
+  // Read once the roads are known: a tile is large, and no more of it is wanted than what lies around them.
+  if (isElevationTile(file.bytes, file.path) || isHgtName(file.path)) return { ...mapped, kind: 'elevation' }
   const decoded = decodeText(file.bytes)
   mapped.problems.push(...decoded.problems)
   if (!decoded.value) return mapped

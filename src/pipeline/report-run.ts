@@ -85,9 +85,17 @@ export function reportRun(
   }
 }
 
-/** Climbs of the run from its route's shared profile where it lies on the road. */
+/** Off the profile a run without heights of its own is level: where more than this is, its climbs are not known. */
+const MOST_UNKNOWN_SHARE = 0.05
+
+/** Climbs of the run from its route's shared profile where it lies on the road; NaN where nobody knows them. */
 function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; netM: number } {
-  if (!Number.isFinite(run.summary.elevationGainM)) return { gainM: Number.NaN, lossM: Number.NaN, netM: Number.NaN }
+  const totalM = steps.distanceM.reduce((sum, d) => sum + d, 0)
+  const unknownM = steps.distanceM.reduce((sum, d, i) => sum + (Number.isNaN(steps.elevationM[i]) ? d : 0), 0)
+  const ownHeights = Number.isFinite(run.summary.elevationGainM)
+  if (!ownHeights && unknownM > MOST_UNKNOWN_SHARE * totalM) {
+    return { gainM: Number.NaN, lossM: Number.NaN, netM: Number.NaN }
+  }
   const count = steps.climbM.length
   const heightM = new Float64Array(count + 1)
   const distanceM = new Float64Array(count + 1)

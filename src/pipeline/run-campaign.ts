@@ -17,6 +17,7 @@ import { roadsOf } from './routes.ts'
 import { noteSeries } from './run-air.ts'
 import { type RunRecord, recordOf } from './run-record.ts'
 import { runsOf } from './runs.ts'
+import { terrainOf } from './terrain.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
 
@@ -69,7 +70,8 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
   const marginPct = input.settings.marginPct ?? campaign.marginPct
   const limits = input.settings.limits ?? campaign.limits
   const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, inputs.runsFile)
-  const roads = roadsOf(runs)
+  const terrain = await terrainOf(input.files, mapped, runs)
+  const roads = roadsOf(runs, terrain.tiles)
   const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
@@ -101,13 +103,15 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
       baseline: campaign.baseline,
       time_zone: campaign.timeZone,
     },
-    assumptions: assumptionsOf(vehicle, shared, campaign.terrain),
-    inputs: inputsOf(mapped),
+    assumptions: assumptionsOf(vehicle, shared, campaign.terrain, campaign.fuel.fillRepeatabilityLitres),
+    inputs: inputsOf(mapped.map((f) => ({ ...f, notes: [...f.notes, ...(terrain.notes.get(f.path) ?? [])] }))),
     problems: reportProblems([
       ...input.unreadable,
       ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
       ...inputs.problems,
       ...runProblems,
+      ...terrain.problems,
+      ...roads.problems,
       ...stations.problems,
       ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
       ...unknownProcedures(limits, inputs.campaignFile),

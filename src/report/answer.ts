@@ -1,3 +1,4 @@
+import { claimSentences } from './claim-words.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { nextSteps } from './next-steps.ts'
 import { cleaned, FACTOR_WORDS, type Factor, largestFactor, listed, plural, signed } from './words.ts'
@@ -8,13 +9,20 @@ export interface Answer {
   headline: string
   /** How many pairs can, and what differs most where they cannot. */
   sentences: string[]
+  /** What each change did, a sentence or two per claim, in the report's order; empty without claims. */
+  claims: string[]
   /** What to do next, most useful first. */
   nextSteps: string[]
 }
 
 /** Says in plain sentences whether the runs of a report can be compared, why not, and what to do next. */
 export function answerOf(report: Report): Answer {
-  return { headline: headlineOf(report), sentences: sentencesOf(report), nextSteps: nextSteps(report) }
+  return {
+    headline: headlineOf(report),
+    sentences: sentencesOf(report),
+    claims: claimSentences(report),
+    nextSteps: nextSteps(report),
+  }
 }
 
 /** Whether two drives took one road in one direction, so that a comparison is at all a question. */
@@ -81,7 +89,7 @@ function sentencesOf(report: Report): string[] {
       `Of the ${plural(across.length, 'pair')} with different setups, ${countsInWords(verdictCounts(across))}.`,
     )
   }
-  sentences.push(...differencesInWords(pairs))
+  sentences.push(...differencesInWords(pairs, settings.margin_pct))
   if (report.pairs_note !== null) sentences.push(cleaned(report.pairs_note))
   return sentences
 }
@@ -99,16 +107,23 @@ function countsInWords(counts: Record<Verdict, number>): string {
 }
 
 /** For each condition that weighs most in some pair that does not pass: in how many, and the worst example. */
-function differencesInWords(pairs: readonly ReportPair[]): string[] {
+function differencesInWords(pairs: readonly ReportPair[], marginPct: number): string[] {
   const failing = pairs.filter(({ verdict }) => verdict === 'adjustable' || verdict === 'not-comparable')
   const byFigures = (pair: ReportPair): boolean =>
     pair.verdict === 'adjustable' || pair.cause === 'not-known-well-enough' || pair.cause === 'too-large'
+  const beyond = (pair: ReportPair): boolean => Math.abs(pair.difference_pct?.mean ?? 0) > marginPct
   const groups = new Map<Factor, ReportPair[]>()
-  for (const pair of failing.filter(byFigures)) {
+  for (const pair of failing.filter((each) => byFigures(each) && beyond(each))) {
     const factor = largestFactor(pair)
     if (factor !== null) groups.set(factor, [...(groups.get(factor) ?? []), pair])
   }
   const told = [...groups].sort(([, a], [, b]) => b.length - a.length).map(([factor, group]) => worstOf(factor, group))
+  const vague = failing.filter((pair) => byFigures(pair) && !beyond(pair)).length
+  if (vague > 0) {
+    told.push(
+      `In ${plural(vague, 'pair')} the best estimate is within the margin, but it is not known closely enough to say so.`,
+    )
+  }
   const others = failing.filter((pair) => !byFigures(pair))
   const reasons = [...new Set(others.map(({ reason }) => reason))]
   for (const reason of reasons.slice(0, MOST_REASONS)) {

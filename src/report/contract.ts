@@ -241,6 +241,8 @@ const claim = z.strictObject({
   /** One record for each way of measuring, and one of the kind `consistency` for how they agree. */
   evidence: z.array(z.record(z.string(), z.unknown())),
   worth: worth.nullable(),
+  /** What weakens the claim, a sentence each. */
+  cautions: z.array(z.string()),
   statement: z.string(),
 })
 

@@ -1,15 +1,17 @@
-import type { Cause, Report, ReportPair, ReportRun } from './contract.ts'
+import { bestStep } from './claim-words.ts'
+import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from './contract.ts'
 import { cleaned, FACTOR_WORDS, type Factor, fixed, largestFactor, plural, signed, VERDICT_WORDS } from './words.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. */
 export function nextSteps(report: Report): string[] {
   const { pairs, runs, problems } = report
-  const steps: string[] = []
+  const steps = forTheClaims(report.claims)
   const of = (verdict: ReportPair['verdict']) => pairs.filter((pair) => pair.verdict === verdict)
-  if (of('comparable').length > 0) {
+  const judged = report.claims.some((claim) => claim.adjusted_consumption_change_pct !== null)
+  if (!judged && of('comparable').length > 0) {
     steps.push(`Compare the fuel of the pairs marked ${VERDICT_WORDS.comparable.sign} as measured.`)
   }
-  if (of('adjustable').length > 0) {
+  if (!judged && of('adjustable').length > 0) {
     steps.push(
       `For the pairs marked ${VERDICT_WORDS.adjustable.sign}, take out the difference made by the conditions before comparing fuel.`,
     )
@@ -27,6 +29,14 @@ export function nextSteps(report: Report): string[] {
   return steps
 }
 
+const MOST_CLAIM_STEPS = 4
+
+/** The best step of each claim, those that are not settled first. */
+function forTheClaims(claims: readonly ReportClaim[]): string[] {
+  const open = claims.toSorted((a, b) => Number(a.verdict === 'supported') - Number(b.verdict === 'supported'))
+  return [...new Set(open.flatMap((claim) => bestStep(claim) ?? []))].slice(0, MOST_CLAIM_STEPS)
+}
+
 function forTheRest(pairs: readonly ReportPair[], report: Report): string[] {
   const { runs } = report
   const caused = (...causes: Cause[]) => pairs.filter(({ cause }) => cause !== null && causes.includes(cause))
@@ -39,10 +49,13 @@ function forTheRest(pairs: readonly ReportPair[], report: Report): string[] {
       'Start the recording before setting off and stop it at the end, and keep to the road: runs are compared over the whole of it.',
     )
   }
-  const byWind = (pair: ReportPair): boolean => [null, 'wind'].includes(largestFactor(pair))
-  const unsure = caused('not-known-well-enough').filter(byWind)
+  const { margin_pct } = report.settings
+  // A difference beyond the margin is itself the trouble; a small one in a wide interval is not.
+  const byItsSize = (pair: ReportPair): boolean =>
+    Math.abs(pair.difference_pct?.mean ?? 0) > margin_pct && ![null, 'wind'].includes(largestFactor(pair))
+  const unsure = caused('not-known-well-enough').filter((pair) => !byItsSize(pair))
   if (unsure.length > 0) steps.push(unsureStep(unsure, report))
-  const large = [...caused('too-large'), ...caused('not-known-well-enough').filter((pair) => !byWind(pair))]
+  const large = [...caused('too-large'), ...caused('not-known-well-enough').filter(byItsSize)]
   for (const factor of new Set(large.map(largestFactor))) {
     const example = large.find((pair) => largestFactor(pair) === factor)
     const like = example && runs.find((run) => run.id === example.a)
@@ -56,7 +69,7 @@ function forTheRest(pairs: readonly ReportPair[], report: Report): string[] {
   return steps
 }
 
-function unsureStep(pairs: readonly ReportPair[], { runs, routes }: Report): string {
+function unsureStep(pairs: readonly ReportPair[], { runs, routes, settings }: Report): string {
   const ids = new Set(pairs.flatMap(({ a, b }) => [a, b]))
   const concerned = runs.filter(({ id }) => ids.has(id))
   const nearest = concerned.flatMap(({ air }) => {
@@ -69,7 +82,9 @@ function unsureStep(pairs: readonly ReportPair[], { runs, routes }: Report): str
   const direction = undirected ? ', with the direction of the wind, which is missing for some runs' : ''
   const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
   const loop = allLoops ? '' : ', or drive a loop, where an error of the wind mostly cancels'
-  return `${plural(pairs.length, 'pair')} failed because the conditions are not known well enough: add weather observations closer to the road and to the time${far}${direction}, or drive when there is less wind${loop}.`
+  const tightest = Math.min(...pairs.map(({ tightest_margin_pct: margin }) => margin ?? Number.POSITIVE_INFINITY))
+  const best = Number.isFinite(tightest) ? `; the best of them would pass at ± ${fixed(tightest, 1)} %` : ''
+  return `${plural(pairs.length, 'pair')} failed because the conditions are not known to within ± ${settings.margin_pct} %${best}: add weather observations closer to the road and to the time${far}${direction}, or drive when there is less wind${loop}.`
 }
 
 function repeatStep(factor: Factor, like: ReportRun): string {

@@ -1,4 +1,5 @@
-import type { Report, ReportPair, ReportRun } from './contract.ts'
+import type { Interval95 } from './claim-words.ts'
+import type { Report, ReportClaim, ReportPair, ReportRun } from './contract.ts'
 import { type Cell, csvText } from './csv.ts'
 
 type Column<T> = [header: string, cell: (row: T) => Cell]
@@ -68,6 +69,78 @@ const PAIR_COLUMNS: Column<ReportPair>[] = [
   ['remarks', (p) => list(p.remarks)],
 ]
 
+/** Three columns, estimate and both ends of the 95 % interval. */
+function changeColumns<T>(name: string, change: (row: T) => Interval95 | null): Column<T>[] {
+  return [
+    [name, (row) => change(row)?.estimate ?? null],
+    [`${name}_low95`, (row) => change(row)?.low95 ?? null],
+    [`${name}_high95`, (row) => change(row)?.high95 ?? null],
+  ]
+}
+
+const SHARES: [share: string, header: string][] = [
+  ['fills', 'share_fills'],
+  ['pump_meter', 'share_pump_meter'],
+  ['fuel_temperature', 'share_fuel_temperature'],
+  ['distance', 'share_distance'],
+  ['conditions', 'share_conditions'],
+  ['repeatability', 'share_repeatability'],
+  ['between_routes', 'share_between_routes'],
+]
+
+const CLAIM_COLUMNS: Column<ReportClaim>[] = [
+  ['setup', (c) => c.setup],
+  ['baseline', (c) => c.baseline],
+  ['route', (c) => c.route],
+  ['pooled', (c) => c.pooled],
+  ['verdict', (c) => c.verdict],
+  ['runs', (c) => c.runs.length],
+  ['baseline_runs', (c) => c.baseline_runs.length],
+  ['unit', (c) => c.measured_per_100_km?.unit ?? null],
+  ['measured_per_100_km', (c) => c.measured_per_100_km?.setup ?? null],
+  ['baseline_measured_per_100_km', (c) => c.measured_per_100_km?.baseline ?? null],
+  ...changeColumns<ReportClaim>('raw_consumption_change_pct', (c) => c.raw_consumption_change_pct),
+  ...changeColumns<ReportClaim>('raw_distance_per_fuel_change_pct', (c) => c.raw_distance_per_fuel_change_pct),
+  ...changeColumns<ReportClaim>('adjusted_consumption_change_pct', (c) => c.adjusted_consumption_change_pct),
+  ...changeColumns<ReportClaim>(
+    'adjusted_distance_per_fuel_change_pct',
+    (c) => c.adjusted_distance_per_fuel_change_pct,
+  ),
+  ...changeColumns<ReportClaim>('conditions_change_pct', (c) => c.conditions_change_pct),
+  ...changeColumns<ReportClaim>('implied_drag_area_change_pct', (c) => c.implied_drag_area_change_pct),
+  ...SHARES.map(([share, header]): Column<ReportClaim> => [header, (c) => c.uncertainty_shares[share] ?? null]),
+  ['evidence_agrees', (c) => evidenceAgrees(c)],
+  ['reason', (c) => c.reason],
+  ['run_ids', (c) => list(c.runs)],
+  ['baseline_run_ids', (c) => list(c.baseline_runs)],
+  ['left_out', (c) => list(c.left_out.map(({ run, reason }) => `${run} (${reason})`))],
+  ['next_step', (c) => c.next_steps[0]?.sentence ?? null],
+  ['width_before_pct', (c) => c.next_steps[0]?.width_before_pct ?? null],
+  ['width_after_pct', (c) => c.next_steps[0]?.width_after_pct ?? null],
+  ['cautions', (c) => list(c.cautions)],
+  ['statement', (c) => c.statement],
+]
+
+/** null where there is nothing to hold against the fuel. */
+function evidenceAgrees({ evidence }: ReportClaim): boolean | null {
+  const agree = evidence.find(({ kind }) => kind === 'consistency')?.agree
+  return typeof agree === 'boolean' ? agree : null
+}
+
+type PartRow = {
+  part: string
+  change: Interval95 | null
+  inseparableFrom: readonly string[]
+  separatingRun: string | null
+}
+
+const PART_COLUMNS: Column<PartRow>[] = [
+  ['part', (p) => p.part],
+  ...changeColumns<PartRow>('consumption_change_pct', (p) => p.change),
+  ['inseparable_from', (p) => list(p.inseparableFrom)],
+  ['separating_run', (p) => p.separatingRun],
+]
+
 function tableOf<T>(columns: Column<T>[], rows: readonly T[]): string {
   const header = columns.map(([name]) => name)
   return csvText(
@@ -84,4 +157,27 @@ export function runsCsv(report: Report): string {
 /** The text of pairs.csv: a row per pair, all of them. */
 export function pairsCsv(pairs: readonly ReportPair[]): string {
   return tableOf(PAIR_COLUMNS, pairs)
+}
+
+/** The text of claims.csv: a row per claim. */
+export function claimsCsv({ claims }: Report): string {
+  return tableOf(CLAIM_COLUMNS, claims)
+}
+
+/** The text of parts.csv: a row per part, and one per group of parts that the runs do not tell apart. */
+export function partsCsv({ parts, part_groups }: Report): string {
+  return tableOf(PART_COLUMNS, [
+    ...parts.map((part) => ({
+      part: part.part,
+      change: part.consumption_change_pct,
+      inseparableFrom: part.inseparable_from,
+      separatingRun: null,
+    })),
+    ...part_groups.map((group) => ({
+      part: group.parts.join(' + '),
+      change: group.combined_change_pct,
+      inseparableFrom: [],
+      separatingRun: group.separating_run,
+    })),
+  ])
 }

@@ -34,12 +34,12 @@ export function cut(text: string, width: number): string {
 export const padEnd = (text: string, width: number): string => text + ' '.repeat(Math.max(0, width - widthOf(text)))
 export const padStart = (text: string, width: number): string => ' '.repeat(Math.max(0, width - widthOf(text))) + text
 
-/** Breaks a text at its spaces into lines, all but the first indented. */
+/** Breaks a text at its spaces into lines, all but the first indented; a percent sign stays with its number. */
 export function wrapped(text: string, width: number, first = '', rest = first): string[] {
   const lines: string[] = []
   let line = first
   let empty = true
-  for (const word of text.split(' ')) {
+  for (const word of text.split(/ (?!%)/)) {
     if (!empty && widthOf(line) + 1 + widthOf(word) > width) {
       lines.push(line)
       line = rest

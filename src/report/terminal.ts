@@ -1,5 +1,6 @@
 import { answerOf, onOneRoad } from './answer.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
+import { claimLines, partLines } from './terminal-claims.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
 import { cleaned, dateAndTime, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
 
@@ -27,6 +28,8 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   if (report.title !== null) lines.push(...wrapped(cleaned(report.title), width), '')
   lines.push(...wrapped(answer.headline, width).map(heading))
   for (const sentence of answer.sentences) lines.push(...wrapped(sentence, width))
+  if (report.claims.length > 0) lines.push('', heading('Claims'), ...claimLines(report, answer.claims, width))
+  if (report.parts.length > 0) lines.push('', heading('Parts'), ...partLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Runs'), ...runLines(report, width))
   if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
   if (answer.nextSteps.length > 0) {

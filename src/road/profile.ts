@@ -1,6 +1,8 @@
 import { median } from '../base/statistics.ts'
 import type { Drive } from '../track/types.ts'
-import type { ElevationProfile, Match, Path } from './types.ts'
+import { fillHoles, smoothed } from './along.ts'
+import { roadOnTerrain } from './terrain.ts'
+import type { ElevationProfile, Match, Path, TerrainWitness } from './types.ts'
 
 const ROUNDS = 4
 /** At most this many drives are asked: more change the profile by less than the grade's noise. */
@@ -8,6 +10,16 @@ const MOST_WITNESSES = 25
 
 /** Half-width of the triangular mean that takes out the small steps where the median passes from one drive to another. */
 const SMOOTHING_M = 100
+
+/**
+ * The terrain counts like so many drives: a drive's heights drift by several metres over minutes, the terrain's do not,
+ * but its single heights scatter as much, and trees stand on it.
+ */
+const TERRAIN_WEIGHT = 2
+/** From so many drives on the median is taken, so that drives that agree outvote the terrain; of fewer the mean. */
+const DRIVES_FOR_MEDIAN = 3
+/** The terrain must know this share of a road to be asked: beside drives with heights, and alone. */
+const LEAST_KNOWN_SHARE = { withDrives: 0.5, alone: 0.9 }
 
 /** One drive's own elevation at the points of its path, on its route's axis. */
 export interface ElevationWitness {
@@ -30,42 +42,101 @@ export function witnessOf(drive: Drive, path: Path, match: Match): ElevationWitn
 
 /**
  * One profile for a road from all its drives: each drive's heights are shifted by its own constant (two receivers may
- * differ by the geoid's height, tens of metres), then the median over the drives is taken at every place.
+ * differ by the geoid's height, tens of metres), then the median over the drives is taken at every place. The terrain,
+ * where there is any, counts like two drives, and its level is the profile's: of one or two drives and the terrain the
+ * weighted mean is taken, because a median of so few would follow one of them alone.
  *
- * @returns null when no drive has elevations
+ * @returns null when no drive has elevations and the terrain does not know enough of the road
  */
-export function profileOf(witnesses: ElevationWitness[], lengthM: number, spacingM: number): ElevationProfile | null {
+export function profileOf(
+  witnesses: ElevationWitness[],
+  lengthM: number,
+  spacingM: number,
+  terrain: TerrainWitness | null = null,
+): ElevationProfile | null {
   const count = Math.max(2, Math.round(lengthM / spacingM) + 1)
   const axisM = Float64Array.from({ length: count }, (_, i) => (i * lengthM) / (count - 1))
   const rows = witnesses
     .slice(0, MOST_WITNESSES)
     .map((w) => onAxis(w, axisM, lengthM))
     .filter((row) => row.some((v) => Number.isFinite(v)))
-  if (rows.length === 0) return null
-  const offsets = new Float64Array(rows.length)
-  let profile: Float64Array = new Float64Array(count)
-  for (let round = 0; round < ROUNDS; round++) {
-    profile = acrossRows(rows, offsets, median)
-    rows.forEach((row, r) => {
-      const differences = Array.from(row, (v, i) => v - profile[i]).filter((v) => Number.isFinite(v))
-      offsets[r] = median(differences)
-    })
-    const middle = median(Array.from(offsets))
-    for (let r = 0; r < offsets.length; r++) offsets[r] -= middle
-  }
-  profile = acrossRows(rows, offsets, median)
+  const leastShare = rows.length > 0 ? LEAST_KNOWN_SHARE.withDrives : LEAST_KNOWN_SHARE.alone
+  const asked = terrain && terrain.knownShare >= leastShare ? terrain : null
+  if (rows.length === 0 && asked === null) return null
+  const offsets = offsetsOf(rows, count)
+  let profile = acrossRows(rows, offsets, count, median)
+  if (asked) profile = joined(rows, offsets, profile, onAxis(asked, axisM, lengthM), { axisM, level: asked.level })
   fillHoles(profile)
   profile = smoothed(profile, Math.round(SMOOTHING_M / spacingM))
-  const spread = acrossRows(rows, offsets, (values) => {
+  const spread = acrossRows(rows, offsets, count, (values) => {
     if (values.length < 2) return Number.NaN
     const centre = median(values)
     return median(values.map((v) => Math.abs(v - centre)))
   })
-  return { axisM, elevationM: profile, spreadM: spread, witnesses: rows.length }
+  return {
+    axisM,
+    elevationM: profile,
+    spreadM: spread,
+    witnesses: rows.length,
+    terrain: asked && (asked.level === 'geoid' ? 'level' : 'shape'),
+  }
 }
 
-function acrossRows(rows: Float64Array[], offsets: Float64Array, of: (values: number[]) => number): Float64Array {
-  return Float64Array.from(rows[0], (_, i) => {
+/**
+ * The drives and the terrain made one. The drives are brought to the terrain's level, or the terrain to theirs where
+ * its own is the ellipsoid's. The road on the terrain is added to the rows, with its offset.
+ */
+function joined(
+  rows: Float64Array[],
+  offsets: number[],
+  medianM: Float64Array,
+  terrainM: Float64Array,
+  { axisM, level }: { axisM: Float64Array; level: TerrainWitness['level'] },
+): Float64Array {
+  const drivesM = rows.length > 0 ? medianM.slice() : null
+  if (drivesM) fillHoles(drivesM)
+  const groundM = roadOnTerrain(axisM, terrainM, drivesM)
+  const shiftM = drivesM ? median(drivesM.map((height, i) => height - groundM[i])) : 0
+  if (level === 'geoid') for (let r = 0; r < offsets.length; r++) offsets[r] += shiftM
+  else for (let i = 0; i < groundM.length; i++) groundM[i] += shiftM
+  const profile = groundM.map((ground, i) => {
+    const drives = rows.map((row, r) => row[i] - offsets[r]).filter((v) => Number.isFinite(v))
+    return withGround(drives, ground)
+  })
+  rows.push(groundM)
+  offsets.push(0)
+  return profile
+}
+
+/** Each drive's constant against the others, m; their median is 0. */
+function offsetsOf(rows: Float64Array[], count: number): number[] {
+  const offsets = rows.map(() => 0)
+  for (let round = 0; round < ROUNDS; round++) {
+    const profile = acrossRows(rows, offsets, count, median)
+    rows.forEach((row, r) => {
+      const differences = Array.from(row, (v, i) => v - profile[i]).filter((v) => Number.isFinite(v))
+      offsets[r] = median(differences)
+    })
+    const middle = median(offsets)
+    for (let r = 0; r < offsets.length; r++) offsets[r] -= middle
+  }
+  return offsets
+}
+
+/** The drives' heights at a place and the ground's: the weighted median, or the mean of few. */
+function withGround(drives: number[], groundM: number): number {
+  if (drives.length >= DRIVES_FOR_MEDIAN) return median([...drives, ...new Array(TERRAIN_WEIGHT).fill(groundM)])
+  return (drives.reduce((sum, v) => sum + v, 0) + TERRAIN_WEIGHT * groundM) / (drives.length + TERRAIN_WEIGHT)
+}
+
+/** At each place what `of` makes of the rows that know it, each less its offset; NaN where none does. */
+function acrossRows(
+  rows: Float64Array[],
+  offsets: number[],
+  count: number,
+  of: (values: number[]) => number,
+): Float64Array {
+  return Float64Array.from({ length: count }, (_, i) => {
     const values: number[] = []
     for (let r = 0; r < rows.length; r++) if (Number.isFinite(rows[r][i])) values.push(rows[r][i] - offsets[r])
     return values.length > 0 ? of(values) : Number.NaN
@@ -86,34 +157,6 @@ function onAxis(witness: ElevationWitness, axisM: Float64Array, lengthM: number)
     }
   }
   return out
-}
-
-/** Triangular mean over `reach` cells to either side, narrower towards the ends so that these keep their value. */
-function smoothed(values: Float64Array, reach: number): Float64Array {
-  return values.map((_, i) => {
-    const width = Math.min(reach, i, values.length - 1 - i)
-    let sum = 0
-    let total = 0
-    for (let k = -width; k <= width; k++) {
-      const weight = width + 1 - Math.abs(k)
-      sum += weight * values[i + k]
-      total += weight
-    }
-    return sum / total
-  })
-}
-
-/** Bridges places nobody knows by a straight line, and holds the end values. */
-function fillHoles(values: Float64Array): void {
-  let last = -1
-  for (let i = 0; i < values.length; i++) {
-    if (!Number.isFinite(values[i])) continue
-    for (let j = last + 1; j < i; j++) {
-      values[j] = last < 0 ? values[i] : values[last] + ((j - last) / (i - last)) * (values[i] - values[last])
-    }
-    last = i
-  }
-  for (let j = last + 1; j < values.length; j++) values[j] = values[last]
 }
 
 /** The profile at a place on the axis, m. */

@@ -65,4 +65,16 @@ export interface ElevationProfile {
   /** Median absolute deviation of the witnesses about the profile, m; NaN with a single witness. */
   spreadM: Float64Array
   witnesses: number
+  /** What the terrain gave: nothing (null), the shape alone (its heights are above the ellipsoid), or the level as well. */
+  terrain: 'shape' | 'level' | null
+}
+
+/** The terrain under a road; columns along the axis. */
+export interface TerrainWitness {
+  axisM: Float64Array
+  /** m above the geoid or the ellipsoid; NaN where no tile knows the place. */
+  elevationM: Float64Array
+  level: 'geoid' | 'ellipsoid'
+  /** Share of the places that is known, 0 to 1. */
+  knownShare: number
 }

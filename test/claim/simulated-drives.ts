@@ -41,6 +41,8 @@ export interface DrivenCampaign {
   pumpFactor?: number
   fillSdLitres?: number
   sampleS?: number
+  /** What the simulator's vehicle lacks: engine, battery and tyres are never twice the same; standard deviation of ln(fuel). */
+  repeatability?: number
 }
 
 export interface Judged {
@@ -139,7 +141,9 @@ function drivenFiles(c: DrivenCampaign): { files: InputFile[]; fuel: Map<string,
     const [on, off] = withPart ? [run, other] : [other, run]
     logChanges.push(Math.log(on.truth.fuelEnergyJ / off.truth.fuelEnergyJ))
     files.push(inputFile(`tracks/run-${i}.gpx`, run.gpx))
-    const litres = fillLitres(withPart ? part : bare, run.truth, {
+    const departure = Math.exp((c.repeatability ?? 0.007) * randomOf(`${c.seed}/${i}/departure`).normal())
+    const used = { ...run.truth, fuelEnergyJ: run.truth.fuelEnergyJ * departure }
+    const litres = fillLitres(withPart ? part : bare, used, {
       before: c.chained ? `${c.seed}/${i - 1}/after` : `${c.seed}/${i}/before`,
       after: `${c.seed}/${i}/after`,
       repeatabilityLitres: c.fillSdLitres ?? 0.12,

@@ -31,7 +31,7 @@ export interface World {
   heavyTails: boolean
 }
 
-export const BELIEVED_WORLD: World = { repeatability: 0.008, conditionsFactor: 1, fillFactor: 1, heavyTails: false }
+const BELIEVED_WORLD: World = { repeatability: 0.008, conditionsFactor: 1, fillFactor: 1, heavyTails: false }
 
 export const claimSettings = (over: Partial<ClaimSettings> = {}): ClaimSettings => ({
   setups: {},

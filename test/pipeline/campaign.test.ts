@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { reportSchema } from '../../src/report/contract.ts'
 import { reportJson } from '../../src/report/json.ts'
 import { smallCar } from '../simulator/index.ts'
-import { folderFiles, pairOf, reportOf } from './folder.ts'
+import { folderFiles, inputFile, pairOf, reportOf } from './folder.ts'
 import { simulatedFiles } from './simulated-campaign.ts'
 
 const car = 'vehicle:\n  class: small_car\n'
@@ -132,3 +132,35 @@ describe('a folder with all that goes wrong', () => {
     expect(report.problems.find((p) => p.code === 'duplicate-run')?.path).toBe('good.gpx')
   })
 })
+
+describe('other ways to know the weather', () => {
+  const tracks = files.filter((f) => f.path.startsWith('tracks/'))
+
+  it('the driver’s own note in runs.csv speaks for its run alone, with a wide doubt', async () => {
+    const notes =
+      'track,temperature_c,relative_humidity_pct,wind_speed_mps,wind_from_deg\nrun-0.gpx,15,60,3,270\nrun-1.gpx,16,55,2,270\n'
+    const report = await reportOf([...tracks, inputFile('runs.csv', notes)])
+    const run = (id: string) => report.runs.find((r) => r.id === id)!
+    expect(run('run-0').air.temperature_c).toBeCloseTo(15, 6)
+    expect(run('run-1').wind.from_deg).toBeCloseTo(270, 6)
+    expect(run('run-2').flags.map((f) => f.code)).toContain('no-weather')
+    const noted = pairOf(report, 'run-0', 'run-1').difference_pct!
+    const measured = pairOf(await reportOf(files), 'run-0', 'run-1').difference_pct!
+    expect(noted.high90 - noted.low90).toBeGreaterThan(measured.high90 - measured.low90)
+    expect(pairOf(report, 'run-0', 'run-2').verdict).toBe('unknown')
+  })
+
+  it('a logger in the car needs no position', async () => {
+    const hours = report0.runs.flatMap((r) => [r.start_time, r.end_time])
+    const rows = hours.map((time) => `${time},14,70,960,3,90`).join('\n')
+    const logger = `time,temperature_c,relative_humidity_pct,station_pressure_hpa,wind_speed_mps,wind_from_deg\n${rows}\n`
+    const report = await reportOf([...tracks, inputFile('logger.csv', logger)])
+    for (const run of report.runs) {
+      expect(run.air.stations.map((s) => s.distance_km)).toEqual([0])
+      expect(run.air.temperature_c).toBeCloseTo(14, 6)
+    }
+    expect(report.pairs.every((p) => p.difference_pct !== null)).toBe(true)
+  })
+})
+
+const report0 = await reportOf(files)

@@ -97,7 +97,7 @@ describe('the answer', () => {
         .nextSteps[0],
     ).toMatch(/^Drive one road in one direction/)
     const unsure = pair('morning-1', '1-1', {
-      difference_pct: { mean: 1, low90: -3, high90: 5 },
+      difference_pct: { mean: 4, low90: 0, high90: 8 },
       verdict: 'not-comparable',
       cause: 'not-known-well-enough',
     })

@@ -39,6 +39,10 @@ export interface Cursor {
   scan: GpxScan
   parser: SaxesParser
   text: string
+  /** What was read by hand and never came before the parser. */
+  passedOver: { characters: number; lines: number }
+  /** Where the last start or end tag ended, in the text. */
+  lastTagEnd: number
   namespaces: Namespaces
   place: Place
   leaf: Leaf | null
@@ -80,6 +84,8 @@ export function newCursor(text: string, parser: SaxesParser): Cursor {
     scan,
     parser,
     text,
+    passedOver: { characters: 0, lines: 0 },
+    lastTagEnd: -1,
     namespaces: noNamespaces(),
     place: 'document',
     leaf: null,
@@ -95,4 +101,18 @@ export function newCursor(text: string, parser: SaxesParser): Cursor {
     timeText: null,
     commas: false,
   }
+}
+
+/** The parser's place in the text. */
+export const positionIn = ({ parser, passedOver }: Cursor): number => parser.position + passedOver.characters
+
+/** The parser's line in the text, from 1. */
+export const lineIn = ({ parser, passedOver }: Cursor): number => parser.line + passedOver.lines
+
+/** The parser's column in the text, in characters from the last line end. */
+export function columnIn(cursor: Cursor): number {
+  if (cursor.passedOver.characters === 0) return cursor.parser.column
+  const position = positionIn(cursor)
+  const lineStart = cursor.text.lastIndexOf('\n', position - 1) + 1
+  return Array.from(cursor.text.slice(lineStart, position)).length
 }

@@ -41,6 +41,12 @@ export function gpxName(namespaces: Namespaces, tag: SaxesTagPlain): string {
   return local
 }
 
+/** Whether elements written with these names, without a prefix and declarations of their own, would be of GPX here. */
+export function plainNamesAreGpx({ scope, rootUri }: Namespaces): boolean {
+  const uri = uriOf(scope, '')
+  return uri === '' || uri === rootUri || GPX_URI.test(uri)
+}
+
 /** To be called when an element ends: its declarations end with it. */
 export function leave(namespaces: Namespaces, tag: SaxesTagPlain): void {
   const { scope } = namespaces

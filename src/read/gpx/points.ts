@@ -1,7 +1,7 @@
 import type { SaxesTagPlain } from 'saxes'
 import { parseInstant } from '../instant.ts'
 import { addPoint, beginSegment, emptyColumns, finishedTrack } from './columns.ts'
-import type { Cursor } from './cursor.ts'
+import { type Cursor, lineIn } from './cursor.ts'
 import { commaDecimal, decimal, tally } from './values.ts'
 
 export function beginTrack(cursor: Cursor): true {
@@ -26,7 +26,7 @@ export function endTrack(cursor: Cursor): void {
 
 export function beginPoint(cursor: Cursor, tag: SaxesTagPlain): true {
   cursor.place = 'trkpt'
-  cursor.pointLine = cursor.parser.line
+  cursor.pointLine = lineIn(cursor)
   cursor.elevationText = null
   cursor.timeText = null
   const { lat, lon } = tag.attributes

@@ -1,6 +1,7 @@
 import { SaxesParser, type SaxesTagPlain } from 'saxes'
-import { type Cursor, type GpxScan, type Leaf, newCursor, type Place } from './cursor.ts'
+import { type Cursor, columnIn, type GpxScan, type Leaf, lineIn, newCursor, type Place, positionIn } from './cursor.ts'
 import { gpxName, leave } from './namespaces.ts'
+import { readPlainPoints } from './plain-points.ts'
 import { beginPoint, beginTrack, beginTrackSegment, endPoint, endTrack } from './points.ts'
 import { ownText, tally } from './values.ts'
 
@@ -14,7 +15,7 @@ export function scanGpx(text: string): GpxScan {
   const live = () => scan.broken === null && scan.doctype === null
   parser.on('error', (error) => live() && onFault(cursor, error.message))
   parser.on('doctype', (declared) => {
-    if (live()) scan.doctype = { line: parser.line, name: ownText(declared.trim().slice(0, 40)) }
+    if (live()) scan.doctype = { line: lineIn(cursor), name: ownText(declared.trim().slice(0, 40)) }
   })
   parser.on('opentag', (tag) => live() && onOpen(cursor, tag))
   parser.on('closetag', (tag) => live() && onClose(cursor, tag))
@@ -23,10 +24,48 @@ export function scanGpx(text: string): GpxScan {
   }
   parser.on('text', onText)
   parser.on('cdata', onText)
-  for (let at = 0; at < text.length && live(); at += CHUNK) parser.write(text.slice(at, at + CHUNK))
+  readThrough(cursor, live)
   if (live()) parser.close()
   if (cursor.place !== 'document' && cursor.place !== 'gpx') endTrack(cursor)
   return scan
+}
+
+/**
+ * Hands the text to the parser in pieces. A piece ends where plain points may begin, right behind the start of a segment
+ * or the end of a point; as long as such points are found they are read by hand, and where none are, pieces grow.
+ */
+function readThrough(cursor: Cursor, live: () => boolean): void {
+  const { text, parser, passedOver } = cursor
+  let at = 0
+  let least = 0
+  while (at < text.length && live()) {
+    // Directly inside a segment: a tag ended right here, so this is no comment or the like that holds the letters of one.
+    if (cursor.place === 'trkseg' && cursor.skipped === 0 && cursor.lastTagEnd === at) {
+      const end = readPlainPoints(cursor, at)
+      least = end > at ? 0 : Math.min(CHUNK, 2 * least + 256)
+      passedOver.characters += end - at
+      passedOver.lines += linesIn(text, at, end)
+      at = end
+    }
+    const next = pieceEnd(text, at, least)
+    parser.write(text.slice(at, next))
+    at = next
+  }
+}
+
+function pieceEnd(text: string, at: number, least: number): number {
+  const most = Math.min(text.length, at + CHUNK)
+  const piece = text.slice(at + least, most)
+  const ends = ['<trkseg>', '</trkpt>'].map((tag) => ({ tag, place: piece.indexOf(tag) })).filter((e) => e.place >= 0)
+  if (ends.length === 0) return most
+  const first = ends.reduce((a, b) => (b.place < a.place ? b : a))
+  return at + least + first.place + first.tag.length
+}
+
+function linesIn(text: string, from: number, to: number): number {
+  let lines = 0
+  for (let at = text.indexOf('\n', from); at >= 0 && at < to; at = text.indexOf('\n', at + 1)) lines++
+  return lines
 }
 
 /** Faults after which saxes finds its way again and no element can be lost; all others end the reading. */
@@ -34,13 +73,14 @@ const HARMLESS =
   /: (undefined entity\.|malformed character entity\.|disallowed character\.|(the|an) XML declaration must )/
 
 function onFault(cursor: Cursor, message: string): void {
-  const { scan, parser } = cursor
+  const { scan } = cursor
   const reason = message.replace(/^\d+:\d+: /, '').replace(/\.$/, '')
-  if (HARMLESS.test(message)) tally(scan.tolerated, parser.line, reason)
-  else scan.broken = { line: parser.line, column: parser.column, reason: ownText(reason) }
+  if (HARMLESS.test(message)) tally(scan.tolerated, lineIn(cursor), reason)
+  else scan.broken = { line: lineIn(cursor), column: columnIn(cursor), reason: ownText(reason) }
 }
 
 function onOpen(cursor: Cursor, tag: SaxesTagPlain): void {
+  cursor.lastTagEnd = positionIn(cursor)
   const inside = cursor.skipped > 0 || cursor.leaf !== null
   if (inside || !enter(cursor, tag, gpxName(cursor.namespaces, tag))) cursor.skipped++
 }
@@ -63,6 +103,7 @@ function enter(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
 }
 
 function onClose(cursor: Cursor, tag: SaxesTagPlain): void {
+  cursor.lastTagEnd = positionIn(cursor)
   leave(cursor.namespaces, tag)
   if (cursor.skipped > 0) {
     cursor.skipped--
@@ -86,13 +127,13 @@ const AROUND: Record<Place, Place> = {
 }
 
 /** Where the tag that was just read begins: `<` cannot stand inside a tag. */
-const tagStart = ({ text, parser }: Cursor): number => text.lastIndexOf('<', parser.position - 1)
+const tagStart = (cursor: Cursor): number => cursor.text.lastIndexOf('<', positionIn(cursor) - 1)
 
 function beginRoot(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
   const { scan } = cursor
   scan.root = ownText(tag.name)
   if (name !== 'gpx') return false
-  scan.rootTag = ownText(cursor.text.slice(tagStart(cursor), cursor.parser.position))
+  scan.rootTag = ownText(cursor.text.slice(tagStart(cursor), positionIn(cursor)))
   scan.version = ownAttribute(tag, 'version')
   scan.creator = ownAttribute(tag, 'creator')
   cursor.place = 'gpx'
@@ -115,7 +156,7 @@ function beginOther(cursor: Cursor, name: string): false {
 }
 
 function endWaypoint(cursor: Cursor): void {
-  cursor.scan.waypointXml.push(cursor.text.slice(cursor.waypointStart, cursor.parser.position))
+  cursor.scan.waypointXml.push(cursor.text.slice(cursor.waypointStart, positionIn(cursor)))
   cursor.waypointStart = -1
 }
 

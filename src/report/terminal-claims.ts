@@ -1,0 +1,63 @@
+import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
+import type { Report, ReportClaim } from './contract.ts'
+import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
+import { cleaned, plural } from './words.ts'
+
+const MOST_CLAIMS = 20
+const MOST_TOLD = 6
+const MOST_DOUBTS = 4
+const MOST_PARTS = 20
+
+/** Claims for a terminal: sentences first, then the table, then what speaks against them. */
+export function claimLines({ claims }: Report, sentences: readonly string[], width: number): string[] {
+  const told = sentences.slice(0, MOST_TOLD).flatMap((sentence) => wrapped(sentence, width, '- ', '  '))
+  const untold = sentences.length - Math.min(sentences.length, MOST_TOLD)
+  if (untold > 0) told.push(`… and ${plural(untold, 'more claim')} (in the table, or in claims.csv)`)
+  const shown = claims.slice(0, MOST_CLAIMS)
+  const { lines, leftOut } = textTable(claimColumns(shown), width)
+  const more = claims.length - shown.length
+  if (more > 0) lines.push(`… and ${plural(more, 'more claim')} (all in claims.csv)`)
+  const omitted = leftOut.length > 0 ? wrapped(`(for want of width, without: ${leftOut.join(', ')})`, width) : []
+  return [...told, '', ...lines, ...omitted, ...doubtLines(shown, width)]
+}
+
+function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
+  const column = (
+    header: string,
+    rank: number,
+    align: TextColumn['align'],
+    cell: (claim: ReportClaim) => string,
+  ): TextColumn => ({ header, rank, align, cells: claims.map(cell) })
+  const severalRoads = new Set(claims.map(({ route }) => route)).size > 1
+  return [
+    column('setup', 0, 'left', ({ setup }) => cut(cleaned(setup), 16)),
+    column('against', 4, 'left', ({ baseline }) => cut(cleaned(baseline), 16)),
+    ...(severalRoads ? [column('road', 1, 'left', (claim) => cut(roadOfClaim(claim), 16))] : []),
+    column('as measured, %', 3, 'right', (claim) => changeInBrief(claim.raw_consumption_change_pct)),
+    column('at like conditions, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
+    column('verdict', 2, 'left', ({ verdict }) => verdict),
+    column('runs', 5, 'left', ({ runs, baseline_runs }) => `${runs.length} : ${baseline_runs.length}`),
+  ]
+}
+
+/** What asks for care, each said once, with the setups that it is about. */
+function doubtLines(claims: readonly ReportClaim[], width: number): string[] {
+  const setups = new Map<string, string[]>()
+  for (const claim of claims) {
+    for (const doubt of doubtsOf(claim)) setups.set(doubt, [...(setups.get(doubt) ?? []), cleaned(claim.setup)])
+  }
+  const all = [...setups].map(([doubt, of]) => `${[...new Set(of)].join(', ')}: ${doubt}`)
+  const shown = all.slice(0, MOST_DOUBTS).flatMap((line) => wrapped(line, width, '! ', '  '))
+  const more = all.length - MOST_DOUBTS
+  return more > 0 ? [...shown, `… and ${plural(more, 'more caution')} (all in report.json)`] : shown
+}
+
+/** What the parts did, a line each. */
+export function partLines(report: Report, width: number): string[] {
+  const sentences = partSentences(report)
+  const more = sentences.length - MOST_PARTS
+  return [
+    ...sentences.slice(0, MOST_PARTS).flatMap((sentence) => wrapped(sentence, width, '- ', '  ')),
+    ...(more > 0 ? [`… and ${more} more (all in parts.csv)`] : []),
+  ]
+}
