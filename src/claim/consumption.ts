@@ -27,7 +27,7 @@ export interface RunConsumption {
 }
 
 /** Relative standard deviation of a GPS distance beside what all runs of a road share; common practice, no source. */
-const GPS_DISTANCE_SD = 0.0015
+export const GPS_DISTANCE_SD = 0.0015
 /** An odometer's, beside what the vehicle's own odometer is always off; common practice, no source. */
 const ODOMETER_SD = 0.005
 /** GPS and odometer may differ by this before one of them is doubted. */

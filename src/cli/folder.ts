@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto'
 import type { Dirent } from 'node:fs'
-import { open, readdir, readFile, realpath, stat } from 'node:fs/promises'
+import { lstat, open, readdir, readFile, realpath, stat } from 'node:fs/promises'
 import { join, relative, sep } from 'node:path'
-import type { Problem } from '../base/problem.ts'
+import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
 import type { InputFile } from '../pipeline/map-file.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 
@@ -15,11 +15,20 @@ export interface FolderContent {
   problems: Problem[]
 }
 
+/** A file that was found and not read yet. */
+export interface ListedFile {
+  /** Relative to the folder, '/' between its parts. */
+  path: string
+  absolutePath: string
+  size: number
+}
+
 interface Walk {
   root: string
+  listed: ListedFile[]
   /** Absolute paths of folders that are not entered. */
   skipped: string[]
-  content: FolderContent
+  content: { problems: Problem[] }
 }
 
 /**
@@ -30,9 +39,37 @@ interface Walk {
  * @param reportFolders absolute paths never entered
  */
 export async function readFolder(folder: string, reportFolders: readonly string[]): Promise<FolderContent> {
-  const walk: Walk = { root: await realpath(folder), skipped: [...reportFolders], content: { files: [], problems: [] } }
+  const { listed, problems } = await listFolder(folder, reportFolders)
+  const content: FolderContent = { files: [], problems }
+  for (const file of listed) {
+    const read = await readListed(file)
+    if (read.value) content.files.push(read.value)
+    problems.push(...read.problems)
+  }
+  return content
+}
+
+/** The files that `readFolder` reads, without reading them. */
+export async function listFolder(
+  folder: string,
+  reportFolders: readonly string[],
+): Promise<{ listed: ListedFile[]; problems: Problem[] }> {
+  const root = await realpath(folder)
+  const walk: Walk = { root, listed: [], skipped: [...reportFolders], content: { problems: [] } }
   await walkFolder(walk, walk.root)
-  return walk.content
+  return { listed: walk.listed, problems: walk.content.problems }
+}
+
+/** Reads a file that was listed; one that can no longer be read is a problem. */
+export async function readListed({ path, absolutePath }: ListedFile): Promise<Outcome<InputFile>> {
+  try {
+    const bytes = await readFile(absolutePath)
+    return found({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    const message = `this cannot be read: ${fileErrorReason(error)}`
+    return failed({ code: 'file-unreadable', message, file: path })
+  }
 }
 
 async function walkFolder(walk: Walk, path: string): Promise<void> {
@@ -49,18 +86,14 @@ async function visit(walk: Walk, path: string, entry: Dirent): Promise<void> {
     return skip ? undefined : walkFolder(walk, path)
   }
   if (!entry.isFile()) return
-  const read = await orProblem(walk, path, async () => {
-    const { size } = await stat(path)
-    return size > MAX_FILE_BYTES ? size : readFile(path)
-  })
-  if (read === null) return
-  if (typeof read === 'number') {
-    const message = `found ${Math.round(read / 2 ** 20)} MB, expected at most ${MAX_FILE_BYTES / 2 ** 20} MB; the file was not read`
+  const size = await orProblem(walk, path, async () => (await stat(path)).size)
+  if (size === null) return
+  if (size > MAX_FILE_BYTES) {
+    const message = `found ${Math.round(size / 2 ** 20)} MB, expected at most ${MAX_FILE_BYTES / 2 ** 20} MB; the file was not read`
     walk.content.problems.push({ code: 'file-too-large', severity: 'warning', message, file: shortPath(walk, path) })
     return
   }
-  const sha256 = createHash('sha256').update(read).digest('hex')
-  walk.content.files.push({ path: shortPath(walk, path), bytes: read, sha256 })
+  walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
 }
 
 async function visitLink(walk: Walk, path: string): Promise<void> {
@@ -91,6 +124,8 @@ const shortPath = ({ root }: Walk, path: string): string => relative(root, path)
 /** Whether a folder holds a report that this program wrote. */
 export async function isReportFolder(path: string): Promise<boolean> {
   try {
+    // A link may lead anywhere, and opening a pipe waits for somebody who writes into it.
+    if (!(await lstat(join(path, 'report.json'))).isFile()) return false
     const file = await open(join(path, 'report.json'))
     try {
       const { buffer, bytesRead } = await file.read(Buffer.alloc(64), 0, 64, 0)

@@ -1,7 +1,11 @@
 import { readFileSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
 import { Command, CommanderError, InvalidArgumentError, Option } from 'commander'
+import { cleaned } from '../report/words.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
+import { addFieldCommands } from './field-commands.ts'
+import { fileErrorReason } from './file-errors.ts'
+import { addPlanCommand } from './plan-command.ts'
 import type { ReportOptions } from './report-command.ts'
 
 /** Runs the command line and sets the exit code of the process; nothing else in the program does. */
@@ -15,18 +19,24 @@ async function exitCodeOf(argv: readonly string[]): Promise<ExitCode> {
   const program = commandLine((code) => {
     exitCode = code
   })
+  const debug = argv.includes('--debug')
   try {
-    await program.parseAsync([...argv])
+    await program.parseAsync(argv.filter((word) => word !== '--debug'))
     return exitCode
   } catch (error) {
     // Commander has written its message already; asking for help or the version is no error.
     if (error instanceof CommanderError) return error.exitCode === 0 ? DONE : NOTHING_DONE
-    const trace = error instanceof Error ? error.stack : String(error)
-    process.stderr.write(
-      `ceteris: this is a fault of the program, not of your files. Please report it with the lines below.\n${trace}\n`,
-    )
+    process.stderr.write(faultText(error, debug))
     return NOTHING_DONE
   }
+}
+
+/** What is said of a fault of our own: where in the program it arose only when asked for. */
+function faultText(error: unknown, debug: boolean): string {
+  const what = cleaned(error instanceof Error ? `${error.name}: ${error.message.slice(0, 300)}` : String(error))
+  const start = `ceteris: this is a fault of the program, not of your files: ${what}\n`
+  if (!debug) return `${start}Please report it with what the same call prints with --debug.\n`
+  return `${start}Please report it with the lines below.\n${error instanceof Error ? error.stack : ''}\n`
 }
 
 const EXAMPLE = `
@@ -44,6 +54,7 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .version(packageVersion(), '--version', 'print the version')
     .helpOption('-h, --help', 'print this help')
     .addHelpText('after', EXAMPLE)
+    .option('--debug', 'with a fault of the program, show where in it the fault arose')
     .showHelpAfterError('(ceteris --help lists commands and options)')
     .exitOverride()
   program
@@ -64,10 +75,19 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .option('--worth <km>', 'say what each claim is worth over this yearly distance', numberFrom(1, 1e7))
     .option('--fuel-price <price>', 'of a litre or kWh in your currency, for --worth', numberFrom(0, 1e6))
     .addOption(
+      new Option(
+        '--cards <which>',
+        'pictures to show with a claim or a film: of the claims and the first 12 runs, or of all',
+      )
+        .choices(['some', 'all', 'none'])
+        .default('some'),
+    )
+    .addOption(
       new Option('--jobs <count>', 'files read at the same time')
         .argParser(wholeFrom(1, 256))
         .default(availableParallelism(), 'one per processor'),
     )
+    .option('--no-cache', 'compute everything anew, and keep nothing for the next call')
     .option('--json', 'print report.json in place of the summary')
     .option('--quiet', 'print errors only')
     .addHelpText('after', EXAMPLE)
@@ -77,6 +97,8 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
       const { reportCommand } = await import('./report-command.ts')
       setExitCode(await reportCommand(folder, options, packageVersion()))
     })
+  addFieldCommands(program, setExitCode)
+  addPlanCommand(program, setExitCode)
   return program
 }
 
@@ -109,6 +131,8 @@ const names = (text: string): string[] =>
 /** `ceteris … | head` closes our output early: that is not an error. */
 function leaveQuietlyWhenNobodyReads(): void {
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') throw error
+    if (error.code === 'EPIPE') return
+    process.stderr.write(`ceteris: the result could not be written out: ${fileErrorReason(error)}\n`)
+    process.exit(NOTHING_DONE)
   })
 }

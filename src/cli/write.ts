@@ -1,3 +1,4 @@
+import { existsSync, renameSync, rmSync } from 'node:fs'
 import { lstat, mkdir, readdir, realpath, rename, rm, writeFile } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import type { Outcome } from '../base/problem.ts'
@@ -5,8 +6,8 @@ import { failed, found } from '../base/problem.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 import { isReportFolder } from './folder.ts'
 
-/** File name → text. */
-export type ReportFiles = Record<string, string>
+/** Path within the report folder → content, whole or in pieces. */
+export type ReportFiles = Record<string, string | Uint8Array | Generator<string>>
 
 /**
  * Replaces the report folder as a whole: the files are written to a new folder beside it, which then takes its place.
@@ -45,12 +46,27 @@ export async function writeReport(folder: string, files: ReportFiles): Promise<O
 const hiddenName = (target: string, what: 'new' | 'old', id: number): string =>
   join(dirname(target), `.${basename(target)}.${what}-${id}`)
 
+/** What is being written, for the case that somebody ends the program meanwhile. */
+let underWay: { target: string; fresh: string; old: string } | null = null
+
+/** Undoes what was begun: the earlier report is back in its place, and nothing lies beside it. */
+export function abandonReport(): void {
+  if (underWay === null) return
+  const { target, fresh, old } = underWay
+  if (!existsSync(target) && existsSync(old)) renameSync(old, target)
+  for (const path of [fresh, old]) rmSync(path, { recursive: true, force: true })
+}
+
 async function replace(target: string, files: ReportFiles, free: boolean): Promise<void> {
   const fresh = hiddenName(target, 'new', process.pid)
   const old = hiddenName(target, 'old', process.pid)
+  underWay = { target, fresh, old }
   try {
     await mkdir(fresh)
-    for (const [name, text] of Object.entries(files)) await writeFile(join(fresh, name), text)
+    for (const [name, content] of Object.entries(files)) {
+      await mkdir(dirname(join(fresh, name)), { recursive: true })
+      await writeFile(join(fresh, name), content)
+    }
     if (!free) await rename(target, old)
     try {
       await rename(fresh, target)
@@ -63,6 +79,7 @@ async function replace(target: string, files: ReportFiles, free: boolean): Promi
     throw error
   }
   await rm(old, { recursive: true, force: true })
+  underWay = null
 }
 
 async function stateOf(target: string): Promise<'free' | 'replaceable' | 'foreign'> {

@@ -101,7 +101,7 @@ export function contributionsOf(
   shared: SharedDraws,
   { best, mean }: { best: number; mean: number },
 ): Contributions {
-  const demand = Float64Array.from({ length: 1 << FACTORS.length }, (_, set) => mixedDemand(a, b, set, shared))
+  const demand = mixedDemands(a, b, shared)
   const shares = FACTORS.map((_, f) => {
     let share = 0
     for (let set = 0; set < demand.length; set++) {
@@ -122,38 +122,49 @@ function shapleyWeight(set: number): number {
   return (factorial[size] * factorial[FACTORS.length - size - 1]) / factorial[FACTORS.length]
 }
 
-/** Demand per metre over the cells that both drove, with the factors in `set` from b and the others from a. */
-function mixedDemand(
+/**
+ * Demands per metre over the cells that both drove, for every set of factors taken from b, the others from a. A set's
+ * bits are, from the lowest: air density, wind, rolling temperature, speed. What several sets share is computed once.
+ */
+function mixedDemands(
   a: RunOnAxis,
   b: RunOnAxis,
-  set: number,
   { vehicle, bestExposure, bestTurbulence }: SharedDraws,
-): number {
-  const density = set & 1 ? b : a
-  const wind = set & 2 ? b : a
-  const rolling = set & 4 ? b : a
-  const motion = set & 8 ? b : a
+): Float64Array {
+  const runs = [a, b]
   const { efficiency, stores, frictionN, idlePowerW, recovery } = vehicle.powertrain
   const least = leastDrawnJ(stores)
   const massKg = vehicle.massKg.value + a.payloadKg
-  let sumJ = 0
+  const sumJ = new Float64Array(1 << FACTORS.length)
+  const roll = new Float64Array(2)
+  const halfDensity = new Float64Array(2)
   let cells = 0
   for (let i = 0; i < a.speedMps.length; i++) {
     if (Number.isNaN(a.speedMps[i]) || Number.isNaN(b.speedMps[i])) continue
     cells++
-    const along = motion.speedMps[i] + bestExposure * wind.headMps[i]
-    const across = bestExposure * wind.crossMps[i]
-    // Math.hypot guards against overflow at some ten times the price of this, in the innermost loop.
-    const gustMps = bestTurbulence * Math.sqrt(wind.headMps[i] ** 2 + wind.crossMps[i] ** 2)
-    const dynamic = dragTerm(along, across, vehicle.dragYawRise.value, gustMps)
-    const drag = 0.5 * density.densityKgM3[i] * vehicle.dragAreaM2.value * dynamic
-    const warmth = 1 + vehicle.rollingTemperaturePerK.value * (rolling.temperatureK[i] - ROLLING_REFERENCE_K)
-    const roll = (massKg * STANDARD_GRAVITY * vehicle.rollingResistance.value) / warmth
-    const lift =
-      massKg * STANDARD_GRAVITY * a.climbM[i] + massKg * (1 + vehicle.rotatingShare) * motion.kineticJPerKg[i]
-    const work = (drag + roll + vehicle.speedForceNPerMps * motion.speedMps[i]) * a.cellM + lift
-    const engineJ = idlePowerW.value * motion.durationS[i] + frictionN * a.cellM
-    sumJ += drawnJ(work, engineJ, efficiency, recovery.value, least)
+    for (let from = 0; from < 2; from++) {
+      const warmth = 1 + vehicle.rollingTemperaturePerK.value * (runs[from].temperatureK[i] - ROLLING_REFERENCE_K)
+      roll[from] = (massKg * STANDARD_GRAVITY * vehicle.rollingResistance.value) / warmth
+      halfDensity[from] = 0.5 * runs[from].densityKgM3[i] * vehicle.dragAreaM2.value
+    }
+    for (let windAndMotion = 0; windAndMotion < 4; windAndMotion++) {
+      const wind = runs[windAndMotion & 1]
+      const motion = runs[windAndMotion >> 1]
+      const along = motion.speedMps[i] + bestExposure * wind.headMps[i]
+      const across = bestExposure * wind.crossMps[i]
+      // Math.hypot guards against overflow at some ten times the price of this, in the innermost loop.
+      const gustMps = bestTurbulence * Math.sqrt(wind.headMps[i] ** 2 + wind.crossMps[i] ** 2)
+      const dynamic = dragTerm(along, across, vehicle.dragYawRise.value, gustMps)
+      const lift =
+        massKg * STANDARD_GRAVITY * a.climbM[i] + massKg * (1 + vehicle.rotatingShare) * motion.kineticJPerKg[i]
+      const engineJ = idlePowerW.value * motion.durationS[i] + frictionN * a.cellM
+      const speedForceN = vehicle.speedForceNPerMps * motion.speedMps[i]
+      const base = ((windAndMotion & 1) << 1) | ((windAndMotion >> 1) << 3)
+      for (let rest = 0; rest < 4; rest++) {
+        const work = (halfDensity[rest & 1] * dynamic + roll[rest >> 1] + speedForceN) * a.cellM + lift
+        sumJ[base | (rest & 1) | ((rest >> 1) << 2)] += drawnJ(work, engineJ, efficiency, recovery.value, least)
+      }
+    }
   }
-  return sumJ / (cells * a.cellM)
+  return sumJ.map((sum) => sum / (cells * a.cellM))
 }

@@ -1,10 +1,10 @@
 import { radians } from '../base/units.ts'
 
-const SIN2_10_DEG = Math.sin(radians(10)) ** 2
+export const SIN2_10_DEG = Math.sin(radians(10)) ** 2
 /** Beyond 25° the rise of drag with yaw no longer follows the square. */
-const MOST_YAW_TERM = Math.sin(radians(25)) ** 2 / SIN2_10_DEG
+export const MOST_YAW_TERM = Math.sin(radians(25)) ** 2 / SIN2_10_DEG
 /** Share of a gust's variance that adds to the mean of Va·(V + h): all of the part along, half of the part across. */
-const GUST_SHARE = 1.5
+export const GUST_SHARE = 1.5
 
 /**
  * Mean of Va·(V + h) over the gusts, raised by what drag gains with yaw, (m/s)²: times ½ρ·CdA it is the drag force.

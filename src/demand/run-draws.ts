@@ -85,11 +85,10 @@ function densityFactors(
   return temperatureK.map((dT, k) => (1 + pressurePa[k] / p) / (1 + dT / t) - vapourShare * humidity[k])
 }
 
-/** East and north components, in units of the departure's standard deviation, at each knot. */
+/** East and north components of each draw side by side, in units of the departure's standard deviation, at each knot. */
 export interface DepartureDraws {
   firstKnot: number
-  east: Float64Array[]
-  north: Float64Array[]
+  knots: Float64Array[]
 }
 
 export function departureDraws(run: EnsembleRun, shared: SharedDraws): DepartureDraws {
@@ -97,13 +96,15 @@ export function departureDraws(run: EnsembleRun, shared: SharedDraws): Departure
   const { time } = run.steps
   const firstKnot = Math.floor(time[0] / DEPARTURE_KNOT_S)
   const lastKnot = Math.floor(time[time.length - 1] / DEPARTURE_KNOT_S) + 1
-  const east: Float64Array[] = []
-  const north: Float64Array[] = []
+  const knots: Float64Array[] = []
   for (let knot = firstKnot; knot <= lastKnot; knot++) {
-    east.push(withExtras(drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed), 0))
-    north.push(withExtras(drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed), 0))
+    const east = drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed)
+    const north = drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed)
+    const sideBySide = new Float64Array(2 * (count + EXTRAS))
+    for (let k = 0; k < count; k++) sideBySide.set([east[k], north[k]], 2 * k)
+    knots.push(sideBySide)
   }
-  return { firstKnot, east, north }
+  return { firstKnot, knots }
 }
 
 /** Relative, drawn for each stretch of time and averaged over the run: long runs average it out, one drive seen by two devices shares it. */

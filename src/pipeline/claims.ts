@@ -9,7 +9,7 @@ import type { ClaimSettings, FuelRun } from '../claim/types.ts'
 import type { Campaign } from '../read/types.ts'
 import type { Report, ReportClaim, ReportRun } from '../report/contract.ts'
 import { conditionsLine } from './conditions-line.ts'
-import type { RunRecord } from './run-record.ts'
+import type { KeptRecord } from './run-record.ts'
 import { type WorthSettings, worthOfClaim } from './worth.ts'
 
 export interface ClaimOptions {
@@ -32,7 +32,7 @@ export interface ClaimsForReport {
 
 /** Claims, parts and consumptions as the report tells them; all empty where runs.csv names no setup or fuel. */
 export function claimsForReport(
-  records: RunRecord[],
+  records: KeptRecord[],
   routeNames: string[],
   campaign: Campaign,
   options: ClaimOptions,
@@ -62,7 +62,7 @@ export function claimsForReport(
   }
 }
 
-const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimSettings => ({
+export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimSettings => ({
   setups: campaign.setups,
   baseline: campaign.baseline,
   fillRepeatabilityLitres: campaign.fuel.fillRepeatabilityLitres,
@@ -74,7 +74,7 @@ const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimSettings
   poolRoutes: options.poolRoutes,
 })
 
-function fuelRun(record: RunRecord, records: RunRecord[], baseline: string | null): FuelRun {
+export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: string | null): FuelRun {
   const { run, demand } = record
   return {
     id: run.id,
@@ -98,7 +98,7 @@ function fuelRun(record: RunRecord, records: RunRecord[], baseline: string | nul
 }
 
 /** What keeps a run out of every claim: the user's word, another stretch of road, or a road wet where the baseline's was dry. */
-function reasonToLeaveOut(record: RunRecord, records: RunRecord[], baseline: string | null): string | null {
+function reasonToLeaveOut(record: KeptRecord, records: KeptRecord[], baseline: string | null): string | null {
   const { run, member, comparable } = record
   if (run.row?.exclude) return run.row.exclude
   if (member.relation === 'part') return 'it covers only a part of the road'
@@ -112,7 +112,7 @@ function reasonToLeaveOut(record: RunRecord, records: RunRecord[], baseline: str
 }
 
 /** Of most of the runs; dry where they are even, null where nobody says. */
-function usualWetness(records: RunRecord[]): boolean | null {
+function usualWetness(records: KeptRecord[]): boolean | null {
   const known = records.map((r) => r.comparable.outside.wet).filter((wet) => wet !== null)
   return known.length === 0 ? null : known.filter(Boolean).length > known.length / 2
 }

@@ -1,8 +1,8 @@
 import { celsiusFromKelvin } from '../base/units.ts'
-import type { RunRecord } from './run-record.ts'
+import type { KeptRecord } from './run-record.ts'
 
 /** A run's conditions in one line, for tables and statements; says so where they are not known. */
-export function conditionsLine({ means, wind, comparable, run, sun }: RunRecord): string {
+export function conditionsLine({ means, wind, comparable, run, sun }: KeptRecord): string {
   const parts: string[] = []
   if (Number.isFinite(means.temperatureK)) parts.push(`${celsiusFromKelvin(means.temperatureK).toFixed(0)} °C`)
   if (Number.isFinite(means.densityKgM3)) parts.push(`air ${means.densityKgM3.toFixed(3)} kg/m³`)
@@ -14,7 +14,7 @@ export function conditionsLine({ means, wind, comparable, run, sun }: RunRecord)
   return parts.join(', ')
 }
 
-function windWords({ speedMps, fromDeg, headwindMps }: RunRecord['wind']): string {
+function windWords({ speedMps, fromDeg, headwindMps }: KeptRecord['wind']): string {
   if (!Number.isFinite(speedMps)) return 'wind not known'
   const speed = `wind ${speedMps.toFixed(1)} m/s`
   if (!Number.isFinite(fromDeg)) return `${speed}, direction not known`

@@ -4,7 +4,7 @@ import { readGpx } from '../read/gpx/read.ts'
 import { isElevationTile, type Kind, kindOf } from '../read/kind.ts'
 import { readKml } from '../read/kml.ts'
 import { isHgtName } from '../read/terrain/hgt.ts'
-import { driveOf } from '../track/drive.ts'
+import { driveOf, withProbes } from '../track/drive.ts'
 import type { Drive } from '../track/types.ts'
 
 /** A file of the campaign folder as bytes. */
@@ -89,7 +89,12 @@ function mapTracks(mapped: MappedFile, text: string): MappedFile {
   for (const track of tracks) {
     if (track.zonelessTimes > 0) mapped.notes.push(`${track.zonelessTimes} times without a zone, read as UTC`)
     const drive = driveOf(track)
-    mapped.tracks.push({ index: track.index, name: track.name, drive: drive.value, problems: drive.problems })
+    mapped.tracks.push({
+      index: track.index,
+      name: track.name,
+      drive: drive.value && withProbes(drive.value),
+      problems: drive.problems,
+    })
   }
   return mapped
 }

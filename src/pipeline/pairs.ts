@@ -1,22 +1,62 @@
-import { contributionsOf, onAxis, type RunOnAxis } from '../compare/contributions.ts'
+import { type Contributions, contributionsOf, type RunOnAxis } from '../compare/contributions.ts'
+import { conditionsDifference } from '../compare/difference.ts'
 import { comparePair, type PairResult } from '../compare/pair.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { ReportPair } from '../report/contract.ts'
 import type { Route } from '../road/types.ts'
-import type { RunRecord } from './run-record.ts'
+import type { KeptRecord } from './run-record.ts'
 
 /** Up to this many runs the report tells of every pair; beyond, of each run against its route's reference and the baseline. */
 export const MOST_RUNS_FOR_ALL_PAIRS = 40
 
-/** All pairs without their contributions (these cost more than the comparison itself), in the order of the runs. */
-export function* allPairs(records: RunRecord[], routes: Route[], marginPct: number): Generator<ReportPair> {
+/**
+ * Pairs without their contributions (these cost more than the comparison itself), in the order of the runs, one at a time:
+ * a thousand runs have half a million.
+ * @param wanted which runs' pairs; by default all
+ */
+export function* allPairs(
+  records: KeptRecord[],
+  routes: Route[],
+  marginPct: number,
+  wanted: (a: KeptRecord, b: KeptRecord) => boolean = () => true,
+): Generator<ReportPair> {
   const opposite = (i: number, j: number): boolean => routes[i].oppositeOf === j || routes[j].oppositeOf === i
-  for (let i = 0; i < records.length; i++) {
+  for (const [i, a] of records.entries()) {
     for (let j = i + 1; j < records.length; j++) {
-      const result = comparePair(records[i].comparable, records[j].comparable, marginPct, opposite)
-      yield reportPair(records[i].run.id, records[j].run.id, result)
+      const b = records[j]
+      if (!wanted(a, b)) continue
+      yield reportPair(a.run.id, b.run.id, comparePair(a.comparable, b.comparable, marginPct, opposite))
     }
   }
+}
+
+/** A pair with what each condition contributes to its difference. */
+export function withContributions(pair: ReportPair, shares: Contributions | null): ReportPair {
+  if (!pair.difference_pct || !shares) return pair
+  return {
+    ...pair,
+    contributions_pct: {
+      air_density: shares.airDensityPct,
+      wind: shares.windPct,
+      rolling_temperature: shares.rollingTemperaturePct,
+      speed: shares.speedPct,
+      route: shares.routePct,
+    },
+  }
+}
+
+/** One side of a comparison whose difference is to be shared out. */
+export interface Side {
+  axis: RunOnAxis
+  nominalJPerM: number
+  drawsJPerM: Float64Array
+}
+
+/** What each condition contributes to the difference of two runs on one road. */
+export function sharesBetween(a: Side, b: Side, shared: SharedDraws): Contributions {
+  const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
+  const mean = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0).meanPct
+  return contributionsOf(a.axis, b.axis, shared, { best, mean })
 }
 
 function reportPair(a: string, b: string, { difference, verdict, cause, reason, remarks }: PairResult): ReportPair {
@@ -38,39 +78,4 @@ function reportPair(a: string, b: string, { difference, verdict, cause, reason, 
     contributions_pct: null,
     remarks,
   }
-}
-
-/** Adds to each pair that has a difference what each condition contributes to it. */
-export function withContributions(
-  pairs: ReportPair[],
-  records: RunRecord[],
-  routes: Route[],
-  shared: SharedDraws,
-): ReportPair[] {
-  const byId = new Map(records.map((r) => [r.run.id, r]))
-  const cells = new Map<string, RunOnAxis>()
-  const cellsOf = (record: RunRecord): RunOnAxis => {
-    let known = cells.get(record.run.id)
-    if (!known) {
-      known = onAxis(record.ensembleRun, routes[record.route].lengthM)
-      cells.set(record.run.id, known)
-    }
-    return known
-  }
-  return pairs.map((pair) => {
-    if (!pair.difference_pct) return pair
-    const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]
-    const best = 100 * (b.demand!.nominalJPerM / a.demand!.nominalJPerM - 1)
-    const shares = contributionsOf(cellsOf(a), cellsOf(b), shared, { best, mean: pair.difference_pct.mean })
-    return {
-      ...pair,
-      contributions_pct: {
-        air_density: shares.airDensityPct,
-        wind: shares.windPct,
-        rolling_temperature: shares.rollingTemperaturePct,
-        speed: shares.speedPct,
-        route: shares.routePct,
-      },
-    }
-  })
 }

@@ -2,10 +2,10 @@ import type { ReportRoute } from '../report/contract.ts'
 import { elevationGain } from '../track/elevation.ts'
 import { figure } from './report-run.ts'
 import type { Roads } from './routes.ts'
-import type { RunRecord } from './run-record.ts'
+import type { KeptRecord } from './run-record.ts'
 
 /** The roads as the report tells them. */
-export async function reportRoutes({ routes, names, contexts }: Roads, records: RunRecord[]): Promise<ReportRoute[]> {
+export async function reportRoutes({ routes, names, contexts }: Roads, records: KeptRecord[]): Promise<ReportRoute[]> {
   // Loaded here: the library behind it is large and serves the drawing alone.
   const { outlineOf } = await import('../road/outline.ts')
   return routes.map((route, i) => {

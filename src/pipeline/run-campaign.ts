@@ -1,21 +1,23 @@
-import { prepareField } from '../air/field.ts'
 import { roughnessLengthM } from '../air/profile.ts'
 import { seriesOf } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
-import { sharedDraws } from '../demand/shared-draws.ts'
+import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import { vehicleOf } from '../demand/vehicle.ts'
+import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
+import { alongOf } from './along.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { inputsOf, readInputs } from './inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
-import { allPairs, MOST_RUNS_FOR_ALL_PAIRS, withContributions } from './pairs.ts'
+import { allPairs, withContributions } from './pairs.ts'
 import { reportRoutes } from './report-routes.ts'
-import { reportRun } from './report-run.ts'
-import { roadsOf } from './routes.ts'
+import { type Roads, roadsOf } from './routes.ts'
 import { noteSeries } from './run-air.ts'
-import { type RunRecord, recordOf } from './run-record.ts'
+import type { KeptRecord } from './run-record.ts'
+import { type RunStep, readySetting } from './run-step.ts'
+import { type RunSteps, type StepAll, sharesOfPair, stepHere, stepsOfRuns } from './run-steps.ts'
 import { runsOf } from './runs.ts'
 import { terrainOf } from './terrain.ts'
 import { unusedWeather } from './unused-weather.ts'
@@ -45,8 +47,10 @@ export interface CampaignInput {
 
 export interface CampaignResult {
   report: Report
-  /** Every pair, for pairs.csv; contributions only where the report has them. */
-  allPairs: ReportPair[]
+  /** Every pair, for pairs.csv, made as they are asked for; contributions only where the report tells of every pair. */
+  allPairs: Iterable<ReportPair>
+  /** What the page draws along the road and in time. */
+  along: Along
 }
 
 /**
@@ -54,17 +58,23 @@ export interface CampaignResult {
  * not on their order, the clock, or who did the map step.
  *
  * @param mapAll the map step over all files; by default one after another, here
+ * @param stepAll the second map step over all runs, likewise
  */
 export async function runCampaign(
   input: CampaignInput,
   mapAll: (files: InputFile[]) => Promise<MappedFile[]> = async (files) => files.map(mapFile),
+  stepAll: StepAll = stepHere,
 ): Promise<CampaignResult> {
   const files = [...input.files].sort((a, b) => (a.path < b.path ? -1 : 1))
-  return reduceCampaign(await mapAll(files), input)
+  return reduceCampaign(await mapAll(files), input, stepAll)
 }
 
 /** The reduce step: mapped files in the order of their paths to the report. */
-export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput): Promise<CampaignResult> {
+export async function reduceCampaign(
+  mapped: MappedFile[],
+  input: CampaignInput,
+  stepAll: StepAll = stepHere,
+): Promise<CampaignResult> {
   const inputs = await readInputs(mapped)
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct
@@ -77,13 +87,14 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
     const middle = (run.summary.startTime + run.summary.endTime) / 2
     return (run.row && noteSeries(run.id, run.row, middle, inputs.runsFile!)) ?? []
   })
-  const field = prepareField([...stations.series, ...notes])
   const roughnessM = roughnessLengthM[campaign.terrain]
   const vehicle = vehicleOf(campaign.vehicle)
-  const shared = sharedDraws(vehicle, { draws: input.settings.draws, seed: input.settings.seed, roughnessM })
-  const records = runs.map((run, i) => recordOf(run, roads.contexts[i], field, shared))
-  const compared = records.filter((r) => !r.run.row?.exclude)
-  const pairs = pairsFor(compared, roads.routes, roads.names, marginPct, campaign.baseline, shared)
+  const ensemble = { draws: input.settings.draws, seed: input.settings.seed, roughnessM }
+  const shared = sharedDraws(vehicle, ensemble)
+  const setting = { series: [...stations.series, ...notes], vehicle, ensemble, limits }
+  const along = alongOf(runs, roads, readySetting(setting))
+  const { steps: records, references } = await stepsOfRuns(runs, roads, campaign.baseline, setting, stepAll)
+  const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
   const claims = claimsForReport(records, roads.names, campaign, {
     draws: input.settings.draws,
     seed: input.settings.seed,
@@ -118,7 +129,7 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
       ...unusedWeather(records, inputs.observations, stations.series),
     ]),
     runs: records.map((r) => ({
-      ...reportRun(r, roads.names[r.route], limits, roughnessM),
+      ...r.told,
       consumption: claims.consumptions.get(r.run.id) ?? null,
     })),
     routes: await reportRoutes(roads, records),
@@ -129,34 +140,30 @@ export async function reduceCampaign(mapped: MappedFile[], input: CampaignInput)
     part_groups: claims.partGroups,
     cautions: CAUTIONS,
   }
-  return { report, allPairs: pairs.all }
+  return { report, allPairs: pairs.all, along }
 }
 
 function pairsFor(
-  records: RunRecord[],
-  routes: Parameters<typeof allPairs>[1],
-  names: string[],
+  records: RunStep[],
+  references: RunSteps['references'],
+  routes: Roads['routes'],
   marginPct: number,
-  baseline: string | null,
-  shared: Parameters<typeof withContributions>[3],
-): { reported: ReportPair[]; all: ReportPair[]; note: string | null } {
-  const all = [...allPairs(records, routes, marginPct)]
-  if (records.length <= MOST_RUNS_FOR_ALL_PAIRS) {
-    const reported = withContributions(all, records, routes, shared)
+  shared: SharedDraws,
+): { reported: ReportPair[]; all: Iterable<ReportPair>; note: string | null } {
+  const compared = records.filter((r) => !r.run.row?.exclude)
+  const byId = new Map(compared.map((r) => [r.run.id, r]))
+  const shares = (pair: ReportPair) => withContributions(pair, sharesOfPair(pair, byId, references, shared))
+  if (references === null) {
+    const reported = [...allPairs(compared, routes, marginPct)].map(shares)
     return { reported, all: reported, note: null }
   }
-  const references = new Set(
-    names.flatMap((_, route) => {
-      const onRoute = records.filter((r) => r.route === route)
-      const first = onRoute.find((r) => baseline !== null && r.run.row?.setup === baseline) ?? onRoute[0]
-      return first ? [first.run.id] : []
-    }),
-  )
-  const chosen = all.filter((p) => (references.has(p.a) || references.has(p.b)) && p.difference_pct !== null)
+  const againstReference = (a: KeptRecord, b: KeptRecord): boolean =>
+    a.route === b.route && (references.has(a.run.id) || references.has(b.run.id))
+  const chosen = [...allPairs(compared, routes, marginPct, againstReference)].filter((p) => p.difference_pct !== null)
   return {
-    reported: withContributions(chosen, records, routes, shared),
-    all,
-    note: `With ${records.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; pairs.csv holds all ${all.length} pairs.`,
+    reported: chosen.map(shares),
+    all: { [Symbol.iterator]: () => allPairs(compared, routes, marginPct) },
+    note: `With ${compared.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; pairs.csv holds all ${(compared.length * (compared.length - 1)) / 2} pairs.`,
   }
 }
 

@@ -15,13 +15,13 @@ import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
 import { runAirOf } from './run-air.ts'
 import type { Run } from './runs.ts'
 
-/** A run with its road, its air and its demand: all that a comparison or a report needs. */
-export interface RunRecord {
-  run: Run
+/** What is kept of a run once its road, its air and its demand are known: figures, no columns over its whole length. */
+export interface KeptRecord {
+  run: Omit<Run, 'drive'>
   route: number
   member: Member
-  steps: Steps
-  air: StepAir
+  /** Where the run began, degrees. */
+  start: { latitude: number; longitude: number }
   runAir: RunAir
   wind: WindMet
   sun: ReturnType<typeof sunOver>
@@ -33,10 +33,17 @@ export interface RunRecord {
     densityKgM3: number
     densitySdKgM3: number
   }
-  ensembleRun: EnsembleRun
   /** null when temperature or wind is missing. */
   demand: Demand | null
   comparable: ComparableRun
+}
+
+/** A run with its road, its air and its demand, and all that these were made from. */
+export interface RunRecord extends KeptRecord {
+  run: Run
+  steps: Steps
+  air: StepAir
+  ensembleRun: EnsembleRun
 }
 
 export interface RouteContext {
@@ -70,6 +77,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
     run,
     route: route.index,
     member: route.member,
+    start: { latitude: steps.latitude[0], longitude: steps.longitude[0] },
     steps,
     air,
     runAir,
@@ -105,8 +113,8 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
   }
 }
 
-function recordingName({ fixes }: Drive): string {
-  return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixes.time.length].join('/')
+function recordingName({ fixes, fixCount }: Drive): string {
+  return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixCount].join('/')
 }
 
 function missingInWords({ missing }: RunAir): string[] {

@@ -1,19 +1,25 @@
 import type { Problem } from '../base/problem.ts'
+import { firstOfEach } from '../read/many.ts'
 import type { RunRow } from '../read/types.ts'
 import { summaryOf } from '../track/summary.ts'
 import type { Drive, DriveSummary } from '../track/types.ts'
-import type { MappedFile } from './map-file.ts'
+import type { MappedFile, MappedTrack } from './map-file.ts'
 
 /** One run of the campaign: a drive with its name, its place in runs.csv and its own troubles. */
 export interface Run {
   id: string
   /** Path relative to the folder, `#n` where the file holds several tracks. */
   track: string
+  /** Names what it was read from by its content, never by its name: hash of the file and number of the track. */
+  source: string
   drive: Drive
   summary: DriveSummary
   row: RunRow | null
   problems: Problem[]
 }
+
+/** A file of a thousand scraps of tracks says so once. */
+const MOST_OF_A_KIND = 20
 
 /** Makes runs of all tracks that can be one, in order of their start, and names them. */
 export function runsOf(
@@ -25,11 +31,19 @@ export function runsOf(
   const found: Omit<Run, 'id' | 'row'>[] = []
   for (const file of files) {
     const several = file.tracks.length > 1
+    const nameOf = (track: MappedTrack): string => (several ? `${file.path}#${track.index}` : file.path)
+    const ofTracks = file.tracks.flatMap((track) => track.problems.map((p) => ({ ...p, file: nameOf(track) })))
+    for (const problem of firstOfEach(ofTracks, MOST_OF_A_KIND)) problems.push({ file: file.path, ...problem })
     for (const track of file.tracks) {
-      const name = several ? `${file.path}#${track.index}` : file.path
-      problems.push(...track.problems.map((p) => ({ ...p, file: name })))
+      const name = nameOf(track)
       if (track.drive) {
-        found.push({ track: name, drive: track.drive, summary: summaryOf(track.drive), problems: track.problems })
+        found.push({
+          track: name,
+          source: `${file.sha256}#${track.index}`,
+          drive: track.drive,
+          summary: summaryOf(track.drive),
+          problems: track.problems,
+        })
       }
     }
   }
@@ -61,9 +75,8 @@ function withoutCopies<T extends Omit<Run, 'id' | 'row'>>(runs: T[], problems: P
 function isCopy(a: Pick<Run, 'drive'>, b: Pick<Run, 'drive'>): boolean {
   const x = a.drive.fixes
   const y = b.drive.fixes
-  const count = x.time.length
-  if (count !== y.time.length || x.time[0] !== y.time[0]) return false
-  for (const i of [0, count >> 2, count >> 1, (3 * count) >> 2, count - 1]) {
+  if (a.drive.fixCount !== b.drive.fixCount || x.time[0] !== y.time[0]) return false
+  for (let i = 0; i < x.time.length; i++) {
     if (x.time[i] !== y.time[i] || x.latitude[i] !== y.latitude[i] || x.longitude[i] !== y.longitude[i]) return false
   }
   return true
@@ -95,6 +108,7 @@ export function slugsOf(tracks: string[]): string[] {
 /** Gives each run its row of runs.csv; rows and runs that find no partner are named. */
 function assignRows(runs: Run[], rows: RunRow[], runsFile: string | null, problems: Problem[]): void {
   if (runsFile === null) return
+  const lost: Problem[] = []
   for (const row of rows) {
     const matching = runs.filter((run) => names(run.track).includes(normalised(row.track)))
     const free = matching.filter((run) => run.row === null)
@@ -102,12 +116,11 @@ function assignRows(runs: Run[], rows: RunRow[], runsFile: string | null, proble
       free[0].row = row
       continue
     }
-    problems.push({
+    lost.push({
       severity: 'error',
-      file: runsFile,
       line: row.line,
       ...(matching.length === 0
-        ? { code: 'row-without-track', message: `"${row.track}" names no track that was read as a run` }
+        ? { code: 'row-without-track', message: `"${row.track.slice(0, 100)}" names no track that was read as a run` }
         : matching.length > 1
           ? {
               code: 'row-ambiguous',
@@ -117,6 +130,7 @@ function assignRows(runs: Run[], rows: RunRow[], runsFile: string | null, proble
           : { code: 'row-repeated', message: `"${row.track}" already has a row, at line ${matching[0].row?.line}` }),
     })
   }
+  for (const problem of firstOfEach(lost, MOST_OF_A_KIND)) problems.push({ ...problem, file: runsFile })
   const rowless = runs.filter((run) => run.row === null).map((run) => run.track)
   if (rowless.length > 0) {
     problems.push({

@@ -2,10 +2,10 @@ import { REACH } from '../air/field.ts'
 import type { ObservationFile, StationSeries } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
 import { stepM } from '../track/geodesy.ts'
-import type { RunRecord } from './run-record.ts'
+import type { KeptRecord } from './run-record.ts'
 
 /** A warning for each weather file that spoke for no run: of another region or of other days. */
-export function unusedWeather(records: RunRecord[], files: ObservationFile[], series: StationSeries[]): Problem[] {
+export function unusedWeather(records: KeptRecord[], files: ObservationFile[], series: StationSeries[]): Problem[] {
   if (records.length === 0) return []
   const used = new Set(records.flatMap((r) => r.runAir.stations.map((s) => s.id)))
   return files.flatMap(({ file }) => {
@@ -23,10 +23,10 @@ export function unusedWeather(records: RunRecord[], files: ObservationFile[], se
   })
 }
 
-function whyOutOfReach(records: RunRecord[], series: StationSeries[]): string {
+function whyOutOfReach(records: KeptRecord[], series: StationSeries[]): string {
   const placed = series.filter((s) => !s.station.onRoad)
   const distances = placed.flatMap(({ station }) =>
-    records.map((r) => stepM(r.steps.latitude[0], r.steps.longitude[0], station.latitude, station.longitude)),
+    records.map((r) => stepM(r.start.latitude, r.start.longitude, station.latitude, station.longitude)),
   )
   const nearestM = distances.reduce((least, d) => Math.min(least, d), Number.POSITIVE_INFINITY)
   if (placed.length === series.length && nearestM > REACH.distanceM) {

@@ -4,12 +4,15 @@ import { type CampaignText, campaignSchema } from './campaign-schema.ts'
 import { nearestWord } from './nearest-word.ts'
 import type { YamlDocument } from './yaml-document.ts'
 
+/** A file with more unknown keys is of another kind. */
+const MOST_KEYS = 100
+
 /** What one complaint of the schema means to the user, with its place. */
 export function problemsOf(issue: z.core.$ZodIssue, content: unknown, document: YamlDocument): Problem[] {
   if (issue.code === 'unrecognized_keys') {
-    return issue.keys.map((key) => unknownKey([...issue.path, key], document))
+    return issue.keys.slice(0, MOST_KEYS).map((key) => unknownKey([...issue.path, key], document))
   }
-  const name = issue.path.map(String).join('.') || 'the file'
+  const name = nameOf(issue.path) || 'the file'
   const value = valueAt(content, issue.path)
   if (value === undefined) {
     const message = `${name} is missing: expected ${issue.message}`
@@ -25,13 +28,19 @@ export function problemsOf(issue: z.core.$ZodIssue, content: unknown, document: 
   return [hint ? { ...problem, hint } : problem]
 }
 
+/** A key as its path; of one that is longer than any, its start. */
+const nameOf = (path: readonly PropertyKey[]): string => {
+  const whole = path.map(String).join('.')
+  return whole.length > 100 ? `${whole.slice(0, 100)}…` : whole
+}
+
 function unknownKey(path: PropertyKey[], document: YamlDocument): Problem {
   const known = keysAt(path.slice(0, -1))
   const near = nearestWord(String(path.at(-1)), known)
   return {
     code: 'campaign-unknown-key',
     severity: 'error',
-    message: `found the unknown key "${path.map(String).join('.')}", expected one of ${known.join(', ')}`,
+    message: `found the unknown key "${nameOf(path)}", expected one of ${known.join(', ')}`,
     ...document.placeOfKey(path),
     ...(near ? { hint: `Did you mean ${near}?` } : {}),
   }
@@ -94,7 +103,7 @@ export function contradictions(text: CampaignText, document: YamlDocument): Prob
   const setups = Object.keys(text.setups ?? {})
   if (text.baseline != null && setups.length > 0 && !setups.includes(text.baseline)) {
     const near = nearestWord(text.baseline, setups)
-    const message = `baseline: found "${text.baseline}", expected one of the setups ${setups.join(', ')}`
+    const message = `baseline: found "${text.baseline}", expected one of the setups ${setups.slice(0, 20).join(', ')}${setups.length > 20 ? ', …' : ''}`
     const hint = near ? { hint: `Did you mean ${near}?` } : {}
     problems.push({
       code: 'campaign-baseline',

@@ -32,7 +32,12 @@ function numberBetween(what: string, min: number, max: number) {
   return z.number({ error }).min(min, { error }).max(max, { error })
 }
 
-const text = (what: string) => z.string({ error: what }).trim().min(1, { error: what })
+/** Names and titles stand in tables, in messages and on a terminal's lines. */
+const LONGEST_TEXT = 200
+const tooLong = `a text of at most ${LONGEST_TEXT} characters`
+const text = (what: string) =>
+  z.string({ error: what }).trim().min(1, { error: what }).max(LONGEST_TEXT, { error: tooLong })
+const name = z.string().max(LONGEST_TEXT, { error: `a name of at most ${LONGEST_TEXT} characters` })
 const oneOf = <const T extends readonly string[]>(values: T) => z.enum(values, { error: `one of ${values.join(', ')}` })
 const section = <T extends z.ZodRawShape>(shape: T, what: string) => z.strictObject(shape, { error: what })
 
@@ -85,7 +90,7 @@ export const campaignSchema = section(
     margin_pct: numberBetween('a number of percent', 0.05, 50).nullish(),
     vehicle: vehicle.nullish(),
     setups: z
-      .record(z.string(), z.array(text("a part's name"), { error: partsList }).nullable(), {
+      .record(name, z.array(text("a part's name"), { error: partsList }).nullable(), {
         error: 'a section with a name and a list of parts for each setup',
       })
       .nullish(),
@@ -96,9 +101,7 @@ export const campaignSchema = section(
       },
       'a section with the keys fill_repeatability_l, meter_tolerance_pct',
     ).nullish(),
-    stations: z
-      .record(z.string(), station, { error: 'a section with an id and a position for each station' })
-      .nullish(),
+    stations: z.record(name, station, { error: 'a section with an id and a position for each station' }).nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),
     limits: z.array(text("a procedure's id"), { error: "a list of procedures' ids" }).nullish(),
   },

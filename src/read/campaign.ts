@@ -4,6 +4,7 @@ import { found } from '../base/problem.ts'
 import { kelvinFromCelsius } from '../base/units.ts'
 import { contradictions, isTimeZone, problemsOf, valueAt } from './campaign-problems.ts'
 import { type CampaignText, campaignSchema, type VehicleText } from './campaign-schema.ts'
+import { firstOfEach } from './many.ts'
 import type { Campaign, StationSettings, VehicleSettings } from './types.ts'
 import { readYaml, type YamlDocument } from './yaml-document.ts'
 
@@ -26,8 +27,10 @@ export function readCampaign(text: string): Outcome<Campaign> {
   }
   const checked = checkedText(read.value)
   const problems = [...read.problems, ...checked.problems, ...contradictions(checked.text, read.value)]
-  return found(campaignOf(checked.text), problems.toSorted(byPlace))
+  return found(campaignOf(checked.text), firstOfEach(problems.toSorted(byPlace), MOST_OF_A_KIND))
 }
+
+const MOST_OF_A_KIND = 20
 
 const byPlace = (a: Problem, b: Problem): number => (a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0)
 
@@ -35,7 +38,7 @@ function checkedText(document: YamlDocument): { text: CampaignText; problems: Pr
   let content: unknown = document.value
   const first = campaignSchema.safeParse(content)
   if (first.success) return { text: first.data, problems: [] }
-  const problems = first.error.issues.flatMap((issue) => problemsOf(issue, content, document))
+  const problems = first.error.issues.slice(0, MOST_TOLD).flatMap((issue) => problemsOf(issue, content, document))
   // What is wrong is taken out, piece by piece and then what no longer holds without it, until the rest is right.
   content = structuredClone(content)
   for (let round = 0; round < MAX_ROUNDS; round++) {
@@ -48,6 +51,9 @@ function checkedText(document: YamlDocument): { text: CampaignText; problems: Pr
   }
   return { text: {}, problems }
 }
+
+/** Each place is looked for in the whole file. */
+const MOST_TOLD = 100
 
 /** More rounds than the schema has levels do not help: then the file as a whole is of another kind. */
 const MAX_ROUNDS = 8

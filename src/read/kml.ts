@@ -3,11 +3,12 @@ import { failed, found } from '../base/problem.ts'
 import { ownText } from './gpx/values.ts'
 import { parseInstant } from './instant.ts'
 import { localName, prologOf } from './kind.ts'
+import { firstOfEach } from './many.ts'
 import type { TrackColumns, TrackFile, Waypoint } from './types.ts'
 import { type Feature, featuresOf } from './xml-dom.ts'
 
 /** Longest text that is turned into a document tree, in characters; the tree takes a hundred times that in bytes. */
-const MOST_TEXT = 12 * 2 ** 20
+const MOST_TEXT = 4 * 2 ** 20
 
 /** One line of a placemark: a `<gx:Track>`, a `<LineString>`. Positions are longitude, latitude, elevation. */
 interface Line {
@@ -45,7 +46,7 @@ export function readKml(text: string): Outcome<TrackFile> {
     waypoints,
     routeCount: 0,
   }
-  return found(file, [...problems, ...fileProblems(file)])
+  return found(file, [...firstOfEach(problems), ...fileProblems(file)])
 }
 
 const tooLarge = (characters: number) => ({
@@ -83,7 +84,7 @@ function linesOf(feature: Feature, problems: Problem[]): Line[] {
 }
 
 function unmatchedTimes(feature: Feature, count: number): Problem {
-  const which = nameOf(feature) === null ? 'a track' : `the track "${nameOf(feature)}"`
+  const which = nameOf(feature) === null ? 'a track' : `the track "${nameOf(feature)?.slice(0, 100)}"`
   const what = count === 1 ? 'a list of times' : `${count} lists of times`
   const message = `${which} has ${what} that is not as long as its list of coordinates; these times are not used`
   return { code: 'kml-times-mismatch', severity: 'warning', message }

@@ -60,7 +60,7 @@ export function readRunsTable(text: string): Outcome<RunsTable> {
   const { header, headerLine, rows } = table.value
   const problems: Problem[] = [...table.problems]
   if (!header.includes('track')) {
-    const message = `found the columns ${header.join(', ')}, expected one named "track" with the name of each run's file`
+    const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each run's file`
     return {
       value: null,
       problems: [...problems, { code: 'runs-no-track-column', severity: 'error', message, line: headerLine }],
@@ -74,7 +74,7 @@ export function readRunsTable(text: string): Outcome<RunsTable> {
     problems.push(...read.problems)
     return read.value ? [read.value] : []
   })
-  problems.push(...sameTrackTwice(ofRows))
+  for (const problem of sameTrackTwice(ofRows)) problems.push(problem)
   return found({ rows: ofRows, columns: header }, firstOfEach(problems))
 }
 
@@ -136,7 +136,7 @@ function sameTrackTwice(rows: RunRow[]): Problem[] {
     const first = seen.get(track)
     seen.set(track, first ?? line)
     if (first === undefined) return []
-    const message = `the track "${track}" has a row already, on line ${first}; expected one row per track`
+    const message = `the track "${track.slice(0, 100)}" has a row already, on line ${first}; expected one row per track`
     return [{ code: 'runs-track-twice', severity: 'warning' as const, message, line }]
   })
 }
@@ -152,8 +152,10 @@ function readRow(
     const cell = cells[i]
     if (target === null || cell === '') return
     if (target.kind === 'track') row.track = cell
-    else if (target.kind === 'text') row[target.field] = cell
-    else {
+    else if (target.kind === 'text') {
+      row[target.field] = cell.slice(0, LONGEST_TEXT)
+      if (cell.length > LONGEST_TEXT) problems.push({ ...textCut(name, cell.length), line })
+    } else {
       const value = numberIn(cell, name, target, table)
       if (typeof value === 'number') row[target.field] = Number.isNaN(row[target.field]) ? value : row[target.field]
       else problems.push({ ...value, line })
@@ -163,6 +165,15 @@ function readRow(
   const message = 'the cell of the column "track" is empty; the row is left out'
   return { value: null, problems: [...problems, { code: 'runs-no-track', severity: 'error', message, line }] }
 }
+
+/** The report repeats what is written here. */
+const LONGEST_TEXT = 1000
+
+const textCut = (name: string, length: number): Problem => ({
+  code: 'runs-text-cut',
+  severity: 'warning',
+  message: `${name}: found ${length} characters, expected at most ${LONGEST_TEXT}; the rest is left out`,
+})
 
 function numberIn(
   cell: string,

@@ -35,7 +35,8 @@ export function readTable(text: string): Outcome<Table> {
   const headerText = lines.split('\n').find((line) => line.trim() !== '' && !line.startsWith('#'))
   if (headerText === undefined)
     return failed({ code: 'table-empty', message: 'no header line was found in this table' })
-  const delimiter = delimiterOf(headerText)
+  const delimiter = delimiterOf(headerText.slice(0, LONGEST_NAME * MOST_COLUMNS))
+  if (headerText.split(delimiter).length > MOST_COLUMNS) return failed(tooWide(headerText.split(delimiter).length))
 
   const records: { line: number; endLine: number; cells: string[] }[] = []
   try {
@@ -64,7 +65,7 @@ export function readTable(text: string): Outcome<Table> {
   }
   const filled = records.filter(({ cells }) => cells.some((cell) => cell !== ''))
   const [head, ...body] = filled
-  const header = head.cells.map(columnName)
+  const header = head.cells.map((cell) => columnName(cell.slice(0, LONGEST_NAME)))
   const problems = [...headerProblems(header, head.line)]
   const rows = body.flatMap(({ line, cells }) => {
     const row = { line, cells: fitted(cells, header.length) }
@@ -77,6 +78,15 @@ export function readTable(text: string): Outcome<Table> {
   const comments = commentsBefore(lines, head.line)
   return found({ header, headerLine: head.line, comments, rows, delimiter }, firstOfEach(problems))
 }
+
+/** Every column is compared with every other one. */
+const MOST_COLUMNS = 1000
+const LONGEST_NAME = 200
+
+const tooWide = (columns: number) => ({
+  code: 'table-too-wide',
+  message: `the header has ${columns} columns, expected at most ${MOST_COLUMNS}`,
+})
 
 /** The form in which column names are compared: lower case, trimmed, spaces and hyphens as underscores. */
 export function columnName(written: string): string {

@@ -30,7 +30,7 @@ export interface YamlDocument {
 }
 
 /** Settings are small; more than this is another kind of file. */
-const MAX_LENGTH = 1_000_000
+const MAX_LENGTH = 200_000
 /** The YAML library recurses, and very deep nesting ends the process: refuse it beforehand. */
 const MAX_DEPTH = 64
 /** How often an anchor may be expanded in all (a list of lists of aliases grows exponentially). */
@@ -42,17 +42,28 @@ export function readYaml(text: string): Outcome<YamlDocument> {
   const tooMuch = sizeProblem(plain)
   if (tooMuch) return failed(tooMuch)
   const lines = new LineCounter()
-  const document = parseDocument(plain, { lineCounter: lines, prettyErrors: false, uniqueKeys: true })
+  const document = parseDocument(plain, {
+    lineCounter: lines,
+    prettyErrors: false,
+    uniqueKeys: true,
+    logLevel: 'error',
+  })
   const at = (offset: number): Place => {
     const { line, col } = lines.linePos(offset)
     return { line: Math.max(1, line), column: Math.max(1, col) }
   }
   const problems = document.errors.map((error) => parserProblem(error.code, error.message, at(error.pos[0])))
-  if (problems.some((problem) => problem.code === 'yaml-syntax')) return { value: null, problems }
+  if (problems.some((problem) => ['yaml-syntax', 'yaml-too-deep'].includes(problem.code)))
+    return { value: null, problems }
   const expanded = plainValue(document, at)
   if (expanded.value === null) return { value: null, problems: [...problems, ...expanded.problems] }
   const finder = (wanted: 'key' | 'value') => (path: readonly PropertyKey[]) => at(offsetOf(document, path, wanted))
   return found({ value: expanded.value.content, placeOfValue: finder('value'), placeOfKey: finder('key') }, problems)
+}
+
+const tooDeep = {
+  code: 'yaml-too-deep',
+  message: `found values nested more than ${MAX_DEPTH} deep, expected at most four levels`,
 }
 
 function sizeProblem(text: string): Omit<Problem, 'severity'> | null {
@@ -71,14 +82,15 @@ function sizeProblem(text: string): Omit<Problem, 'severity'> | null {
       if (character === '[' || character === '{') depth++
       else if (character === ']' || character === '}') depth--
       if (depth + indicators <= MAX_DEPTH) continue
-      const message = `found values nested more than ${MAX_DEPTH} deep, expected at most four levels`
-      return { code: 'yaml-too-deep', message, line: index + 1, column: 1 }
+      return { ...tooDeep, line: index + 1, column: 1 }
     }
   }
   return null
 }
 
 function parserProblem(code: string, message: string, place: Place): Problem {
+  // By indentation alone, which is not counted beforehand, values can be nested deeper than the library can follow.
+  if (code === 'RESOURCE_EXHAUSTION') return { ...tooDeep, severity: 'error', ...place }
   if (code === 'DUPLICATE_KEY') {
     const found = 'this key stands twice in one section; the last one is used'
     return { code: 'yaml-duplicate-key', severity: 'error', message: found, ...place }

@@ -22,9 +22,13 @@ export const changeInBrief = (change: Interval95 | null): string =>
 
 /** Each claim in a sentence or two, in the order of the report; without markup, names made fit to be shown. */
 export function claimSentences({ claims }: Pick<Report, 'claims'>): string[] {
-  const severalRoads = new Set(claims.map(({ route }) => route)).size > 1
+  const severalRoads = onSeveralRoads(claims)
   return claims.map((claim) => claimSentence(claim, severalRoads))
 }
+
+/** Whether claims must be told apart by their roads. */
+export const onSeveralRoads = (claims: readonly ReportClaim[]): boolean =>
+  new Set(claims.flatMap(({ route, pooled }) => (pooled ? 'all' : (route ?? [])))).size > 1
 
 function claimSentence(claim: ReportClaim, severalRoads: boolean): string {
   const change = claim.adjusted_consumption_change_pct
@@ -33,13 +37,14 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): string {
   const start = `With ${cleaned(claim.setup)} in place of ${cleaned(claim.baseline)}${severalRoads ? placeOf(claim) : ''}`
   if (change === null) {
     const measured = raw ? ` As measured, with nothing adjusted: ${changeInWords(raw)}.` : ''
-    return `${start}: ${claim.verdict}. ${cleaned(claim.reason)}${measured}`
+    return `${start}: ${claim.verdict}. ${cleaned(claim.reason.replace(/^Cannot be tested: (.)/, (_, first) => first.toUpperCase()))}${measured}`
   }
   const more = distance ? `, which is ${signed(distance.estimate, 1)} % distance for the same fuel` : ''
   const figures = `${start}, at like conditions: ${signed(change.estimate, 1)} % consumption (95 % interval ${rangeInWords(change)})${more}`
   if (claim.verdict === 'supported') {
     return `${figures}; supported, by ${runsInWords(claim)}.${raw ? ` As measured it was ${signed(raw.estimate, 1)} %.` : ''}`
   }
+  if (claim.verdict === 'unresolved') return `${figures}; unresolved: ${CLAIM_VERDICT_WORDS.unresolved.means}.`
   return `${figures}; ${claim.verdict}. ${cleaned(claim.reason)}`
 }
 

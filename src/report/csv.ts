@@ -13,7 +13,12 @@ const NUMBER = /^[+-]?\d+(\.\d+)?(e[+-]?\d+)?$/i
  * @source OWASP, "CSV injection" (the signs = + - @, tab, carriage return); RFC 4180, section 2
  */
 export function csvText(header: readonly string[], rows: readonly (readonly Cell[])[]): string {
-  return [header, ...rows].map((row) => `${row.map(cellText).join(',')}\r\n`).join('')
+  return csvRows([header, ...rows])
+}
+
+/** Rows of a table as CSV, without a header. */
+export function csvRows(rows: readonly (readonly Cell[])[]): string {
+  return rows.map((row) => `${row.map(cellText).join(',')}\r\n`).join('')
 }
 
 function cellText(cell: Cell): string {

@@ -1,9 +1,13 @@
 import { answerOf } from './answer.ts'
+import { CLAIM_VERDICT_WORDS, doubtsOf } from './claim-words.ts'
 import type { Report, ReportPair, Verdict } from './contract.ts'
+import { glyphScalePct, tinyGlyph } from './glyph.ts'
 import { html, type Markup, scrolled } from './markup.ts'
-import { dateAndTime, plural, VERDICT_WORDS } from './words.ts'
+import { SYSTEM_WORDS, SYSTEMS } from './page/units.ts'
+import { dateAndTime, plural, signed, VERDICT_WORDS } from './words.ts'
 
-const MOST_RUNS_IN_GRID = 16
+const MOST_RUNS_IN_GRID = 40
+const MOST_RUNS_ON_PAPER = 9
 
 /** The head of the sheet: what was compared, with which settings. */
 export function headSection({ title, runs, routes, pairs, settings, version }: Report): Markup {
@@ -23,7 +27,7 @@ export function headSection({ title, runs, routes, pairs, settings, version }: R
   ]
   const items = facts.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)
   return html`<header>
-<p class="kind">Comparability report</p>
+${unitsSwitch()}<p class="kind">Comparability report</p>
 <h1>${title ?? 'Drives of the same road'}</h1>
 <dl class="facts">${items}</dl>
 </header>
@@ -37,6 +41,15 @@ function periodOf(starts: string[], ends: string[]): string {
   return `${dateAndTime(first)} to ${dateAndTime(last)} UTC`
 }
 
+/** The choice of units; shown by the script that carries it out. */
+function unitsSwitch(): Markup {
+  const choices = SYSTEMS.map(
+    (system) =>
+      html`<label><input type="radio" name="units" value="${system}"${system === 'si' ? html` checked=""` : null}/> ${SYSTEM_WORDS[system]}</label> `,
+  )
+  return html`<fieldset class="units script-only" title="Changes figures and drawings; sentences keep the units that they were written in."><legend>Units</legend>${choices}</fieldset>\n`
+}
+
 /** The answer in sentences, what to do next, and the grid of verdicts. */
 export function answerSection(report: Report): Markup {
   const { headline, sentences, nextSteps } = answerOf(report)
@@ -47,10 +60,44 @@ export function answerSection(report: Report): Markup {
   return html`<section aria-labelledby="answer">
 <h2 id="answer">Can these drives be compared?</h2>
 <p class="headline">${headline}</p>
-${sentences.map((sentence) => html`<p>${sentence}</p>\n`)}${steps}
+${sentences.map((sentence) => html`<p>${sentence}</p>\n`)}${claimsAnswer(report)}${steps}
 ${grid(report)}</section>
 `
 }
+
+/** Whether each claim holds, with its figures and what speaks against it. */
+function claimsAnswer(report: Report): Markup | null {
+  const { claims } = report
+  if (claims.length === 0) return null
+  const sentences = answerOf(report).claims
+  const supported = claims.filter(({ verdict }) => verdict === 'supported').length
+  const headline =
+    supported === claims.length
+      ? claims.length === 1
+        ? 'Yes: the change is supported.'
+        : claims.length === 2
+          ? 'Yes: both claims are supported.'
+          : `Yes: all ${claims.length} claims are supported.`
+      : supported > 0
+        ? `In part: ${supported} of ${plural(claims.length, 'claim')} are supported.`.replace(
+            /^(In part: 1 of .*) are /,
+            '$1 is ',
+          )
+        : claims.length === 1
+          ? `No: the claim is ${claims[0].verdict}.`
+          : 'No: none of the claims is supported.'
+  const items = claims.map((claim, i) => {
+    const doubts = doubtsOf(claim).map((doubt) => html`<li>${doubt}</li>`)
+    return html`<li><a href="#claim-${i + 1}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[claim.verdict].sign}</span> ${claim.setup}</a>: ${sentences[i]}${doubts.length > 0 ? html`<ul class="remarks">${doubts}</ul>` : null}</li>`
+  })
+  return html`<h3 class="question">Does the claim hold?</h3>
+<p class="headline">${headline}</p>
+<ul class="claims-answer">${items}</ul>
+`
+}
+
+/** Where a pair stands on the page, by its drives' numbers. */
+export const pairAnchor = (a: number | undefined, b: number | undefined): string => `pair-${b ?? 'x'}-${a ?? 'x'}`
 
 /** A verdict with its sign; the sign alone is never the only carrier. */
 export function verdictTag(verdict: Verdict): Markup {
@@ -58,34 +105,34 @@ export function verdictTag(verdict: Verdict): Markup {
   return html`<span class="verdict ${verdict}"><span aria-hidden="true">${sign}</span> ${word}</span>`
 }
 
-function grid({ runs, pairs }: Report): Markup | null {
+/** Each pair as a tiny drawing of its difference against the band, with its verdict's sign; it leads to the pair. */
+function grid(report: Report): Markup | null {
+  const { runs, pairs, settings } = report
   if (pairs.length === 0 || runs.length > MOST_RUNS_IN_GRID) return null
-  const verdicts = new Map(
-    pairs.flatMap(
-      ({ a, b, verdict }) =>
-        [
-          [`${a}\n${b}`, verdict],
-          [`${b}\n${a}`, verdict],
-        ] as const,
-    ),
-  )
-  const cell = (a: string, b: string): Markup => {
-    if (a === b) return html`<td class="self"><span aria-hidden="true">·</span></td>`
-    const verdict = verdicts.get(`${a}\n${b}`)
-    if (verdict === undefined) return html`<td></td>`
-    const { sign, word } = VERDICT_WORDS[verdict]
-    return html`<td class="${verdict}"><span aria-hidden="true">${sign}</span><span class="hidden">${word}</span></td>`
+  const found = new Map(pairs.map((pair) => [`${pair.b}\n${pair.a}`, pair]))
+  // In so little room the band must be wide enough to be seen; what goes beyond ends at the cell's edge.
+  const scale = Math.min(glyphScalePct(report), 3 * settings.margin_pct)
+  const cell = (row: number, column: number): Markup => {
+    if (row === column) return html`<td class="self"><span aria-hidden="true">·</span></td>`
+    const pair = found.get(`${runs[row].id}\n${runs[column].id}`)
+    if (pair === undefined) return html`<td></td>`
+    const { sign, word } = VERDICT_WORDS[pair.verdict]
+    const figures = pair.difference_pct ? `, ${signed(pair.difference_pct.mean, 1)} %` : ''
+    return html`<td class="${pair.verdict}"><a href="#${pairAnchor(column + 1, row + 1)}"><span aria-hidden="true">${sign}</span>${tinyGlyph(pair, settings.margin_pct, scale)}<span class="hidden">${row + 1} against ${column + 1}: ${word}${figures}</span></a></td>`
   }
   const head = runs.map((run, i) => html`<th scope="col"><abbr title="${run.id}">${i + 1}</abbr></th>`)
   const rows = runs.map(
     (row, i) =>
-      html`<tr><th scope="row"><span class="number">${i + 1}</span> ${row.id}</th>${runs.map((run) => cell(row.id, run.id))}</tr>\n`,
+      html`<tr><th scope="row"><span class="number">${i + 1}</span> ${row.id}</th>${runs.map((_, column) => cell(i, column))}</tr>\n`,
   )
   const legend = (Object.keys(VERDICT_WORDS) as Verdict[])
     .filter((verdict) => pairs.some((pair: ReportPair) => pair.verdict === verdict))
     .map((verdict) => html`<div>${verdictTag(verdict)}<span>${VERDICT_WORDS[verdict].means}</span></div>`)
-  const table = html`<table class="grid"><caption>Verdict of every pair; the numbers stand for the drives, here and below</caption>
+  const table = html`<table class="grid"><caption>Every pair, the drive of the row against that of the column: its difference as a point on its 90 % interval, the shaded band is the margin; the numbers stand for the drives, here and below</caption>
 <thead><tr><td></td>${head}</tr></thead>
 <tbody>${rows}</tbody></table>`
-  return html`${scrolled('Verdict of every pair', table)}<div class="legend">${legend}</div>\n`
+  const drawn = scrolled('Every pair', table)
+  const broad = runs.length > MOST_RUNS_ON_PAPER
+  const onPaper = html`<p class="paper-only">The grid of ${runs.length} drives is too broad for paper; the pairs are listed below.</p>\n`
+  return html`${broad ? html`<div class="screen-only">${drawn}</div>${onPaper}` : drawn}<div class="legend">${legend}</div>\n`
 }

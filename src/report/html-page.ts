@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import type { Along } from './along-data.ts'
 import type { Report } from './contract.ts'
 import { answerSection, headSection } from './html-answer.ts'
 import { pairsSection } from './html-pairs.ts'
@@ -13,20 +14,28 @@ import {
 import { limitsSection, runsSection } from './html-runs.ts'
 import { STYLE } from './html-style.ts'
 import { escaped, html } from './markup.ts'
+import { alongSection } from './page/along.ts'
+import { claimsSection } from './page/claims.ts'
+import { SCRIPT } from './page/script.ts'
 
-/** SHA-256 of the style sheet, base64: nothing else may style, run or be fetched in the page. */
-const STYLE_HASH = createHash('sha256').update(STYLE).digest('base64')
+const hashOf = (text: string): string => `'sha256-${createHash('sha256').update(text).digest('base64')}'`
+/** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
+const POLICY = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
 
 /**
- * The text of index.html: one page that needs no network and no script, the answer first, then everything it rests on.
- * All texts of the report are escaped.
+ * The text of index.html: one page that needs no network, and no script to be read; the answer first, then everything it
+ * rests on. All texts of the report are escaped.
+ *
+ * @param along what is drawn along the road and in time; null leaves it out
  */
-export function htmlPage(report: Report): string {
+export function htmlPage(report: Report, along: Along | null = null): string {
   const sections = [
     headSection(report),
     answerSection(report),
+    claimsSection(report),
     pairsSection(report),
     runsSection(report),
+    alongSection(along, report),
     limitsSection(report),
     routesSection(report),
     problemsSection(report),
@@ -39,7 +48,7 @@ export function htmlPage(report: Report): string {
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'sha256-${STYLE_HASH}'; base-uri 'none'; form-action 'none'">
+<meta http-equiv="Content-Security-Policy" content="${POLICY}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">
@@ -49,7 +58,8 @@ export function htmlPage(report: Report): string {
 <body>
 <main>
 ${html`${sections}${signatures()}`.markup}</main>
-<footer><p>Made by ceteris ${escaped(report.version)} from the files listed under Inputs. The same figures as data: report.json, runs.csv, pairs.csv.</p></footer>
+<footer><p>Made by ceteris ${escaped(report.version)} from the files listed under Inputs. The same figures as data: report.json, runs.csv, pairs.csv, claims.csv.</p></footer>
+<script>${SCRIPT}</script>
 </body>
 </html>
 `

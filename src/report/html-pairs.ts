@@ -1,63 +1,107 @@
-import type { Report, ReportPair } from './contract.ts'
+import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { glyph, glyphScalePct } from './glyph.ts'
-import { verdictTag } from './html-answer.ts'
-import { html, type Markup, scrolled } from './markup.ts'
-import { FACTOR_WORDS, FACTORS, fixed, largestFactor, signed } from './words.ts'
+import { pairAnchor, verdictTag } from './html-answer.ts'
+import { html, type Markup } from './markup.ts'
+import { pairDetails, sharesScalePct } from './page/pair-details.ts'
+import { FACTOR_WORDS, FACTORS, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
 
-/** Every pair: the difference that conditions make, drawn and in figures, its verdict, reason, remarks and shares. */
+/** More pairs than this are left to pairs.csv: the page must open anywhere. */
+const MOST_PAIRS = 1000
+/** Of more than this the shares are told in a line each, without the drives' conditions beside them. */
+const MOST_WITH_DETAILS = 400
+
+type Numbered = Map<string, { number: number; run: ReportRun }>
+
+/** Every pair: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of. */
 export function pairsSection(report: Report): Markup | null {
   const { pairs, runs, settings } = report
   if (pairs.length === 0) return null
-  const numbers = new Map(runs.map((run, i) => [run.id, i + 1]))
+  const numbered: Numbered = new Map(runs.map((run, i) => [run.id, { number: i + 1, run }]))
   const scale = glyphScalePct(report)
-  const rows = pairs.map((pair) => pairRows(pair, numbers, settings.margin_pct, scale))
+  const sharesPct = sharesScalePct(pairs)
+  const listed = pairs.slice(0, MOST_PAIRS)
+  const rows = listed.map((pair, i) =>
+    pairRows(pair, i, numbered, {
+      marginPct: settings.margin_pct,
+      scale,
+      sharesPct: listed.length > MOST_WITH_DETAILS ? null : sharesPct,
+    }),
+  )
+  const thinned = [
+    listed.length < pairs.length
+      ? `The first ${listed.length} of ${pairs.length} pairs are listed; pairs.csv holds them all.`
+      : '',
+    listed.length > MOST_WITH_DETAILS ? 'With so many pairs, what each is made of is told in a line.' : '',
+  ].filter((sentence) => sentence !== '')
+  const head = (key: string, text: string, kind = ''): Markup =>
+    html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is set against, because of the conditions alone, with its 90 % interval. The <em>score</em> is the probability, in percent, that it lies within the margin. The <em>tightest margin</em> is the smallest one at which the pair would pass. In the drawing the shaded band is ± ${settings.margin_pct} %, the upright line is no difference, and the ends of the scale are ± ${fixed(scale, 1)} %.</p>
-<table class="pairs" role="table"><caption>Difference made by the conditions</caption>
-<thead role="rowgroup"><tr role="row"><th role="columnheader" scope="col">Pair</th><th role="columnheader" scope="col">Verdict</th><th role="columnheader" scope="col">Drawn</th><th role="columnheader" scope="col" class="figure">Difference, %</th><th role="columnheader" scope="col" class="figure">90 % interval</th><th role="columnheader" scope="col" class="figure">Score</th><th role="columnheader" scope="col" class="figure">Tightest margin, %</th></tr></thead>
+<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is set against, because of the conditions alone, with its 90 % interval. The <em>score</em> is the probability, in percent, that it lies within the margin. The <em>tightest margin</em> is the smallest one at which the pair would pass. In the drawing the shaded band is ± ${settings.margin_pct} %, the upright line is no difference, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+${controls(pairs)}<table class="pairs" role="table"><caption>Difference made by the conditions; each reason opens on what it is made of</caption>
+<thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Drawn</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Score', 'figure')}${head('margin', 'Tightest margin, %', 'figure')}</tr></thead>
 ${rows}</table>
-${sharesTable(pairs, numbers)}</section>
+</section>
 `
 }
 
+/** Searching and filtering; shown by the script that does them. */
+function controls(pairs: readonly ReportPair[]): Markup {
+  const options = (Object.keys(VERDICT_WORDS) as Verdict[])
+    .filter((verdict) => pairs.some((pair) => pair.verdict === verdict))
+    .map((verdict) => html`<option value="${verdict}">${VERDICT_WORDS[verdict].word}</option>`)
+  return html`<div class="controls script-only"><label for="pairs-search">Drive or setup <input id="pairs-search" type="search"/></label> <label for="pairs-verdict">Verdict <select id="pairs-verdict"><option value="">all</option>${options}</select></label> <label for="pairs-across"><input id="pairs-across" type="checkbox"/> different setups only</label> <span class="pairs-count" role="status"></span></div>\n`
+}
+
 /** "2 b", "against 1 a": two pieces, each of which stays together where there is room. */
-function pairName({ a, b }: ReportPair, numbers: Map<string, number>): Markup {
-  const run = (id: string): Markup => html`<span class="number">${numbers.get(id) ?? '–'}</span> ${id}`
+function pairName({ a, b }: ReportPair, numbered: Numbered): Markup {
+  const run = (id: string): Markup => html`<span class="number">${numbered.get(id)?.number ?? '–'}</span> ${id}`
   return html`<span class="run">${run(b)}</span> <span class="run"><span class="against">against</span> ${run(a)}</span>`
 }
 
-function pairRows(pair: ReportPair, numbers: Map<string, number>, marginPct: number, scalePct: number): Markup {
+const RANK: Record<Verdict, number> = { comparable: 0, adjustable: 1, 'not-comparable': 2, unknown: 3 }
+
+interface Scales {
+  marginPct: number
+  scale: number
+  /** null: no details. */
+  sharesPct: number | null
+}
+
+function pairRows(
+  pair: ReportPair,
+  order: number,
+  numbered: Numbered,
+  { marginPct, scale, sharesPct }: Scales,
+): Markup {
   const { difference_pct: d } = pair
+  const [a, b] = [numbered.get(pair.a), numbered.get(pair.b)]
   const figure = (label: string, text: string): Markup =>
     html`<td role="cell" class="figure"><span class="label" aria-hidden="true">${label}</span> ${text}</td>`
+  const across = a?.run.setup && b?.run.setup && a.run.setup !== b.run.setup ? 'yes' : 'no'
+  const keys = html`data-order="${order}" data-rank="${RANK[pair.verdict]}" data-mean="${key(d?.mean)}" data-width="${key(d && d.high90 - d.low90)}" data-score="${key(pair.score)}" data-margin="${key(pair.tightest_margin_pct)}" data-verdict="${pair.verdict}" data-across="${across}" data-names="${[pair.a, pair.b, a?.run.setup ?? '', b?.run.setup ?? ''].join(' ')}"`
   const remarks =
     pair.remarks.length > 0
       ? html`<ul class="remarks">${pair.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`
       : null
-  return html`<tbody role="rowgroup"><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbers)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scalePct)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Tightest margin, %', fixed(pair.tightest_margin_pct, 1))}</tr>
-<tr role="row" class="why"><td role="cell" colspan="7">${pair.reason}${remarks}</td></tr></tbody>
+  const made = sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct)
+  const why =
+    made === null
+      ? html`${pair.reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
+      : html`<details><summary>${pair.reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
+  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Tightest margin, %', fixed(pair.tightest_margin_pct, 1))}</tr>
+<tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }
 
-function sharesTable(pairs: readonly ReportPair[], numbers: Map<string, number>): Markup | null {
-  const known = pairs.filter(({ contributions_pct }) => contributions_pct !== null)
-  if (known.length === 0) return null
-  const rows = known.map((pair) => {
-    const largest = largestFactor(pair)
-    const cells = FACTORS.map((factor) => {
-      const text = signed(pair.contributions_pct?.[factor] ?? null, 1)
-      return html`<td class="figure">${factor === largest ? html`<strong>${text}</strong>` : text}</td>`
-    })
-    return html`<tr><th scope="row">${pairName(pair, numbers)}</th>${cells}<td class="figure">${signed(pair.difference_pct?.mean ?? null, 1)}</td></tr>\n`
-  })
-  const head = FACTORS.map((factor) => html`<th scope="col" class="figure">${capital(FACTOR_WORDS[factor])}</th>`)
-  return scrolled(
-    'Shares of the difference',
-    html`<table class="shares"><caption>What made the difference: shares in percent, which add up to the difference; the largest is bold</caption>
-<thead><tr><th scope="col">Pair</th>${head}<th scope="col" class="figure">Together</th></tr></thead>
-<tbody>${rows}</tbody></table>`,
-  )
+/** "air density −0.3, wind +0.1, …, percent." */
+function sharesLine({ contributions_pct: shares }: ReportPair): Markup | null {
+  if (shares === null) return null
+  const parts = FACTORS.map((factor) => `${FACTOR_WORDS[factor]} ${signed(shares[factor], 1)}`)
+  return html` <span class="against">Made of, percent: ${parts.join(', ')}.</span>`
 }
+
+const key = (value: number | null | undefined): string =>
+  value === null || value === undefined ? '' : String(Number(value.toPrecision(6)))
 
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

@@ -1,9 +1,10 @@
 import type { Report } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
+import { amount, unitOf } from './page/units.ts'
 import { roadSketch } from './road-sketch.ts'
 import { problemPlace } from './terminal.ts'
-import { fixed, plural } from './words.ts'
+import { plural } from './words.ts'
 
 /** More roads than this are listed, not drawn. */
 const MOST_SKETCHES = 12
@@ -13,13 +14,13 @@ export function routesSection({ routes }: Report): Markup | null {
   if (routes.length === 0) return null
   const rows = routes.map(
     (route) =>
-      html`<tr><th scope="row">${route.id}</th><td class="figure">${fixed(route.length_m / 1000, 2)}</td><td>${route.shape.replaceAll('-', ' ')}</td><td class="figure">${fixed(route.elevation_gain_m, 0)}</td><td class="figure">${route.runs.length}</td><td>${route.reference_run}</td><td>${route.opposite_of ?? '–'}</td></tr>\n`,
+      html`<tr><th scope="row">${route.id}</th><td class="figure">${amount(route.length_m, 'distance', 2)}</td><td>${route.shape.replaceAll('-', ' ')}</td><td class="figure">${amount(route.elevation_gain_m, 'height', 0)}</td><td class="figure">${route.runs.length}</td><td>${route.reference_run}</td><td>${route.opposite_of ?? '–'}</td></tr>\n`,
   )
   const sketches = html`<div class="sketches">${routes.slice(0, MOST_SKETCHES).map(roadSketch)}</div>\n`
   const table = scrolled(
     'Routes',
     html`<table><caption>Roads driven, each with the drive whose path is its distance axis</caption>
-<thead><tr><th scope="col">Route</th><th scope="col" class="figure">Length, km</th><th scope="col">Shape</th><th scope="col" class="figure">Climb, m</th><th scope="col" class="figure">Drives</th><th scope="col">Axis from</th><th scope="col">Opposite way of</th></tr></thead>
+<thead><tr><th scope="col">Route</th><th scope="col" class="figure">Length, ${unitOf('distance')}</th><th scope="col">Shape</th><th scope="col" class="figure">Climb, ${unitOf('height')}</th><th scope="col" class="figure">Drives</th><th scope="col">Axis from</th><th scope="col">Opposite way of</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )
   return section('routes', 'Routes', html`${sketches}${table}`)

@@ -1,15 +1,33 @@
 import type { Report, ReportRun } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
-import { dateAndTime, fixed, hoursAndMinutes, signed } from './words.ts'
+import { amount, QUANTITIES, type Quantity, unitOf } from './page/units.ts'
+import { dateAndTime, fixed, hoursAndMinutes } from './words.ts'
 
 /** So many drives stand side by side in one table: as many as a printed page holds. */
 const RUNS_PER_TABLE = 6
 
-type Line = [quantity: string, unit: string, value: (run: ReportRun) => string]
+/** More drives than this stand in runs.csv alone. */
+const MOST_RUNS = 240
 
-const plusMinus = (value: string, deviation: string): string => (deviation === '–' ? value : `${value} ± ${deviation}`)
-const kmh = (mps: number | null): number | null => (mps === null ? null : mps * 3.6)
+type Cell = Markup | string
+type Line = [quantity: string, unit: Quantity | string, value: (run: ReportRun) => Cell]
+
+const plusMinus = (value: Cell, deviation: Cell | null): Cell =>
+  deviation === null ? value : html`${value} ± ${deviation}`
+const difference = { difference: true }
+const sign = { sign: true }
+const FUEL_QUANTITY = { l: 'litres', kg: 'kilograms', kWh: 'kilowattHours' } as const
+
+const RELATION_WORDS = { part: 'in part', detour: 'with a detour', same: 'fully' } as const
+
+function consumptionCell({ consumption }: ReportRun, adjusted: boolean): Cell {
+  if (consumption === null) return '–'
+  const value = adjusted ? consumption.adjusted_per_100_km : consumption.per_100_km
+  if (value === null) return '–'
+  const quantity = FUEL_QUANTITY[consumption.unit]
+  return html`${amount(value, quantity, 2)} ${unitOf(quantity)}`
+}
 
 const GROUPS: [string, Line[]][] = [
   [
@@ -18,74 +36,75 @@ const GROUPS: [string, Line[]][] = [
       ['Setup', '', (r) => r.setup ?? '–'],
       ['Start', 'UTC', (r) => dateAndTime(r.start_time)],
       ['End', 'UTC', (r) => dateAndTime(r.end_time)],
-      ['Distance', 'km', (r) => fixed(r.distance_m / 1000, 2)],
+      ['Distance', 'distance', (r) => amount(r.distance_m, 'distance', 2)],
       ['Duration', '', (r) => hoursAndMinutes(r.duration_s)],
       ['Moving', '', (r) => hoursAndMinutes(r.moving_time_s)],
       ['Stops', '', (r) => String(r.stop_count)],
-      ['Mean speed', 'km/h', (r) => fixed(kmh(r.mean_speed_mps), 1)],
-      ['Mean speed while moving', 'km/h', (r) => fixed(kmh(r.moving_speed_mps), 1)],
-      ['Highest speed', 'km/h', (r) => fixed(kmh(r.max_speed_mps), 0)],
-      ['Climb', 'm', (r) => fixed(r.elevation_gain_m, 0)],
-      ['Descent', 'm', (r) => fixed(r.elevation_loss_m, 0)],
-      ['End against start', 'm', (r) => signed(r.net_elevation_m, 0)],
+      ['Mean speed', 'speed', (r) => amount(r.mean_speed_mps, 'speed', 1)],
+      ['Mean speed while moving', 'speed', (r) => amount(r.moving_speed_mps, 'speed', 1)],
+      ['Highest speed', 'speed', (r) => amount(r.max_speed_mps, 'speed', 0)],
+      ['Climb', 'height', (r) => amount(r.elevation_gain_m, 'height', 0)],
+      ['Descent', 'height', (r) => amount(r.elevation_loss_m, 'height', 0)],
+      ['End against start', 'height', (r) => amount(r.net_elevation_m, 'height', 0, sign)],
+    ],
+  ],
+  [
+    'Fuel or energy',
+    [
+      ['Measured', '', (r) => consumptionCell(r, false)],
+      ['At like conditions', '', (r) => consumptionCell(r, true)],
     ],
   ],
   [
     'Road',
     [
       ['Route', '', (r) => r.route ?? '–'],
-      [
-        'Lies on it',
-        '',
-        (r) =>
-          r.road.relation === 'part'
-            ? 'in part'
-            : r.road.relation === 'detour'
-              ? 'with a detour'
-              : r.road.relation === 'same'
-                ? 'fully'
-                : '–',
-      ],
+      ['Lies on it', '', (r) => (r.road.relation === null ? '–' : RELATION_WORDS[r.road.relation])],
       [
         'Share of the route covered',
         '%',
         (r) => fixed(r.road.covered_share === null ? null : 100 * r.road.covered_share, 1),
       ],
-      ['Detours', 'm', (r) => fixed(r.road.detour_m, 0)],
+      ['Detours', 'distance', (r) => amount(r.road.detour_m, 'distance', 1)],
     ],
   ],
   [
     'Air',
     [
-      ['Temperature', '°C', (r) => fixed(r.air.temperature_c, 1)],
+      ['Temperature', 'temperature', (r) => amount(r.air.temperature_c, 'temperature', 1)],
       ['Relative humidity', '%', (r) => fixed(r.air.relative_humidity_pct, 0)],
-      ['Station pressure', 'hPa', (r) => fixed(r.air.station_pressure_hpa, 1)],
-      ['Air density', 'kg/m³', (r) => plusMinus(fixed(r.air.density_kgm3, 4), fixed(r.air.density_kgm3_sd, 4))],
-      ['Precipitation', 'mm', (r) => fixed(r.air.precipitation_mm, 1)],
+      ['Station pressure', 'pressure', (r) => amount(r.air.station_pressure_hpa, 'pressure', 1)],
+      [
+        'Air density',
+        'density',
+        (r) =>
+          plusMinus(
+            amount(r.air.density_kgm3, 'density', 4),
+            r.air.density_kgm3_sd === null ? null : amount(r.air.density_kgm3_sd, 'density', 4, difference),
+          ),
+      ],
+      ['Precipitation', 'rain', (r) => amount(r.air.precipitation_mm, 'rain', 1)],
       ['Weather reported', '', (r) => r.air.present_weather.join(', ') || '–'],
       ['Road surface', '', (r) => (r.air.road_wet === null ? '–' : r.air.road_wet ? 'wet' : 'dry')],
-      [
-        'Observed by',
-        '',
-        (r) =>
-          r.air.stations
-            .map((s) => (s.distance_km === null ? s.id : `${s.id} (${fixed(s.distance_km, 0)} km)`))
-            .join(', ') || '–',
-      ],
+      ['Observed by', '', observedBy],
     ],
   ],
   [
     'Wind',
     [
-      ['Speed at 10 m', 'm/s', (r) => fixed(r.wind.speed_mps, 1)],
+      ['Speed at 10 m', 'wind', (r) => amount(r.wind.speed_mps, 'wind', 1)],
       ['From', '°', (r) => fixed(r.wind.from_deg, 0)],
-      ['Gust', 'm/s', (r) => fixed(r.wind.gust_mps, 1)],
+      ['Gust', 'wind', (r) => amount(r.wind.gust_mps, 'wind', 1)],
       [
         'Headwind at the vehicle',
-        'm/s',
-        (r) => plusMinus(signed(r.wind.headwind_mps, 1), fixed(r.wind.headwind_mps_sd, 1)),
+        'wind',
+        (r) =>
+          plusMinus(
+            amount(r.wind.headwind_mps, 'wind', 1, sign),
+            r.wind.headwind_mps_sd === null ? null : amount(r.wind.headwind_mps_sd, 'wind', 1, difference),
+          ),
       ],
-      ['Crosswind of either side', 'm/s', (r) => fixed(r.wind.crosswind_abs_mps, 1)],
+      ['Crosswind of either side', 'wind', (r) => amount(r.wind.crosswind_abs_mps, 'wind', 1)],
       ['Yaw of the air, mean size', '°', (r) => fixed(r.wind.yaw_abs_deg, 1)],
     ],
   ],
@@ -100,20 +119,34 @@ const GROUPS: [string, Line[]][] = [
   [
     'Demand of the unchanged vehicle',
     [
-      ['Mean', 'kJ/km', (r) => fixed(r.demand.mean_j_per_m, 0)],
+      ['Mean', 'demand', (r) => amount(r.demand.mean_j_per_m, 'demand', 0)],
       ['Standard deviation', '%', (r) => fixed(r.demand.sd_pct, 1)],
     ],
   ],
 ]
 
+function observedBy({ air }: ReportRun): Cell {
+  if (air.stations.length === 0) return '–'
+  return html`${air.stations.map(({ id, distance_km }, i) => [
+    i > 0 ? ', ' : '',
+    id,
+    distance_km === null ? null : html` (${amount(1000 * distance_km, 'distance', 0)} ${unitOf('distance')})`,
+  ])}`
+}
+
 /** The drives with their conditions side by side, then what was noticed about them. */
-export function runsSection({ runs }: Report): Markup | null {
-  if (runs.length === 0) return null
+export function runsSection({ runs: all }: Report): Markup | null {
+  if (all.length === 0) return null
+  const runs = all.slice(0, MOST_RUNS)
+  const left =
+    runs.length < all.length
+      ? html`<p>The first ${runs.length} of ${all.length} drives are shown; runs.csv holds them all.</p>\n`
+      : null
   const tables = batches(runs).map(({ first, batch }) => conditionsTable(batch, first, runs.length))
   return html`<section aria-labelledby="drives">
 <h2 id="drives">Drives and their conditions</h2>
 <p>Figures after ± are standard deviations. Headwind is positive against the vehicle. A dash means that the figure is not known.</p>
-${tables}${flagsTable(runs)}</section>
+${left}${tables}${flagsTable(runs)}</section>
 `
 }
 
@@ -131,7 +164,7 @@ function conditionsTable(batch: readonly ReportRun[], first: number, count: numb
   const groups = GROUPS.map(([group, lines]) => {
     const rows = lines.map(([quantity, unit, value]) => {
       const cells = batch.map((run) => html`<td class="figure">${value(run)}</td>`)
-      return html`<tr><th scope="row">${quantity}${unit === '' ? null : html` <span class="unit">${unit}</span>`}</th>${cells}</tr>\n`
+      return html`<tr><th scope="row">${quantity}${unit === '' ? null : html` <span class="unit">${unit in QUANTITIES ? unitOf(unit as Quantity) : unit}</span>`}</th>${cells}</tr>\n`
     })
     return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${batch.length + 1}">${group}</th></tr>\n${rows}</tbody>`
   })
@@ -160,7 +193,8 @@ function flagsTable(runs: readonly ReportRun[]): Markup {
 }
 
 /** Each drive held against the weather limits of published procedures; null where no procedure was asked for. */
-export function limitsSection({ runs }: Report): Markup | null {
+export function limitsSection({ runs: all }: Report): Markup | null {
+  const runs = all.slice(0, MOST_RUNS)
   const procedures = [...new Set(runs.flatMap((run) => run.limits.map(({ procedure }) => procedure)))]
   if (procedures.length === 0) return null
   const tables = procedures.flatMap((procedure) =>

@@ -1,3 +1,5 @@
+import { DRAWING_STYLE } from './page/style.ts'
+
 /** The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. */
 export const STYLE = `
 :root { color-scheme: light dark;
@@ -45,7 +47,6 @@ th.file, td.file { min-width: 7rem; }
 .adjustable, .warning { color: var(--mend); }
 .not-comparable, .outside, .error { color: var(--bad); }
 .unknown { color: var(--open); }
-.grid th, .grid td { padding: .3rem .6rem; }
 .grid tbody th { padding-left: 0; }
 .grid td { text-align: center; border-left: 1px solid var(--line); min-width: 2.4rem; font-size: 1.05rem; font-weight: 600; position: relative; }
 .grid thead th { text-align: center; }
@@ -122,4 +123,4 @@ footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .7
   .signatures { display: flex; gap: 2rem; margin-top: 3.5rem; break-inside: avoid; }
   .signatures p { flex: 1; border-top: 1px solid #000; padding-top: .25rem; font-size: 9pt; }
 }
-`
+${DRAWING_STYLE}`

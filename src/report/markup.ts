@@ -29,5 +29,5 @@ function markupOf(part: Part): string {
 
 /** A table that can be scrolled sideways by touch and by keyboard where the window is narrow. */
 export function scrolled(label: string, table: Markup): Markup {
-  return html`<div class="scroll" role="region" aria-label="${label}" tabindex="0">${table}</div>\n`
+  return html`<div class="scroll" role="group" aria-label="${label}" tabindex="0">${table}</div>\n`
 }

@@ -1,6 +1,6 @@
 import type { Interval95 } from './claim-words.ts'
 import type { Report, ReportClaim, ReportPair, ReportRun } from './contract.ts'
-import { type Cell, csvText } from './csv.ts'
+import { type Cell, csvRows, csvText } from './csv.ts'
 
 type Column<T> = [header: string, cell: (row: T) => Cell]
 
@@ -154,9 +154,20 @@ export function runsCsv(report: Report): string {
   return tableOf(RUN_COLUMNS, report.runs)
 }
 
-/** The text of pairs.csv: a row per pair, all of them. */
-export function pairsCsv(pairs: readonly ReportPair[]): string {
-  return tableOf(PAIR_COLUMNS, pairs)
+/** Rows of a large table that are made into text at a time. */
+const ROWS_AT_A_TIME = 4096
+
+/** The text of pairs.csv, a row per pair, all of them, in pieces: of a thousand runs it is some hundred megabytes long. */
+export function* pairsCsv(pairs: Iterable<ReportPair>): Generator<string> {
+  yield tableOf(PAIR_COLUMNS, [])
+  let rows: Cell[][] = []
+  for (const pair of pairs) {
+    rows.push(PAIR_COLUMNS.map(([, cell]) => cell(pair)))
+    if (rows.length < ROWS_AT_A_TIME) continue
+    yield csvRows(rows)
+    rows = []
+  }
+  yield csvRows(rows)
 }
 
 /** The text of claims.csv: a row per claim. */

@@ -1,4 +1,4 @@
-import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
+import { changeInBrief, doubtsOf, onSeveralRoads, partSentences, roadOfClaim } from './claim-words.ts'
 import type { Report, ReportClaim } from './contract.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
 import { cleaned, plural } from './words.ts'
@@ -28,11 +28,10 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
     align: TextColumn['align'],
     cell: (claim: ReportClaim) => string,
   ): TextColumn => ({ header, rank, align, cells: claims.map(cell) })
-  const severalRoads = new Set(claims.map(({ route }) => route)).size > 1
   return [
     column('setup', 0, 'left', ({ setup }) => cut(cleaned(setup), 16)),
     column('against', 4, 'left', ({ baseline }) => cut(cleaned(baseline), 16)),
-    ...(severalRoads ? [column('road', 1, 'left', (claim) => cut(roadOfClaim(claim), 16))] : []),
+    ...(onSeveralRoads(claims) ? [column('road', 1, 'left', (claim) => cut(roadOfClaim(claim), 16))] : []),
     column('as measured, %', 3, 'right', (claim) => changeInBrief(claim.raw_consumption_change_pct)),
     column('at like conditions, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
     column('verdict', 2, 'left', ({ verdict }) => verdict),

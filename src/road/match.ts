@@ -1,6 +1,6 @@
-import Flatbush from 'flatbush'
 import { turnDegrees } from '../base/units.ts'
 import { eastM, type LocalFrame, localFrame, northM } from '../track/geodesy.ts'
+import { type Pieces, piecesNear, piecesOf } from './near.ts'
 import { COVERAGE_BINS, type Match, type Path } from './types.ts'
 
 /** Points must head the same way within this, degrees: the other carriageway is another road. */
@@ -19,9 +19,7 @@ export interface Reference {
   path: Path
   closed: boolean
   frame: LocalFrame
-  index: Flatbush
-  x: Float64Array
-  y: Float64Array
+  pieces: Pieces
 }
 
 /** @param closed whether the axis may be entered anywhere and passes from its end to its start (a loop) */
@@ -34,18 +32,14 @@ export function prepareReference(path: Path, closed: boolean): Reference {
     x[i] = eastM(frame, path.longitude[i])
     y[i] = northM(frame, path.latitude[i])
   }
-  const index = new Flatbush(Math.max(1, count - 1))
-  for (let i = 0; i + 1 < count; i++) {
-    index.add(Math.min(x[i], x[i + 1]), Math.min(y[i], y[i + 1]), Math.max(x[i], x[i + 1]), Math.max(y[i], y[i + 1]))
-  }
-  index.finish()
-  return { path, closed, frame, index, x, y }
+  return { path, closed, frame, pieces: piecesOf(x, y, SCATTER_CORRIDORS * path.corridorM) }
 }
 
-/** A place on the reference's axis near a point of the path. */
-interface Candidate {
-  axisM: number
-  offM: number
+/** Places on the reference's axis near the points of a path: those of point i from `starts[i]` to before `starts[i + 1]`. */
+interface Candidates {
+  starts: Uint32Array
+  axisM: number[]
+  offM: number[]
 }
 
 /**
@@ -54,7 +48,12 @@ interface Candidate {
  * by dynamic programming. A road passed twice in the same direction, or back on itself, is so kept apart.
  */
 export function matchPath(path: Path, reference: Reference): Match {
-  const candidates = Array.from(path.latitude, (_, i) => (path.inGap[i] ? [] : candidatesAt(path, i, reference)))
+  const count = path.latitude.length
+  const candidates: Candidates = { starts: new Uint32Array(count + 1), axisM: [], offM: [] }
+  for (let i = 0; i < count; i++) {
+    if (!path.inGap[i]) addCandidates(candidates, path, i, reference)
+    candidates.starts[i + 1] = candidates.axisM.length
+  }
   const axisM = bestChain(candidates, path, reference)
   bridgeScatter(axisM, candidates, path)
   return describe(axisM, path, reference)
@@ -67,88 +66,127 @@ export function mayFollow(path: Path, reference: Reference): boolean {
   let asked = 0
   for (let i = 0; i < path.latitude.length; i += stride) {
     asked++
-    if (path.inGap[i] || candidatesAt(path, i, reference).length > 0) near++
+    const candidates: Candidates = { starts: new Uint32Array(1), axisM: [], offM: [] }
+    if (!path.inGap[i]) addCandidates(candidates, path, i, reference)
+    if (path.inGap[i] || candidates.axisM.length > 0) near++
   }
   return near >= 0.2 * asked
 }
 
-function candidatesAt(path: Path, i: number, reference: Reference): Candidate[] {
-  const { x, y, index, frame } = reference
+const near: number[] = []
+
+/** Adds the candidates of point i at the end. */
+function addCandidates({ axisM, offM }: Candidates, path: Path, i: number, reference: Reference): void {
+  const { pieces, frame } = reference
+  const { x, y } = pieces
+  const { distanceM, courseDeg } = reference.path
   const corridor = SCATTER_CORRIDORS * Math.max(path.corridorM, reference.path.corridorM)
   const px = eastM(frame, path.longitude[i])
   const py = northM(frame, path.latitude[i])
-  const near = index.search(px - corridor, py - corridor, px + corridor, py + corridor).sort((a, b) => a - b)
-  const candidates: Candidate[] = []
+  piecesNear(pieces, px, py, corridor, near)
+  const first = axisM.length
   let lastSegment = Number.NEGATIVE_INFINITY
   for (const s of near) {
-    if (Math.abs(turnDegrees(reference.path.courseDeg[s], path.courseDeg[i])) > SAME_HEADING_DEG) continue
+    if (Math.abs(turnDegrees(courseDeg[s], path.courseDeg[i])) > SAME_HEADING_DEG) continue
     const dx = x[s + 1] - x[s]
     const dy = y[s + 1] - y[s]
     const lengthSquared = dx * dx + dy * dy
     const along =
       lengthSquared > 0 ? Math.min(1, Math.max(0, ((px - x[s]) * dx + (py - y[s]) * dy) / lengthSquared)) : 0
-    const offM = Math.hypot(px - x[s] - along * dx, py - y[s] - along * dy)
-    if (offM > corridor) continue
-    const from = reference.path.distanceM[s]
-    const candidate = { axisM: from + along * (reference.path.distanceM[s + 1] - from), offM }
-    const last = candidates[candidates.length - 1]
+    const offX = px - x[s] - along * dx
+    const offY = py - y[s] - along * dy
+    const off = Math.sqrt(offX * offX + offY * offY)
+    if (off > corridor) continue
+    const at = distanceM[s] + along * (distanceM[s + 1] - distanceM[s])
+    const last = axisM.length - 1
     // Neighbouring segments are one place: the nearer stands for both.
-    if (s - lastSegment <= 2 && last) {
-      if (offM < last.offM) candidates[candidates.length - 1] = candidate
-    } else candidates.push(candidate)
+    if (s - lastSegment <= 2 && last >= first) {
+      if (off < offM[last]) {
+        axisM[last] = at
+        offM[last] = off
+      }
+    } else {
+      axisM.push(at)
+      offM.push(off)
+    }
     lastSegment = s
   }
-  return candidates
 }
 
-interface State {
-  axisM: number
-  cost: number
-  from: State | null
+/** States of the chain, those of all points one behind the other; columns of one length. */
+interface States {
+  axisM: Float64Array
+  cost: Float64Array
+  /** The state before. */
+  from: Int32Array
   /** Last place that was on the road, and the path's distance there. */
-  anchorM: number
-  anchorAtM: number
+  anchorM: Float64Array
+  anchorAtM: Float64Array
 }
 
 /** Viterbi over the candidates of each point and "off"; returns one axis position (or NaN) per point. */
-function bestChain(candidates: Candidate[][], path: Path, reference: Reference): Float64Array {
+function bestChain({ starts, axisM: places, offM }: Candidates, path: Path, reference: Reference): Float64Array {
+  const count = path.latitude.length
   const corridor = Math.max(path.corridorM, reference.path.corridorM)
-  let states: State[] = [{ axisM: Number.NaN, cost: 0, from: null, anchorM: Number.NaN, anchorAtM: 0 }]
-  for (let i = 0; i < candidates.length; i++) {
-    const next: State[] = []
-    for (const c of candidates[i]) {
-      let best: State | null = null
+  const size = places.length + count + 1
+  const column = (): Float64Array => new Float64Array(size)
+  const states: States = {
+    axisM: column(),
+    cost: column(),
+    from: new Int32Array(size),
+    anchorM: column(),
+    anchorAtM: column(),
+  }
+  const { axisM, cost, from, anchorM, anchorAtM } = states
+  axisM[0] = Number.NaN
+  anchorM[0] = Number.NaN
+  from[0] = -1
+  let [first, past] = [0, 1]
+  for (let i = 0; i < count; i++) {
+    let next = past
+    for (let c = starts[i]; c < starts[i + 1]; c++, next++) {
+      let best = -1
       let bestCost = Number.POSITIVE_INFINITY
-      for (const s of states) {
-        const cost = s.cost + jumpCost(s, c.axisM, path.distanceM[i], reference)
-        if (cost < bestCost) {
-          bestCost = cost
+      for (let s = first; s < past; s++) {
+        const through = cost[s] + jumpCost(states, s, places[c], path.distanceM[i], reference)
+        if (through < bestCost) {
+          bestCost = through
           best = s
         }
       }
-      next.push({
-        axisM: c.axisM,
-        cost: bestCost + (c.offM / corridor) ** 2,
-        from: best,
-        anchorM: c.axisM,
-        anchorAtM: path.distanceM[i],
-      })
+      axisM[next] = places[c]
+      cost[next] = bestCost + (offM[c] / corridor) ** 2
+      from[next] = best
+      anchorM[next] = places[c]
+      anchorAtM[next] = path.distanceM[i]
     }
-    const cheapest = states.reduce((a, b) => (b.cost < a.cost ? b : a))
-    next.push({ ...cheapest, axisM: Number.NaN, cost: cheapest.cost + (path.inGap[i] ? 0 : OFF_COST), from: cheapest })
-    states = next
+    const cheapest = cheapestOf(cost, first, past)
+    axisM[next] = Number.NaN
+    cost[next] = cost[cheapest] + (path.inGap[i] ? 0 : OFF_COST)
+    from[next] = cheapest
+    anchorM[next] = anchorM[cheapest]
+    anchorAtM[next] = anchorAtM[cheapest]
+    first = past
+    past = next + 1
   }
-  const axisM = new Float64Array(candidates.length)
-  let state: State | null = states.reduce((a, b) => (b.cost < a.cost ? b : a))
-  for (let i = candidates.length - 1; i >= 0 && state; i--) {
-    axisM[i] = state.axisM
-    state = state.from
+  const chain = new Float64Array(count)
+  let state = cheapestOf(cost, first, past)
+  for (let i = count - 1; i >= 0; i--) {
+    chain[i] = axisM[state]
+    state = from[state]
   }
-  return axisM
+  return chain
+}
+
+/** The first of the cheapest states. */
+function cheapestOf(cost: Float64Array, first: number, past: number): number {
+  let best = first
+  for (let s = first + 1; s < past; s++) if (cost[s] < cost[best]) best = s
+  return best
 }
 
 /** Puts short stretches of scattered positions back on the road, evenly between their ends. */
-function bridgeScatter(axisM: Float64Array, candidates: Candidate[][], path: Path): void {
+function bridgeScatter(axisM: Float64Array, { starts }: Candidates, path: Path): void {
   let on = -1
   for (let i = 0; i < axisM.length; i++) {
     if (Number.isNaN(axisM[i])) continue
@@ -156,8 +194,9 @@ function bridgeScatter(axisM: Float64Array, candidates: Candidate[][], path: Pat
       const advance = axisM[i] - axisM[on]
       const driven = path.distanceM[i] - path.distanceM[on]
       const keepsPace = Math.abs(advance - driven) < 0.25 * driven + 40
-      const near = candidates.slice(on + 1, i).every((c, k) => c.length > 0 || path.inGap[on + 1 + k] === 1)
-      if (driven <= MOST_SCATTER_M && keepsPace && near) {
+      let nearby = true
+      for (let k = on + 1; k < i; k++) if (starts[k + 1] === starts[k] && path.inGap[k] !== 1) nearby = false
+      if (driven <= MOST_SCATTER_M && keepsPace && nearby) {
         for (let k = on + 1; k < i; k++) {
           axisM[k] = axisM[on] + (advance * (path.distanceM[k] - path.distanceM[on])) / driven
         }
@@ -167,10 +206,16 @@ function bridgeScatter(axisM: Float64Array, candidates: Candidate[][], path: Pat
   }
 }
 
-function jumpCost(from: State, axisM: number, atM: number, reference: Reference): number {
-  if (Number.isNaN(from.anchorM)) return 0
-  const expected = atM - from.anchorAtM
-  let advance = axisM - from.anchorM
+function jumpCost(
+  { anchorM, anchorAtM }: States,
+  from: number,
+  axisM: number,
+  atM: number,
+  reference: Reference,
+): number {
+  if (Number.isNaN(anchorM[from])) return 0
+  const expected = atM - anchorAtM[from]
+  let advance = axisM - anchorM[from]
   if (reference.closed && advance < -reference.path.lengthM / 2) advance += reference.path.lengthM
   return Math.min(MOST_JUMP_COST, Math.abs(advance - expected) / JUMP_SCALE_M)
 }

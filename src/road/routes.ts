@@ -10,6 +10,8 @@ const DETOUR_SHARES = { covered: 0.8, onRoad: 0.65 }
 /** Recordings within this of the best one are as sound. */
 const DOUBT_TOLERANCE = 0.02
 const BACK_ON_ITSELF_SHARE = 0.8
+/** The axis is chosen among so many drives of the whole road, the earliest: a drive more leaves a known road as it is. */
+const MOST_JUDGES = 25
 
 /** One-way; back where it began over other roads; or back over the same road. */
 export function shapeOf(path: Path): RouteShape {
@@ -146,7 +148,7 @@ function settle(group: { reference: number; runs: number[] }, survey: Survey): R
     const match = survey.match(run, reference)
     return match && relationOf(match)
   }
-  const whole = group.runs.filter((run) => relation(run, group.reference) === 'same')
+  const whole = group.runs.filter((run) => relation(run, group.reference) === 'same').slice(0, MOST_JUDGES)
   const leastDoubt = whole.reduce((least, run) => Math.min(least, paths[run].doubt), Number.POSITIVE_INFINITY)
   const sound = whole.filter((run) => paths[run].doubt <= leastDoubt + DOUBT_TOLERANCE)
   const byLength = sound.sort((a, b) => paths[a].lengthM - paths[b].lengthM || a - b)

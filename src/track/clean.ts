@@ -12,6 +12,8 @@ import type { Fixes, Repairs } from './types.ts'
 const FEWEST_FIXES = 10
 const SHORTEST_S = 60
 const SHORTEST_M = 100
+/** A drive is computed second by second: a logger that wakes twice a day for years would fill the memory. */
+const LONGEST_S = 3 * 86_400
 
 /**
  * A logger that holds positions writes fixes of unknown age; its standard deviation as a share of the usual hold. Chosen
@@ -28,7 +30,7 @@ export interface CleanTrack {
 /**
  * The fixes of a track that can be believed, in time order, with a count of everything that was left out or mended;
  * each count that is not 0 is a problem. Works by time, never by row number: the order of the rows does not matter.
- * Fails with `track-without-times` or `track-too-short`.
+ * Fails with `track-without-times`, `track-too-short` or `track-too-long`.
  */
 export function cleanTrack(track: TrackColumns): Outcome<CleanTrack> {
   const repairs = noRepairs()
@@ -46,6 +48,8 @@ export function cleanTrack(track: TrackColumns): Outcome<CleanTrack> {
     stepM(possible.latitude[i], possible.longitude[i], possible.latitude[i + 1], possible.longitude[i + 1]),
   )
   const ordered = inTimeOrder(steady, repairs)
+  const long = tooLong(ordered)
+  if (long) return failed(long, repairProblems(repairs))
   const fresh = withoutFrozen(ordered, repairs)
   const likely = withoutSpikes(fresh.fixes, repairs)
   const even = fresh.usualHoldS > 0 ? withEvenPace(likely, UNKNOWN_AGE_IN_HOLDS * fresh.usualHoldS) : likely
@@ -90,6 +94,16 @@ function withoutUse(raw: Fixes, possible: Fixes): Omit<Problem, 'severity'> {
   }
   const message = `Of ${rows} points, ${possible.time.length} have both a possible time and a possible position; at least ${FEWEST_FIXES} are needed.`
   return { code: 'track-too-short', message, hint }
+}
+
+function tooLong({ time }: Fixes): Omit<Problem, 'severity'> | null {
+  const durationS = time[time.length - 1] - time[0]
+  if (!(durationS > LONGEST_S)) return null
+  return {
+    code: 'track-too-long',
+    message: `The track goes on for ${Math.round(durationS / 86_400)} days without a pause of half a day; a run may take ${LONGEST_S / 86_400} days at most.`,
+    hint: 'Split it into one track for each drive.',
+  }
 }
 
 function tooShort({ time, latitude, longitude }: Fixes): Omit<Problem, 'severity'> | null {

@@ -8,7 +8,7 @@ import { type Drive, GAP } from './types.ts'
 
 /**
  * A track made into one run's clean drive: cleaned, smoothed in time, elevation smoothed along the road. The problems
- * say what was repaired; `flagsOf` says what is weak. Fails with `track-without-times` or `track-too-short`.
+ * say what was repaired; `flagsOf` says what is weak. Fails with `track-without-times`, `track-too-short` or `track-too-long`.
  */
 export function driveOf(track: TrackColumns): Outcome<Drive> {
   const clean = cleanTrack(track)
@@ -17,6 +17,7 @@ export function driveOf(track: TrackColumns): Outcome<Drive> {
   const { motion, gaps, positionNoiseM, standingDrift } = motionOf(fixes)
   const drive: Drive = {
     fixes,
+    fixCount: fixes.time.length,
     motion: withElevation(motion, fixes),
     gaps,
     repairs: { ...clean.value.repairs, standingDrift },
@@ -26,4 +27,24 @@ export function driveOf(track: TrackColumns): Outcome<Drive> {
     elevationShare: fixes.elevation.filter((e) => !Number.isNaN(e)).length / fixes.elevation.length,
   }
   return found(drive, [...clean.problems, ...repairProblem('standingDrift', standingDrift)])
+}
+
+/**
+ * The drive with five of its fixes, the first, the last and three between: enough to tell a copy of the recording, and a
+ * third less to keep of each of a thousand runs.
+ */
+export function withProbes(drive: Drive): Drive {
+  const last = drive.fixCount - 1
+  const rows = [0, last >> 2, last >> 1, (3 * last) >> 2, last]
+  const probes = (column: Float64Array): Float64Array => Float64Array.from(rows, (row) => column[row])
+  const { time, latitude, longitude, elevation } = drive.fixes
+  return {
+    ...drive,
+    fixes: {
+      time: probes(time),
+      latitude: probes(latitude),
+      longitude: probes(longitude),
+      elevation: probes(elevation),
+    },
+  }
 }

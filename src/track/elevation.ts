@@ -23,9 +23,11 @@ export interface ElevationGain {
 
 /** Fills in the motion's elevation: this run's fixes, smoothed along the distance driven. */
 export function withElevation(motion: Motion, fixes: Fixes): Motion {
-  const rows = Array.from(fixes.elevation.keys()).filter((row) => !Number.isNaN(fixes.elevation[row]))
-  const atM = Float64Array.from(rows, (row) => distanceAt(motion, fixes.time[row]))
-  const values = Float64Array.from(rows, (row) => fixes.elevation[row])
+  const values = fixes.elevation.filter((e) => !Number.isNaN(e))
+  const atM = new Float64Array(values.length)
+  for (let row = 0, i = 0; row < fixes.elevation.length; row++) {
+    if (!Number.isNaN(fixes.elevation[row])) atM[i++] = distanceAt(motion, fixes.time[row])
+  }
   return { ...motion, elevationM: smoothElevation(atM, values, motion.distanceM) }
 }
 

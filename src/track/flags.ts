@@ -40,7 +40,7 @@ const seconds = (gap: Gap): number => gap.toTime - gap.fromTime
 function gapFlag({ gapShare, gaps }: Drive): Problem | null {
   const silent = gaps.filter((gap) => seconds(gap) > SHORTEST_GAP_S)
   if (silent.length === 0) return null
-  const longestS = Math.round(Math.max(...silent.map(seconds)))
+  const longestS = Math.round(silent.reduce((most, gap) => Math.max(most, seconds(gap)), 0))
   const km = (silent.reduce((sum, gap) => sum + gap.chordM, 0) / 1000).toFixed(1)
   return {
     code: 'gaps',
@@ -52,7 +52,7 @@ function gapFlag({ gapShare, gaps }: Drive): Problem | null {
 function jumpFlag({ gaps }: Drive): Problem | null {
   const jumps = gaps.filter((gap) => seconds(gap) <= SHORTEST_GAP_S)
   if (jumps.length === 0) return null
-  const farthestM = Math.round(Math.max(...jumps.map((gap) => gap.chordM)))
+  const farthestM = Math.round(jumps.reduce((most, gap) => Math.max(most, gap.chordM), 0))
   return {
     code: 'position-jumps',
     severity: farthestM > SAME_PLACE_M ? 'warning' : 'note',
@@ -84,9 +84,9 @@ function coarseFlag(drive: Drive): Problem | null {
   }
 }
 
-function signOfCoarseness({ positionNoiseM, repairs, fixes, motion }: Drive): string | null {
+function signOfCoarseness({ positionNoiseM, repairs, fixCount, motion }: Drive): string | null {
   if (positionNoiseM > COARSE_M) return `Positions scatter by ${positionNoiseM.toFixed(0)} m`
-  const spikeShare = repairs.spikes / (repairs.spikes + fixes.time.length)
+  const spikeShare = repairs.spikes / (repairs.spikes + fixCount)
   if (spikeShare > SPIKE_SHARE_LIMIT) return `${Math.round(100 * spikeShare)} % of the points cannot have been reached`
   const fastestMps = topSpeedMps(motion)
   return fastestMps > FALSE_SPEED_MPS ? `The positions make up to ${Math.round(fastestMps * 3.6)} km/h` : null

@@ -80,7 +80,8 @@ export function withoutElevationOutliers(fixes: Fixes, repairs: Repairs): Fixes 
   const elevation = fixes.elevation.slice()
   const [lowest, highest] = unbrokenRange(elevation)
   const possible = (e: number) => e >= lowest && e <= highest
-  const rows = Array.from(elevation.keys()).filter((row) => possible(elevation[row]))
+  const rows: number[] = []
+  for (let row = 0; row < elevation.length; row++) if (possible(elevation[row])) rows.push(row)
   const frame = localFrame(fixes.latitude[0] ?? 0, fixes.longitude[0] ?? 0)
   const x = rows.map((row) => eastM(frame, fixes.longitude[row]))
   const y = rows.map((row) => northM(frame, fixes.latitude[row]))

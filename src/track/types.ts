@@ -63,7 +63,10 @@ export const GAP = 2
 
 /** One run's clean drive: all that its track alone can tell. */
 export interface Drive {
+  /** All that are left or, once the motion is all that counts, the five of `withProbes`. */
   fixes: Fixes
+  /** How many are left. */
+  fixCount: number
   motion: Motion
   gaps: Gap[]
   repairs: Repairs

@@ -22,7 +22,7 @@ export interface GpxScan {
   /** A document type declaration, with the name that it declares. */
   doctype: { line: number; name: string } | null
   /** The first place where the file is not well-formed; nothing is read from there on. */
-  broken: { line: number; column: number; reason: string } | null
+  broken: { code: 'xml-not-well-formed' | 'xml-too-deep'; line: number; column: number; reason: string } | null
   points: number
   unreadable: { position: Tally; elevation: Tally; time: Tally }
   missing: { elevation: Tally; time: Tally }

@@ -44,9 +44,9 @@ function refusalOf(scan: GpxScan): Omit<Problem, 'severity'> | null {
   }
   const usable = scan.tracks.some(({ time }) => time.length >= 2)
   if (scan.broken === null || usable) return null
-  const { line, column, reason } = scan.broken
+  const { code, line, column, reason } = scan.broken
   const message = `the file is not well-formed XML (${reason}), and no track of two points or more stands before that place`
-  return { code: 'xml-not-well-formed', message, line, column }
+  return { code, message, line, column }
 }
 
 function damage(scan: GpxScan): Problem[] {
@@ -55,10 +55,10 @@ function damage(scan: GpxScan): Problem[] {
     return `the file is not strictly well-formed XML (${sample})${more}; it could be read all the same`
   })
   if (scan.broken === null) return problems
-  const { line, column, reason } = scan.broken
+  const { code, line, column, reason } = scan.broken
   const saved = `${plural(scan.points, 'point')} in ${plural(scan.tracks.length, 'track')}`
   const message = `the file is damaged or cut off here (${reason}); what was read before is kept: ${saved}`
-  return [...problems, { code: 'xml-not-well-formed', severity: 'warning', message, line, column }]
+  return [...problems, { code, severity: 'warning', message, line, column }]
 }
 
 function emptiness(scan: GpxScan): Problem[] {

@@ -3,15 +3,23 @@ import { type Cursor, columnIn, type GpxScan, type Leaf, lineIn, newCursor, type
 import { gpxName, leave } from './namespaces.ts'
 import { readPlainPoints } from './plain-points.ts'
 import { beginPoint, beginTrack, beginTrackSegment, endPoint, endTrack } from './points.ts'
-import { ownText, tally } from './values.ts'
+import { ownText, type Tally, tally } from './values.ts'
 
 const CHUNK = 65_536
 
+/** The parser keeps every open element in memory, and says of each that it was not closed. */
+const MOST_DEPTH = 50_000
+
+/** An ampersand that begins no reference: the parser would take all up to the next semicolon, tags too, for its name. */
+const BARE_AMPERSAND = /&(?!(?:#\d+|#[xX][\da-fA-F]+|[A-Za-z_][\w.-]*);)/g
+
 /** Reads a GPX text in one streaming pass; entities are never expanded, a document type ends the reading. */
-export function scanGpx(text: string): GpxScan {
+export function scanGpx(written: string): GpxScan {
+  const text = written.includes('&') ? written.replace(BARE_AMPERSAND, '&amp;') : written
   const parser = new SaxesParser()
   const cursor = newCursor(text, parser)
   const { scan } = cursor
+  tallyBareAmpersands(scan.tolerated, written, text)
   const live = () => scan.broken === null && scan.doctype === null
   parser.on('error', (error) => live() && onFault(cursor, error.message))
   parser.on('doctype', (declared) => {
@@ -38,20 +46,28 @@ function readThrough(cursor: Cursor, live: () => boolean): void {
   const { text, parser, passedOver } = cursor
   let at = 0
   let least = 0
+  let endsAtMark = false
   while (at < text.length && live()) {
     // Directly inside a segment: a tag ended right here, so this is no comment or the like that holds the letters of one.
     if (cursor.place === 'trkseg' && cursor.skipped === 0 && cursor.lastTagEnd === at) {
       const end = readPlainPoints(cursor, at)
-      least = end > at ? 0 : Math.min(CHUNK, 2 * least + 256)
+      least = end > at ? 0 : longer(least)
       passedOver.characters += end - at
       passedOver.lines += linesIn(text, at, end)
       at = end
+    } else if (endsAtMark) {
+      // The letters of a tag where none is read: a million of them in a comment must not make a million pieces.
+      least = longer(least)
     }
     const next = pieceEnd(text, at, least)
     parser.write(text.slice(at, next))
+    endsAtMark = next - at < CHUNK
     at = next
   }
 }
+
+/** Longer pieces, and yet places where plain points may begin are found again. */
+const longer = (least: number): number => Math.min(CHUNK >> 1, 2 * least + 256)
 
 function pieceEnd(text: string, at: number, least: number): number {
   const most = Math.min(text.length, at + CHUNK)
@@ -76,13 +92,27 @@ function onFault(cursor: Cursor, message: string): void {
   const { scan } = cursor
   const reason = message.replace(/^\d+:\d+: /, '').replace(/\.$/, '')
   if (HARMLESS.test(message)) tally(scan.tolerated, lineIn(cursor), reason)
-  else scan.broken = { line: lineIn(cursor), column: columnIn(cursor), reason: ownText(reason) }
+  else breakOff(cursor, 'xml-not-well-formed', ownText(reason))
+}
+
+function breakOff(cursor: Cursor, code: 'xml-not-well-formed' | 'xml-too-deep', reason: string): void {
+  cursor.scan.broken = { code, line: lineIn(cursor), column: columnIn(cursor), reason }
+}
+
+function tallyBareAmpersands(tolerated: Tally, written: string, mended: string): void {
+  const count = (mended.length - written.length) / 'amp;'.length
+  if (count === 0) return
+  const at = written.search(BARE_AMPERSAND)
+  tally(tolerated, linesIn(written, 0, at) + 1, 'an ampersand that should be written &amp;')
+  tolerated.count += count - 1
 }
 
 function onOpen(cursor: Cursor, tag: SaxesTagPlain): void {
   cursor.lastTagEnd = positionIn(cursor)
   const inside = cursor.skipped > 0 || cursor.leaf !== null
   if (inside || !enter(cursor, tag, gpxName(cursor.namespaces, tag))) cursor.skipped++
+  if (cursor.skipped > MOST_DEPTH)
+    breakOff(cursor, 'xml-too-deep', `its elements are nested more than ${MOST_DEPTH} deep`)
 }
 
 /** Begins what an element means in the place where it stands; false when it means nothing there. */
@@ -131,7 +161,7 @@ const tagStart = (cursor: Cursor): number => cursor.text.lastIndexOf('<', positi
 
 function beginRoot(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
   const { scan } = cursor
-  scan.root = ownText(tag.name)
+  scan.root = ownText(tag.name.slice(0, LONGEST_NAME))
   if (name !== 'gpx') return false
   scan.rootTag = ownText(cursor.text.slice(tagStart(cursor), positionIn(cursor)))
   scan.version = ownAttribute(tag, 'version')
@@ -140,9 +170,12 @@ function beginRoot(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
   return true
 }
 
+/** What is told of a file in its own words is told in so many characters at most. */
+const LONGEST_NAME = 200
+
 function ownAttribute(tag: SaxesTagPlain, name: string): string | null {
   const value = tag.attributes[name]
-  return value === undefined ? null : ownText(value)
+  return value === undefined ? null : ownText(value.slice(0, LONGEST_NAME))
 }
 
 /** Routes are counted; waypoints are cut out for a reader of their own. Neither is entered. */
@@ -170,6 +203,6 @@ function beginLeaf(cursor: Cursor, leaf: Leaf): true {
 function endLeaf(cursor: Cursor): void {
   if (cursor.leaf === 'ele') cursor.elevationText ??= cursor.leafText
   else if (cursor.leaf === 'time') cursor.timeText ??= cursor.leafText
-  else cursor.trackName ??= ownText(cursor.leafText.trim()) || null
+  else cursor.trackName ??= ownText(cursor.leafText.trim().slice(0, LONGEST_NAME)) || null
   cursor.leaf = null
 }

@@ -44,14 +44,14 @@ export function readObservationTable(text: string, context: ObservationTableCont
   if (placed.length === 0) return failed(noRows(table), withoutNotes(firstOfEach(problems)))
   const stations = placeStations(placed, columns.station >= 0, context.fileName, problems)
   const reports = placed.map(({ report }) => report)
-  problems.push(...checkReports(reports))
+  for (const problem of checkReports(reports)) problems.push(problem)
   return found(observationsOf(stations, reports), firstOfEach(problems))
 }
 
 const withoutNotes = (problems: Problem[]): Problem[] => problems.filter(({ code }) => code !== 'table-no-rows')
 
 function missingColumn({ time, quantities, metar }: ObservationColumns, { header, headerLine }: Table) {
-  const seen = `The columns are: ${header.join(', ')}.`
+  const seen = `The columns are: ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}.`
   if (time < 0) {
     const message = 'this weather table has no column of times; one named "time" was expected'
     return { code: 'weather-time-column-missing', message, line: headerLine, hint: seen }
@@ -117,7 +117,7 @@ function timeOf(
 ): number {
   const { line } = row
   if (Number.isNaN(instant.seconds)) {
-    const message = `"${timeText(row, columns)}" is not a time such as 2021-04-26T12:00:00Z; the row is left out`
+    const message = `"${timeText(row, columns).slice(0, 40)}" is not a time such as 2021-04-26T12:00:00Z; the row is left out`
     problems.push({ code: 'weather-time-unreadable', severity: 'warning', message, line })
     return Number.NaN
   }

@@ -38,7 +38,7 @@ export function readHourlyCsv(text: string): Outcome<Observations> {
   }
   problems.push(...qualityNote(count))
   const reports = rows.map(({ report }) => report)
-  problems.push(...checkReports(reports))
+  for (const problem of checkReports(reports)) problems.push(problem)
   const stations = isdStations(rows, problems)
   return found(observationsOf(stations, reports), firstOfEach(problems))
 }
@@ -80,6 +80,6 @@ function coordinate(cell: string, limit: number): number {
 }
 
 function timeUnreadable({ line, cells }: TableRow, header: string[]): Problem {
-  const message = `"${cells[header.indexOf('date')]}" is not a time such as 2021-04-26T12:00:00; the row is left out`
+  const message = `"${cells[header.indexOf('date')].slice(0, 40)}" is not a time such as 2021-04-26T12:00:00; the row is left out`
   return { code: 'weather-time-unreadable', severity: 'warning', message, line }
 }

@@ -31,7 +31,7 @@ export function readIsdLite(text: string, { fileName }: { fileName: string }): O
   if (reports.length === 0) {
     return failed({ code: 'isd-none', message: 'no line of this file holds an observation' }, firstOfEach(problems))
   }
-  problems.push(...checkReports(reports))
+  for (const problem of checkReports(reports)) problems.push(problem)
   return found(observationsOf([unplacedStation(stationId)], reports), firstOfEach(problems))
 }
 

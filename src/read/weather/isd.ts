@@ -36,7 +36,7 @@ export function readIsd(text: string): Outcome<Observations> {
   }
   problems.push(...qualityNote(count))
   const reports = rows.map(({ report }) => report)
-  problems.push(...checkReports(reports))
+  for (const problem of checkReports(reports)) problems.push(problem)
   const stations = isdStations(rows, problems)
   return found(observationsOf(stations, reports), firstOfEach(problems))
 }

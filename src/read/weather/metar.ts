@@ -42,7 +42,7 @@ export function readMetarText(text: string, context: MetarContext): Outcome<Obse
     return failed({ code: 'metar-none', message: 'no METAR or SPECI report was found in this text' }, problems)
   }
   const unique = withoutRepeats(reports, problems)
-  problems.push(...checkReports(unique))
+  for (const problem of checkReports(unique)) problems.push(problem)
   if (dating.fromTracks > 0) problems.push(monthNote(dating, unique))
   const summary = firstOfEach(problems)
   if (unique.length === 0) {

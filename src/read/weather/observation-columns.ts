@@ -87,7 +87,7 @@ export function observationColumns({ header, headerLine }: Table): {
     }
   }
   if (unknown.length > 0) {
-    const message = `columns that are not known and not used: ${unknown.join(', ')}`
+    const message = `columns that are not known and not used: ${unknown.slice(0, 30).join(', ')}${unknown.length > 30 ? `, and ${unknown.length - 30} more` : ''}`
     problems.push({ code: 'weather-column-unknown', severity: 'note', message, line: headerLine })
   }
   return { columns, problems }

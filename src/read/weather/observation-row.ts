@@ -92,6 +92,6 @@ function wetness(cell: string, line: number, problems: Problem[]): number {
 }
 
 function unreadable(column: string, cell: string, line: number, expected = 'a number'): Problem {
-  const message = `"${cell}" in the column "${column}" could not be read; expected ${expected}`
+  const message = `"${cell.slice(0, 40)}" in the column "${column}" could not be read; expected ${expected}`
   return { code: 'weather-cell-unreadable', severity: 'warning', message, line }
 }

@@ -1,0 +1,193 @@
+/**
+ * Measures the built program: `npm run bench`, or `npm run bench -- --runs 200 --points 7200`. All data are invented, with
+ * fixed seeds. Rates of one call are told as ratios to peers measured in the same call on the same files, as medians.
+ */
+import { spawnSync } from 'node:child_process'
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { register } from 'node:module'
+import { availableParallelism, loadavg, tmpdir } from 'node:os'
+import { dirname, join } from 'node:path'
+import { parseArgs } from 'node:util'
+import { gpx as geoJsonOfGpx } from '@tmcw/togeojson'
+import { DOMParser } from '@xmldom/xmldom'
+import { SaxesParser } from 'saxes'
+import { before } from './before.mjs'
+
+register('../samples/load-typescript.mjs', import.meta.url)
+const { fleetFiles } = await import('./fleet.ts')
+
+const { values: options } = parseArgs({
+  options: { runs: { type: 'string', default: '60' }, points: { type: 'string', default: '7200' } },
+})
+const [runs, points] = [Number(options.runs), Number(options.points)]
+const root = join(import.meta.dirname, '..')
+const dist = (path) => import(join(root, 'dist', `${path}.js`))
+const folder = mkdtempSync(join(tmpdir(), 'ceteris-bench-'))
+const environment = { ...process.env, CETERIS_CACHE_DIR: join(folder, 'cache') }
+const load = () => loadavg()[0].toFixed(1)
+
+const median = (values) => [...values].sort((a, b) => a - b)[values.length >> 1]
+/** Processor time, which other programs on the machine change least. */
+const seconds = (work) => {
+  const start = process.cpuUsage()
+  work()
+  const { user, system } = process.cpuUsage(start)
+  return (user + system) / 1e6
+}
+const row = (what, value, note = '') => console.log(`  ${what.padEnd(44)}${value.padStart(12)}  ${note}`)
+
+function writeFleet(name, count, pointsEach) {
+  let bytes = 0
+  for (const [path, text] of fleetFiles({ seed: 'bench', runs: count, points: pointsEach })) {
+    const target = join(folder, name, path)
+    mkdirSync(dirname(target), { recursive: true })
+    writeFileSync(target, text)
+    bytes += text.length
+  }
+  return bytes
+}
+
+/** One call of the command line under GNU time, where there is one. */
+function call(args) {
+  const start = performance.now()
+  const timed = spawnSync('/usr/bin/time', ['-f', '%M', process.execPath, join(root, 'bin/ceteris.js'), ...args], {
+    encoding: 'utf8',
+    env: environment,
+  })
+  if (timed.error) {
+    spawnSync(process.execPath, [join(root, 'bin/ceteris.js'), ...args], { env: environment })
+    return { s: (performance.now() - start) / 1000, peakMb: Number.NaN }
+  }
+  return { s: (performance.now() - start) / 1000, peakMb: Number(timed.stderr.trim().split('\n').at(-1)) / 1024 }
+}
+
+async function benchOneCore() {
+  const { mapFile } = await dist('pipeline/map-file')
+  const { readInputs } = await dist('pipeline/inputs')
+  const { runsOf } = await dist('pipeline/runs')
+  const { roadsOf } = await dist('pipeline/routes')
+  const { readySetting, stepOf } = await dist('pipeline/run-step')
+  const { seriesOf } = await dist('air/series')
+  const { roughnessLengthM } = await dist('air/profile')
+  const { vehicleOf } = await dist('demand/vehicle')
+  const encoder = new TextEncoder()
+  const all = [...fleetFiles({ seed: 'bench', runs: 6, points })].map(([path, text]) => ({
+    path,
+    text,
+    bytes: encoder.encode(text),
+    sha256: path,
+  }))
+  const tracks = all.filter(({ path }) => path.endsWith('.gpx'))
+  const megabytes = tracks.reduce((sum, { bytes }) => sum + bytes.length, 0) / 1e6
+  const mapped = all.map(mapFile)
+  const inputs = await readInputs(mapped)
+  const { series } = seriesOf(inputs.observations, inputs.campaign.stations, inputs.lookUpStation)
+  const setting = {
+    series,
+    vehicle: vehicleOf(inputs.campaign.vehicle),
+    ensemble: { draws: 400, seed: 1, roughnessM: roughnessLengthM[inputs.campaign.terrain] },
+    limits: [],
+  }
+  const ready = readySetting(setting)
+  const toRecords = () => {
+    const { runs: found } = runsOf(tracks.map(mapFile), [], null)
+    const roads = roadsOf(found)
+    for (const [i, run] of found.entries()) {
+      const route = roads.contexts[i]
+      stepOf({ run, route, axisLengthM: roads.routes[route.index].lengthM, wantsAxis: false, against: null }, ready)
+    }
+  }
+  const events = { n: 0 }
+  const bareParser = () => {
+    for (const { text } of tracks) {
+      const parser = new SaxesParser()
+      for (const event of ['opentag', 'closetag', 'text']) parser.on(event, () => events.n++)
+      parser.write(text).close()
+    }
+  }
+  const deafParser = () => {
+    for (const { text } of tracks) new SaxesParser().write(text).close()
+  }
+  // The tree takes so long that one short file has to do for it.
+  const [, short] = [...fleetFiles({ seed: 'bench', runs: 1, points: 1000 })].at(-1)
+  const tree = () => geoJsonOfGpx(new DOMParser().parseFromString(short, 'text/xml'))
+  const rates = { tree: [], bare: [], deaf: [], records: [] }
+  for (let round = 0; round < 6; round++) {
+    rates.tree.push(short.length / 1e6 / seconds(tree))
+    rates.bare.push(megabytes / seconds(bareParser))
+    rates.deaf.push(megabytes / seconds(deafParser))
+    rates.records.push(megabytes / seconds(toRecords))
+  }
+  const [ofTree, ofBare, ofDeaf, ofRecords] = Object.values(rates).map((r) => median(r.slice(1)))
+  console.log(`\nFrom GPX to run records on one core, 400 draws (${tracks.length} tracks of ${points} points; load ${load()})`)
+  row('xmldom and togeojson, parsing alone', `${ofTree.toFixed(2)} MB/s`)
+  row('saxes, tags and texts handed out', `${ofBare.toFixed(1)} MB/s`)
+  row('saxes, nobody listening', `${ofDeaf.toFixed(1)} MB/s`)
+  row('file to run record', `${ofRecords.toFixed(1)} MB/s`, before.records)
+  row('  over xmldom and togeojson', `${(ofRecords / ofTree).toFixed(1)} x`, 'wanted: at least 10')
+  row('  over saxes with listeners', `${(ofRecords / ofBare).toFixed(2)} x`, 'wanted: at least 0.33')
+  row('  over saxes without', `${(ofRecords / ofDeaf).toFixed(2)} x`)
+}
+
+async function benchPairs() {
+  const { conditionsDifference } = await dist('compare/difference')
+  const { allPairs } = await dist('pipeline/pairs')
+  const { drawsOf } = await dist('base/draws')
+  console.log(`\nAll pairs of 1,000 runs, on one core (load ${load()})`)
+  for (const draws of [400, 800]) {
+    const vectors = Array.from({ length: 1000 }, (_, i) =>
+      drawsOf(`run/${i}`, draws, 1).map((z, k) => 2000 * (1 + 0.01 * z + 0.0005 * (i % 37) + 0.01 * Math.sin(k))),
+    )
+    const times = [0, 1, 2].map(() =>
+      seconds(() => {
+        for (let i = 0; i < 1000; i++)
+          for (let j = i + 1; j < 1000; j++) conditionsDifference(vectors[i], vectors[j], 1)
+      }),
+    )
+    row(`499,500 differences of ${draws} draws`, `${median(times).toFixed(2)} s`, draws === 400 ? before.pairs : '')
+    if (draws !== 400) continue
+    const outside = { wet: false, phase: 'day', payloadKg: 0, tyrePressurePa: 2e5, accessoriesW: 0, standingShare: 0 }
+    const match = { covered: new Uint8Array(400).fill(1) }
+    const records = vectors.map((vector, i) => ({
+      run: { id: `run-${i}` },
+      comparable: { route: 0, routeName: 'r', relation: 'same', match, draws: vector, missing: [], outside: { ...outside, startTime: i * 9000, endTime: i * 9000 + 7200 } },
+    }))
+    const rest = process.memoryUsage().rss
+    let most = 0
+    let count = 0
+    const s = seconds(() => {
+      for (const _ of allPairs(records, [{ oppositeOf: null }], 1)) {
+        if (count++ % 20_000 === 0) most = Math.max(most, process.memoryUsage().rss - rest)
+      }
+    })
+    row('  with verdicts and sentences', `${s.toFixed(2)} s`, 'wanted: below 3 s')
+    row('  memory beyond the draws', `${(most / 2 ** 20).toFixed(0)} MB`, 'wanted: below 200 MB')
+  }
+}
+
+function benchFolders() {
+  const bytes = writeFleet('fleet', runs, points)
+  writeFleet('two', 2, 1200)
+  const cores = availableParallelism()
+  const report = (name, ...more) => call(['report', join(folder, name), '--quiet', '--cards', 'none', ...more])
+  console.log(`\nWhole calls (${runs} runs of ${points} points, ${(bytes / 1e6).toFixed(0)} MB; ${cores} cores, load ${load()})`)
+  row('ceteris --help', `${(1000 * median([0, 1, 2, 3, 4].map(() => call(['--help']).s))).toFixed(0)} ms`, 'wanted: below 150 ms')
+  row('a folder of 2 runs, without a cache', `${median([0, 1, 2].map(() => report('two', '--no-cache').s)).toFixed(2)} s`, 'wanted: below 1 s')
+  const cold = report('fleet')
+  row('cold', `${cold.s.toFixed(1)} s`, `peak ${cold.peakMb.toFixed(0)} MB; ${before.cold}`)
+  row('  for 1,000 runs at this rate', `${((cold.s * 1000) / runs).toFixed(0)} s`, 'wanted: below 90 s')
+  const again = report('fleet')
+  row('again, nothing changed', `${again.s.toFixed(2)} s`, `peak ${again.peakMb.toFixed(0)} MB`)
+  const [path, text] = [...fleetFiles({ seed: 'bench', runs: runs + 1, points })].at(-1)
+  writeFileSync(join(folder, 'fleet', path), text)
+  const added = report('fleet')
+  row('again, one run added', `${added.s.toFixed(2)} s`, `peak ${added.peakMb.toFixed(0)} MB`)
+}
+
+try {
+  await benchOneCore()
+  await benchPairs()
+  benchFolders()
+} finally {
+  rmSync(folder, { recursive: true, force: true })
+}

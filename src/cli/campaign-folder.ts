@@ -1,0 +1,42 @@
+import { stat } from 'node:fs/promises'
+import { join, resolve } from 'node:path'
+import type { Problem } from '../base/problem.ts'
+import { cleaned } from '../report/words.ts'
+import { type ExitCode, NOTHING_DONE } from './exit-codes.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+import { type FolderContent, readFolder } from './folder.ts'
+
+/** A campaign folder's files, or why there are none to work on. */
+export type Opened = { root: string; content: FolderContent; refusal: null } | { refusal: string }
+
+/** Reads a campaign's folder for a command that cannot work without a file in it. */
+export async function openFolder(written: string): Promise<Opened> {
+  const root = resolve(written)
+  const refusal = await folderRefusal(root, written)
+  if (refusal !== null) return { refusal }
+  const content = await readFolder(root, [join(root, 'report')])
+  if (content.files.length > 0) return { root, content, refusal: null }
+  for (const problem of content.problems) sayProblem(problem)
+  return { refusal: `the folder ${cleaned(written)} holds no file that could be read; put GPX tracks into it` }
+}
+
+/** Why a path is no folder to read; null where it is one. */
+export async function folderRefusal(root: string, written: string): Promise<string | null> {
+  try {
+    return (await stat(root)).isDirectory() ? null : `${cleaned(written)} is a file, expected a folder`
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return `the folder ${cleaned(written)} cannot be read: ${fileErrorReason(error)}`
+  }
+}
+
+/** One problem on stderr, with its fix. */
+export function sayProblem({ file, message, hint }: Problem): void {
+  process.stderr.write(`${file ? `${cleaned(file)}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
+}
+
+/** The reason why nothing could be done, on stderr. */
+export function refuse(reason: string): ExitCode {
+  process.stderr.write(`ceteris: ${reason}\n`)
+  return NOTHING_DONE
+}

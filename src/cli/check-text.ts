@@ -1,0 +1,78 @@
+import type { CheckResult, Finding } from '../pipeline/check-campaign.ts'
+import { UNOBSERVED_WORDS } from '../pipeline/weaknesses.ts'
+import { problemPlace, type TerminalOptions } from '../report/terminal.ts'
+import { padStart, styled, wrapped } from '../report/terminal-text.ts'
+import { cleaned, fixed, plural } from '../report/words.ts'
+
+const COST_WIDTH = 7
+/** Of one kind of finding, this many are shown in full. */
+const MOST_OF_A_KIND: Record<Finding['severity'], number> = { error: 5, warning: 3, note: 1 }
+
+/** The list of `check` for a terminal. Ends with a line end. */
+export function checkText(result: CheckResult, options: TerminalOptions): string {
+  const { report, findings } = result
+  const counts = [
+    plural(report.inputs.length, 'file'),
+    plural(report.runs.length, 'run'),
+    plural(report.routes.length, 'road'),
+    plural(report.claims.length, 'claim'),
+  ]
+  const lines = [counts.join(', '), '', ...measureLines(result, options.width), '']
+  if (findings.length === 0) lines.push('Nothing is wrong or weak.')
+  else
+    lines.push(
+      styled(`${padStart('points', COST_WIDTH)}  what is wrong or weak, what costs most first`, 'bold', options.color),
+    )
+  lines.push(...findingLines(findings, options))
+  return `${lines.join('\n')}\n`
+}
+
+function measureLines({ measure, findings }: CheckResult, width: number): string[] {
+  if (measure === null) {
+    return wrapped('There are no two drives of one road yet, so that no weakness has a cost in figures.', width)
+  }
+  const { of, count, widthPoints, assumed } = measure
+  const is = assumed ? 'would be' : 'is'
+  const what =
+    of === 'claims'
+      ? `The 95 % interval of the adjusted change ${is} ${fixed(widthPoints, 1)} percentage points wide (mean of ${plural(count, 'claim')}).`
+      : `The 90 % interval of the difference between two drives’ conditions ${is} ${fixed(widthPoints, 1)} percentage points wide (mean of ${plural(count, 'pair')}).`
+  const then =
+    'The points say by how much it would narrow if that one thing were put right altogether: the most that can be gained. They do not add up, and chance in the draws moves them by about 0.1.'
+  const rough =
+    assumed || findings.some((f) => f.rough)
+      ? ` Figures with ≈ are rough: for what nobody observed, they assume ${UNOBSERVED_WORDS}.`
+      : ''
+  return wrapped(`${what} ${then}${rough}`, width)
+}
+
+function findingLines(findings: Finding[], options: TerminalOptions): string[] {
+  const shownOf = new Map<string, number>()
+  const total = (code: string): number => findings.filter((f) => f.code === code).length
+  return findings.flatMap((f) => {
+    const shown = (shownOf.get(f.code) ?? 0) + 1
+    shownOf.set(f.code, shown)
+    const most = MOST_OF_A_KIND[f.severity]
+    if (shown <= most) return oneFinding(f, options)
+    if (shown > most + 1) return []
+    return [`${' '.repeat(COST_WIDTH + 2)}… and ${total(f.code) - most} more of the kind ${f.code} (all with --json)`]
+  })
+}
+
+function oneFinding(f: Finding, { width, color }: TerminalOptions): string[] {
+  const indent = ' '.repeat(COST_WIDTH + 2)
+  const place = problemPlace(f)
+  const text = `${place === '' ? '' : `${place}: `}${cleaned(f.message)}`
+  const [first, ...rest] = wrapped(text, width, indent)
+  const cost = padStart(costWords(f), COST_WIDTH)
+  const style = f.severity === 'error' ? 'red' : f.blocks || f.withoutAnswer.length > 0 ? 'yellow' : null
+  const head = `${style ? styled(cost, style, color) : cost}  ${first.slice(indent.length)}`
+  return [head, ...rest, ...wrapped(cleaned(f.fix), width, `${indent}→ `, `${indent}  `)]
+}
+
+/** "1.2", "≈ 3.1", "< 0.1"; a word where there is no figure. Chance in the draws does not allow for more decimals. */
+function costWords({ costPoints, rough, severity }: Finding): string {
+  if (costPoints === null) return severity === 'warning' ? '–' : severity
+  const text = costPoints < 0.05 ? '< 0.1' : fixed(costPoints, 1)
+  return rough ? `≈ ${text}` : text
+}

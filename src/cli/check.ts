@@ -1,0 +1,58 @@
+import { availableParallelism } from 'node:os'
+import { type CheckResult, checkCampaign } from '../pipeline/check-campaign.ts'
+import { openFolder, refuse } from './campaign-folder.ts'
+import type { CheckOptions } from './check-command.ts'
+import { checkText } from './check-text.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
+import { mapAll } from './map-pool.ts'
+import { packageVersion } from './package-version.ts'
+import { colorOn, columnsOf } from './terminal-stream.ts'
+
+/** The command `check`: the list goes to stdout, whatever it holds. */
+export async function checkFolder(folder: string, { draws, seed, json }: CheckOptions): Promise<ExitCode> {
+  const opened = await openFolder(folder)
+  if (opened.refusal !== null) return refuse(opened.refusal)
+  const { files, problems } = opened.content
+  const settings = { marginPct: null, limits: null, draws, seed }
+  const version = packageVersion()
+  const result = await checkCampaign({ files, unreadable: problems, settings, version }, (inputs) =>
+    mapAll(inputs, availableParallelism()),
+  )
+  const options = { width: columnsOf(process.stdout), color: colorOn(process.stdout) }
+  process.stdout.write(json ? checkJson(result, version) : checkText(result, options))
+  if (result.report.runs.length === 0)
+    return refuse('no file in the folder holds a track with times that could be used')
+  return result.findings.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
+}
+
+/** The list as data; points to three decimals. */
+function checkJson({ report, measure, findings }: CheckResult, version: string): string {
+  const points = (value: number): number => Number(value.toFixed(3))
+  const content = {
+    schema: 'ceteris-check/1',
+    version,
+    runs: report.runs.length,
+    measure: measure && {
+      of: measure.of,
+      interval: measure.of === 'claims' ? '95 % of the adjusted change' : '90 % of the conditions difference',
+      count: measure.count,
+      mean_width_points: points(measure.widthPoints),
+      assumed: measure.assumed,
+    },
+    findings: findings.map((f) => ({
+      code: f.code,
+      severity: f.severity,
+      cost_points: f.costPoints === null ? null : points(f.costPoints),
+      rough: f.rough,
+      blocks: f.blocks,
+      runs_without_answer: f.withoutAnswer,
+      message: f.message,
+      fix: f.fix,
+      runs: f.runs,
+      path: f.path,
+      line: f.line,
+      column: f.column,
+    })),
+  }
+  return `${JSON.stringify(content, null, 2)}\n`
+}

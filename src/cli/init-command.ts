@@ -1,0 +1,36 @@
+import type { Command } from 'commander'
+import type { ExitCode } from './exit-codes.ts'
+import { helpEnd } from './help-text.ts'
+
+export interface InitOptions {
+  json?: boolean
+}
+
+const END = helpEnd(
+  [
+    [
+      'ceteris init my-test',
+      'writes my-test/runs.csv with a row per track and a commented my-test/campaign.yaml; what is there already stays as it is',
+    ],
+  ],
+  {
+    0: 'done (also where both files were there already)',
+    1: 'done, with errors in some tracks (they are listed)',
+    2: 'nothing could be done: no folder, no track in it that could be used, or no permission to write',
+  },
+)
+
+/** Adds the command `init`. */
+export function addInitCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
+  program
+    .command('init')
+    .description('write a first runs.csv and campaign.yaml for the tracks in a folder; overwrites nothing')
+    .argument('<folder>', 'the folder with the tracks')
+    .option('--json', 'print what was written as JSON')
+    .addHelpText('after', END)
+    .exitOverride()
+    .action(async (folder: string, options: InitOptions) => {
+      const { initFolder } = await import('./init.ts')
+      setExitCode(await initFolder(folder, options))
+    })
+}

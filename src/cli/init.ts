@@ -1,0 +1,85 @@
+import { writeFile } from 'node:fs/promises'
+import { availableParallelism } from 'node:os'
+import { join } from 'node:path'
+import type { Problem } from '../base/problem.ts'
+import { firstCampaignYaml, firstRunsCsv } from '../pipeline/first-settings.ts'
+import type { MappedFile } from '../pipeline/map-file.ts'
+import { roadsOf } from '../pipeline/routes.ts'
+import { runsOf } from '../pipeline/runs.ts'
+import { cleaned, plural } from '../report/words.ts'
+import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+import type { InitOptions } from './init-command.ts'
+import { mapAll } from './map-pool.ts'
+
+/** What became of one of the two files. */
+interface Settled {
+  file: string
+  /** Path of the file that is there already and says the same; null where it was written. */
+  kept: string | null
+}
+
+/** The command `init`: what was written goes to stdout, errors of the tracks to stderr. */
+export async function initFolder(folder: string, { json }: InitOptions): Promise<ExitCode> {
+  const opened = await openFolder(folder)
+  if (opened.refusal !== null) return refuse(opened.refusal)
+  const { root, content } = opened
+  const mapped = await mapAll(content.files, availableParallelism())
+  const { runs, problems } = runsOf(mapped, [], null)
+  const all = [
+    ...content.problems,
+    ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
+    ...problems,
+  ]
+  const errors = errorsAboutTracks(all, mapped)
+  for (const problem of errors) sayProblem(problem)
+  if (runs.length === 0) return refuse('no file in the folder holds a track with times that could be used')
+  const texts: [file: string, kind: MappedFile['kind'], text: string][] = [
+    ['runs.csv', 'runs-table', firstRunsCsv(runs, roadsOf(runs))],
+    ['campaign.yaml', 'campaign', firstCampaignYaml()],
+  ]
+  const settled: Settled[] = []
+  for (const [file, kind, text] of texts) {
+    const known = mapped.find((f) => f.kind === kind)?.path ?? null
+    const written = known === null ? await writeNew(join(root, file), text) : null
+    if (written?.refusal) return refuse(`${file} could not be written: ${written.refusal}`)
+    settled.push({ file, kept: known ?? (written?.taken ? file : null) })
+  }
+  process.stdout.write(json ? initJson(settled, runs.length) : initText(settled, runs.length, folder))
+  return errors.length > 0 ? DONE_WITH_ERRORS : DONE
+}
+
+/** Errors of settings and weather are not the business of this command. */
+function errorsAboutTracks(problems: Problem[], mapped: MappedFile[]): Problem[] {
+  const others = new Set(mapped.filter((f) => f.tracks.length === 0 && f.text !== null).map((f) => f.path))
+  return problems.filter(({ severity, file }) => severity === 'error' && !others.has(file ?? ''))
+}
+
+/** Writes a file only where none of its name is. */
+async function writeNew(path: string, text: string): Promise<{ taken: boolean; refusal: string | null }> {
+  try {
+    await writeFile(path, text, { flag: 'wx' })
+    return { taken: false, refusal: null }
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return error.code === 'EEXIST' ? { taken: true, refusal: null } : { taken: false, refusal: fileErrorReason(error) }
+  }
+}
+
+function initText(settled: Settled[], runs: number, folder: string): string {
+  const lines = settled.map(({ file, kept }) => {
+    if (kept === null) return `${file}: written${file === 'runs.csv' ? `, ${plural(runs, 'row')} to fill in` : ''}`
+    return kept === file
+      ? `${file}: there already, left as it is`
+      : `${file}: not written, ${cleaned(kept)} holds that already`
+  })
+  const next = `Fill in setup and fuel in runs.csv and the vehicle in campaign.yaml, then: ceteris report ${cleaned(folder)}`
+  return `${[...lines, next].join('\n')}\n`
+}
+
+function initJson(settled: Settled[], runs: number): string {
+  const written = settled.filter(({ kept }) => kept === null).map(({ file }) => file)
+  const kept = settled.flatMap(({ kept: path }) => path ?? [])
+  return `${JSON.stringify({ schema: 'ceteris-init/1', runs, written, kept }, null, 2)}\n`
+}

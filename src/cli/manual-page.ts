@@ -1,0 +1,75 @@
+import { allNodes, type CommandNode } from './command-tree.ts'
+
+/**
+ * The manual page in the man macros of roff, from the definitions of the commands alone.
+ * @source groff_man(7): TH, SH, SS, TP; \e, \- and \& for signs that roff would take for its own
+ */
+export function manualPage(root: CommandNode, version: string): string {
+  const commands = allNodes(root).filter(({ words, children }) => words.length > 0 && children.length === 0)
+  const lines = [
+    `.TH CETERIS 1 "" "ceteris ${version}" "User Commands"`,
+    '.SH NAME',
+    `ceteris \\- ${roff(oneLine(root.description))}`,
+    '.SH SYNOPSIS',
+    ...commands.flatMap((node) => [
+      `.B ${roff(node.usage.split(' [')[0].split(' <')[0])}`,
+      roff(usageRest(node)),
+      '.br',
+    ]),
+    '.SH DESCRIPTION',
+    roff(
+      'Reads the GPS tracks and the weather observations of drives from a folder and answers whether two drives of the same road were comparable, and if not, what differed and what it is worth in fuel.',
+    ),
+    '.SH COMMANDS',
+    ...commands.flatMap(commandLines),
+    '.SH EXIT STATUS',
+    ...term('0', 'Done.'),
+    ...term('1', 'Done, with errors in some inputs; they are listed.'),
+    ...term('2', 'Nothing could be done; why is said on standard error.'),
+    '.SH ENVIRONMENT',
+    ...term('NO_COLOR', 'When it is set and not empty, nothing is printed in colour.'),
+  ]
+  return `${lines.join('\n')}\n`
+}
+
+function commandLines(node: CommandNode): string[] {
+  return [
+    `.SS ${roff(['ceteris', ...node.words].join(' '))}`,
+    roff(sentence(node.description)),
+    ...node.args.flatMap(({ name, description, choices }) =>
+      term(
+        `<${name}>`,
+        [description, choices.length > 0 ? `one of ${choices.join(', ')}` : ''].filter(Boolean).join(': '),
+      ),
+    ),
+    ...node.options.flatMap(({ written, description }) => term(written, description)),
+    ...(node.end === '' ? [] : ['.PP', '.nf', ...node.end.split('\n').map(roff), '.fi']),
+  ]
+}
+
+const term = (name: string, description: string): string[] => ['.TP', `.B ${roff(name)}`, roff(sentence(description))]
+
+const usageRest = ({ usage, words }: CommandNode): string =>
+  usage
+    .split(' ')
+    .slice(1 + words.length)
+    .join(' ')
+
+const oneLine = (text: string): string => text.replace(/\s+/g, ' ')
+
+const sentence = (text: string): string => {
+  const line = oneLine(text)
+  return line === '' ? '' : `${line[0].toUpperCase()}${line.slice(1)}${/[.?!]$/.test(line) ? '' : '.'}`
+}
+
+/** Text that roff prints as it is, whatever the encoding it expects. */
+function roff(text: string): string {
+  const plain = text
+    .replaceAll('\\', '\\e')
+    .replaceAll('-', '\\-')
+    .replace(
+      /[^\t\u0020-\u007E]/gu,
+      (sign) => `\\[u${sign.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}]`,
+    )
+  return /^[.']/.test(plain) ? `\\&${plain}` : plain
+}

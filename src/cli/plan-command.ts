@@ -1,0 +1,109 @@
+import { type Command, Option } from 'commander'
+import { MEASURING_WAYS } from '../plan/measuring.ts'
+import { ROUTE_SHAPES } from '../plan/repeats.ts'
+import type { ExitCode } from './exit-codes.ts'
+import { helpEnd } from './help-text.ts'
+import { numberFrom, wholeFrom } from './option-values.ts'
+import type { RepeatsOptions } from './plan-repeats.ts'
+import type { WindowsOptions } from './plan-windows.ts'
+
+const REPEATS_END = helpEnd(
+  [
+    [
+      'ceteris plan repeats --effect 3 --route-km 100 --shape loop --fuel scale',
+      'tells how many runs it takes to find a change of 3 % on a loop of 100 km with the fuel weighed',
+    ],
+    [
+      'ceteris plan repeats --effect 2 --folder my-test',
+      'the same with the roads, the repeatability and the conditions of the runs in the folder my-test',
+    ],
+  ],
+  {
+    0: 'done',
+    1: 'done, with errors in some inputs (they are listed)',
+    2: 'nothing could be done (why)',
+  },
+)
+
+const WINDOWS_END = helpEnd(
+  [
+    [
+      'ceteris plan windows my-test --forecast forecast.csv',
+      'ranks the starts of the coming days by how well their air should resemble that of the baseline runs in my-test',
+    ],
+    [
+      'ceteris plan windows my-test --forecast forecast.csv --run monday --days 2 --svg windows.svg',
+      'the same against the run monday alone, with a picture',
+    ],
+  ],
+  {
+    0: 'done',
+    1: 'done, with errors in some inputs (they are listed)',
+    2: 'nothing could be done: no run with known air, or no forecast for the time asked for',
+  },
+)
+
+/** Adds the command `plan` with its two questions. */
+export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
+  const plan = program
+    .command('plan')
+    .description('before the drive: how many runs of what length, and when')
+    .exitOverride()
+  plan
+    .command('repeats')
+    .description('tell how many runs on what length of road it takes to find an effect')
+    .requiredOption('--effect <percent>', 'change of consumption sought, in percent', numberFrom(-90, 900))
+    .option('--route-km <km>', 'length of one run', numberFrom(1, 5000))
+    .option('--track <file>', 'a track of the route, in place of its length and shape')
+    .option('--lengths <km,km>', 'lengths to consider (default: half, once and twice the route’s)')
+    .addOption(
+      new Option('--shape <shape>', 'of the route (default: that of the track or folder, or loop)').choices(
+        ROUTE_SHAPES,
+      ),
+    )
+    .addOption(new Option('--fuel <way>', 'how fuel is measured (default: pump)').choices(MEASURING_WAYS))
+    .option(
+      '--fuel-error <value>',
+      'standard deviation of one fill (litres) or weighing (kg), or of a logged or charged amount (percent)',
+      numberFrom(0, 100),
+    )
+    .addOption(new Option('--fuel-kind <kind>', 'what is burnt').choices(['petrol', 'diesel']))
+    .option('--consumption <per 100 km>', 'litres, or kWh with --fuel battery', numberFrom(0.1, 500))
+    .option('--fuel-temperature-read', 'the temperature of the fuel is read at every fill')
+    .option('--repeatability <percent>', 'run-to-run standard deviation beyond all known errors', numberFrom(0.01, 50))
+    .option('--conditions <percent>', 'standard deviation of what is known of a run’s air', numberFrom(0, 50))
+    .option('--folder <folder>', 'a campaign’s folder to learn roads, repeatability and conditions from')
+    .option('--json', 'print the plan as JSON')
+    .addHelpText('after', REPEATS_END)
+    .exitOverride()
+    .action(async (options: RepeatsOptions) => {
+      const { planRepeats } = await import('./plan-repeats.ts')
+      setExitCode(await planRepeats(options))
+    })
+  plan
+    .command('windows')
+    .description('rank the starts of the coming days by how well their air should resemble earlier runs')
+    .argument('<folder>', 'the folder with the earlier runs and their weather')
+    .requiredOption('--forecast <files...>', 'weather tables with times ahead, of one or several stations')
+    .option('--run <id>', 'the run whose conditions are sought (default: all runs of the baseline)')
+    .option('--route <name>', 'the road, where the baseline was driven on several')
+    .option(
+      '--margin <percent>',
+      'what counts as equal, ± percent (default: that of campaign.yaml, or 1)',
+      numberFrom(0.05, 50),
+    )
+    .option('--from <time>', 'first start, and the time from which the forecast’s errors grow (default: now)')
+    .option('--days <count>', 'days ahead', numberFrom(0.1, 16), 3)
+    .addOption(new Option('--step <minutes>', 'between starts').choices(['15', '30', '60', '120', '180']).default('60'))
+    .option('--rows <count>', 'rows of the ranked list', wholeFrom(1, 2000), 12)
+    .option('--svg <file>', 'also write a picture')
+    .option('--draws <count>', 'random draws per drive', wholeFrom(50, 100000), 400)
+    .option('--seed <number>', 'the same seed gives the same figures', wholeFrom(0, 2 ** 32 - 1), 1)
+    .option('--json', 'print the plan as JSON')
+    .addHelpText('after', WINDOWS_END)
+    .exitOverride()
+    .action(async (folder: string, options: WindowsOptions) => {
+      const { planWindows } = await import('./plan-windows.ts')
+      setExitCode(await planWindows(folder, options))
+    })
+}

@@ -1,0 +1,155 @@
+import { createHash } from 'node:crypto'
+import { readFile } from 'node:fs/promises'
+import type { Problem } from '../base/problem.ts'
+import { mapFile } from '../pipeline/map-file.ts'
+import { type Experience, experienceOf } from '../pipeline/plan-experience.ts'
+import { workingStateOf } from '../pipeline/working-state.ts'
+import { usualRepeatability } from '../plan/design.ts'
+import { type Measuring, type MeasuringWay, USUAL_PER_100_KM } from '../plan/measuring.ts'
+import { CONDITIONS_SD, type PlannedShape, type RepeatsQuestion, repeatsPlan } from '../plan/repeats.ts'
+import { repeatsRecord, repeatsText } from '../plan/repeats-words.ts'
+import { pathOf } from '../road/path.ts'
+import { routesOf } from '../road/routes.ts'
+import { summaryOf } from '../track/summary.ts'
+import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+
+export interface RepeatsOptions {
+  effect: number
+  routeKm?: number
+  track?: string
+  lengths?: string
+  shape?: PlannedShape
+  fuel?: MeasuringWay
+  fuelError?: number
+  fuelKind?: 'petrol' | 'diesel'
+  consumption?: number
+  fuelTemperatureRead?: boolean
+  repeatability?: number
+  conditions?: number
+  folder?: string
+  json?: boolean
+}
+
+/** The command `plan repeats`. */
+export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
+  if (options.effect === 0)
+    return refuse('an effect of 0 % cannot be sought; give the change expected, like --effect 3')
+  const learnt = options.folder === undefined ? null : await learnFrom(options.folder)
+  if (typeof learnt === 'string') return refuse(learnt)
+  const track = options.track === undefined ? null : await routeOf(options.track)
+  if (typeof track === 'string') return refuse(track)
+  const routeM = options.routeKm !== undefined ? 1000 * options.routeKm : (track?.lengthM ?? learnt?.experience.lengthM)
+  if (routeM === undefined || Number.isNaN(routeM)) {
+    return refuse('the length of the route is not known; give --route-km, --track or --folder')
+  }
+  const routesM = lengthsOf(options.lengths, routeM)
+  if (typeof routesM === 'string') return refuse(routesM)
+  const plan = repeatsPlan(questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null))
+  process.stdout.write(
+    options.json ? `${JSON.stringify(repeatsRecord(plan), null, 2)}\n` : `${notesOf(learnt)}${repeatsText(plan)}`,
+  )
+  return learnt?.errors ? DONE_WITH_ERRORS : DONE
+}
+
+function questionOf(
+  options: RepeatsOptions,
+  routesM: number[],
+  trackShape: PlannedShape | null,
+  learnt: Experience | null,
+): RepeatsQuestion {
+  const way = options.fuel ?? learnt?.way ?? 'pump'
+  const inPercent = way === 'battery' || way === 'logged'
+  const measuring: Measuring = {
+    way,
+    fuel: options.fuelKind ?? learnt?.fuel ?? 'petrol',
+    per100Km:
+      options.consumption ??
+      (learnt?.way === way || way !== 'battery' ? learnt?.per100Km : undefined) ??
+      (way === 'battery' ? USUAL_PER_100_KM.electric : USUAL_PER_100_KM.liquid),
+    error:
+      options.fuelError !== undefined
+        ? options.fuelError / (inPercent ? 100 : 1)
+        : way !== 'scale' && !inPercent
+          ? (learnt?.fillSdLitres ?? null)
+          : null,
+    temperatureRead: options.fuelTemperatureRead ?? learnt?.temperatureRead ?? false,
+    meterTolerancePct: learnt?.meterTolerancePct ?? null,
+  }
+  const shape = options.shape ?? trackShape ?? learnt?.shape ?? 'loop'
+  const own = options.conditions !== undefined ? options.conditions / 100 : (learnt?.conditionsSd ?? null)
+  const stated = options.repeatability !== undefined ? options.repeatability / 100 : null
+  return {
+    effectPct: options.effect,
+    shape,
+    routesM,
+    measuring,
+    conditionsSd:
+      own === null ? CONDITIONS_SD : scaledTo(own, options.conditions === undefined ? (learnt?.shape ?? shape) : shape),
+    repeatability: stated === null && learnt?.repeatability ? learnt.repeatability : usualRepeatability(stated),
+  }
+}
+
+/** What is known for one shape says how the others would be. */
+function scaledTo(sd: number, shape: PlannedShape): Record<PlannedShape, number> {
+  const factor = sd / CONDITIONS_SD[shape]
+  return {
+    'one-way': factor * CONDITIONS_SD['one-way'],
+    'there-and-back': factor * CONDITIONS_SD['there-and-back'],
+    loop: factor * CONDITIONS_SD.loop,
+  }
+}
+
+function lengthsOf(written: string | undefined, routeM: number): number[] | string {
+  if (written === undefined) return [routeM / 2, routeM, 2 * routeM]
+  const km = written.split(',').map((text) => (text.trim() === '' ? Number.NaN : Number(text)))
+  if (km.length > 6 || !km.every((length) => length >= 1 && length <= 5000)) {
+    return `--lengths: found "${written}", expected up to 6 lengths from 1 to 5000 km separated by commas, like 50,100,200`
+  }
+  return [...new Set(km)].sort((a, b) => a - b).map((length) => 1000 * length)
+}
+
+interface Learnt {
+  experience: Experience
+  errors: boolean
+}
+
+async function learnFrom(folder: string): Promise<Learnt | string> {
+  const opened = await openFolder(folder)
+  if (opened.refusal !== null) return opened.refusal
+  const { files, problems } = opened.content
+  const mapped = files.map(mapFile)
+  const state = await workingStateOf(mapped, files, { draws: 400, seed: 1 })
+  const errors = [...problems, ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path })))].filter(
+    isError,
+  )
+  for (const problem of errors) sayProblem(problem)
+  if (state.records.length === 0) return `the folder ${folder} holds no track that could be used`
+  return { experience: experienceOf(state), errors: errors.length > 0 }
+}
+
+const isError = ({ severity }: Problem): boolean => severity === 'error'
+
+const notesOf = (learnt: Learnt | null): string =>
+  learnt === null ? '' : `${learnt.experience.notes.map((note) => `From the folder: ${note}`).join('\n')}\n\n`
+
+async function routeOf(path: string): Promise<{ lengthM: number; shape: PlannedShape } | string> {
+  try {
+    const bytes = await readFile(path)
+    const mapped = mapFile({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
+    const drive = mapped.tracks.find((t) => t.drive !== null)?.drive
+    if (!drive) {
+      const [problem] = [...mapped.problems, ...mapped.tracks.flatMap((t) => t.problems)].filter(isError)
+      return `--track ${path}: expected a track with times${problem ? `; ${problem.message}` : ''}`
+    }
+    const [route] = routesOf([pathOf(drive)])
+    return { lengthM: summaryOf(drive).distanceM, shape: plannedShape(route.shape) }
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return `--track ${path} cannot be read: ${fileErrorReason(error)}`
+  }
+}
+
+const plannedShape = (shape: string): PlannedShape =>
+  shape === 'loop' ? 'loop' : shape === 'one-way' ? 'one-way' : 'there-and-back'

@@ -1,0 +1,219 @@
+import { createHash } from 'node:crypto'
+import { readFile, writeFile } from 'node:fs/promises'
+import type { Problem } from '../base/problem.ts'
+import { type InputFile, mapFile } from '../pipeline/map-file.ts'
+import {
+  type ForecastField,
+  forecastOf,
+  slotsOf,
+  thereAndBack,
+  type WindowsQuestion,
+} from '../pipeline/plan-windows.ts'
+import type { RunRecord } from '../pipeline/run-record.ts'
+import { type WorkingState, workingStateOf } from '../pipeline/working-state.ts'
+import { rankedSlots, type Slot } from '../plan/windows.ts'
+import { type WindowsSubject, windowsRecord, windowsSvg, windowsText } from '../plan/windows-words.ts'
+import { cleaned } from '../report/words.ts'
+import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+
+export interface WindowsOptions {
+  forecast: string[]
+  run?: string
+  route?: string
+  margin?: number
+  from?: string
+  days: number
+  step: string
+  rows: number
+  svg?: string
+  draws: number
+  seed: number
+  json?: boolean
+}
+
+const DAY_S = 86_400
+
+/** The command `plan windows`. */
+export async function planWindows(folder: string, options: WindowsOptions): Promise<ExitCode> {
+  const from = options.from === undefined ? Date.now() / 1000 : instantOf(options.from)
+  if (Number.isNaN(from)) {
+    return refuse(`--from: found "${options.from}", expected a time with its offset, like 2026-05-04T06:00Z`)
+  }
+  const opened = await openFolder(folder)
+  if (opened.refusal !== null) return refuse(opened.refusal)
+  const { files, problems } = opened.content
+  const outlook = await readAll(options.forecast)
+  const outlookMapped = outlook.files.map(mapFile)
+  // A forecast that lies in the folder itself is no observation.
+  const tables = outlookMapped.filter((f) => f.tracks.length === 0)
+  const observed = files.filter((f) => !tables.some((o) => o.sha256 === f.sha256))
+  const mapped = observed.map(mapFile)
+  const state = await workingStateOf(mapped, observed, options)
+  const chosen = baselineRuns(state, options)
+  if (typeof chosen === 'string') return refuse(chosen)
+  const reference = typicalRun(chosen)
+  const { forecast, problems: forecastProblems } = await forecastOf(outlookMapped, state, reference)
+  const mappedProblems = mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path })))
+  const errors = [...problems, ...mappedProblems, ...outlook.problems, ...forecastProblems].filter(
+    ({ severity }) => severity === 'error',
+  )
+  for (const problem of errors) sayProblem(problem)
+  const question: WindowsQuestion = {
+    reference,
+    baseline: chosen,
+    marginPct: options.margin ?? state.campaign.marginPct,
+    from,
+    to: from + options.days * DAY_S,
+    stepS: 60 * Number(options.step),
+  }
+  const refusal = forecastRefusal(forecast, question)
+  if (refusal !== null) return refuse(refusal)
+  const slots = slotsOf({ ...question, to: Math.min(question.to, forecast!.lastTime) }, forecast!, state)
+  if (slots.every((s) => s.difference === null)) return refuse(NOT_REACHED)
+  const subject = subjectOf(question, slots, forecast!, state)
+  process.stdout.write(
+    options.json
+      ? `${JSON.stringify(windowsRecord(slots, subject), null, 2)}\n`
+      : windowsText(slots, subject, options.rows),
+  )
+  if (options.svg !== undefined) {
+    const failure = await written(options.svg, windowsSvg(slots, subject))
+    if (failure !== null) return refuse(failure)
+  }
+  return errors.length > 0 ? DONE_WITH_ERRORS : DONE
+}
+
+const NOT_REACHED =
+  'the forecast reaches no drive of the time asked for: it needs temperature and wind at least every 3 hours, from a place within 100 km of the road'
+
+function forecastRefusal(forecast: ForecastField | null, { from, to }: WindowsQuestion): string | null {
+  if (forecast === null) return 'no forecast could be used: expected a weather table with times ahead and a place'
+  const iso = (time: number): string => `${new Date(time * 1000).toISOString().slice(0, 16)}Z`
+  if (forecast.lastTime < from) {
+    return `the forecast ends at ${iso(forecast.lastTime)}, before the first start at ${iso(from)}; fetch a newer one, or give --from`
+  }
+  if (forecast.firstTime > to) {
+    return `the forecast begins at ${iso(forecast.firstTime)}, after the last start at ${iso(to)}; give more --days, or --from`
+  }
+  return null
+}
+
+/** ISO 8601 with an offset; NaN otherwise. */
+const instantOf = (text: string): number =>
+  /^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d)?(Z|[+-]\d\d:?\d\d)$/.test(text) ? Date.parse(text) / 1000 : Number.NaN
+
+/** The runs whose conditions are sought, all on one road; or why there are none. */
+function baselineRuns(state: WorkingState, options: WindowsOptions): RunRecord[] | string {
+  const { records, roads, campaign } = state
+  if (records.length === 0) return 'the folder holds no track that could be used'
+  if (options.run !== undefined) {
+    const run = records.find((r) => r.run.id === options.run || r.run.track === options.run)
+    if (!run) return `no run is called "${cleaned(options.run)}"; there are ${records.map((r) => r.run.id).join(', ')}`
+    if (run.demand === null)
+      return `what air the run ${run.run.id} met is not known: ${run.comparable.missing.join(' and ')} missing`
+    return [run]
+  }
+  const route = options.route === undefined ? null : roads.names.indexOf(options.route)
+  if (route === -1) return `no road is called "${cleaned(options.route!)}"; there are ${roads.names.join(', ')}`
+  const known = records.filter((r) => r.demand !== null && !r.run.row?.exclude && r.member.relation === 'same')
+  const ofBaseline = known.filter((r) => campaign.baseline !== null && r.run.row?.setup === campaign.baseline)
+  const candidates = (ofBaseline.length > 0 ? ofBaseline : known).filter((r) => route === null || r.route === route)
+  if (candidates.length === 0)
+    return 'no run of the baseline has known wind and temperature: add weather observations for it'
+  return mostlyDry(onBusiestRoute(candidates))
+}
+
+function onBusiestRoute(records: RunRecord[]): RunRecord[] {
+  const count = (route: number): number => records.filter((r) => r.route === route).length
+  const busiest = records.reduce((a, b) => (count(b.route) > count(a.route) ? b : a)).route
+  return records.filter((r) => r.route === busiest)
+}
+
+/** Wet roads count in no claim against a dry baseline, nor the other way round. */
+function mostlyDry(records: RunRecord[]): RunRecord[] {
+  const wet = records.filter((r) => r.comparable.outside.wet === true)
+  return wet.length > records.length / 2 ? wet : records.filter((r) => !wet.includes(r))
+}
+
+/** The run of middle duration: its speeds are driven again. */
+function typicalRun(records: RunRecord[]): RunRecord {
+  const sorted = [...records].sort((a, b) => a.run.summary.durationS - b.run.summary.durationS)
+  return sorted[(sorted.length - 1) >> 1]
+}
+
+function subjectOf(
+  question: WindowsQuestion,
+  slots: Slot[],
+  forecast: ForecastField,
+  state: WorkingState,
+): WindowsSubject {
+  const { roads, campaign } = state
+  const { reference, baseline, marginPct } = question
+  const { shape } = roads.routes[reference.route]
+  const [best] = rankedSlots(slots)
+  const both = shape === 'one-way' ? thereAndBack(best.startTime, question, forecast, state) : null
+  return {
+    routeName: roads.names[reference.route],
+    shape,
+    baseline: baseline.map((r) => r.run.id),
+    reference: reference.run.id,
+    marginPct,
+    timeZone: campaign.timeZone,
+    thereAndBack: both && best.difference && { oneWay: best.difference, both },
+    otherDirection: otherDirection(question, best, forecast, state),
+  }
+}
+
+/** The best start the other way round, where it beats the best one this way. */
+function otherDirection(
+  question: WindowsQuestion,
+  best: Slot,
+  forecast: ForecastField,
+  state: WorkingState,
+): WindowsSubject['otherDirection'] {
+  const { roads, records, campaign } = state
+  const route =
+    roads.routes[question.reference.route].oppositeOf ??
+    roads.routes.findIndex((r) => r.oppositeOf === question.reference.route)
+  if (route === null || route < 0) return null
+  const baseline = records.filter(
+    (r) =>
+      r.route === route &&
+      r.demand !== null &&
+      !r.run.row?.exclude &&
+      (campaign.baseline === null || r.run.row?.setup === campaign.baseline),
+  )
+  if (baseline.length === 0) return null
+  const back = { ...question, baseline, reference: typicalRun(baseline), to: Math.min(question.to, forecast.lastTime) }
+  const [other] = rankedSlots(slotsOf(back, forecast, state))
+  const better = (other?.difference?.score ?? 0) > (best.difference?.score ?? 0)
+  return better ? { routeName: roads.names[route], best: other } : null
+}
+
+async function readAll(paths: string[]): Promise<{ files: InputFile[]; problems: Problem[] }> {
+  const files: InputFile[] = []
+  const problems: Problem[] = []
+  for (const path of paths) {
+    try {
+      const bytes = await readFile(path)
+      files.push({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
+    } catch (error) {
+      if (!isFileError(error)) throw error
+      const message = `this cannot be read: ${fileErrorReason(error)}`
+      problems.push({ code: 'file-unreadable', severity: 'error', message, file: path })
+    }
+  }
+  return { files, problems }
+}
+
+async function written(path: string, text: string): Promise<string | null> {
+  try {
+    await writeFile(path, text)
+    return null
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return `the picture ${cleaned(path)} cannot be written: ${fileErrorReason(error)}`
+  }
+}

@@ -1,0 +1,93 @@
+import { createHash } from 'node:crypto'
+import { createReadStream } from 'node:fs'
+import { readdir } from 'node:fs/promises'
+import { join } from 'node:path'
+import { pipeline } from 'node:stream/promises'
+import type { Problem } from '../base/problem.ts'
+import type { Report } from '../report/contract.ts'
+import { type Cache, fromCache, intoCache, keyOf } from './cache.ts'
+import { isFileError } from './file-errors.ts'
+import type { ListedFile } from './folder.ts'
+import { digestFiles, type Work } from './work.ts'
+
+/** What a report was made from and what it consists of, kept in the cache for the next call. */
+interface Receipt {
+  /** In the order of the paths: path, size and digest of every file read. */
+  inputs: [path: string, size: number, sha256: string][]
+  unlisted: Problem[]
+  /** Digests of the report's own files, by their path in its folder. */
+  outputs: Record<string, string>
+  /** As it was before its numbers were rounded for the files. */
+  report: Report
+}
+
+/** Names a report by its place, its settings and the version of the program. */
+export const receiptKey = (cache: Cache, out: string, settings: unknown): string =>
+  keyOf(cache, 'receipt', [out, JSON.stringify(settings)])
+
+/**
+ * The report that lies in its place already, where the same files make it: all inputs and all of the report are read and
+ * compared by their content. Null where anything differs.
+ */
+export async function unchangedReport(
+  key: string,
+  listed: ListedFile[],
+  unlisted: Problem[],
+  out: string,
+  work: Work & { cache: Cache },
+): Promise<Report | null> {
+  const receipt = fromCache(work.cache, key) as Receipt | undefined
+  if (!receipt || JSON.stringify(unlisted) !== JSON.stringify(receipt.unlisted)) return null
+  const files = inOrder(listed)
+  const sameList =
+    files.length === receipt.inputs.length &&
+    files.every((file, i) => file.path === receipt.inputs[i][0] && file.size === receipt.inputs[i][1])
+  if (!sameList || !sameRecord(await digestsOfFolder(out), receipt.outputs)) return null
+  const digests = await digestFiles(files, work)
+  return digests.every((digest, i) => digest === receipt.inputs[i][2]) ? receipt.report : null
+}
+
+/** Keeps the receipt of a report just written. */
+export async function keepReceipt(
+  key: string,
+  listed: ListedFile[],
+  unlisted: Problem[],
+  out: string,
+  report: Report,
+  cache: Cache,
+): Promise<void> {
+  const sha256 = new Map(report.inputs.map((input) => [input.path, input.sha256]))
+  const files = inOrder(listed)
+  // A file that could not be read has no digest: the next call has to try again.
+  if (files.some(({ path }) => !sha256.has(path))) return
+  const inputs = files.map(({ path, size }): [string, number, string] => [path, size, sha256.get(path)!])
+  const outputs = await digestsOfFolder(out)
+  if (outputs) intoCache(cache, key, { inputs, unlisted, outputs, report } satisfies Receipt)
+}
+
+const inOrder = (listed: ListedFile[]): ListedFile[] => [...listed].sort((a, b) => (a.path < b.path ? -1 : 1))
+
+function sameRecord(a: Record<string, string> | null, b: Record<string, string>): boolean {
+  if (a === null) return false
+  const names = Object.keys(a)
+  return names.length === Object.keys(b).length && names.every((name) => a[name] === b[name])
+}
+
+/** Digests of all files below a folder; null where it cannot be read. */
+async function digestsOfFolder(folder: string): Promise<Record<string, string> | null> {
+  try {
+    const digests: Record<string, string> = {}
+    for (const name of (await readdir(folder, { recursive: true, withFileTypes: true }))
+      .filter((entry) => !entry.isDirectory())
+      .map((entry) => join(entry.parentPath, entry.name))
+      .sort()) {
+      const hash = createHash('sha256')
+      await pipeline(createReadStream(name, { highWaterMark: 2 ** 20 }), hash)
+      digests[name.slice(folder.length)] = hash.digest('hex')
+    }
+    return digests
+  } catch (error) {
+    if (isFileError(error)) return null
+    throw error
+  }
+}

@@ -1,0 +1,11 @@
+import type { ExitCode } from './exit-codes.ts'
+import { type ReportOptions, reportCommand } from './report-command.ts'
+
+/** The worker's entry: one report, so that the watching thread stays free to answer. */
+export default function reportInWorker(task: {
+  folder: string
+  options: ReportOptions
+  version: string
+}): Promise<ExitCode> {
+  return reportCommand(task.folder, task.options, task.version)
+}

@@ -1,0 +1,152 @@
+import { Tinypool } from 'tinypool'
+import type { Problem } from '../base/problem.ts'
+import type { InputFile, MappedFile } from '../pipeline/map-file.ts'
+import { type RunStep, type RunTask, readySetting, type StepSetting } from '../pipeline/run-step.ts'
+import { type Cache, digestOf, fromCache, keyOf } from './cache.ts'
+import type { ListedFile } from './folder.ts'
+import { digestListed, type MappedListed, mapListed, stepWithCache } from './map-step.ts'
+import type { Progress } from './progress.ts'
+import type { WorkerSetting } from './step-worker.ts'
+
+/** Who does the work of a report, and what is told while it is done. */
+export interface Work {
+  jobs: number
+  cache: Cache | null
+  progress: Progress
+  /** Below this many bytes of files, or runs, starting workers takes longer than they save. */
+  worthBytes?: number
+  worthRuns?: number
+}
+
+const WORTH_BYTES = 32 * 2 ** 20
+const WORTH_RUNS = 24
+const WORTH_DIGEST_BYTES = 256 * 2 ** 20
+
+/** All files of a folder after the first map step, in the order of their paths. */
+export interface MappedFolder {
+  mapped: MappedFile[]
+  /** Files whose content is needed again. */
+  kept: InputFile[]
+  problems: Problem[]
+}
+
+/** Reads and maps all files, never more of them at a time than there are workers: the folder may be larger than memory. */
+export async function mapFolder(listed: ListedFile[], work: Work): Promise<MappedFolder> {
+  const files = [...listed].sort((a, b) => (a.path < b.path ? -1 : 1))
+  const bytes = files.reduce((sum, { size }) => sum + size, 0)
+  const workers = bytes < (work.worthBytes ?? WORTH_BYTES) ? 1 : Math.min(work.jobs, files.length)
+  work.progress.begin('reading', bytes, 'bytes')
+  const results = await inWorkers<ListedFile, MappedListed>(
+    files,
+    workers,
+    { cache: work.cache, step: null },
+    'map',
+    (file) => mapListed(file, work.cache),
+    (file) => work.progress.advance(file.size),
+  )
+  const folder: MappedFolder = { mapped: [], kept: [], problems: [] }
+  for (const { mapped, kept, problems } of results) {
+    if (mapped) folder.mapped.push(mapped)
+    if (kept) folder.kept.push(kept)
+    folder.problems.push(...problems)
+  }
+  return folder
+}
+
+/** Digests of files in the order given; the empty text for one that cannot be read. */
+export async function digestFiles(files: ListedFile[], work: Work): Promise<string[]> {
+  const bytes = files.reduce((sum, { size }) => sum + size, 0)
+  const workers = bytes < (work.worthBytes ?? WORTH_DIGEST_BYTES) ? 1 : Math.min(work.jobs, files.length)
+  work.progress.begin('comparing', bytes, 'bytes')
+  const setting = { cache: null, step: null }
+  return inWorkers<ListedFile, string>(files, workers, setting, 'digest', digestListed, ({ size }) =>
+    work.progress.advance(size),
+  )
+}
+
+/** The second map step over many runs; what an earlier call found out from the same is taken from the cache. */
+export async function stepRuns(setting: StepSetting, tasks: RunTask[], work: Work): Promise<RunStep[]> {
+  const keys = work.cache ? stepKeys(setting, tasks, work.cache) : tasks.map(() => null)
+  const steps = keys.map((key) => (key === null ? undefined : (fromCache(work.cache!, key) as RunStep | undefined)))
+  const missing = tasks.flatMap((task, i) => (steps[i] === undefined ? [{ task, key: keys[i], i }] : []))
+  const workers = missing.length < (work.worthRuns ?? WORTH_RUNS) ? 1 : Math.min(work.jobs, missing.length)
+  work.progress.begin('computing', missing.length, 'runs')
+  const ready = workers === 1 ? readySetting(setting) : null
+  const found = await inWorkers<(typeof missing)[number], RunStep>(
+    missing,
+    workers,
+    { cache: work.cache, step: setting },
+    'stepRun',
+    async (task) => stepWithCache(task, ready!, work.cache),
+    () => work.progress.advance(1),
+    ({ task }) => columnsOf(task),
+  )
+  for (const [n, { i }] of missing.entries()) steps[i] = found[n]
+  return (steps as RunStep[]).map((step, i) => {
+    const { member } = tasks[i].route
+    return { ...step, member, comparable: { ...step.comparable, match: member.match } }
+  })
+}
+
+/** A run's own columns: no one else needs them any more. */
+function columnsOf({ run }: RunTask): ArrayBuffer[] {
+  const columns = [...Object.values(run.drive.fixes), ...Object.values(run.drive.motion)]
+  return [...new Set(columns.flatMap((c) => (ArrayBuffer.isView(c) ? [c.buffer as ArrayBuffer] : [])))]
+}
+
+/** Everything that a run's result depends on. Its drive and path follow from the file's content. */
+function stepKeys(setting: StepSetting, tasks: RunTask[], cache: Cache): string[] {
+  const once = new Map<unknown, string>()
+  const digest = (value: object | null): string => {
+    if (!once.has(value)) once.set(value, digestOf(value))
+    return once.get(value)!
+  }
+  const { series, ...rest } = setting
+  const common = digestOf([series.filter(({ onlyForRun }) => onlyForRun === null), rest])
+  return tasks.map(({ run, route, axisLengthM, wantsAxis, against }) => {
+    const notes = series.filter(({ onlyForRun }) => onlyForRun === run.id)
+    const own = [run.id, run.track, run.row, notes, route.index, route.name, route.region, axisLengthM, wantsAxis]
+    const other = against && [digest(against.axis), against.nominalJPerM, against.drawsJPerM, against.first]
+    return keyOf(cache, 'run', [
+      run.source,
+      common,
+      digestOf([own, other, route.member.relation, route.member.match]),
+      digest(route.profile),
+    ])
+  })
+}
+
+/** Does all tasks in their order, here or in workers, and gives the results in the same order. */
+async function inWorkers<Task, Result>(
+  tasks: Task[],
+  workers: number,
+  workerData: WorkerSetting,
+  name: 'map' | 'stepRun' | 'digest',
+  here: (task: Task) => Promise<Result>,
+  done: (task: Task) => void,
+  handOver: (task: Task) => ArrayBuffer[] = () => [],
+): Promise<Result[]> {
+  if (workers < 2) {
+    const results: Result[] = []
+    for (const task of tasks) {
+      results.push(await here(task))
+      done(task)
+      // Lets a signal through.
+      await new Promise((resolve) => setImmediate(resolve))
+    }
+    return results
+  }
+  const filename = new URL('./step-worker.js', import.meta.url).href
+  const pool = new Tinypool({ filename, minThreads: workers, maxThreads: workers, workerData })
+  try {
+    return await Promise.all(
+      tasks.map(async (task) => {
+        const result: Result = await pool.run(task, { name, transferList: handOver(task) })
+        done(task)
+        return result
+      }),
+    )
+  } finally {
+    await pool.destroy()
+  }
+}

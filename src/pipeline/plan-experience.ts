@@ -1,0 +1,93 @@
+import { mean, median, standardDeviation } from '../base/statistics.ts'
+import { claimsOf } from '../claim/claims.ts'
+import type { RunConsumption } from '../claim/consumption.ts'
+import { REPEATABILITY_PRIOR } from '../claim/repeatability.ts'
+import { counted, figure } from '../claim/wording.ts'
+import type { RepeatabilityBelief } from '../plan/design.ts'
+import type { MeasuringWay } from '../plan/measuring.ts'
+import type { PlannedShape } from '../plan/repeats.ts'
+import { claimSettings, fuelRun } from './claims.ts'
+import type { WorkingState } from './working-state.ts'
+
+/** What earlier runs teach for planning the next ones; null where they do not tell. */
+export interface Experience {
+  lengthM: number
+  shape: PlannedShape
+  way: MeasuringWay | null
+  fuel: 'petrol' | 'diesel'
+  per100Km: number | undefined
+  fillSdLitres: number | null
+  meterTolerancePct: number | null
+  temperatureRead: boolean
+  conditionsSd: number | null
+  repeatability: RepeatabilityBelief | null
+  /** What was learnt, a sentence each. */
+  notes: string[]
+}
+
+/** Roads, measuring, conditions and repeatability of a campaign, through its claims. */
+export function experienceOf(state: WorkingState): Experience {
+  const { campaign, records, roads } = state
+  const counts = roads.routes.map((_, i) => records.filter((r) => r.route === i).length)
+  const route = counts.indexOf(Math.max(...counts))
+  const { shape, lengthM } = roads.routes[route]
+  const runs = records.filter(({ run }) => run.row !== null).map((r) => fuelRun(r, records, campaign.baseline))
+  const settings = claimSettings(campaign, { draws: 400, seed: 1, correctDrift: false, poolRoutes: false, worth: null })
+  const { consumptions, repeatability } = claimsOf(runs, roads.names, settings)
+  const onRoute = consumptions.filter((c) => c.run.route === route && c.run.leftOut === null)
+  const conditionsSd = ownConditionsSd(onRoute)
+  const spread = repeatability?.adjusted
+  const notes = [
+    `${counted(counts[route], 'run')} on ${roads.names[route]}, ${(lengthM / 1000).toFixed(1)} km, ${shape}`,
+  ]
+  if (spread && spread.degreesOfFreedom > 0) {
+    notes.push(
+      `run-to-run repeatability ${figure(100 * spread.median, 2)} % (95 % interval ${figure(100 * spread.low95, 2)} to ${figure(100 * spread.high95, 2)} %), with ${counted(Math.round(spread.degreesOfFreedom), 'degree of freedom', 'degrees of freedom')} from repeats`,
+    )
+  } else notes.push('no repeats with fuel, so the usual repeatability is taken')
+  return {
+    lengthM,
+    shape: shape === 'loop' ? 'loop' : shape === 'one-way' ? 'one-way' : 'there-and-back',
+    way: wayOf(onRoute),
+    fuel: campaign.vehicle.powertrain === 'diesel' ? 'diesel' : 'petrol',
+    per100Km: onRoute.length > 0 ? litresOrKwh(onRoute) : undefined,
+    fillSdLitres: campaign.fuel.fillRepeatabilityLitres,
+    meterTolerancePct: campaign.fuel.meterTolerancePct,
+    temperatureRead: onRoute.length > 0 && onRoute.every((c) => Number.isFinite(c.run.row.fuelTemperatureK)),
+    conditionsSd,
+    repeatability:
+      spread && spread.degreesOfFreedom > 0
+        ? {
+            sd: spread.median,
+            priorSd: spread.median,
+            degreesOfFreedom: REPEATABILITY_PRIOR.degreesOfFreedom + spread.degreesOfFreedom,
+          }
+        : null,
+    notes,
+  }
+}
+
+function wayOf(consumptions: RunConsumption[]): MeasuringWay | null {
+  if (consumptions.length === 0) return null
+  const { unit } = consumptions[0]
+  if (unit === 'kWh') return 'battery'
+  if (unit === 'kg') return 'scale'
+  const groups = consumptions.map((c) => c.run.row.fillGroup)
+  const chained = groups.filter((g) => g !== null && groups.filter((other) => other === g).length > 1)
+  return chained.length > groups.length / 2 ? 'chained' : 'pump'
+}
+
+/** A weighed consumption is told in litres, as the planner's own figures are. */
+function litresOrKwh(consumptions: RunConsumption[]): number {
+  const perKm = mean(consumptions.map((c) => (1e5 * c.reading.amount) / c.distanceM))
+  return consumptions[0].unit === 'kg' ? perKm / 0.75 : perKm
+}
+
+/** Typical standard deviation of a run's conditions against the mean of all; null with fewer than two such runs. */
+function ownConditionsSd(consumptions: RunConsumption[]): number | null {
+  const errors = consumptions.flatMap((c) => (c.conditions ? [c.conditions] : []))
+  if (errors.length < 2) return null
+  const centre = errors[0].map((_, k) => errors.reduce((sum, e) => sum + e[k], 0) / errors.length)
+  const unbiased = Math.sqrt(errors.length / (errors.length - 1))
+  return unbiased * median(errors.map((e) => standardDeviation(e.map((value, k) => value - centre[k]))))
+}

@@ -1,0 +1,90 @@
+import type { ReportPair } from '../report/contract.ts'
+import { MOST_RUNS_FOR_ALL_PAIRS, type Side, sharesBetween } from './pairs.ts'
+import type { Roads } from './routes.ts'
+import { type RunStep, type RunTask, readySetting, type StepSetting, stepOf } from './run-step.ts'
+import type { Run } from './runs.ts'
+
+/** Who does the second map step over many runs; the results in the order of the tasks. */
+export type StepAll = (setting: StepSetting, tasks: RunTask[]) => Promise<RunStep[]>
+
+/** One after another, here. */
+export const stepHere: StepAll = async (setting, tasks) => {
+  const ready = readySetting(setting)
+  return tasks.map((task) => stepOf(task, ready))
+}
+
+/** All runs' records, with the runs that others are held against where there are too many for every pair. */
+export interface RunSteps {
+  steps: RunStep[]
+  /** Ids of each road's reference for comparisons; null where the report tells of every pair. */
+  references: Set<string> | null
+}
+
+/**
+ * Takes all runs through the second map step. Of many runs the references come first, so that the others' differences
+ * against them can be shared out in the same step and no run's columns need to be kept.
+ */
+export async function stepsOfRuns(
+  runs: Run[],
+  roads: Roads,
+  baseline: string | null,
+  setting: StepSetting,
+  stepAll: StepAll,
+): Promise<RunSteps> {
+  const compared = runs.filter((run) => !run.row?.exclude)
+  const task = (run: Run, wantsAxis: boolean, against: RunTask['against']): RunTask => {
+    const route = roads.contexts[runs.indexOf(run)]
+    return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsAxis, against }
+  }
+  if (compared.length <= MOST_RUNS_FOR_ALL_PAIRS) {
+    const tasks = runs.map((run) => task(run, compared.length > 1 && compared.includes(run), null))
+    return { steps: await stepAll(setting, tasks), references: null }
+  }
+  const firsts = referencesOf(runs, roads, baseline)
+  const ofFirsts = await stepAll(
+    setting,
+    firsts.map((run) => task(run, true, null)),
+  )
+  const byRoute = new Map(ofFirsts.map((step) => [step.route, step]))
+  const place = new Map(runs.map((run, i) => [run.id, i]))
+  const others = runs.filter((run) => !firsts.includes(run))
+  const ofOthers = await stepAll(
+    setting,
+    others.map((run) => {
+      const first = byRoute.get(roads.contexts[place.get(run.id)!].index)
+      const side = first && !run.row?.exclude ? sideOf(first) : null
+      return task(run, false, side && { ...side, first: place.get(first!.run.id)! < place.get(run.id)! })
+    }),
+  )
+  const steps: RunStep[] = new Array(runs.length)
+  for (const step of [...ofFirsts, ...ofOthers]) steps[place.get(step.run.id)!] = step
+  return { steps, references: new Set(firsts.map((run) => run.id)) }
+}
+
+/** On each road the first run of the baseline, or the first run where there is none. */
+function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null): Run[] {
+  const byRoute = new Map<number, Run>()
+  for (const [i, run] of runs.entries()) {
+    if (run.row?.exclude) continue
+    const { index } = contexts[i]
+    const present = byRoute.get(index)
+    const isFirstOfBaseline = baseline !== null && run.row?.setup === baseline && present?.row?.setup !== baseline
+    if (!present || isFirstOfBaseline) byRoute.set(index, run)
+  }
+  return [...byRoute.values()]
+}
+
+const sideOf = ({ axis, demand }: RunStep): Side | null => axis && demand && { axis, ...demand }
+
+/** What each condition contributes to a pair's difference, from its runs' records. */
+export function sharesOfPair(
+  pair: ReportPair,
+  byId: Map<string, RunStep>,
+  references: RunSteps['references'],
+  shared: Parameters<typeof sharesBetween>[2],
+): ReturnType<typeof sharesBetween> | null {
+  const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]
+  if (references) return (references.has(pair.a) ? b : a).contributions
+  const [sideA, sideB] = [sideOf(a), sideOf(b)]
+  return pair.difference_pct && sideA && sideB ? sharesBetween(sideA, sideB, shared) : null
+}

@@ -1,0 +1,109 @@
+import { REPEATABILITY_PRIOR, repeatabilityOf } from '../claim/repeatability.ts'
+import type { RunErrors } from './measuring.ts'
+import { mixtureQuantile } from './mixture.ts'
+import { drivingOrders } from './order.ts'
+import { detectableEffect, type EffectTest, LEVEL, powerOf } from './power.ts'
+
+/** What is believed of the run-to-run departures beyond all known errors, standard deviation of ln(fuel per distance). */
+export interface RepeatabilityBelief {
+  sd: number
+  /** Weight that the claims will give to what they know before these runs: the prior's, and a folder's earlier repeats. */
+  degreesOfFreedom: number
+  /** Standard deviation that this weight stands for; differs from `sd` where the user states another. */
+  priorSd: number
+}
+
+export const usualRepeatability = (statedSd: number | null = null): RepeatabilityBelief => ({
+  sd: statedSd ?? REPEATABILITY_PRIOR.sd * PRIOR_RMS,
+  degreesOfFreedom: REPEATABILITY_PRIOR.degreesOfFreedom,
+  priorSd: REPEATABILITY_PRIOR.sd,
+})
+
+/** Root mean square of a scaled inverse chi-square over its scale, √(ν/(ν − 2)): 1 % for the claims' prior. */
+const PRIOR_RMS = Math.sqrt(REPEATABILITY_PRIOR.degreesOfFreedom / (REPEATABILITY_PRIOR.degreesOfFreedom - 2))
+
+export type BudgetSource = keyof RunErrors['own'] | 'repeatability'
+
+/** One campaign as it may be driven: n runs of the baseline and n of the change on one route. */
+export interface Design {
+  runsPerSetup: number
+  routeM: number
+  /** Standard deviation of the difference in ln from each source. */
+  budget: Record<BudgetSource, number>
+  /** Of the difference in ln, all sources together. */
+  standardError: number
+  /** Half-width of the 95 % interval to be expected, ln. */
+  halfWidth: number
+  test: EffectTest
+  power: number
+  /** Found with 80 and 90 % probability, as a size in ln. */
+  detectable80: number
+  detectable90: number
+}
+
+/**
+ * The test that a claim will be. Known errors are normal; the repeatability is learnt from the repeats with the claims' own
+ * prior and likelihood, at the scatter to be expected.
+ * @param effectLog ln(setup / baseline) sought
+ */
+export function designOf(
+  runsPerSetup: number,
+  routeM: number,
+  errors: RunErrors,
+  belief: RepeatabilityBelief,
+  options: { chained: boolean; effectLog: number },
+): Design {
+  const [order] = drivingOrders(runsPerSetup, options.chained)
+  const thinned = 2 / runsPerSetup
+  const { own } = errors
+  const fills = order.fillVariance * errors.level ** 2 + thinned * own.fills ** 2
+  const repeats = thinned * belief.sd ** 2
+  const others = thinned * (own.pump_meter ** 2 + own.fuel_temperature ** 2 + own.distance ** 2 + own.conditions ** 2)
+  const known = fills + others
+  const test = testOf(runsPerSetup, known, belief)
+  return {
+    runsPerSetup,
+    routeM,
+    budget: {
+      fills: Math.sqrt(fills),
+      pump_meter: Math.sqrt(thinned) * own.pump_meter,
+      fuel_temperature: Math.sqrt(thinned) * own.fuel_temperature,
+      distance: Math.sqrt(thinned) * own.distance,
+      conditions: Math.sqrt(thinned) * own.conditions,
+      repeatability: Math.sqrt(repeats),
+    },
+    standardError: test.standardError,
+    halfWidth: test.standardError * test.critical!,
+    test,
+    power: powerOf(options.effectLog, test),
+    detectable80: detectableEffect(0.8, test),
+    detectable90: detectableEffect(0.9, test),
+  }
+}
+
+/** Draws of the repeatability for one design, and the change of the repeats' scatter that tells how the half-width follows it. */
+const BELIEF = { draws: 160, seed: 1 }
+const NUDGE = 1.2
+
+function testOf(runsPerSetup: number, known: number, belief: RepeatabilityBelief): EffectTest {
+  const thinned = 2 / runsPerSetup
+  const repeats = 2 * (runsPerSetup - 1)
+  const knownPerRun = known / thinned
+  const scatter = knownPerRun + belief.sd ** 2
+  const halfWidth = (factor: number): number => {
+    const squared = factor * repeats * scatter
+    const residuals = repeats > 0 ? [{ squared, degreesOfFreedom: repeats, knownVariance: knownPerRun }] : []
+    const prior = { sd: belief.priorSd, degreesOfFreedom: belief.degreesOfFreedom }
+    const { draws } = repeatabilityOf(residuals, 'plan', BELIEF, prior)
+    return mixtureQuantile(
+      1 - LEVEL / 2,
+      draws.map((sd) => Math.sqrt(known + thinned * sd * sd)),
+    )
+  }
+  const standardError = Math.sqrt(known + thinned * belief.sd ** 2)
+  const expected = halfWidth(1)
+  // The repeats' scatter has a relative variance of 2/ν; the half-width follows it as far as it is learnt from it.
+  const slope = repeats > 0 ? Math.log(halfWidth(NUDGE) / halfWidth(1 / NUDGE)) / Math.log(NUDGE) : 0
+  const degreesOfFreedom = slope > 0 ? repeats / (2 * slope) ** 2 : Number.POSITIVE_INFINITY
+  return { standardError, degreesOfFreedom, critical: expected / standardError }
+}

@@ -1,0 +1,62 @@
+import { GPS_DISTANCE_SD } from '../claim/consumption.ts'
+import { READING_SD } from '../claim/evidence.ts'
+import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/measure.ts'
+import { expansionPerK, FUEL_PROPERTIES } from '../claim/volume.ts'
+
+/**
+ * Ways of measuring the fuel of a run. `pump`: filled before and after at one pump. `chained`: the same, and the fill after
+ * a run is the fill before the next one. `any-pump`: filled at another pump each time. `scale`: weighed before and after.
+ * `logged`: by the engine's own computer. `battery`: by a charge meter.
+ */
+export const MEASURING_WAYS = ['pump', 'chained', 'any-pump', 'scale', 'logged', 'battery'] as const
+export type MeasuringWay = (typeof MEASURING_WAYS)[number]
+
+export interface Measuring {
+  way: MeasuringWay
+  fuel: 'petrol' | 'diesel'
+  /** Litres per 100 km, or kWh per 100 km for `battery`. */
+  per100Km: number
+  /** Standard deviation of one reading: litres of one fill, kg of one weighing, a share of what is logged or charged; null: the claims' own default. */
+  error: number | null
+  /** Whether the fuel's temperature is read at each fill. */
+  temperatureRead: boolean
+  /** Half-width of what a pump may be off, percent; null: the claims' own default. */
+  meterTolerancePct: number | null
+}
+
+/** Consumption where nobody states any: a small car's; an electric one's in kWh. Common practice, no source. */
+export const USUAL_PER_100_KM = { liquid: 7, electric: 18 }
+
+/** Standard deviations of one run's errors in ln(fuel per distance), known beforehand. */
+export interface RunErrors {
+  /** Of one fill to the level, or one weighing: a run has one before and one after. 0 where there is none. */
+  level: number
+  /** All others that belong to one run alone, by source. */
+  own: { fills: number; pump_meter: number; fuel_temperature: number; distance: number; conditions: number }
+}
+
+/** What is known of one run's errors on a route of this length; what all runs share (one pump, one scale) cancels. */
+export function runErrorsOf(measuring: Measuring, routeM: number, conditionsSd: number): RunErrors {
+  const amount = (measuring.per100Km / 1e5) * routeM
+  const own = { fills: 0, pump_meter: 0, fuel_temperature: 0, distance: GPS_DISTANCE_SD, conditions: conditionsSd }
+  const { way, error, fuel } = measuring
+  if (way === 'scale') {
+    const kg = (amount * FUEL_PROPERTIES[fuel].density15KgM3) / 1000
+    return { level: (error ?? MEASUREMENT_SD.weighingKg) / kg, own }
+  }
+  if (way === 'battery') return { level: 0, own: { ...own, fills: error ?? MEASUREMENT_SD.chargeRelative } }
+  if (way === 'logged') return { level: 0, own: { ...own, fills: error ?? READING_SD['logged fuel'] } }
+  const tolerance = (measuring.meterTolerancePct ?? METER_TOLERANCE_PCT) / 100
+  const temperatureK = measuring.temperatureRead
+    ? MEASUREMENT_SD.fuelTemperatureReadK
+    : MEASUREMENT_SD.fuelTemperatureUnreadK
+  return {
+    level: (error ?? MEASUREMENT_SD.fillLitres) / amount,
+    own: {
+      ...own,
+      // Anywhere within the tolerance with equal probability.
+      pump_meter: way === 'any-pump' ? tolerance / Math.sqrt(3) : 0,
+      fuel_temperature: expansionPerK(FUEL_PROPERTIES[fuel].density15KgM3) * temperatureK,
+    },
+  }
+}

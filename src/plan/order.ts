@@ -1,0 +1,44 @@
+/** The order of the runs: A is the baseline, B the setup with the change. */
+export interface DrivingOrder {
+  runs: ('A' | 'B')[]
+  name: 'A-B-B-A' | 'A-B-A-B' | 'A-A-B-B'
+  /** How far a steady trend shifts the difference B − A, in units of what the trend does from one run to the next. */
+  trendShift: number
+  /** How often the vehicle has to be changed between runs. */
+  changes: number
+  /** Variance that the levels of the fills give the difference, in units of one fill's variance. */
+  fillVariance: number
+}
+
+/**
+ * The orders worth considering for n runs of each setup, the best balanced first.
+ * @param chained whether the fill after a run is the fill before the next
+ */
+export function drivingOrders(runsPerSetup: number, chained: boolean): DrivingOrder[] {
+  const alternating = Array.from({ length: 2 * runsPerSetup }, (_, i): 'A' | 'B' => (i % 2 === 0 ? 'A' : 'B'))
+  const mirrored = alternating.map((_, i): 'A' | 'B' => (i % 4 === 0 || i % 4 === 3 ? 'A' : 'B'))
+  const blocks = alternating.map((_, i): 'A' | 'B' => (i < runsPerSetup ? 'A' : 'B'))
+  return [
+    orderOf('A-B-B-A', mirrored, chained),
+    orderOf('A-B-A-B', alternating, chained),
+    orderOf('A-A-B-B', blocks, chained),
+  ]
+}
+
+function orderOf(name: DrivingOrder['name'], runs: ('A' | 'B')[], chained: boolean): DrivingOrder {
+  const count = (letter: string): number => runs.filter((r) => r === letter).length
+  const factors = runs.map((r) => (r === 'B' ? 1 / count('B') : -1 / count('A')))
+  return {
+    runs,
+    name,
+    trendShift: factors.reduce((sum, f, i) => sum + f * i, 0),
+    changes: runs.filter((r, i) => i > 0 && r !== runs[i - 1]).length,
+    fillVariance: chained ? chainVariance(factors) : 2 * factors.reduce((sum, f) => sum + f * f, 0),
+  }
+}
+
+/** A level too high counts for the run before it and against the run after it. */
+function chainVariance(factors: number[]): number {
+  const ends = [0, ...factors, 0]
+  return ends.slice(1).reduce((sum, f, i) => sum + (f - ends[i]) ** 2, 0)
+}

@@ -1,0 +1,88 @@
+import { type BudgetSource, type Design, designOf, type RepeatabilityBelief } from './design.ts'
+import { type Measuring, runErrorsOf } from './measuring.ts'
+import { type DrivingOrder, drivingOrders } from './order.ts'
+
+export const ROUTE_SHAPES = ['one-way', 'there-and-back', 'loop'] as const
+export type PlannedShape = (typeof ROUTE_SHAPES)[number]
+
+/**
+ * Standard deviation of ln(demand) of one run from what is not known of its air, where no folder tells: stations some
+ * kilometres away, light wind. On a way back an error of the wind cancels to first order. Common practice, no source.
+ */
+export const CONDITIONS_SD: Record<PlannedShape, number> = { 'one-way': 0.015, 'there-and-back': 0.006, loop: 0.006 }
+
+export const MOST_RUNS_PER_SETUP = 12
+
+export interface RepeatsQuestion {
+  /** Change of consumption sought, percent; a saving is negative. The size is what counts. */
+  effectPct: number
+  shape: PlannedShape
+  routesM: number[]
+  measuring: Measuring
+  /** Standard deviation of ln(demand) of one run from its air, by shape. */
+  conditionsSd: Record<PlannedShape, number>
+  repeatability: RepeatabilityBelief
+}
+
+export interface CheapestDesign {
+  power: number
+  /** null where no design considered has this power. */
+  design: Design | null
+  shape: PlannedShape
+  /** Of all its runs, m. */
+  drivenM: number
+}
+
+export interface RepeatsPlan {
+  question: RepeatsQuestion
+  /** On the shape asked for: a row for each number of runs and each length. */
+  designs: Design[]
+  /** The other shapes, for the number of runs and the length of the cheapest design at 80 %, or of the largest design. */
+  shapes: { shape: PlannedShape; design: Design }[]
+  cheapest: CheapestDesign[]
+  /** For the cheapest design, the best first. */
+  orders: DrivingOrder[]
+  oneRunEach: Design
+}
+
+/** The plan for a question: every number of runs and every length, and which of them is enough with the least driving. */
+export function repeatsPlan(question: RepeatsQuestion): RepeatsPlan {
+  const chained = question.measuring.way === 'chained'
+  const effectLog = Math.log1p(question.effectPct / 100)
+  const design = (runs: number, routeM: number, shape: PlannedShape): Design => {
+    const errors = runErrorsOf(question.measuring, routeM, question.conditionsSd[shape])
+    return designOf(runs, routeM, errors, question.repeatability, { chained, effectLog })
+  }
+  const counts = Array.from({ length: MOST_RUNS_PER_SETUP }, (_, i) => i + 1)
+  const designs = question.routesM.flatMap((routeM) => counts.map((runs) => design(runs, routeM, question.shape)))
+  const cheapest = [0.8, 0.9].map((power) => cheapestOf(designs, power, question.shape))
+  const shown = cheapest[0].design ?? designs[designs.length - 1]
+  return {
+    question,
+    designs,
+    shapes: ROUTE_SHAPES.map((shape) => ({ shape, design: design(shown.runsPerSetup, shown.routeM, shape) })),
+    cheapest,
+    orders: drivingOrders(shown.runsPerSetup, chained),
+    oneRunEach: designs[counts.length * (question.routesM.length - 1)],
+  }
+}
+
+/** The least driving; at a tie the fewer runs. */
+function cheapestOf(designs: Design[], power: number, shape: PlannedShape): CheapestDesign {
+  const enough = designs.filter((d) => d.power >= power)
+  const drivenM = (d: Design): number => 2 * d.runsPerSetup * d.routeM
+  const best = enough.reduce<Design | null>((least, d) => {
+    if (least === null) return d
+    const further = drivenM(d) - drivenM(least)
+    return further < -1e-6 || (further < 1e-6 && d.runsPerSetup < least.runsPerSetup) ? d : least
+  }, null)
+  return { power, design: best, shape, drivenM: best ? drivenM(best) : Number.NaN }
+}
+
+/** Shares of the variance of a design, the largest first. */
+export function budgetShares({ budget, standardError }: Design): { source: BudgetSource; sd: number; share: number }[] {
+  return (Object.entries(budget) as [BudgetSource, number][])
+    .map(([source, sd]) => ({ source, sd, share: sd ** 2 / standardError ** 2 }))
+    .filter(({ share }) => share > 1e-9)
+    .sort((a, b) => b.share - a.share)
+}

@@ -1,0 +1,227 @@
+import { DateTime } from 'luxon'
+import { figure, signedFigure } from '../claim/wording.ts'
+import type { ConditionsDifference } from '../compare/difference.ts'
+import { bestWindows, rankedSlots, type Slot, type Window } from './windows.ts'
+
+/** What the plan is about, for its words. */
+export interface WindowsSubject {
+  routeName: string
+  shape: string
+  /** Ids of the runs whose conditions are sought. */
+  baseline: string[]
+  /** Id of the run whose speeds are driven again. */
+  reference: string
+  marginPct: number
+  /** null: not stated; times are then told in UTC. */
+  timeZone: string | null
+  /** Of the best slot, one way as the road is driven now, and there and back. */
+  thereAndBack: { oneWay: ConditionsDifference; both: ConditionsDifference } | null
+  /** The best slot of the same road's other direction, where the baseline was driven there as well. */
+  otherDirection: { routeName: string; best: Slot } | null
+}
+
+const local = (timeS: number, zone: string | null): DateTime =>
+  DateTime.fromSeconds(timeS, { zone: zone ?? 'UTC' }).setLocale('en-GB')
+const clock = (timeS: number, zone: string | null): string => local(timeS, zone).toFormat('HH:mm')
+const day = (timeS: number, zone: string | null): string => local(timeS, zone).toFormat('ccc d LLL')
+const halfWidth = (d: ConditionsDifference): number => (d.high90Pct - d.low90Pct) / 2
+
+const MARKS = { day: '', twilight: 'twilight', night: 'night' }
+const LEVELS = '▁▂▃▄▅▆▇█'
+
+/** The plan as text for a terminal. */
+export function windowsText(slots: Slot[], subject: WindowsSubject, rows: number): string {
+  const { timeZone, baseline } = subject
+  const like = baseline.length === 1 ? `the run ${baseline[0]}` : `${baseline.length} baseline runs`
+  return [
+    `${subject.routeName}: starts whose conditions should resemble those of ${like}, within ±${subject.marginPct} %`,
+    `Speeds are those of ${subject.reference}. Times are ${timeZone ?? 'UTC; campaign.yaml names no time_zone'}.`,
+    '',
+    ...bestInWords(slots, subject),
+    ...adviceInWords(subject),
+    '',
+    'rank  start             score  difference (90 % interval)   wind  headwind  temp  sun   remarks',
+    ...rankedSlots(slots)
+      .slice(0, rows)
+      .map((slot, i) => rowOf(slot, i + 1, timeZone)),
+    '',
+    ...pictureOf(slots, timeZone),
+    '',
+  ].join('\n')
+}
+
+function rowOf(slot: Slot, rank: number, zone: string | null): string {
+  const start = `${day(slot.startTime, zone)} ${clock(slot.startTime, zone)}`.padEnd(16)
+  const head = `${String(rank).padStart(4)}  ${start}`
+  const d = slot.difference
+  if (!d) return `${head}      –  the forecast does not reach this drive`
+  const difference = `${signedFigure(d.meanPct)} (${signedFigure(d.low90Pct)} to ${signedFigure(d.high90Pct)}) %`
+  return [
+    head,
+    String(Math.round(d.score)).padStart(5),
+    difference.padEnd(27),
+    `${slot.windMps.toFixed(1)} m/s`.padStart(7),
+    (Number.isFinite(slot.headwindMps) ? signedFigure(slot.headwindMps) : '–').padStart(7),
+    `${Math.round(slot.temperatureK - 273.15)}°`.padStart(5),
+    `${Math.round(slot.sunAltitudeDeg)}°`.padStart(4),
+    ` ${remarksOf(slot)}`,
+  ]
+    .join(' ')
+    .trimEnd()
+}
+
+function remarksOf(slot: Slot): string {
+  const marks = [slot.rain ? 'rain' : '', slot.phase ? MARKS[slot.phase] : '']
+  if (slot.slotClass === 'rain' && !slot.rain) marks.push('dry, the baseline was wet')
+  return marks.filter((m) => m !== '').join(', ')
+}
+
+/** The best windows in words. */
+export function bestInWords(slots: Slot[], subject: WindowsSubject): string[] {
+  const windows = bestWindows(slots)
+  if (windows.length === 0) return ['No start can be advised: the forecast does not reach, or it rains all the time.']
+  return windows.map((window, i) => `${i + 1}. ${windowInWords(window, subject)}`)
+}
+
+function windowInWords({ first, last, best }: Window, { timeZone, marginPct }: WindowsSubject): string {
+  const when =
+    first === last
+      ? `${day(best.startTime, timeZone)}, start at ${clock(best.startTime, timeZone)}`
+      : `${day(first.startTime, timeZone)}, start between ${clock(first.startTime, timeZone)} and ${sameDay(first, last, timeZone)}${clock(last.startTime, timeZone)} (best at ${clock(best.startTime, timeZone)})`
+  const d = best.difference!
+  const light = best.phase === 'day' ? 'by daylight' : best.phase === 'night' ? 'in the dark' : 'at twilight'
+  const other = best.slotClass === 'other-light' ? ', unlike the baseline' : ''
+  return `${when}, ${light}${other}, dry: the vehicle should use ${signedFigure(d.meanPct)} % by the conditions alone, ${signedFigure(d.low90Pct)} to ${signedFigure(d.high90Pct)} % with nine chances in ten, and be within ±${marginPct} % with ${Math.round(d.score)} in a hundred. ${headwindInWords(best)}`
+}
+
+const sameDay = (a: Slot, b: Slot, zone: string | null): string =>
+  day(a.startTime, zone) === day(b.startTime, zone) ? '' : `${day(b.startTime, zone)} `
+
+/** The headwind along the road, quarter by quarter. */
+function headwindInWords({ headwindPartsMps: parts, windMps }: Slot): string {
+  if (!parts.every(Number.isFinite) || windMps < 0.5) return 'Hardly any wind is expected.'
+  return `Headwind by quarters of the road: ${parts.map((h) => signedFigure(h)).join(', ')} m/s.`
+}
+
+/** Below this share of the one-way interval a there-and-back is worth its second half. */
+const WORTH_TURNING = 0.8
+
+/** What to drive differently, where it helps. */
+export function adviceInWords({ thereAndBack, otherDirection }: WindowsSubject): string[] {
+  const advice: string[] = []
+  if (thereAndBack) {
+    const [one, both] = [halfWidth(thereAndBack.oneWay), halfWidth(thereAndBack.both)]
+    if (both < WORTH_TURNING * one) {
+      advice.push(
+        `Driven there and straight back, without and with the change alike, most of the wind would cancel: the best start would be known to ±${figure(both)} % in place of ±${figure(one)} %.`,
+      )
+    }
+  }
+  if (otherDirection?.best.difference) {
+    const { routeName, best } = otherDirection
+    advice.push(
+      `The other direction (${routeName}) has baseline runs of its own and a better start: score ${Math.round(best.difference!.score)}; ask for it with --route ${routeName}.`,
+    )
+  }
+  return advice
+}
+
+/** A strip for each day: the score as a bar, and the light and rain below it. */
+function pictureOf(slots: Slot[], zone: string | null): string[] {
+  const days = new Map<string, Slot[]>()
+  for (const slot of slots) {
+    const key = day(slot.startTime, zone)
+    days.set(key, [...(days.get(key) ?? []), slot])
+  }
+  const bar = ({ difference }: Slot): string =>
+    difference ? LEVELS[Math.min(LEVELS.length - 1, Math.floor((difference.score / 100) * LEVELS.length))] : '?'
+  const light = ({ rain, phase }: Slot): string =>
+    rain ? 'r' : phase === 'night' ? 'n' : phase === 'twilight' ? 't' : '·'
+  const lines = [...days].flatMap(([name, of]) => [
+    `${name.padEnd(11)} ${clock(of[0].startTime, zone)} ${of.map(bar).join('')} ${clock(of[of.length - 1].startTime, zone)}`,
+    `${' '.repeat(17)} ${of.map(light).join('')}`,
+  ])
+  return ['Score of each start (height), light below: n night, t twilight, r rain, ? not forecast', ...lines]
+}
+
+/** The plan as data. */
+export function windowsRecord(slots: Slot[], subject: WindowsSubject): Record<string, unknown> {
+  const number = (value: number): number | null => (Number.isFinite(value) ? Number(value.toPrecision(5)) : null)
+  const interval = (d: ConditionsDifference | null) =>
+    d && { mean: number(d.meanPct), low90: number(d.low90Pct), high90: number(d.high90Pct) }
+  const iso = (timeS: number): string => new Date(timeS * 1000).toISOString().replace('.000Z', 'Z')
+  const record = (slot: Slot) => ({
+    start_time: iso(slot.startTime),
+    local_start: local(slot.startTime, subject.timeZone).toISO({ suppressMilliseconds: true }),
+    lead_hours: number(slot.leadH),
+    difference_pct: interval(slot.difference),
+    score: slot.difference ? number(slot.difference.score) : null,
+    tightest_margin_pct: slot.difference ? number(slot.difference.tightestMarginPct) : null,
+    sun_altitude_deg: number(slot.sunAltitudeDeg),
+    phase: slot.phase,
+    rain: slot.rain,
+    precipitation_mm: number(slot.precipitationMm),
+    wind_mps: number(slot.windMps),
+    wind_from_deg: number(slot.windFromDeg),
+    headwind_mps: number(slot.headwindMps),
+    headwind_by_quarter_mps: slot.headwindPartsMps.map(number),
+    temperature_c: number(slot.temperatureK - 273.15),
+    class: slot.slotClass,
+  })
+  return {
+    schema: 'ceteris-plan-windows/1',
+    route: subject.routeName,
+    shape: subject.shape,
+    reference: subject.reference,
+    baseline: subject.baseline,
+    margin_pct: subject.marginPct,
+    time_zone: subject.timeZone,
+    best: bestInWords(slots, subject),
+    advice: adviceInWords(subject),
+    there_and_back_pct: subject.thereAndBack && interval(subject.thereAndBack.both),
+    slots: rankedSlots(slots).map((slot, i) => ({ rank: i + 1, ...record(slot) })),
+  }
+}
+
+/** The plan as a picture: a row a day, a bar for each start, night and rain marked by shape as well as by shade. */
+export function windowsSvg(slots: Slot[], subject: WindowsSubject): string {
+  const names = [...new Set(slots.map((s) => day(s.startTime, subject.timeZone)))]
+  const [left, rowHeight, width] = [90, 84, 720]
+  const hourOf = (slot: Slot): number => {
+    const at = local(slot.startTime, subject.timeZone)
+    return at.hour + at.minute / 60
+  }
+  const stepH = slots.length > 1 ? (slots[1].startTime - slots[0].startTime) / 3600 : 1
+  const x = (hour: number): number => left + (hour / 24) * width
+  const best = rankedSlots(slots)[0]
+  const f = (value: number): string => String(Number(value.toFixed(1)))
+  const bars = slots.map((slot) => {
+    const base = 50 + names.indexOf(day(slot.startTime, subject.timeZone)) * rowHeight + 56
+    const at = f(x(hourOf(slot)))
+    const barWidth = f((stepH / 24) * width - 1)
+    const high = slot.difference ? (slot.difference.score / 100) * 50 : 0
+    const title = `<title>${clock(slot.startTime, subject.timeZone)}: ${slot.difference ? `score ${Math.round(slot.difference.score)}` : 'not forecast'}${remarksOf(slot) ? `, ${remarksOf(slot)}` : ''}</title>`
+    const night =
+      slot.phase === 'day' ? '' : `<rect x="${at}" y="${base - 50}" width="${barWidth}" height="50" fill="#dfe3ea"/>`
+    const bar = `<rect x="${at}" y="${f(base - high)}" width="${barWidth}" height="${f(high)}" fill="${slot === best ? '#7a3b00' : '#2f6f8f'}"/>`
+    const rain = slot.rain ? `<text x="${at}" y="${base + 11}" font-size="9">r</text>` : ''
+    return `<g>${title}${night}${bar}${rain}</g>`
+  })
+  const rows = names.map((name, i) => {
+    const base = 50 + i * rowHeight + 56
+    const hours = [0, 6, 12, 18, 24].map(
+      (h) => `<text x="${f(x(h))}" y="${base + 22}" text-anchor="middle" font-size="10">${h}</text>`,
+    )
+    return `<text x="8" y="${base - 20}" font-size="12">${name}</text><line x1="${left}" x2="${left + width}" y1="${base}" y2="${base}" stroke="#555"/>${hours.join('')}`
+  })
+  const height = 50 + names.length * rowHeight + 20
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${left + width + 20} ${height}" font-family="sans-serif" role="img">
+<title>Score of each start, ${subject.timeZone ?? 'UTC'}</title>
+<rect width="100%" height="100%" fill="#fff"/>
+<text x="8" y="22" font-size="14">Score of each start from 0 to 100 (${subject.timeZone ?? 'UTC'})</text>
+<text x="8" y="38" font-size="10">shaded: twilight and night; r: rain; brown: the best start</text>
+${rows.join('\n')}
+${bars.join('\n')}
+</svg>
+`
+}

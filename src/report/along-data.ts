@@ -1,0 +1,85 @@
+/**
+ * What the page draws of runs along their road and in time, beside the report's own figures. Columns of one kind have
+ * one length; NaN is "not known". SI, winds at the vehicle's height unless the name says otherwise.
+ */
+export interface Along {
+  roads: AlongRoad[]
+  /** In the order of the report's runs. */
+  runs: AlongRun[]
+  /** Set where only a part of the runs is drawn: which, in a sentence. */
+  selection: string | null
+  /** Length over which the demand is averaged for drawing, as a share of the road. */
+  demandWindowShare: number
+}
+
+/** A road cut into even cells of its axis. */
+export interface AlongRoad {
+  id: string
+  lengthM: number
+  cells: number
+  /** Course of the axis at the cells' ends: one longer than the cells. */
+  latitude: Float64Array
+  longitude: Float64Array
+  /** The shared profile at the cells; null where nobody knows heights. */
+  elevation: {
+    heightM: Float64Array
+    /** Median absolute deviation of the witnesses; NaN with a single one. */
+    spreadM: Float64Array
+    witnesses: number
+    terrain: boolean
+  } | null
+}
+
+/** The quantities drawn over the road's cells. */
+export const STRIPS = ['speedMps', 'headwindMps', 'crosswindMps', 'densityKgM3', 'demandJPerM'] as const
+export type Strip = (typeof STRIPS)[number]
+
+export interface AlongRun {
+  run: string
+  road: string
+  /** Over the cells of the road; headwind positive against the motion, crosswind positive from the right. */
+  strips: Record<Strip, Float64Array>
+  /** The 10 m wind at a few places of the run; empty without wind or without its direction. */
+  windAt: { latitude: number; longitude: number; eastMps: number; northMps: number }[]
+  /** null without wind or without its direction. */
+  apparent: ApparentWindMet | null
+  /** null where nothing was observed within reach. */
+  weather: WeatherMet | null
+}
+
+/**
+ * Share of the distance, 0 to 1, in each cell of yaw and air speed: `share[yaw][speed]`. The yaw cells run from
+ * −`yawLimitDeg` (air from the left) to +`yawLimitDeg`; what lies beyond is counted in the outermost ones.
+ */
+export interface ApparentWindMet {
+  yawLimitDeg: number
+  yawStepDeg: number
+  speedStepMps: number
+  share: number[][]
+  meanAirspeedMps: number
+  /** Sizes of the yaw that half and nine tenths of the distance stay below, degrees. */
+  yawMedianDeg: number
+  yawNinetyDeg: number
+}
+
+/** The weather of one run over time: the interpolation with one standard deviation, and the observations near it. */
+export interface WeatherMet {
+  startTime: number
+  endTime: number
+  time: Float64Array
+  temperatureC: Float64Array
+  temperatureSdC: Float64Array
+  windMps: Float64Array
+  windSdMps: Float64Array
+  /** True, where it comes from; NaN in a calm. */
+  fromDeg: Float64Array
+  fromSdDeg: Float64Array
+  /** Winds brought to 10 m. */
+  observations: {
+    station: string
+    time: Float64Array
+    temperatureC: Float64Array
+    windMps: Float64Array
+    fromDeg: Float64Array
+  }[]
+}

@@ -1,0 +1,40 @@
+import { cleaned } from './words.ts'
+
+const ENTITIES: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;' }
+
+/**
+ * A text that Markdown shows as it is: no markup, link, image, mention or cell border comes of it, wherever it stands.
+ * @source CommonMark 0.31.2, 2.4 (backslash escapes) and 2.5 (entities); GitHub Flavored Markdown 0.29, 4.10 (tables),
+ *   6.9 (autolinks)
+ */
+export function markdownText(text: string): string {
+  return cleaned(text)
+    .replace(/[&<>]/g, (sign) => ENTITIES[sign])
+    .replace(/[\\`*_[\]|~$^]/g, '\\$&')
+    .replace(/!(?=\\\[)/g, '\\!')
+    .replace(/:(?=\/\/)/g, '\\:')
+    .replace(/\bwww\./gi, (www) => `${www.slice(0, 3)}\\.`)
+    .replace(/@(?=[\p{L}\p{N}])/gu, '@&#8203;')
+    .replace(/^(\s*)([#=]|[-+](?=[\s-]|$))/, '$1\\$2')
+    .replace(/^(\s*\d{1,9})([.)])/, '$1\\$2')
+}
+
+export interface MarkdownColumn<T> {
+  header: string
+  align: 'left' | 'right'
+  cell: (row: T, index: number) => string
+}
+
+/** A table, its cells made harmless; ends with a line end. */
+export function markdownTable<T>(columns: readonly MarkdownColumn<T>[], rows: readonly T[]): string {
+  const line = (cells: string[]): string => `| ${cells.join(' | ')} |\n`
+  return [
+    line(columns.map(({ header }) => markdownText(header))),
+    line(columns.map(({ align }) => (align === 'right' ? '---:' : '---'))),
+    ...rows.map((row, index) => line(columns.map(({ cell }) => markdownText(cell(row, index))))),
+  ].join('')
+}
+
+/** A list, its items made harmless; ends with a line end. */
+export const markdownList = (items: readonly string[]): string =>
+  items.map((item) => `- ${markdownText(item)}\n`).join('')

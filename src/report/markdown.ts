@@ -1,0 +1,180 @@
+import { answerOf, onOneRoad } from './answer.ts'
+import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
+import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
+import { type MarkdownColumn, markdownList, markdownTable, markdownText } from './markdown-text.ts'
+import { dateAndTime, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
+
+/** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
+const MOST_RUNS = 60
+const MOST_PAIRS = 60
+const MOST_PROBLEMS = 30
+
+/** The report as Markdown, for issue trackers and forums: the answer first. No name in it can become markup. */
+export function markdownReport(report: Report): string {
+  return [
+    `# ${markdownText(report.title ?? 'Drives of the same road')}\n`,
+    answerPart(report),
+    claimsPart(report),
+    runsPart(report),
+    conditionsPart(report),
+    pairsPart(report),
+    problemsPart(report.problems),
+    report.cautions.length > 0 ? `## Cautions\n\n${markdownList(report.cautions)}` : '',
+    methodPart(report),
+  ]
+    .filter((part) => part !== '')
+    .join('\n')
+}
+
+function answerPart(report: Report): string {
+  const { headline, sentences, claims, nextSteps } = answerOf(report)
+  return [
+    `**${markdownText(headline)}**\n`,
+    ...(claims.length > 0 ? [markdownList(claims)] : []),
+    sentences.map((sentence) => `${markdownText(sentence)}\n`).join('\n'),
+    ...(nextSteps.length > 0 ? [`## What to do next\n\n${markdownList(nextSteps)}`] : []),
+  ]
+    .filter((part) => part !== '')
+    .join('\n')
+}
+
+function claimsPart(report: Report): string {
+  const { claims } = report
+  if (claims.length === 0) return ''
+  const parts = partSentences(report)
+  return [
+    '## Claims\n',
+    `${markdownText('Change of fuel for the same distance, percent, with its 95 % interval.')}\n`,
+    markdownTable(CLAIM_COLUMNS, claims),
+    ...claims.map(claimPart),
+    ...(parts.length > 0 ? [`### Parts\n\n${markdownList(parts)}`] : []),
+  ].join('\n')
+}
+
+const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
+  { header: 'setup', align: 'left', cell: ({ setup }) => setup },
+  { header: 'in place of', align: 'left', cell: ({ baseline }) => baseline },
+  { header: 'road', align: 'left', cell: roadOfClaim },
+  { header: 'as measured', align: 'right', cell: (c) => changeInBrief(c.raw_consumption_change_pct) },
+  { header: 'at like conditions', align: 'right', cell: (c) => changeInBrief(c.adjusted_consumption_change_pct) },
+  {
+    header: 'distance per fuel, at like conditions',
+    align: 'right',
+    cell: (c) => changeInBrief(c.adjusted_distance_per_fuel_change_pct),
+  },
+  { header: 'verdict', align: 'left', cell: ({ verdict }) => verdict },
+  {
+    header: 'runs',
+    align: 'left',
+    cell: ({ runs, baseline_runs }) => `${runs.length} against ${baseline_runs.length}`,
+  },
+]
+
+function claimPart(claim: ReportClaim): string {
+  const remarks = claim.evidence.flatMap(({ remark }) => (typeof remark === 'string' ? remark : []))
+  const doubts = doubtsOf(claim).filter((doubt) => !remarks.includes(doubt))
+  const step = claim.next_steps.slice(0, 1).map(({ sentence }) => sentence)
+  const items = [...remarks, ...(claim.sense ? [claim.sense.sentence] : []), ...doubts, ...step]
+  return `### ${markdownText(`${claim.setup} in place of ${claim.baseline}`)}\n\n> ${markdownText(claim.statement)}\n\n${markdownList([...new Set(items)])}`
+}
+
+function runsPart({ runs }: Report): string {
+  if (runs.length === 0) return ''
+  const columns: MarkdownColumn<ReportRun>[] = [
+    { header: 'no.', align: 'right', cell: (_, i) => String(i + 1) },
+    { header: 'run', align: 'left', cell: ({ id }) => id },
+    { header: 'track', align: 'left', cell: ({ track }) => track },
+    { header: 'setup', align: 'left', cell: ({ setup }) => setup ?? '–' },
+    { header: 'start, UTC', align: 'left', cell: ({ start_time }) => dateAndTime(start_time) },
+    { header: 'km', align: 'right', cell: ({ distance_m }) => fixed(distance_m / 1000, 1) },
+    { header: 'km/h, moving', align: 'right', cell: (r) => fixed(r.moving_speed_mps && r.moving_speed_mps * 3.6, 0) },
+    { header: 'consumption', align: 'right', cell: consumption },
+    { header: 'at like conditions', align: 'right', cell: adjustedConsumption },
+    { header: 'flags', align: 'left', cell: ({ flags }) => flags.map(({ code }) => code).join(', ') },
+    { header: 'note', align: 'left', cell: ({ note }) => note ?? '' },
+  ]
+  return `## Runs\n\n${markdownTable(columns, runs.slice(0, MOST_RUNS))}${restOf(runs.length - MOST_RUNS, 'run', 'runs.csv')}`
+}
+
+const consumption = ({ consumption: c }: ReportRun): string =>
+  c === null ? '–' : `${fixed(c.per_100_km, 2)} ${c.unit}/100 km`
+const adjustedConsumption = ({ consumption: c }: ReportRun): string =>
+  c === null || c.adjusted_per_100_km === null ? '–' : `${fixed(c.adjusted_per_100_km, 2)} ${c.unit}/100 km`
+
+function conditionsPart({ runs }: Report): string {
+  if (runs.length === 0) return ''
+  const right = (header: string, cell: (run: ReportRun) => string): MarkdownColumn<ReportRun> => ({
+    header,
+    align: 'right',
+    cell,
+  })
+  const columns: MarkdownColumn<ReportRun>[] = [
+    right('no.', (run) => String(runs.indexOf(run) + 1)),
+    { header: 'run', align: 'left', cell: ({ id }) => id },
+    right('°C', ({ air }) => fixed(air.temperature_c, 1)),
+    right('humidity, %', ({ air }) => fixed(air.relative_humidity_pct, 0)),
+    right('air density, kg/m³', ({ air }) => withSd(air.density_kgm3, air.density_kgm3_sd, 3)),
+    right('wind at 10 m, m/s', ({ wind }) => fixed(wind.speed_mps, 1)),
+    right('from', ({ wind }) => (wind.from_deg === null ? '–' : `${fixed(wind.from_deg, 0)}°`)),
+    right('headwind, m/s', ({ wind }) => withSd(wind.headwind_mps, wind.headwind_mps_sd, 1)),
+    right('crosswind, m/s', ({ wind }) => fixed(wind.crosswind_abs_mps, 1)),
+    right('gusts, m/s', ({ wind }) => fixed(wind.gust_mps, 1)),
+    { header: 'road', align: 'left', cell: ({ air }) => surface(air.road_wet) },
+    { header: 'limits not met', align: 'left', cell: limitsNotMet },
+  ]
+  const table = markdownTable(columns, runs.slice(0, MOST_RUNS))
+  return `## Conditions\n\n${markdownText('± is one standard deviation. Headwind and crosswind are at the vehicle, headwind positive against the motion.')}\n\n${table}`
+}
+
+const withSd = (value: number | null, sd: number | null, decimals: number): string =>
+  value !== null && sd !== null ? `${fixed(value, decimals)} ± ${fixed(sd, decimals)}` : fixed(value, decimals)
+
+const surface = (wet: boolean | null): string => (wet === null ? '–' : wet ? 'wet' : 'dry')
+
+const limitsNotMet = ({ limits }: ReportRun): string =>
+  limits
+    .filter(({ ok }) => ok === false)
+    .map(({ procedure, quantity }) => `${procedure}: ${quantity}`)
+    .join('; ')
+
+function pairsPart(report: Report): string {
+  const pairs = report.pairs.filter(onOneRoad)
+  if (pairs.length === 0) return ''
+  const columns: MarkdownColumn<ReportPair>[] = [
+    { header: 'run', align: 'left', cell: ({ b }) => b },
+    { header: 'against', align: 'left', cell: ({ a }) => a },
+    {
+      header: 'verdict',
+      align: 'left',
+      cell: (p) => `${VERDICT_WORDS[p.verdict].sign} ${VERDICT_WORDS[p.verdict].word}`,
+    },
+    { header: 'difference, %', align: 'right', cell: ({ difference_pct: d }) => signed(d?.mean ?? null, 1) },
+    {
+      header: '90 % interval',
+      align: 'right',
+      cell: ({ difference_pct: d }) => (d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–'),
+    },
+    { header: 'score', align: 'right', cell: ({ score }) => fixed(score, 0) },
+    { header: 'why', align: 'left', cell: ({ reason }) => reason },
+  ]
+  const meaning = `Difference: what the unchanged vehicle would have used more (+) or less (−) because of the conditions alone; the margin is ±${report.settings.margin_pct} %.`
+  const table = markdownTable(columns, pairs.slice(0, MOST_PAIRS))
+  return `## Pairs\n\n${markdownText(meaning)}\n\n${table}${restOf(pairs.length - MOST_PAIRS, 'pair', 'pairs.csv')}`
+}
+
+const restOf = (more: number, what: string, file: string): string =>
+  more > 0 ? `\n${markdownText(`… and ${plural(more, `more ${what}`)} (all in ${file}).`)}\n` : ''
+
+function problemsPart(problems: readonly ReportProblem[]): string {
+  if (problems.length === 0) return ''
+  const shown = problems.slice(0, MOST_PROBLEMS).map(({ path, line, severity, message }) => {
+    const where = [path, line].filter((part) => part !== null).join(':')
+    return `${severity}: ${where === '' ? '' : `${where}: `}${message}`
+  })
+  return `## Problems\n\n${markdownList(shown)}${restOf(problems.length - MOST_PROBLEMS, 'problem', 'report.json')}`
+}
+
+function methodPart({ version, settings, assumptions }: Report): string {
+  const line = `Computed by ceteris ${version} with ${settings.draws} draws, seed ${settings.seed}. The ${plural(assumptions.length, 'assumption')} with values and sources, and the hashes of all inputs, are in report.json and index.html.`
+  return `---\n\n${markdownText(line)}\n`
+}

@@ -1,0 +1,159 @@
+import { rangeInWords } from '../../claim/wording.ts'
+import { CLAIM_VERDICT_WORDS, type Interval95, roadOfClaim } from '../claim-words.ts'
+import type { Report, ReportClaim } from '../contract.ts'
+import { html, type Markup, scrolled } from '../markup.ts'
+import { fixed, signed } from '../words.ts'
+import { doubtFigure, hatchings } from './doubt.ts'
+import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
+import type { Scale } from './fluid.ts'
+import { amount, unitOf } from './units.ts'
+
+/** What each change did: by setup, by part, with the evidence, the doubts and the statement to publish. */
+export function claimsSection(report: Report): Markup | null {
+  const { claims } = report
+  if (claims.length === 0) return null
+  const scale = effectScale(report)
+  return html`<section aria-labelledby="claims">
+<h2 id="claims">Claims: what each change did</h2>
+${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale))}${notesBlock(report)}</section>
+`
+}
+
+/** A claim's verdict with its sign. */
+export function claimTag(verdict: ReportClaim['verdict']): Markup {
+  return html`<span class="verdict claim-${verdict.replaceAll(' ', '-')}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[verdict].sign}</span> ${verdict}</span>`
+}
+
+/** "−6.0", and its interval on a line of its own. */
+function changeCell(change: Interval95 | null): Markup {
+  if (change === null) return html`<td class="figure">–</td>`
+  return html`<td class="figure">${signed(change.estimate, 1)}<span class="range"> (${rangeInWords(change).replace(/ %$/, '')})</span></td>`
+}
+
+function setupsTable(claims: readonly ReportClaim[]): Markup {
+  const rows = claims.map(
+    (claim, i) =>
+      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">in place of</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${claim.runs.length} <span class="against">/</span> ${claim.baseline_runs.length}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
+  )
+  return scrolled(
+    'Claims by setup',
+    html`<table class="wide by-setup"><caption>By setup: changes in percent with 95 % intervals; runs with the setup / with the baseline</caption>
+<thead><tr><th scope="col">Setup</th><th scope="col">Road</th><th scope="col" class="figure">Runs</th><th scope="col" class="figure">Consumption, as measured</th><th scope="col" class="figure">Consumption, at like conditions</th><th scope="col" class="figure">Distance for the same fuel, at like conditions</th><th scope="col">Verdict</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+  )
+}
+
+function partsBlock(report: Report, scale: Scale): Markup | null {
+  const { parts, part_groups } = report
+  if (parts.length === 0 && part_groups.length === 0) return null
+  const row = (name: string, change: Interval95 | null, remark: string): Markup =>
+    html`<tr><th scope="row">${name}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td>${remark}</td></tr>\n`
+  const singles = parts.map((part) =>
+    row(
+      part.part,
+      part.consumption_change_pct,
+      [
+        part.inseparable_from.length > 0 ? `not told apart from ${part.inseparable_from.join(', ')}` : '',
+        part.never_left_off ? 'never left off' : '',
+      ]
+        .filter((text) => text !== '')
+        .join('; '),
+    ),
+  )
+  const groups = part_groups.map((group) =>
+    row(`${group.parts.join(' and ')} together`, group.combined_change_pct, group.separating_run ?? ''),
+  )
+  return html`<h3>By part</h3>
+${scrolled(
+  'Effects of parts',
+  html`<table class="wide"><caption>Change of consumption by each part, percent, with its 95 % interval, at like conditions</caption>
+<thead><tr><th scope="col">Part</th><th scope="col" class="figure">Consumption</th><th scope="col">Drawn</th><th scope="col">Remark</th></tr></thead>
+<tbody>${singles}${groups}</tbody></table>`,
+)}
+`
+}
+
+function claimBlock(claim: ReportClaim, i: number, scale: Scale | null): Markup {
+  const lines: [string, string | null][] = [
+    ['Reason', claim.reason],
+    ['Sense check', claim.sense?.sentence ?? null],
+    ['Drift', claim.drift?.sentence ?? null],
+    ['Worth', claim.worth?.sentence ?? null],
+    ['Left out', claim.left_out.map(({ run, reason }) => `${run}: ${reason}`).join('; ') || null],
+  ]
+  const facts = lines
+    .filter(([, text]) => text !== null)
+    .map(([name, text]) => html`<div><dt>${name}</dt><dd>${text ?? ''}</dd></div>`)
+  const cautions =
+    claim.cautions.length > 0
+      ? html`<ul class="remarks">${claim.cautions.map((caution) => html`<li>${caution}</li>`)}</ul>`
+      : null
+  return html`<article class="claim" id="claim-${i + 1}" aria-labelledby="claim-name-${i + 1}">
+<h3 id="claim-name-${i + 1}">${claim.setup} in place of ${claim.baseline}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
+${measuredLine(claim)}<dl class="lines">${facts}</dl>${cautions}
+${evidenceTable(claim, scale)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${claim.statement}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
+</article>
+`
+}
+
+const FUEL_QUANTITY = { l: 'litres', kg: 'kilograms', kWh: 'kilowattHours' } as const
+
+function measuredLine({
+  measured_per_100_km: measured,
+  setup,
+  baseline,
+  conditions_change_pct,
+}: ReportClaim): Markup | null {
+  if (!measured) return null
+  const quantity = FUEL_QUANTITY[measured.unit]
+  const conditions = conditions_change_pct
+    ? html` The conditions alone made ${signed(conditions_change_pct.estimate, 1)} % (95 % interval ${rangeInWords(conditions_change_pct)}) of it.`
+    : null
+  return html`<p>Measured: ${amount(measured.setup, quantity, 2)} with ${setup}, ${amount(measured.baseline, quantity, 2)} with ${baseline}, ${unitOf(quantity)}.${conditions}</p>\n`
+}
+
+const intervalOf = (value: unknown): Interval95 | null =>
+  typeof value === 'object' && value !== null && 'estimate' in value ? (value as Interval95) : null
+const textOf = (value: unknown): string => (typeof value === 'string' ? value : '')
+
+/** Every way of measuring side by side on one scale, and whether they agree. */
+function evidenceTable({ evidence }: ReportClaim, scale: Scale | null): Markup | null {
+  const estimates = evidence.filter(({ kind }) => kind !== 'consistency')
+  if (estimates.length === 0 || scale === null) return null
+  const consistency = evidence.find(({ kind }) => kind === 'consistency')
+  const rows = estimates.map((record) => {
+    const change = intervalOf(record.consumption_change_pct)
+    const weight = typeof record.weight === 'number' ? fixed(100 * record.weight, 0) : '–'
+    return html`<tr><th scope="row">${textOf(record.kind)}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td><td>${textOf(record.remark)}</td></tr>\n`
+  })
+  const mean = consistency ? intervalOf(consistency.weighted_mean_pct) : null
+  const together = mean
+    ? html`<tr><th scope="row">together</th>${changeCell(mean)}<td class="drawn">${effectGlyph(mean, scale)}</td><td class="figure"></td><td>${textOf(consistency?.remark)}</td></tr>\n`
+    : null
+  return scrolled(
+    'Evidence',
+    html`<table class="wide evidence"><caption>Evidence side by side: change of consumption, percent, with 95 % intervals on one scale; weight in percent</caption>
+<thead><tr><th scope="col">Measured by</th><th scope="col" class="figure">Consumption</th><th scope="col">Drawn</th><th scope="col" class="figure">Weight</th><th scope="col">Remark</th></tr></thead>
+<tbody>${rows}${together}</tbody></table>`,
+  )
+}
+
+/** What was seen and not measured. */
+function notesBlock({ runs }: Report): Markup | null {
+  const noted = runs
+    .map((run, i) => ({ run, number: i + 1 }))
+    .filter(({ run }) => run.note !== null || run.photo !== null)
+  if (noted.length === 0) return null
+  const rows = noted.map(
+    ({ run, number }) =>
+      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.note ?? '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
+  )
+  return html`<h3>Notes and photos</h3>
+<p>Seen, not measured: none of this entered a figure.</p>
+${scrolled(
+  'Notes and photos',
+  html`<table><caption>What was noted of the drives</caption>
+<thead><tr><th scope="col">Drive</th><th scope="col">Note</th><th scope="col">Photo</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+)}`
+}

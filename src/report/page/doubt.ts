@@ -1,0 +1,84 @@
+import type { ReportClaim } from '../contract.ts'
+import { html, type Markup } from '../markup.ts'
+import { fixed } from '../words.ts'
+
+/** The sources of a claim's uncertainty in words. */
+const SOURCE_WORDS: Record<string, string> = {
+  fills: 'the fills',
+  pump_meter: 'the pump’s meter',
+  fuel_temperature: 'the temperature of the fuel',
+  distance: 'the distance',
+  conditions: 'the adjustment for the conditions',
+  repeatability: 'what differs from run to run',
+  between_routes: 'what differs from road to road',
+}
+
+/** Which sources a step makes smaller. */
+const STEP_SHRINKS: Record<string, readonly string[]> = {
+  'more-runs': ['fills', 'distance', 'repeatability'],
+  'weigh-the-fuel': ['fills', 'pump_meter', 'fuel_temperature'],
+  'longer-route': ['fills'],
+  'nearer-anemometer': ['conditions'],
+}
+
+const STEP_WORDS: Record<string, string> = {
+  'more-runs': 'one more run of each',
+  'weigh-the-fuel': 'weighing the fuel',
+  'longer-route': 'a route twice as long',
+  'nearer-anemometer': 'an anemometer by the road',
+}
+
+const SMALLEST_DRAWN = 0.005
+const PATTERNS = 6
+
+export const sourceInWords = (source: string): string => SOURCE_WORDS[source] ?? source.replaceAll('_', ' ')
+
+/** Where a claim's doubt comes from: one bar divided by the shares of its variance, with what would shrink each. */
+export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Markup | null {
+  const shares = Object.entries(uncertainty_shares)
+    .filter(([, share]) => share >= SMALLEST_DRAWN)
+    .sort(([, a], [, b]) => b - a)
+  if (shares.length === 0) return null
+  let left = 0
+  const pieces = shares.map(([, share], i) => {
+    const x = left
+    left += share
+    const letter =
+      share >= 0.05 ? html`<text x="${percent(x + share / 2)}" y="19" text-anchor="middle">${letterOf(i)}</text>` : null
+    return html`<rect class="piece" fill="url(#hatch-${i % PATTERNS})" x="${percent(x)}" y="1" width="${percent(share)}" height="26"/>${letter}`
+  })
+  const rows = shares.map(([source, share], i) => {
+    const steps = next_steps.filter(({ step }) => STEP_SHRINKS[step]?.includes(source))
+    const shrinks = steps.map(
+      ({ step, width_before_pct, width_after_pct }) =>
+        html`<li>${STEP_WORDS[step] ?? step}: the whole 95 % interval from ${fixed(width_before_pct, 1)} to ${fixed(width_after_pct, 1)} points wide</li>`,
+    )
+    return html`<tr><th scope="row"><svg class="swatch" aria-hidden="true" width="26" height="14"><rect class="piece" fill="url(#hatch-${i % PATTERNS})" width="26" height="14"/></svg> ${letterOf(i)}</th><td>${sourceInWords(source)}</td><td class="figure">${fixed(100 * share, 0)}</td><td>${shrinks.length > 0 ? html`<ul class="plain">${shrinks}</ul>` : 'no step among those computed'}</td></tr>\n`
+  })
+  const words = shares.map(([source, share]) => `${sourceInWords(source)} ${fixed(100 * share, 0)} %`).join(', ')
+  return html`<figure class="doubt"><svg class="fluid-svg" role="img" aria-label="Shares of the uncertainty: ${words}" width="100%" height="28">${pieces}</svg>
+<div class="scroll" role="group" aria-label="Where the doubt comes from" tabindex="0"><table><caption>Where the doubt comes from: shares of the variance of the adjusted change, percent, and what would shrink each</caption>
+<thead><tr><th scope="col">Piece</th><th scope="col">Source</th><th scope="col" class="figure">Share</th><th scope="col">What would shrink it</th></tr></thead>
+<tbody>${rows}</tbody></table></div></figure>
+`
+}
+
+const percent = (share: number): string => `${Math.round(share * 10_000) / 100}%`
+const letterOf = (i: number): string => String.fromCharCode(65 + i)
+
+/** The hatchings of divided bars, once in a page. */
+export function hatchings(): Markup {
+  const lines = [
+    null,
+    html`<path class="hatch" d="M0 8L8 0M-2 2L2 -2M6 10L10 6"/>`,
+    html`<circle class="hatch-dot" cx="4" cy="4" r="1.4"/>`,
+    html`<path class="hatch" d="M0 4H8"/>`,
+    html`<path class="hatch" d="M4 0V8M0 4H8"/>`,
+    html`<path class="hatch" d="M0 0L8 8M-2 6L2 10M6 -2L10 2"/>`,
+  ]
+  const patterns = lines.map(
+    (content, i) =>
+      html`<pattern id="hatch-${i}" width="8" height="8" patternUnits="userSpaceOnUse"><rect class="hatch-ground ground-${i}" width="8" height="8"/>${content}</pattern>`,
+  )
+  return html`<svg class="hidden" aria-hidden="true" focusable="false" width="0" height="0"><defs>${patterns}</defs></svg>`
+}

@@ -1,0 +1,111 @@
+import { html, type Markup } from '../markup.ts'
+
+/**
+ * Drawings whose width is that of the page: places across are percentages, heights are pixels, so that lines and texts
+ * keep their size on a phone, on a wide screen and on paper. Drawn by hand rather than by a charting library: these
+ * scale with their frame, follow the page's light and dark, and cost a report no time to load.
+ */
+export interface Scale {
+  from: number
+  to: number
+}
+
+/** Place of a value across a drawing, as a percentage held within it. */
+export function across({ from, to }: Scale, value: number): string {
+  const share = (value - from) / (to - from || 1)
+  return `${Math.round(Math.max(0, Math.min(1, share)) * 10_000) / 100}%`
+}
+
+/** A scale that holds all values, with a little room, and the anchors given. */
+export function scaleFor(values: readonly number[], anchors: readonly number[] = []): Scale {
+  const all = [...values, ...anchors].filter((v) => Number.isFinite(v))
+  if (all.length === 0) return { from: 0, to: 1 }
+  const [low, high] = [Math.min(...all), Math.max(...all)]
+  const room = 0.06 * (high - low) || Math.max(0.5, 0.05 * Math.abs(high))
+  return { from: low - room, to: high + room }
+}
+
+/** About so many round values within a scale: 1, 2 or 5 times a power of ten apart. */
+export function ticksOf({ from, to }: Scale, about: number): number[] {
+  const rough = (to - from) / about
+  if (!(rough > 0)) return []
+  const power = 10 ** Math.floor(Math.log10(rough))
+  const step = power * ([1, 2, 5].find((s) => s * power >= rough * 0.999) ?? 10)
+  const first = Math.ceil(from / step - 1e-9)
+  const last = Math.floor(to / step + 1e-9)
+  return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => Number(((first + i) * step).toPrecision(12)))
+}
+
+/** Decimals that tell neighbouring ticks apart. */
+export function decimalsOf(ticks: readonly number[]): number {
+  const step = ticks.length > 1 ? Math.abs(ticks[1] - ticks[0]) : 1
+  return Math.max(0, Math.min(6, -Math.floor(Math.log10(step) + 1e-9)))
+}
+
+const PLOT_WIDTH = 1000
+
+/**
+ * The path of a column over even cells, in a plot PLOT_WIDTH wide and `height` high that is stretched to its frame;
+ * broken where values are not known.
+ */
+export function pathOver(values: ArrayLike<number>, scale: Scale, height: number): string {
+  const xs = Array.from({ length: values.length }, (_, i) => ((i + 0.5) * PLOT_WIDTH) / values.length)
+  return pathThrough(xs, values, scale, height)
+}
+
+/** The same through places given, 0 to PLOT_WIDTH. */
+export function pathThrough(xs: readonly number[], values: ArrayLike<number>, scale: Scale, height: number): string {
+  let d = ''
+  let pen = false
+  for (let i = 0; i < values.length; i++) {
+    if (!Number.isFinite(values[i])) {
+      pen = false
+      continue
+    }
+    // A single known cell is a dot of the line's own width.
+    d += `${pen ? 'L' : 'M'}${one(xs[i])} ${yOf(values[i], scale, height)}${pen || Number.isFinite(values[i + 1]) ? '' : 'h.1'}`
+    pen = true
+  }
+  return d
+}
+
+/** The closed outline between two columns, for each stretch where both are known. */
+export function bandOver(low: ArrayLike<number>, high: ArrayLike<number>, scale: Scale, height: number): string {
+  const xs = Array.from({ length: low.length }, (_, i) => ((i + 0.5) * PLOT_WIDTH) / low.length)
+  return bandThrough(xs, low, high, scale, height)
+}
+
+export function bandThrough(
+  xs: readonly number[],
+  low: ArrayLike<number>,
+  high: ArrayLike<number>,
+  scale: Scale,
+  height: number,
+): string {
+  let d = ''
+  for (let from = 0; from < low.length; from++) {
+    if (!Number.isFinite(low[from])) continue
+    let to = from
+    while (to + 1 < low.length && Number.isFinite(low[to + 1])) to++
+    const there = range(from, to).map((i) => `${one(xs[i])} ${yOf(high[i], scale, height)}`)
+    const back = range(from, to).map((i) => `${one(xs[i])} ${yOf(low[i], scale, height)}`)
+    d += `M${there.join('L')}L${back.reverse().join('L')}Z`
+    from = to
+  }
+  return d
+}
+
+const range = (from: number, to: number): number[] => Array.from({ length: to - from + 1 }, (_, i) => from + i)
+const one = (value: number): number => Math.round(value * 10) / 10
+
+/** Height of a value from the top of a plot, px. */
+export const yOf = (value: number, { from, to }: Scale, height: number): number =>
+  one(height - Math.max(-0.2, Math.min(1.2, (value - from) / (to - from || 1))) * height)
+
+/** A frame for paths in the coordinates of `pathOver`, stretched to the width of the drawing. */
+export function plot(top: number, height: number, content: Markup): Markup {
+  return html`<svg class="plot" y="${top}" width="100%" height="${height}" viewBox="0 0 ${PLOT_WIDTH} ${height}" preserveAspectRatio="none">${content}</svg>`
+}
+
+/** Place of a share (0 to 1) across such a frame. */
+export const inPlot = (share: number): number => one(share * PLOT_WIDTH)

@@ -1,0 +1,56 @@
+import type { ReportPair, ReportRun } from '../contract.ts'
+import { html, type Markup } from '../markup.ts'
+import { FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, signed } from '../words.ts'
+import { amount, unitOf } from './units.ts'
+
+const WIDTH = 130
+const HALF = 62
+
+/** Percent at the ends of the common scale of all shares. */
+export function sharesScalePct(pairs: readonly ReportPair[]): number {
+  const sizes = pairs.flatMap(({ contributions_pct }) =>
+    contributions_pct ? Object.values(contributions_pct).map(Math.abs) : [],
+  )
+  return Math.max(1, ...sizes)
+}
+
+/** What a pair's difference is made of: each condition in both drives, and what its difference is worth. */
+export function pairDetails(
+  pair: ReportPair,
+  a: ReportRun | null,
+  b: ReportRun | null,
+  scalePct: number,
+): Markup | null {
+  const shares = pair.contributions_pct
+  if (shares === null || a === null || b === null) return null
+  const largest = largestFactor(pair)
+  const rows = FACTORS.map((factor) => {
+    const text = signed(shares[factor], 1)
+    const worth = factor === largest ? html`<strong>${text}</strong>` : html`${text}`
+    return html`<tr><th scope="row">${FACTOR_WORDS[factor]}</th><td class="figure">${condition(factor, b)}</td><td class="figure">${condition(factor, a)}</td><td class="figure">${worth}</td><td>${shareBar(shares[factor], scalePct)}</td></tr>`
+  })
+  const total = pair.difference_pct
+    ? html`<tr><th scope="row">together</th><td></td><td></td><td class="figure">${signed(pair.difference_pct.mean, 1)} <span class="range">(${signed(pair.difference_pct.low90, 1)} to ${signed(pair.difference_pct.high90, 1)})</span></td><td></td></tr>`
+    : null
+  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>What differs and what it is worth, percent of the demand; the shares add up to the difference</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th><th scope="col" class="figure">Worth, %</th><th scope="col">Drawn</th></tr></thead><tbody>${rows}${total}</tbody></table></div>`
+}
+
+function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
+  switch (factor) {
+    case 'air_density':
+      return html`${amount(air.density_kgm3, 'density', 3)}${air.density_kgm3_sd === null ? null : html` ± ${amount(air.density_kgm3_sd, 'density', 3)}`} ${unitOf('density')}`
+    case 'wind':
+      return html`headwind ${amount(wind.headwind_mps, 'wind', 1, { sign: true })}${wind.headwind_mps_sd === null ? null : html` ± ${amount(wind.headwind_mps_sd, 'wind', 1)}`}, crosswind ${amount(wind.crosswind_abs_mps, 'wind', 1)} ${unitOf('wind')}`
+    case 'rolling_temperature':
+      return html`air ${amount(air.temperature_c, 'temperature', 1)} ${unitOf('temperature')}`
+    case 'speed':
+      return html`${amount(run.moving_speed_mps, 'speed', 1)} ${unitOf('speed')} moving, ${plural(run.stop_count, 'stop')}`
+    case 'route':
+      return html`${amount(run.distance_m, 'distance', 2)} ${unitOf('distance')}, climb ${amount(run.elevation_gain_m, 'height', 0)} ${unitOf('height')}`
+  }
+}
+
+function shareBar(pct: number, scalePct: number): Markup {
+  const length = Math.round((Math.abs(pct) / scalePct) * HALF * 10) / 10
+  return html`<svg class="share-bar" aria-hidden="true" viewBox="0 0 ${WIDTH} 12" width="${WIDTH}" height="12"><path class="axis" d="M${WIDTH / 2} 0V12"/><path class="${pct < 0 ? 'less' : 'more'}" d="M${WIDTH / 2} 6h${pct < 0 ? -length : length}"/></svg>`
+}

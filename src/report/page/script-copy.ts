@@ -1,0 +1,36 @@
+/** Copying of statements, and details opened for paper; travels as its own text, see script-values.ts. */
+export function copyAndPrint(doc: Document): void {
+  const selectText = (source: Element): boolean => {
+    const range = doc.createRange()
+    range.selectNodeContents(source)
+    const selection = getSelection()
+    selection?.removeAllRanges()
+    selection?.addRange(range)
+    return doc.execCommand('copy')
+  }
+  for (const button of doc.querySelectorAll<HTMLElement>('button[data-copy]')) {
+    button.addEventListener('click', async () => {
+      const source = doc.getElementById(button.dataset.copy ?? '')
+      const said = button.parentElement?.querySelector('.copied')
+      if (!source || !said) return
+      let done = false
+      try {
+        await navigator.clipboard.writeText(source.textContent ?? '')
+        done = true
+      } catch {
+        done = selectText(source)
+      }
+      said.textContent = done ? 'Copied.' : 'Not copied: select the text and copy it by hand.'
+    })
+  }
+  const opened: HTMLDetailsElement[] = []
+  addEventListener('beforeprint', () => {
+    for (const details of doc.querySelectorAll<HTMLDetailsElement>('details:not([open])')) {
+      details.open = true
+      opened.push(details)
+    }
+  })
+  addEventListener('afterprint', () => {
+    for (const details of opened.splice(0)) details.open = false
+  })
+}

@@ -1,0 +1,126 @@
+import { STRIPS, type Strip } from '../along-data.ts'
+import { html, type Markup } from '../markup.ts'
+import type { DrawnRoad } from './drawn-runs.ts'
+import { across, bandOver, decimalsOf, pathOver, plot, type Scale, scaleFor, ticksOf, yOf } from './fluid.ts'
+import { inSystem, type Quantity, unitOf } from './units.ts'
+
+const TOP = 20
+const HEIGHT = 84
+const TICKS = 4
+
+interface StripWords {
+  name: string
+  quantity: Quantity
+  /** Decimals of the reading under the cursor. */
+  decimals: number
+  sign: boolean
+  /** Values that the scale holds in any case. */
+  anchors: readonly number[]
+}
+
+const WORDS: Record<Strip, StripWords> = {
+  speedMps: { name: 'Speed', quantity: 'speed', decimals: 0, sign: false, anchors: [] },
+  headwindMps: { name: 'Headwind at the vehicle', quantity: 'wind', decimals: 1, sign: true, anchors: [-1, 1] },
+  crosswindMps: { name: 'Crosswind, + from the right', quantity: 'wind', decimals: 1, sign: true, anchors: [-1, 1] },
+  densityKgM3: { name: 'Air density', quantity: 'density', decimals: 3, sign: false, anchors: [] },
+  demandJPerM: { name: 'Demand of the unchanged vehicle', quantity: 'demand', decimals: 0, sign: false, anchors: [] },
+}
+const ELEVATION: StripWords = { name: 'Elevation', quantity: 'height', decimals: 0, sign: false, anchors: [] }
+
+/** Aligned strips over the road's axis, one line a run, the range of all drawn runs shaded. */
+export function roadStrips(drawn: DrawnRoad): Markup {
+  const [speed, ...others] = STRIPS
+  return html`<div class="strips fluid">${runsStrip(drawn, speed)}${elevationStrip(drawn)}${others.map((strip) => runsStrip(drawn, strip))}${distanceAxis(drawn.road.lengthM)}</div>\n`
+}
+
+function runsStrip({ road, runs }: DrawnRoad, strip: Strip): Markup | null {
+  const columns = runs.map((run) => run.strips[strip])
+  const known = columns.flatMap((column) => [...column]).filter((v) => Number.isFinite(v))
+  const words = WORDS[strip]
+  if (known.length === 0) return html`<p class="nothing">${words.name}: not known for any drive.</p>`
+  const scale = scaleFor(known, words.anchors)
+  const ends = (of: (values: number[]) => number): number[] =>
+    Array.from({ length: road.cells }, (_, i) => {
+      const values = columns.map((column) => column[i]).filter((v) => Number.isFinite(v))
+      return values.length > 0 ? of(values) : Number.NaN
+    })
+  const range =
+    runs.length > 2
+      ? html`<path class="range" d="${bandOver(
+          ends((v) => Math.min(...v)),
+          ends((v) => Math.max(...v)),
+          scale,
+          HEIGHT,
+        )}"/>`
+      : null
+  const lines = runs.map(
+    ({ place, stroke, strips }) =>
+      html`<path class="line s${stroke} run${place}" data-place="${place}" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
+  )
+  const tags = runs.map(({ place, number, strips }) => tagOf(strips[strip], place, number, scale))
+  return frame(words, scale, html`${plot(TOP, HEIGHT, html`${range}${lines}`)}${tags}`, strip, describe(words, known))
+}
+
+function elevationStrip({ road: { elevation } }: DrawnRoad): Markup {
+  if (!elevation)
+    return html`<p class="nothing">Elevation: nobody recorded heights on this road, and no terrain tile holds it.</p>`
+  const { heightM, spreadM, witnesses, terrain } = elevation
+  const half = spreadM.map((s) => (Number.isFinite(s) ? s : 0))
+  const low = heightM.map((h, i) => h - half[i])
+  const high = heightM.map((h, i) => h + half[i])
+  const scale = scaleFor([...low, ...high])
+  const known = spreadM.some((s) => Number.isFinite(s))
+  const content = html`${known ? html`<path class="spread" d="${bandOver(low, high, scale, HEIGHT)}"/>` : null}<path class="line road-line" d="${pathOver(heightM, scale, HEIGHT)}"/>`
+  const from = `of ${witnesses} ${witnesses === 1 ? 'drive' : 'drives'}${terrain ? ' and the terrain' : ''}`
+  const words = {
+    ...ELEVATION,
+    name: known ? `Elevation ${from}; shaded: their median deviation` : `Elevation ${from}`,
+  }
+  return frame(words, scale, plot(TOP, HEIGHT, content), 'elevation', describe(ELEVATION, [...heightM]))
+}
+
+/** In one sentence what the strip spans, for those who do not see it. */
+function describe({ name, quantity, decimals, sign }: StripWords, known: readonly number[]): string {
+  const [low, high] = [Math.min(...known), Math.max(...known)].map((v) =>
+    inSystem(v, quantity, decimals, 'si', { sign }),
+  )
+  return `${name} along the road, from ${low} to ${high}`
+}
+
+function frame(
+  { name, quantity, decimals, sign }: StripWords,
+  scale: Scale,
+  content: Markup,
+  strip: string,
+  label: string,
+): Markup {
+  const shown = quantity === 'speed' ? 3.6 : 1
+  const shownTicks = ticksOf({ from: scale.from * shown, to: scale.to * shown }, TICKS)
+  const places = decimalsOf(shownTicks)
+  const ticks = shownTicks.map((tick) => {
+    const y = TOP + yOf(tick / shown, scale, HEIGHT)
+    return html`<line class="${tick === 0 && sign ? 'zero' : 'gridline'}" x1="0" x2="100%" y1="${y}" y2="${y}"/><text x="-6" y="${y + 4}" text-anchor="end">${inSystem(tick / shown, quantity, places, 'si', { sign })}</text>`
+  })
+  const data = html`data-strip="${strip}" data-as="${quantity} ${decimals}${sign ? ' sign' : ''}" data-from="${String(scale.from)}" data-to="${String(scale.to)}" data-top="${TOP}" data-height="${HEIGHT}"`
+  return html`<div class="strip-block"><p class="strip-name"><span>${name}</span>, ${unitOf(quantity)}</p><svg class="fluid-svg strip" role="img" aria-label="${label}" width="100%" height="${TOP + HEIGHT + 4}" ${data}><g class="ticks">${ticks}</g>${content}<line class="cursor" x1="0" x2="0" y1="${TOP}" y2="${TOP + HEIGHT}"/></svg></div>`
+}
+
+/** The run's number on its own line, each at another place so that they do not hide each other. */
+function tagOf(column: Float64Array, place: number, number: number, scale: Scale): Markup | null {
+  const share = (0.07 + place * 0.381966) % 1
+  const cell = Math.min(column.length - 1, Math.floor(share * column.length))
+  if (!Number.isFinite(column[cell])) return null
+  const x = across({ from: 0, to: 1 }, (cell + 0.5) / column.length)
+  return html`<text class="tag run${place}" x="${x}" y="${TOP + yOf(column[cell], scale, HEIGHT) + 4}" text-anchor="middle">${number}</text>`
+}
+
+function distanceAxis(lengthM: number): Markup {
+  const km = lengthM / 1000
+  const ticks = ticksOf({ from: 0, to: km }, 7)
+  const places = decimalsOf(ticks)
+  const marks = ticks.map((tick) => {
+    const x = across({ from: 0, to: km }, tick)
+    return html`<line class="axis" x1="${x}" x2="${x}" y1="0" y2="5"/><text x="${x}" y="18" text-anchor="middle">${inSystem(tick * 1000, 'distance', places)}</text>`
+  })
+  return html`<svg class="fluid-svg distance-axis" aria-hidden="true" width="100%" height="22" data-length="${String(lengthM)}"><line class="axis" x1="0" x2="100%" y1="0" y2="0"/><g class="ticks">${marks}</g></svg><p class="axis-name" aria-hidden="true">distance along the road, ${unitOf('distance')}</p>`
+}

@@ -1,0 +1,129 @@
+import {
+  LITRES_PER_IMPERIAL_GALLON,
+  LITRES_PER_US_GALLON,
+  METRES_PER_FOOT,
+  METRES_PER_MILE,
+  MPS_PER_KMH,
+  MPS_PER_MPH,
+  PASCALS_PER_INHG,
+} from '../../base/units.ts'
+import { html, type Markup } from '../markup.ts'
+import { fixed, signed } from '../words.ts'
+
+/** The systems of units that a reader can choose; the page is written in the first. */
+export const SYSTEMS = ['si', 'us', 'imperial'] as const
+export type System = (typeof SYSTEMS)[number]
+export const SYSTEM_WORDS: Record<System, string> = { si: 'SI', us: 'US', imperial: 'Imperial' }
+
+/** How a value is shown: shown = value × factor + offset, with so many decimals more than a cell asks for in SI. */
+export interface Shown {
+  unit: string
+  factor: number
+  offset: number
+  moreDecimals: number
+}
+
+const shown = (unit: string, factor = 1, moreDecimals = 0, offset = 0): Shown => ({
+  unit,
+  factor,
+  offset,
+  moreDecimals,
+})
+const MILLIMETRES_PER_INCH = (1000 * METRES_PER_FOOT) / 12
+const perHundredMiles = METRES_PER_MILE / 1000
+const JOULES_PER_KWH = 3.6e6
+/** Avoirdupois pound, exact. */
+const KG_PER_POUND = 0.45359237
+const KGM3_PER_POUND_PER_CUBIC_FOOT = KG_PER_POUND / METRES_PER_FOOT ** 3
+const inHg = shown('inHg', 100 / PASCALS_PER_INHG, 1)
+const poundsPerCubicFoot = shown('lb/ft³', 1 / KGM3_PER_POUND_PER_CUBIC_FOOT, 1)
+const kwhPerHundredMiles = shown('kWh/100 mi', (100 * METRES_PER_MILE) / JOULES_PER_KWH, 1)
+const mph = shown('mph', 1 / MPS_PER_MPH)
+const miles = shown('mi', 1 / METRES_PER_MILE)
+const feet = shown('ft', 1 / METRES_PER_FOOT)
+
+/** For each quantity as the report holds it, how each system shows it. */
+export const QUANTITIES = {
+  /** m/s */
+  speed: { si: shown('km/h', 1 / MPS_PER_KMH), us: mph, imperial: mph },
+  /** m/s */
+  wind: { si: shown('m/s'), us: mph, imperial: mph },
+  /** m */
+  distance: { si: shown('km', 1e-3), us: miles, imperial: miles },
+  /** m */
+  height: { si: shown('m'), us: feet, imperial: feet },
+  /** °C */
+  temperature: {
+    si: shown('°C'),
+    us: shown('°F', 9 / 5, 0, 32),
+    imperial: shown('°C'),
+  },
+  /** hPa */
+  pressure: { si: shown('hPa'), us: inHg, imperial: shown('mbar') },
+  /** kg/m³ */
+  density: { si: shown('kg/m³'), us: poundsPerCubicFoot, imperial: poundsPerCubicFoot },
+  /** mm */
+  rain: {
+    si: shown('mm'),
+    us: shown('in', 1 / MILLIMETRES_PER_INCH, 1),
+    imperial: shown('in', 1 / MILLIMETRES_PER_INCH, 1),
+  },
+  /** J/m, which is kJ/km */
+  demand: { si: shown('kJ/km'), us: kwhPerHundredMiles, imperial: kwhPerHundredMiles },
+  /** l/100 km */
+  litres: {
+    si: shown('l/100 km'),
+    us: shown('US gal/100 mi', perHundredMiles / LITRES_PER_US_GALLON),
+    imperial: shown('gal/100 mi', perHundredMiles / LITRES_PER_IMPERIAL_GALLON),
+  },
+  /** kg/100 km */
+  kilograms: {
+    si: shown('kg/100 km'),
+    us: shown('lb/100 mi', perHundredMiles / KG_PER_POUND),
+    imperial: shown('lb/100 mi', perHundredMiles / KG_PER_POUND),
+  },
+  /** kWh/100 km */
+  kilowattHours: {
+    si: shown('kWh/100 km'),
+    us: shown('kWh/100 mi', perHundredMiles),
+    imperial: shown('kWh/100 mi', perHundredMiles),
+  },
+} as const satisfies Record<string, Record<System, Shown>>
+
+export type Quantity = keyof typeof QUANTITIES
+
+/** A value as text in a system; a dash where there is none. */
+export function inSystem(
+  value: number | null,
+  quantity: Quantity,
+  decimals: number,
+  system: System = 'si',
+  { sign = false, difference = false } = {},
+): string {
+  if (value === null || !Number.isFinite(value)) return '–'
+  const { factor, offset, moreDecimals } = QUANTITIES[quantity][system]
+  const places = Math.max(0, decimals + moreDecimals)
+  const out = value * factor + (difference ? 0 : offset)
+  return sign ? signed(out, places) : fixed(out, places)
+}
+
+/**
+ * A value in SI which the page's script can show in other units.
+ *
+ * @param difference true for standard deviations and differences, which have no zero point
+ */
+export function amount(
+  value: number | null,
+  quantity: Quantity,
+  decimals: number,
+  { sign = false, difference = false } = {},
+): Markup {
+  if (value === null || !Number.isFinite(value)) return html`–`
+  const text = inSystem(value, quantity, decimals, 'si', { sign, difference })
+  const how = `${quantity} ${decimals}${sign ? ' sign' : ''}${difference ? ' difference' : ''}`
+  return html`<data value="${String(Number(value.toPrecision(7)))}" data-as="${how}">${text}</data>`
+}
+
+/** The name of a quantity's unit, which changes with the system. */
+export const unitOf = (quantity: Quantity): Markup =>
+  html`<span data-unit="${quantity}">${QUANTITIES[quantity].si.unit}</span>`
