@@ -84,7 +84,7 @@ describe('writing the report folder', () => {
 
   it('keeps the old report when the new one cannot be written, and says why', async () => {
     await put('report/report.json', REPORT['report.json'])
-    const { value, problems } = await writeReport(out(), { ...REPORT, 'no/such/folder.txt': 'x' })
+    const { value, problems } = await writeReport(out(), { ...REPORT, 'report.json/below-a-file.txt': 'x' })
     expect(value).toBeNull()
     expect(problems[0]).toMatchObject({ code: 'out-unwritable', severity: 'error', file: out() })
     expect(await readFile(join(out(), 'report.json'), 'utf8')).toBe(REPORT['report.json'])
@@ -102,7 +102,7 @@ describe('writing the report folder', () => {
     // 2^22 is the highest process id of Linux (man 5 proc, pid_max): this one never runs.
     await put('.report.old-4194305/report.json', REPORT['report.json'])
     await put('.report.new-4194305/report.json', 'half')
-    const { value } = await writeReport(out(), { ...REPORT, 'no/such/folder.txt': 'x' })
+    const { value } = await writeReport(out(), { ...REPORT, 'report.json/below-a-file.txt': 'x' })
     expect(value).toBeNull()
     expect(await all()).toEqual(['report'])
     expect(await readFile(join(out(), 'report.json'), 'utf8')).toBe(REPORT['report.json'])

@@ -143,13 +143,28 @@ describe('a folder of two drives', () => {
     expect(first.status).toBe(0)
     expect(first.stdout).toContain('Pairs')
     expect(first.stdout).toMatch(/Report: file:\/\/.*\/good\/report\/index\.html\n$/)
-    const bytes = readdirSync(join(input, 'report')).map((name) => readFileSync(join(input, 'report', name), 'utf8'))
-    expect(readdirSync(join(input, 'report')).sort()).toEqual(['index.html', 'pairs.csv', 'report.json', 'runs.csv'])
+    const written = () =>
+      readdirSync(join(input, 'report'), { recursive: true, withFileTypes: true })
+        .filter((entry) => entry.isFile())
+        .map((entry) => [entry.name, readFileSync(join(entry.parentPath, entry.name), 'latin1')])
+    const bytes = written()
+    expect(readdirSync(join(input, 'report')).sort()).toEqual([
+      'cards',
+      'claims.csv',
+      'index.html',
+      'pairs.csv',
+      'parts.csv',
+      'report.json',
+      'report.md',
+      'runs.csv',
+    ])
+    // Two runs, wide and square, as SVG and PNG, and the list of alternative texts.
+    expect(readdirSync(join(input, 'report/cards'))).toHaveLength(9)
     const again = ceteris('report', input, '--jobs', '3')
     expect(again.stdout).toBe(first.stdout)
-    expect(readdirSync(join(input, 'report')).map((name) => readFileSync(join(input, 'report', name), 'utf8'))).toEqual(
-      bytes,
-    )
+    expect(written()).toEqual(bytes)
+    expect(ceteris('report', input, '--cards', 'none').status).toBe(0)
+    expect(readdirSync(join(input, 'report'))).not.toContain('cards')
   })
 
   it('takes its settings from the options, and prints the result itself with --json', () => {

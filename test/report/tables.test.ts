@@ -54,7 +54,7 @@ describe('runs.csv', () => {
 })
 
 describe('pairs.csv', () => {
-  const rows = rowsOf(pairsCsv(fixture.pairs))
+  const rows = rowsOf([...pairsCsv(fixture.pairs)].join(''))
   it('has a row per pair', () => {
     expect(rows).toHaveLength(fixture.pairs.length)
     expect(rows[1]).toMatchObject({

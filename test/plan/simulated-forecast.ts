@@ -1,0 +1,103 @@
+import { mapFile } from '../../src/pipeline/map-file.ts'
+import { forecastOf, slotsOf } from '../../src/pipeline/plan-windows.ts'
+import { workingStateOf } from '../../src/pipeline/working-state.ts'
+import { forecastErrors, rankedSlots } from '../../src/plan/windows.ts'
+import { inputFile } from '../pipeline/folder.ts'
+import {
+  type RoadShape,
+  simulateRoad,
+  simulateRun,
+  simulateWeather,
+  smallCar,
+  stationReports,
+  type Weather,
+} from '../simulator/index.ts'
+import { gaussMarkov, randomOf } from '../simulator/random.ts'
+import { truthOf } from '../simulator/vehicle.ts'
+
+const DAY_S = 86_400
+const HOUR_S = 3600
+const FIRST_DAY = Date.parse('2025-05-02T00:00:00Z') / 1000
+/** An error of a forecast lasts for hours: systems arrive early or late. */
+const ERROR_MEMORY_H = 8
+
+export interface PickedSlot {
+  seed: string
+  low90Pct: number
+  high90Pct: number
+  meanPct: number
+  truePct: number
+}
+
+/** What a model would say for a place: the truth there with errors of the stated size, an hour apart. */
+function forecastCsv(
+  weather: Weather,
+  place: { latitudeDeg: number; longitudeDeg: number },
+  from: number,
+  hours: number,
+) {
+  const random = randomOf(`${weather.seed}/forecast`)
+  const errors = Array.from({ length: 4 }, () => gaussMarkov(random))
+  const rows = Array.from({ length: hours + 1 }, (_, h) => {
+    const time = from + h * HOUR_S
+    const sd = forecastErrors(h)
+    const air = weather.at(time, place.latitudeDeg, place.longitudeDeg, 250)
+    const [e, n, t, p] = errors.map((next) => next(1 / ERROR_MEMORY_H))
+    const [u, v] = [air.windEastMps + sd.windMps * e, air.windNorthMps + sd.windMps * n]
+    return [
+      new Date(time * 1000).toISOString(),
+      'model',
+      place.latitudeDeg,
+      place.longitudeDeg,
+      250,
+      10,
+      (air.temperatureK - 273.15 + sd.temperatureK * t).toFixed(2),
+      (100 * Math.min(1, air.relativeHumidity)).toFixed(0),
+      ((air.pressurePa + sd.pressurePa * p) / 100).toFixed(1),
+      Math.hypot(u, v).toFixed(2),
+      (((Math.atan2(-u, -v) * 180) / Math.PI + 360) % 360).toFixed(0),
+    ].join(',')
+  })
+  const header =
+    'time,station,lat,lon,elevation_m,anemometer_height_m,temperature_c,relative_humidity_pct,station_pressure_hpa,wind_speed_mps,wind_from_deg'
+  return `${header}\n${rows.join('\n')}\n`
+}
+
+/** One baseline run, a forecast for the two days after it, and the slots that the plan puts first with what is true of them. */
+export async function pickedSlots(seed: string, shape: RoadShape, most: number): Promise<PickedSlot[]> {
+  const random = randomOf(`${seed}/place`)
+  const place = { latitudeDeg: 48 + random.normal(), longitudeDeg: 9 + 2 * random.normal() }
+  const road = simulateRoad({ seed, shape, lengthM: 15_000, ...place })
+  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days: 4 })
+  const startS = FIRST_DAY + 10 * HOUR_S
+  const run = simulateRun({ road, weather, vehicle: smallCar, startS, seed, sampleS: 2 })
+  const middle = road.count >> 1
+  const onRoad = { latitudeDeg: road.latitude[middle], longitudeDeg: road.longitude[middle] }
+  const station = { id: 'S', ...onRoad, latitudeDeg: onRoad.latitudeDeg + 0.07, elevationM: 300, intervalMin: 30 }
+  const files = [
+    inputFile('campaign.yaml', 'vehicle:\n  class: small_car\n'),
+    inputFile('run.gpx', run.gpx),
+    inputFile('station.csv', stationReports(weather, station, FIRST_DAY, FIRST_DAY + DAY_S).csv()),
+  ]
+  const state = await workingStateOf(files.map(mapFile), files, { draws: 100, seed: 1 })
+  const from = FIRST_DAY + DAY_S
+  const outlook = mapFile(inputFile('forecast.csv', forecastCsv(weather, onRoad, from, 50)))
+  const [reference] = state.records
+  const { forecast } = await forecastOf([outlook], state, reference)
+  const question = { reference, baseline: [reference], marginPct: 1, from, to: from + 2 * DAY_S, stepS: 3 * HOUR_S }
+  return rankedSlots(slotsOf(question, forecast!, state))
+    .slice(0, most)
+    .map(({ startTime, difference }) => {
+      const there = truthOf(road, run.motion, weather, smallCar, startTime, `${seed}/${startTime}`)
+      return {
+        seed,
+        low90Pct: difference!.low90Pct,
+        high90Pct: difference!.high90Pct,
+        meanPct: difference!.meanPct,
+        truePct: 100 * (there.demandJPerM / run.truth.demandJPerM - 1),
+      }
+    })
+}
+
+export const coverageOf = (picked: PickedSlot[]): number =>
+  picked.filter((p) => p.low90Pct <= p.truePct && p.truePct <= p.high90Pct).length / picked.length

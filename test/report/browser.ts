@@ -1,0 +1,83 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import chromium from '@sparticuz/chromium'
+import axe from 'axe-core'
+import { type Browser, type BrowserContextOptions, type Page, chromium as playwright } from 'playwright-core'
+
+/** A page opened from disk in a real browser, with what it complained of and asked for. */
+export interface Opened {
+  page: Page
+  complaints: string[]
+  requests: string[]
+}
+
+export interface Reader {
+  open: (markup: string, options?: BrowserContextOptions) => Promise<Opened>
+  close: () => Promise<void>
+}
+
+/** The browser that comes with the development dependencies, and pages from disk in it: nothing is served. */
+export async function startReader(): Promise<Reader> {
+  const folder = mkdtempSync(join(tmpdir(), 'report-page-'))
+  const browser: Browser = await playwright.launch({
+    executablePath: await unpackedBrowser(),
+    // In a single process the browser would end with its first page.
+    args: chromium.args.filter((arg) => arg !== '--single-process' && arg !== '--no-zygote'),
+    headless: true,
+  })
+  let count = 0
+  return {
+    open: async (markup, options = {}) => {
+      const file = join(folder, `page-${count++}.html`)
+      writeFileSync(file, markup)
+      const context = await browser.newContext({ locale: 'en-US', viewport: { width: 1200, height: 900 }, ...options })
+      const page = await context.newPage()
+      const opened: Opened = { page, complaints: [], requests: [] }
+      page.on('console', (message) => opened.complaints.push(message.text()))
+      page.on('pageerror', (error) => opened.complaints.push(error.message))
+      const address = pathToFileURL(file).href
+      page.on('request', (request) => {
+        if (request.url() !== address) opened.requests.push(request.url())
+      })
+      await page.goto(address)
+      return opened
+    },
+    close: async () => {
+      await browser.close()
+      rmSync(folder, { recursive: true })
+    },
+  }
+}
+
+/** Two test files may start at once, and the library takes a half unpacked browser for a whole one: one at a time. */
+async function unpackedBrowser(): Promise<string> {
+  const lock = join(tmpdir(), 'report-page-browser.lock')
+  for (let i = 0; i < 100; i++) {
+    try {
+      mkdirSync(lock)
+      break
+    } catch {
+      await new Promise((resolve) => setTimeout(resolve, 200))
+    }
+  }
+  try {
+    return await chromium.executablePath()
+  } finally {
+    rmSync(lock, { recursive: true, force: true })
+  }
+}
+
+/** What the accessibility checker finds, "rule: where"; empty for a clean page. */
+export async function accessibilityProblems(page: Page): Promise<string[]> {
+  await page.evaluate(axe.source)
+  return page.evaluate(async () => {
+    const { violations } = await (globalThis as unknown as { axe: typeof axe }).axe.run()
+    return violations.map(({ id, nodes }) => `${id}: ${nodes.slice(0, 3).map(({ target }) => target.join(' '))}`)
+  })
+}
+
+/** By how many px the page is wider than its window. */
+export const sidewaysPx = (page: Page): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)

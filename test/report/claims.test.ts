@@ -1,0 +1,151 @@
+import { parse } from 'csv-parse/sync'
+import { describe, expect, it } from 'vitest'
+import { answerOf } from '../../src/report/answer.ts'
+import { reportJson } from '../../src/report/json.ts'
+import { claimsCsv, partsCsv } from '../../src/report/tables.ts'
+import { terminalSummary } from '../../src/report/terminal.ts'
+import { widthOf } from '../../src/report/terminal-text.ts'
+import { claim, HOSTILE_SETUP, withClaims } from './claims-fixture.ts'
+import { fixture, HOSTILE_NAME } from './fixture.ts'
+
+const plain = (report = withClaims, width = 100): string => terminalSummary(report, { width, color: false })
+const rowsOf = (text: string): Record<string, string>[] => parse(text, { columns: true })
+
+it('the report with claims that these tests use keeps to the contract', () => {
+  expect(() => reportJson(withClaims)).not.toThrow()
+})
+
+describe('the answer', () => {
+  const sentences = answerOf(withClaims).claims
+
+  it('says of a supported claim its change, interval, verdict, runs and the change as measured', () => {
+    expect(sentences[0]).toBe(
+      'With rack in place of bare, at like conditions: +5.1 % consumption (95 % interval +2.9 to +7.4 %), which is −4.9 % distance for the same fuel; supported, by 1 run against 2. As measured it was +4.2 %.',
+    )
+  })
+
+  it('says of the others why they are not', () => {
+    expect(sentences[1]).toMatch(/; unresolved: these runs neither show a change nor rule one out\.$/)
+    expect(sentences[2]).toContain('; explained by conditions. As measured the consumption is 4.2 % more')
+    expect(sentences[3]).toBe(
+      `With ${HOSTILE_NAME} in place of bare: not testable. No run was driven with ${HOSTILE_NAME}.`,
+    )
+  })
+
+  it('names the road only where there are several', () => {
+    expect(sentences[0]).not.toContain('dyke-road')
+    const two = answerOf({ ...fixture, claims: [claim(), claim({ route: 'hill-road' })] }).claims
+    expect(two[1]).toMatch(/^With rack in place of bare on hill-road,/)
+  })
+
+  it('has the best step of each claim first, with the interval before and after it', () => {
+    expect(answerOf(withClaims).nextSteps[0]).toContain('from 4.5 to 3.4 percentage points')
+    const step = { ...claim().next_steps[0], sentence: 'Weigh the fuel.' }
+    const open = claim({ verdict: 'unresolved', next_steps: [step] })
+    expect(answerOf({ ...fixture, claims: [claim(), open] }).nextSteps[0]).toBe('Weigh the fuel.')
+  })
+
+  it('does not ask for what the claims have done', () => {
+    expect(answerOf(withClaims).nextSteps.join(' ')).not.toContain('Compare the fuel of the pairs')
+    expect(answerOf(fixture).nextSteps.join(' ')).toContain('Compare the fuel of the pairs')
+  })
+})
+
+describe('the terminal summary', () => {
+  it('has claims and parts after the answer and before the runs', () => {
+    const text = plain()
+    const order = ['Some of them:', '\nClaims\n- With rack', '\nsetup ', '! rack: The pump', '\nParts\n', '\nRuns\n']
+    const places = order.map((words) => text.indexOf(words))
+    expect(places).not.toContain(-1)
+    expect(places).toEqual(places.toSorted((a, b) => a - b))
+  })
+
+  it('has neither without claims', () => {
+    expect(plain(fixture)).not.toMatch(/\n(Claims|Parts)\n/)
+  })
+
+  it('has a table of raw and adjusted changes, verdict and runs', () => {
+    const row = plain(withClaims, 120)
+      .split('\n')
+      .find((line) => line.startsWith('rack '))
+    expect(row?.split(/ {2,}/)).toEqual([
+      'rack',
+      'bare',
+      '+4.2 (+1.9 to +6.6)',
+      '+5.1 (+2.9 to +7.4)',
+      'supported',
+      '1 : 2',
+    ])
+  })
+
+  it('tells which parts go together and what would tell them apart', () => {
+    expect(plain(withClaims, 500)).toContain(
+      '- -skirts and =covers: −2.1 % consumption together (95 % interval −4.0 to −0.1 %); these runs do not tell them apart. To tell: one run on dyke-road',
+    )
+  })
+
+  it.each([60, 80, 100, 120])('keeps to a width of %d', (width) => {
+    expect(
+      plain(withClaims, width)
+        .split('\n')
+        .filter((line) => widthOf(line) > width),
+    ).toEqual([])
+  })
+
+  it('is brief where the claims are many', () => {
+    const claims = Array.from({ length: 30 }, (_, i) => claim({ setup: `setup-${i}` }))
+    const text = plain({ ...withClaims, claims })
+    expect(text).toContain('… and 24 more claims (in the table, or in claims.csv)')
+    expect(text).toContain('… and 10 more claims (all in claims.csv)')
+  })
+
+  it('shows no control character of a name', () => {
+    const claims = [claim({ setup: 'a\u001B[31m\u202Eb', statement: '\u0007', cautions: ['\u001B[2J'] })]
+    expect(plain({ ...withClaims, claims }).replaceAll('\n', '')).not.toMatch(/[\p{Cc}\u202E]/u)
+  })
+})
+
+describe('claims.csv', () => {
+  const rows = rowsOf(claimsCsv(withClaims))
+
+  it('has a row per claim with estimates and both ends of the intervals', () => {
+    expect(rows).toHaveLength(withClaims.claims.length)
+    expect(rows[0]).toMatchObject({
+      setup: 'rack',
+      baseline: 'bare',
+      verdict: 'supported',
+      runs: '1',
+      baseline_runs: '2',
+      raw_consumption_change_pct: '4.2',
+      adjusted_consumption_change_pct: '5.1',
+      adjusted_consumption_change_pct_low95: '2.9',
+      adjusted_consumption_change_pct_high95: '7.4',
+      share_fills: '0.6',
+      evidence_agrees: 'false',
+      width_after_pct: '3.4',
+    })
+  })
+
+  it('has empty cells for what is not known', () => {
+    expect(rows[3]).toMatchObject({
+      route: '',
+      adjusted_consumption_change_pct: '',
+      evidence_agrees: '',
+      next_step: '',
+    })
+  })
+
+  it('has no cell that a spreadsheet would take for a formula', () => {
+    expect(rows[2].setup).toBe("'=2+2")
+    expect(rows[1].setup).toBe(HOSTILE_SETUP)
+  })
+})
+
+describe('parts.csv', () => {
+  it('has a row per part and one per group', () => {
+    const rows = rowsOf(partsCsv(withClaims))
+    expect(rows.map((row) => row.part)).toEqual(['roof rack', "'-skirts", "'=covers", "'-skirts + =covers"])
+    expect(rows[1]).toMatchObject({ consumption_change_pct: '', inseparable_from: "'=covers" })
+    expect(rows[3]).toMatchObject({ consumption_change_pct: '-2.1', consumption_change_pct_low95: '-4' })
+  })
+})

@@ -1,0 +1,128 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { CampaignResult } from '../../src/pipeline/run-campaign.ts'
+import { htmlPage } from '../../src/report/html-page.ts'
+import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
+import { fixture } from './fixture.ts'
+import { emptyReport, manyRuns, sampleResult } from './page-samples.ts'
+
+let reader: Reader
+let sample: CampaignResult
+const pages = new Map<string, string>()
+
+beforeAll(async () => {
+  reader = await startReader()
+  sample = await sampleResult()
+  const three = (name: string): boolean => !/2026-04-1[57]|2026-04-2|14-b/.test(name)
+  const bare = await sampleResult((name) => three(name) && !/weather/.test(name))
+  const flat = await sampleResult(
+    (name) => three(name) && !/runs\.csv/.test(name),
+    (gpx) => gpx.replace(/<ele>[^<]*<\/ele>/g, ''),
+  )
+  const one = await sampleResult((name) => !/\.gpx$/.test(name) || /16-bars/.test(name))
+  pages.set('sample', htmlPage(sample.report, sample.along))
+  pages.set('without weather', htmlPage(bare.report, bare.along))
+  pages.set('without elevation and fuel', htmlPage(flat.report, flat.along))
+  pages.set('one run', htmlPage(one.report, one.along))
+  pages.set('empty', htmlPage(emptyReport))
+  pages.set('hostile names', htmlPage(fixture))
+  pages.set('100 runs', htmlPage(...manyRuns(sample.report, sample.along, 100, 780)))
+})
+afterAll(() => reader.close())
+
+const SECTIONS: Record<string, string[]> = {
+  sample: ['answer', 'claims', 'pairs', 'drives', 'along', 'limits', 'routes', 'problems', 'inputs', 'cautions'],
+  'without weather': ['answer', 'pairs', 'drives', 'along', 'routes', 'problems'],
+  'without elevation and fuel': ['answer', 'pairs', 'drives', 'along', 'limits', 'routes'],
+  'one run': ['answer', 'drives', 'along', 'limits', 'routes'],
+  empty: ['answer', 'problems', 'inputs', 'assumptions'],
+  'hostile names': ['answer', 'pairs', 'drives', 'limits', 'routes'],
+  '100 runs': ['answer', 'claims', 'pairs', 'drives', 'along', 'limits', 'routes'],
+}
+
+describe.each(Object.keys(SECTIONS))('the page in a browser: %s', (name) => {
+  it('shows its sections, asks for nothing, complains of nothing and is never scrolled sideways', async () => {
+    const { page, complaints, requests } = await reader.open(pages.get(name)!, {
+      viewport: { width: 360, height: 740 },
+    })
+    const headings = await page.$$eval('h2', (all) => all.map(({ id }) => id))
+    expect(SECTIONS[name].filter((id) => !headings.includes(id))).toEqual([])
+    expect(await sidewaysPx(page)).toBe(0)
+    await page.setViewportSize({ width: 800, height: 900 })
+    expect(await sidewaysPx(page)).toBe(0)
+    expect(complaints).toEqual([])
+    expect(requests).toEqual([])
+    await page.context().close()
+  })
+})
+
+describe('the page is accessible', () => {
+  it.each([
+    ['sample', 'light'],
+    ['sample', 'dark'],
+    ['without weather', 'dark'],
+    ['hostile names', 'light'],
+  ] as const)('%s in %s', async (name, colorScheme) => {
+    const { page } = await reader.open(pages.get(name)!, { colorScheme })
+    if (name === 'sample') {
+      await page.locator('.pairs summary').first().click()
+      await page.locator('input[type="range"]').focus()
+      await page.keyboard.press('ArrowRight')
+    }
+    expect(await accessibilityProblems(page)).toEqual([])
+    await page.context().close()
+  })
+})
+
+describe('on paper', () => {
+  it.each(['sample', '100 runs'])(
+    '%s: nothing is cut off, everything hidden for the screen is printed',
+    async (name) => {
+      // A4 less 14 mm on either side, at 96 px an inch.
+      const { page } = await reader.open(pages.get(name)!, { viewport: { width: 688, height: 1000 } })
+      await page.emulateMedia({ media: 'print' })
+      expect(await sidewaysPx(page)).toBe(0)
+      const cut = await page.$$eval('svg, table', (all) =>
+        all
+          .filter((element) => element.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+          .map((element) => element.getAttribute('aria-label') ?? element.querySelector('caption')?.textContent ?? ''),
+      )
+      expect(cut).toEqual([])
+      expect(await page.locator('.controls').isVisible()).toBe(false)
+      if (name === 'sample') {
+        const pdf = await page.pdf({ format: 'A4' })
+        expect(pdf.subarray(0, 5).toString()).toBe('%PDF-')
+      }
+      await page.context().close()
+    },
+  )
+})
+
+describe('with very many runs', () => {
+  it('100 runs are below 5 MB and ready within a second', async () => {
+    const markup = pages.get('100 runs')!
+    expect(Buffer.byteLength(markup)).toBeLessThan(5e6)
+    const readyMs: number[] = []
+    // The quickest of three: on a machine that does other things as well the clock tells more of these.
+    for (let i = 0; i < 3; i++) {
+      const { page } = await reader.open(markup)
+      readyMs.push(
+        await page.evaluate(
+          () => (performance.getEntriesByType('navigation')[0] as PerformanceNavigationTiming).domContentLoadedEventEnd,
+        ),
+      )
+      await page.context().close()
+    }
+    expect(Math.min(...readyMs)).toBeLessThan(1000)
+  })
+
+  it('1,000 runs are thinned, say so and still open', async () => {
+    const markup = htmlPage(...manyRuns(sample.report, sample.along, 1000, 2000))
+    expect(Buffer.byteLength(markup)).toBeLessThan(8e6)
+    const { page } = await reader.open(markup)
+    const text = (await page.textContent('main'))!
+    expect(text).toContain('The first 1000 of 1998 pairs are listed; pairs.csv holds them all.')
+    expect(text).toContain('The first 240 of 1000 drives are shown; runs.csv holds them all.')
+    expect(text).toContain('Of 1000 drives, 24 are drawn here.')
+    await page.context().close()
+  })
+})

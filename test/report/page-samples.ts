@@ -1,0 +1,36 @@
+import { type CampaignResult, runCampaign } from '../../src/pipeline/run-campaign.ts'
+import type { Along } from '../../src/report/along-data.ts'
+import type { Report } from '../../src/report/contract.ts'
+import { DEFAULTS, folderFiles, inputFile } from '../pipeline/folder.ts'
+import { fixture, pair } from './fixture.ts'
+
+const SETTINGS = { ...DEFAULTS, draws: 60, limits: ['sae-j1321-2012'] }
+
+/** The sample campaign, or a part of it, through the whole tool. */
+export function sampleResult(
+  wanted: (name: string) => boolean = () => true,
+  change: (text: string) => string = (text) => text,
+): Promise<CampaignResult> {
+  const files = folderFiles('samples/ladder-van', wanted).map((file) =>
+    file.path.endsWith('.gpx') ? inputFile(file.path, change(new TextDecoder().decode(file.bytes))) : file,
+  )
+  return runCampaign({ files, unreadable: [], settings: SETTINGS, version: 'test' })
+}
+
+/** A report without any run. */
+export const emptyReport: Report = { ...fixture, runs: [], pairs: [], routes: [] }
+
+/** A report of so many runs made of one with few, each under other names; pairs against the first ones. */
+export function manyRuns(report: Report, along: Along, count: number, pairCount: number): [Report, Along] {
+  const runs = Array.from({ length: count }, (_, i) => ({ ...report.runs[i % report.runs.length], id: `run-${i + 1}` }))
+  const pairs = Array.from({ length: pairCount }, (_, i) => {
+    const [a, b] = [Math.floor(i / count), i % count]
+    const model = report.pairs[i % report.pairs.length]
+    return { ...pair(runs[a].id, runs[b === a ? count - 1 : b].id, model), a: runs[a].id, b: runs[b].id }
+  }).filter(({ a, b }) => a !== b)
+  const drawn = Array.from({ length: 24 }, (_, i) => ({ ...along.runs[i % along.runs.length], run: `run-${i + 1}` }))
+  return [
+    { ...report, runs, pairs, pairs_note: `With ${count} runs, this list holds a part of the pairs.` },
+    { ...along, runs: drawn, selection: `Of ${count} drives, 24 are drawn here.` },
+  ]
+}

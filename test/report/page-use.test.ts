@@ -1,0 +1,153 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { CampaignResult } from '../../src/pipeline/run-campaign.ts'
+import { htmlPage } from '../../src/report/html-page.ts'
+import { type Opened, type Reader, startReader } from './browser.ts'
+import { sampleResult } from './page-samples.ts'
+
+let reader: Reader
+let sample: CampaignResult
+let opened: Opened
+
+beforeAll(async () => {
+  sample = await sampleResult((name) => !/2026-04-(15-b|17|23)/.test(name))
+  reader = await startReader()
+  opened = await reader.open(htmlPage(sample.report, sample.along), {
+    permissions: ['clipboard-read', 'clipboard-write'],
+  })
+})
+afterAll(() => reader.close())
+
+const scores = (): Promise<string[]> => opened.page.$$eval('.pairs > tbody', (all) => all.map((b) => b.dataset.score!))
+const shownPairs = (): Promise<number> => opened.page.$$eval('.pairs > tbody:not([hidden])', (all) => all.length)
+
+describe('reading the page', () => {
+  it('sorts the pairs by a click and back by the keyboard, what is not known last', async () => {
+    const { page } = opened
+    const button = page.locator('th[data-sort="score"] button')
+    await button.click()
+    const known = sample.report.pairs
+      .flatMap(({ score }) => (score === null ? [] : Number(score.toPrecision(6))))
+      .sort((a, b) => a - b)
+    expect((await scores()).filter((text) => text !== '').map(Number)).toEqual(known)
+    expect(await page.getAttribute('th[data-sort="score"]', 'aria-sort')).toBe('ascending')
+    await button.press('Enter')
+    expect((await scores()).filter((text) => text !== '').map(Number)).toEqual(known.toReversed())
+    expect(await page.getAttribute('th[data-sort="score"]', 'aria-sort')).toBe('descending')
+  })
+
+  it('filters the pairs by verdict, by words and by setups, and says how many are shown', async () => {
+    const { page } = opened
+    const { pairs, runs } = sample.report
+    const setup = new Map(runs.map((run) => [run.id, run.setup]))
+    await page.selectOption('#pairs-verdict', 'adjustable')
+    expect(await shownPairs()).toBe(pairs.filter(({ verdict }) => verdict === 'adjustable').length)
+    await page.selectOption('#pairs-verdict', '')
+    await page.check('#pairs-across')
+    const across = pairs.filter(({ a, b }) => setup.get(a) !== setup.get(b)).length
+    expect(await shownPairs()).toBe(across)
+    expect(await page.textContent('.pairs-count')).toBe(`${across} of ${pairs.length} pairs shown`)
+    await page.uncheck('#pairs-across')
+    await page.fill('#pairs-search', '04-16')
+    expect(await shownPairs()).toBe(runs.length - 1)
+    await page.fill('#pairs-search', '')
+  })
+
+  it('opens what a pair is made of from the grid', async () => {
+    const { page } = opened
+    const [first] = sample.report.pairs
+    await page.locator('.grid a[href="#pair-2-1"]').click()
+    const details = page.locator('#pair-2-1 details')
+    await page.locator('#pair-2-1 details[open]').waitFor({ timeout: 3000 })
+    // What opens must not push the table beyond the sheet.
+    const width = (selector: string) =>
+      page
+        .locator(selector)
+        .first()
+        .evaluate((e) => e.getBoundingClientRect().width)
+    expect(await width('table.pairs')).toBeLessThanOrEqual((await width('main')) + 0.5)
+    const text = (await details.textContent())!
+    expect(text).toContain(first.reason)
+    for (const word of ['air density', 'wind', 'tyre temperature', 'headwind', 'together']) expect(text).toContain(word)
+  })
+
+  it('draws the drives that are chosen, by keyboard too', async () => {
+    const { page } = opened
+    const line = page.locator('.strips .line.run0').first()
+    const pick = page.locator('.pick0')
+    expect(await line.isVisible()).toBe(true)
+    await pick.press('Space')
+    expect(await line.isVisible()).toBe(false)
+    expect(await page.locator('figure.run0').isVisible()).toBe(false)
+    await pick.press('Space')
+    expect(await line.isVisible()).toBe(true)
+  })
+
+  it('reads the values at a place from a slider and from the pointer, and shows the place on the map', async () => {
+    const { page } = opened
+    const slider = page.locator('input[type="range"]')
+    await slider.focus()
+    for (let i = 0; i < 30; i++) await page.keyboard.press('ArrowRight')
+    const [run] = sample.along.runs
+    const cell = await page.$$eval('.reading tbody tr:first-child td', (cells) => cells.map((c) => c.textContent))
+    // A tenth of a pixel of the drawing is less than 1 km/h.
+    expect(Math.abs(Number(cell[0]) - 3.6 * run.strips.speedMps[30])).toBeLessThan(1)
+    expect(await slider.getAttribute('aria-valuetext')).toMatch(/^\d+\.\d km; Speed, km\/h \d+/)
+    const before = await page.locator('.map circle.cursor').first().getAttribute('cx')
+    await page
+      .locator('svg.strip')
+      .nth(2)
+      .hover({ position: { x: 500, y: 40 } })
+    expect(Number(await slider.inputValue())).toBeGreaterThan(100)
+    expect(await page.locator('.map circle.cursor').first().getAttribute('cx')).not.toBe(before)
+  })
+
+  it('copies the statement', async () => {
+    const { page } = opened
+    await page.locator('button[data-copy]').first().press('Enter')
+    await page.locator('.copied', { hasText: 'Copied.' }).first().waitFor({ timeout: 3000 })
+    expect(await page.evaluate(() => navigator.clipboard.readText())).toBe(sample.report.claims[0].statement)
+  })
+
+  it('shows other units everywhere and remembers them', async () => {
+    const { page } = opened
+    const speed = page.locator('.conditions tr', { hasText: 'Highest speed' }).first()
+    expect(await speed.locator('.unit').textContent()).toBe('km/h')
+    await page.getByLabel('US', { exact: true }).check()
+    expect(await speed.locator('.unit').textContent()).toBe('mph')
+    const shown = Number(await speed.locator('td').first().textContent())
+    // 1 mi/h = 0.44704 m/s.
+    expect(shown).toBe(Math.round(sample.report.runs[0].max_speed_mps! / 0.44704))
+    expect(await page.textContent('.strip-block [data-unit="speed"]')).toBe('mph')
+    const ticks = await page.$$eval('svg[data-strip="speedMps"] .ticks text', (all) =>
+      all.map((t) => Number(t.textContent)),
+    )
+    expect(Math.max(...ticks)).toBeLessThan(70)
+    await page.reload()
+    expect(await page.getByLabel('US', { exact: true }).isChecked()).toBe(true)
+    expect(await speed.locator('.unit').textContent()).toBe('mph')
+    await page.getByLabel('SI', { exact: true }).check()
+    expect(await speed.locator('td').first().textContent()).toBe(
+      (3.6 * sample.report.runs[0].max_speed_mps!).toFixed(0),
+    )
+  })
+
+  it('has neither complained nor asked for anything', () => {
+    expect(opened.complaints).toEqual([])
+    expect(opened.requests).toEqual([])
+  })
+})
+
+describe('without script', () => {
+  it('all is there to be read, runs can be chosen and reasons opened; what needs script is not shown', async () => {
+    const { page } = await reader.open(htmlPage(sample.report, sample.along), { javaScriptEnabled: false })
+    for (const what of ['.units', '.controls', 'button', '.reader']) {
+      expect(await page.locator(what).first().isVisible()).toBe(false)
+    }
+    await page.locator('.pick0').press('Space')
+    expect(await page.locator('.strips .line.run0').first().isVisible()).toBe(false)
+    await page.locator('.pairs summary').first().press('Enter')
+    expect(await page.locator('.pairs .shares').first().isVisible()).toBe(true)
+    for (const claim of sample.report.claims) expect(await page.getByText(claim.statement).isVisible()).toBe(true)
+    await page.context().close()
+  })
+})
