@@ -69,7 +69,8 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
     payloadKg: Number.isFinite(run.row?.payloadKg) ? run.row!.payloadKg : 0,
     recordingSd: recordingSd(run.drive),
   }
-  const demand = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null
+  const computed = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null
+  const demand = computed && isAboveZero(computed) ? computed : null
   const densityKgM3 = overDistance(air.densityKgM3, steps)
   const sun = sunOver(steps)
   const mean = (values: Float64Array): number => values.reduce((sum, v) => sum + v, 0) / values.length
@@ -98,7 +99,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
       relation: route.member.relation,
       match: route.member.match,
       draws: demand?.drawsJPerM ?? null,
-      missing: missingInWords(runAir),
+      missing: computed && !demand ? [PUSHED] : missingInWords(runAir),
       outside: {
         wet: wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
         phase: sun.phase,
@@ -112,6 +113,11 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
     },
   }
 }
+
+/** A ratio to a demand that some draws take to nothing says nothing. */
+const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>
+  nominalJPerM > 0 && drawsJPerM.every((demand) => demand > 0)
+const PUSHED = 'a demand above zero (the observed wind alone would drive the vehicle) is'
 
 function recordingName({ fixes, fixCount }: Drive): string {
   return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixCount].join('/')

