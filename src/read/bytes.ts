@@ -12,6 +12,8 @@ export interface DecodedText {
 
 /** The longest text a JavaScript string can hold (half a gigabyte), and so the largest file, unpacked. */
 const LARGEST_BYTES = bufferConstants.MAX_STRING_LENGTH
+/** A gzip file of half a megabyte can unpack to half a gigabyte of nothing, which takes memory twice: as bytes and as text. */
+const LARGEST_UNPACKED_BYTES = 256 * 2 ** 20
 
 /**
  * Turns the bytes of a file into text: gzip is unpacked; the encoding is told by a byte order mark, by the pattern of
@@ -41,22 +43,22 @@ const zipArchive = {
   hint: 'Unpack it into the folder.',
 }
 
-const tooLarge = (verb: string) => ({
+const tooLarge = (verb: string, most = LARGEST_BYTES) => ({
   code: 'file-too-large',
-  message: `the file ${verb} more than ${Math.round(LARGEST_BYTES / 2 ** 20)} MiB, the most that can be read at once`,
+  message: `the file ${verb} more than ${Math.round(most / 2 ** 20)} MiB, the most that can be read at once`,
   hint: 'Split it into smaller files.',
 })
 
 const startsWith = (bytes: Uint8Array, magic: number[]): boolean => magic.every((byte, i) => bytes[i] === byte)
 const isGzip = (bytes: Uint8Array): boolean => startsWith(bytes, [0x1f, 0x8b, 0x08])
 
-function gunzip(bytes: Uint8Array): Outcome<Uint8Array> {
+function gunzip(bytes: Uint8Array, finishFlush?: number): Outcome<Uint8Array> {
   try {
-    return found(gunzipSync(bytes, { maxOutputLength: LARGEST_BYTES }))
+    return found(gunzipSync(bytes, { maxOutputLength: LARGEST_UNPACKED_BYTES, finishFlush }))
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? error.code : null
-    if (code === 'ERR_BUFFER_TOO_LARGE') return failed(tooLarge('unpacks to'))
-    if (code === 'Z_BUF_ERROR') return gunzipStart(bytes)
+    if (code === 'ERR_BUFFER_TOO_LARGE') return failed(tooLarge('unpacks to', LARGEST_UNPACKED_BYTES))
+    if (code === 'Z_BUF_ERROR' && finishFlush === undefined) return gunzipStart(bytes)
     if (typeof code === 'string' && code.startsWith('Z_')) return failed(damagedGzip)
     throw error
   }
@@ -70,7 +72,8 @@ const damagedGzip = {
 
 /** What a gzip file that was cut off still holds. */
 function gunzipStart(bytes: Uint8Array): Outcome<Uint8Array> {
-  const start = gunzipSync(bytes, { maxOutputLength: LARGEST_BYTES, finishFlush: constants.Z_SYNC_FLUSH })
+  const { value: start, problems } = gunzip(bytes, constants.Z_SYNC_FLUSH)
+  if (start === null) return { value: null, problems }
   return found<Uint8Array>(start, [
     {
       code: 'gzip-cut-off',

@@ -8,7 +8,7 @@ import type { TrackColumns, TrackFile, Waypoint } from './types.ts'
 import { type Feature, featuresOf } from './xml-dom.ts'
 
 /** Longest text that is turned into a document tree, in characters; the tree takes a hundred times that in bytes. */
-const MOST_TEXT = 4 * 2 ** 20
+const MOST_TEXT = 3 * 2 ** 20
 
 /** One line of a placemark: a `<gx:Track>`, a `<LineString>`. Positions are longitude, latitude, elevation. */
 interface Line {

@@ -33,8 +33,7 @@ export function readTable(text: string): Outcome<Table> {
   // csv-parse counts a CR LF inside quotes as two lines, so line ends are made equal first.
   const lines = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n')
   const headerText = lines.split('\n').find((line) => line.trim() !== '' && !line.startsWith('#'))
-  if (headerText === undefined)
-    return failed({ code: 'table-empty', message: 'no header line was found in this table' })
+  if (headerText === undefined) return failed(noHeader)
   const delimiter = delimiterOf(headerText.slice(0, LONGEST_NAME * MOST_COLUMNS))
   if (headerText.split(delimiter).length > MOST_COLUMNS) return failed(tooWide(headerText.split(delimiter).length))
 
@@ -64,6 +63,7 @@ export function readTable(text: string): Outcome<Table> {
     })
   }
   const filled = records.filter(({ cells }) => cells.some((cell) => cell !== ''))
+  if (filled.length === 0) return failed(noHeader)
   const [head, ...body] = filled
   const header = head.cells.map((cell) => columnName(cell.slice(0, LONGEST_NAME)))
   const problems = [...headerProblems(header, head.line)]
@@ -78,6 +78,8 @@ export function readTable(text: string): Outcome<Table> {
   const comments = commentsBefore(lines, head.line)
   return found({ header, headerLine: head.line, comments, rows, delimiter }, firstOfEach(problems))
 }
+
+const noHeader = { code: 'table-empty', message: 'no header line was found in this table' }
 
 /** Every column is compared with every other one. */
 const MOST_COLUMNS = 1000

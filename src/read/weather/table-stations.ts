@@ -48,7 +48,8 @@ export function placeStations(
 function clearImpossiblePosition(row: PlacedReport, problems: Problem[]): void {
   const { latitudeDeg, longitudeDeg, report } = row
   if (!(Math.abs(latitudeDeg) > 90 || Math.abs(longitudeDeg) > 180)) return
-  const message = `the position ${latitudeDeg}, ${longitudeDeg} is not on Earth: expected degrees up to 90 and 180`
+  const written = [latitudeDeg, longitudeDeg].map((degrees) => (Number.isNaN(degrees) ? 'not stated' : degrees))
+  const message = `the position ${written.join(', ')} is not on Earth: expected degrees up to 90 and 180`
   problems.push({ code: 'weather-implausible', severity: 'warning', message, line: report.line })
   row.latitudeDeg = Number.NaN
   row.longitudeDeg = Number.NaN
