@@ -17,5 +17,5 @@ const lockOf = (path) => {
 }
 
 if (lockOf(join(root, 'node_modules/.package-lock.json')) !== lockOf(join(root, 'package-lock.json'))) {
-  execSync('npm ci --no-audit --no-fund', { cwd: root, stdio: 'inherit' })
+  execSync('npm ci --ignore-scripts --no-audit --no-fund', { cwd: root, stdio: 'inherit' })
 }

@@ -50,3 +50,12 @@ describe('the dependency rule', () => {
     expect(impure).toEqual([])
   })
 })
+
+it('no dependency runs a script when it is installed', () => {
+  const lock = JSON.parse(readFileSync(join(SRC, '../package-lock.json'), 'utf8')) as {
+    packages: Record<string, { hasInstallScript?: boolean }>
+  }
+  const names = Object.keys(lock.packages)
+  expect(names.length).toBeGreaterThan(100)
+  expect(names.filter((name) => lock.packages[name].hasInstallScript)).toEqual([])
+})

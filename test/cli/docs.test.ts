@@ -1,22 +1,29 @@
 import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process'
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { dirname, join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import ts from 'typescript'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { z } from 'zod'
+import { readCampaign } from '../../src/read/campaign.ts'
+import { campaignSchema } from '../../src/read/campaign-schema.ts'
 import { ceteris, PROGRAM, ROOT, STEADY_WEATHER, shortCampaign, straightTrack } from './command.ts'
 
 /**
- * The docs' commands, run as they stand: each line of a README block marked `sh`, each block marked `ts`, and each
+ * The docs' commands, run as they stand: each line of a block marked `sh` in the README or in docs/, each block marked `ts`, and each
  * example of a help text, in a folder in which `my-test` is a small campaign. What installs, builds or tests is not run
  * again from within a test: there it must only exist.
  */
-const README = readFileSync(join(ROOT, 'README.md'), 'utf8')
+const PAGES = ['README.md', 'DEVELOPERS.md', ...readdirSync(join(ROOT, 'docs')).map((name) => `docs/${name}`)].filter(
+  (path) => path.endsWith('.md'),
+)
+const textOf = (path: string): string => readFileSync(join(ROOT, path), 'utf8')
+const DOCS = PAGES.map(textOf).join('\n')
 const NOT_RUN_AGAIN = /^(npm|git clone|cd|nvm) /
 
 const blocksOf = (language: string): string[] =>
-  [...README.matchAll(/^```(\w+)\n([\s\S]*?)^```/gm)]
+  [...DOCS.matchAll(/^```(\w+)\n([\s\S]*?)^```/gm)]
     .filter(([, marked]) => marked === language)
     .map(([, , text]) => text)
 
@@ -25,7 +32,7 @@ const linesOf = (block: string): string[] =>
   block
     .replaceAll('\\\n', ' ')
     .split('\n')
-    .map((line) => line.trim())
+    .map((line) => line.replace(/ +# .*$/, '').trim())
     .filter((line) => line !== '' && !line.startsWith('#'))
 
 const shellLines = [...new Set(blocksOf('sh').flatMap(linesOf))]
@@ -84,7 +91,7 @@ async function runs(line: string): Promise<void> {
   })
 }
 
-describe('the README', () => {
+describe('the docs', () => {
   it('has blocks to run', () => {
     expect(shellLines.filter((line) => !NOT_RUN_AGAIN.test(line)).length).toBeGreaterThan(0)
     expect(blocksOf('ts').length).toBeGreaterThan(0)
@@ -120,6 +127,54 @@ describe('the README', () => {
     writeFileSync(join(folder, 'example.mjs'), outputText)
     const { status, stderr } = spawnSync(process.execPath, ['example.mjs'], { cwd: folder, encoding: 'utf8' })
     expect({ status, stderr }).toEqual({ status: 0, stderr: '' })
+  })
+})
+
+/** Names of all properties in a JSON Schema, at any depth. */
+function propertiesOf(schema: unknown): string[] {
+  if (typeof schema !== 'object' || schema === null) return []
+  const own = 'properties' in schema ? Object.keys(schema.properties as object) : []
+  return [...own, ...Object.values(schema).flatMap(propertiesOf)]
+}
+
+describe('the docs tell', () => {
+  it('nothing that is not there: each link to a file leads to one, each to a heading as well', () => {
+    const anchorOf = (heading: string): string =>
+      heading
+        .toLowerCase()
+        .replace(/[^\w\s-]/g, '')
+        .trim()
+        .replaceAll(' ', '-')
+    for (const page of PAGES) {
+      for (const [, link] of textOf(page).matchAll(/\]\(((?!https?:)[^)\s]+)\)/g)) {
+        const [path, anchor] = link.split('#')
+        const target = join(dirname(page), path)
+        expect({ page, link, there: existsSync(join(ROOT, target)) }).toEqual({ page, link, there: true })
+        if (anchor === undefined) continue
+        const anchors = [...textOf(target).matchAll(/^#+ (.+)$/gm)].map(([, heading]) => anchorOf(heading))
+        expect({ page, link, anchors }).toMatchObject({ anchors: expect.arrayContaining([anchor]) })
+      }
+    }
+  })
+
+  it('what every code of a problem means, and of no other', () => {
+    const sources = readdirSync(join(ROOT, 'src'), { recursive: true, encoding: 'utf8' })
+      .filter((name) => name.endsWith('.ts'))
+      .map((name) => textOf(join('src', name)))
+      .join('\n')
+    const codes = [...sources.matchAll(/\bcode: '([a-z0-9-]+)'/g)].map(([, code]) => code)
+    const told = [...textOf('docs/problem-codes.md').matchAll(/`([a-z0-9]+(?:-[a-z0-9]+)*)`/g)].map(([, code]) => code)
+    expect(codes.filter((code) => !told.includes(code))).toEqual([])
+    expect(told.filter((code) => code.includes('-') && !new RegExp(`['"\`]${code}['"\`]`).test(sources))).toEqual([])
+  })
+
+  it('every key of campaign.yaml, in an example that is read without a problem', () => {
+    const [, example] = /```yaml\n([\s\S]*?)```/.exec(textOf('docs/files.md'))!
+    expect(readCampaign(example).problems).toEqual([])
+    const names = propertiesOf(z.toJSONSchema(campaignSchema, { io: 'input' }))
+    expect(names.length).toBeGreaterThan(25)
+    const untold = names.filter((name) => !name.endsWith('_uncertainty') && !textOf('docs/files.md').includes(name))
+    expect(untold).toEqual([])
   })
 })
 
