@@ -18,8 +18,11 @@ export function csvText(header: readonly string[], rows: readonly (readonly Cell
 
 /** Rows of a table as CSV, without a header. */
 export function csvRows(rows: readonly (readonly Cell[])[]): string {
-  return rows.map((row) => `${row.map(cellText).join(',')}\r\n`).join('')
+  return rows.map((row) => csvLine(row.map(cellText))).join('')
 }
+
+/** One row of cells that are written as they are: nothing in them may need quotation marks. */
+export const csvLine = (cells: readonly string[]): string => `${cells.join(',')}\r\n`
 
 function cellText(cell: Cell): string {
   if (cell === null) return ''
