@@ -6,12 +6,13 @@ import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../report/point
 import type { RunRecord } from './run-record.ts'
 
 /** A run's steps with their road and air as they went into its demand. */
-export function pointsOf({ run, steps, air, runAir, ensembleRun }: RunRecord, shared: SharedDraws): RunPoints {
+export function pointsOf({ run, steps, air, wind: met, ensembleRun }: RunRecord, shared: SharedDraws): RunPoints {
   const count = steps.distanceM.length
-  const columns = Object.fromEntries(
-    POINT_COLUMNS.map((column) => [column, new Float64Array(count)]),
-  ) as Record<PointColumn, Float64Array>
-  const directed = !runAir.missing.includes('wind') && air.undirectedMps.every((mps) => !(mps > 0))
+  const columns = Object.fromEntries(POINT_COLUMNS.map((column) => [column, new Float64Array(count)])) as Record<
+    PointColumn,
+    Float64Array
+  >
+  const directed = Number.isFinite(met.headwindMps)
   let drivenM = 0
   for (let i = 0; i < count; i++) {
     const [east, north] = [air.windEastMps[i], air.windNorthMps[i]]
