@@ -90,9 +90,14 @@ export function seriesOf(
   return { series, problems }
 }
 
+interface Row {
+  from: ObservationFile
+  row: number
+}
+
 interface Gathered {
   station: Station
-  rows: { from: ObservationFile; row: number }[]
+  rows: Row[]
 }
 
 /** Rows by station. Places tell stations apart that share an id; a station without a place joins its namesake. */
@@ -155,21 +160,39 @@ function placeOf(
   }
 }
 
-function inTimeOrder(station: Station, rows: { from: ObservationFile; row: number }[]): StationSeries {
-  const timeOf = (r: { from: ObservationFile; row: number }): number => r.from.observations.time[r.row]
+/** Quantities that are taken from one report together: a direction says nothing of another report's speed. */
+const WIND_COLUMNS: readonly string[] = ['windSpeedMps', 'windFromDeg', 'windGustMps']
+
+function inTimeOrder(station: Station, rows: Row[]): StationSeries {
+  const timeOf = (r: Row): number => r.from.observations.time[r.row]
   const ordered = rows
     .filter((r) => Number.isFinite(timeOf(r)))
     .sort((a, b) => timeOf(a) - timeOf(b) || a.from.file.localeCompare(b.from.file, 'en') || a.row - b.row)
-  // A correction repeats the time of the report that it corrects and comes after it: the last one stands.
-  const kept = ordered.filter((r, i) => i + 1 === ordered.length || timeOf(ordered[i + 1]) !== timeOf(r))
+  const moments: Row[][] = []
+  for (const row of ordered) {
+    const last = moments.at(-1)
+    if (!last || timeOf(last[0]) !== timeOf(row)) moments.push([row])
+    // A correction repeats the time of the report that it corrects and comes after it: the last one stands.
+    else if (last[0].from === row.from) last[0] = row
+    else last.unshift(row)
+  }
   const columns = Object.fromEntries(
-    NUMERIC_COLUMNS.map((name) => [name, Float64Array.from(kept, (r) => r.from.observations[name][r.row])]),
+    NUMERIC_COLUMNS.map((name) => [name, Float64Array.from(moments, (moment) => valueAt(moment, name))]),
   ) as Record<(typeof NUMERIC_COLUMNS)[number], Float64Array>
   return {
     station,
-    files: [...new Set(kept.map((r) => r.from.file))].sort(),
+    files: [...new Set(moments.flat().map((r) => r.from.file))].sort(),
     onlyForRun: null,
     ...columns,
-    presentWeather: kept.map((r) => r.from.observations.presentWeather[r.row]),
+    presentWeather: moments.map(
+      (moment) => moment.map((r) => r.from.observations.presentWeather[r.row]).find((said) => said !== null) ?? null,
+    ),
   }
+}
+
+/** What reports of one moment from several files say of a quantity: the last file's word, or else that of one before it. */
+function valueAt(moment: Row[], name: (typeof NUMERIC_COLUMNS)[number]): number {
+  const told = WIND_COLUMNS.includes(name) ? 'windSpeedMps' : name
+  const teller = moment.find(({ from, row }) => !Number.isNaN(from.observations[told][row])) ?? moment[0]
+  return teller.from.observations[name][teller.row]
 }

@@ -108,6 +108,7 @@ function tableKind(head: string): Kind | null {
   if (line === undefined) return null
   const cells = line.split(/[,;\t]/).map((cell) => columnName(cell.replace(/"/g, '')))
   if (cells.includes('track')) return 'runs-table'
+  if (cells.includes('stations_id') && cells.includes('mess_datum')) return 'observation-table'
   if (cells.includes('station') && cells.includes('date') && HOURLY_COLUMNS.some((name) => cells.includes(name))) {
     return 'hourly-csv'
   }

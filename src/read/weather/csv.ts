@@ -5,6 +5,7 @@ import { firstOfEach } from '../many.ts'
 import { readTable, type Table, type TableRow } from '../table.ts'
 import type { Observations } from '../types.ts'
 import { type Clock, isTimeZone, type Moment, momentReader } from './clock.ts'
+import { withoutDwdForms } from './dwd-table.ts'
 import { decodeMetar } from './metar-groups.ts'
 import { type ObservationColumns, observationColumns } from './observation-columns.ts'
 import { type PlacedReport, reportOfRow } from './observation-row.ts'
@@ -21,12 +22,14 @@ export interface ObservationTableContext {
 
 /**
  * Reads a table with one weather observation per row; a column's name says its quantity and unit. Also the answers of
- * the Iowa Environmental Mesonet's "asos" service, whose METAR column fills in what its decoded columns leave out.
+ * the Iowa Environmental Mesonet's "asos" service, whose METAR column fills in what its decoded columns leave out, and
+ * the station tables of the German weather service.
  * Bare times need a zone: from the table itself, or else from the campaign.
  */
 export function readObservationTable(text: string, context: ObservationTableContext): Outcome<Observations> {
-  const { value: table, problems: tableProblems } = readTable(text)
-  if (!table) return { value: null, problems: tableProblems }
+  const { value: read, problems: tableProblems } = readTable(text)
+  if (!read) return { value: null, problems: tableProblems }
+  const table = withoutDwdForms(read)
   const { columns, problems: columnProblems } = observationColumns(table)
   const problems = [...tableProblems, ...columnProblems]
   const missing = missingColumn(columns, table)
