@@ -1,10 +1,11 @@
-import { readFileSync } from 'node:fs'
 import { availableParallelism } from 'node:os'
-import { Command, CommanderError, InvalidArgumentError, Option } from 'commander'
+import { Command, CommanderError, Option } from 'commander'
 import { cleaned } from '../report/words.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 import { addFieldCommands } from './field-commands.ts'
 import { fileErrorReason } from './file-errors.ts'
+import { numberFrom, wholeFrom } from './option-values.ts'
+import { packageVersion } from './package-version.ts'
 import { addPlanCommand } from './plan-command.ts'
 import type { ReportOptions } from './report-command.ts'
 
@@ -56,6 +57,7 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .addHelpText('after', EXAMPLE)
     .option('--debug', 'with a fault of the program, show where in it the fault arose')
     .showHelpAfterError('(ceteris --help lists commands and options)')
+    .configureOutput({ writeErr: (text) => process.stderr.write(text.split('\n').map(cleaned).join('\n')) })
     .exitOverride()
   program
     .command('report')
@@ -100,26 +102,6 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
   addFieldCommands(program, setExitCode)
   addPlanCommand(program, setExitCode)
   return program
-}
-
-function packageVersion(): string {
-  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8')
-  return (JSON.parse(text) as { version: string }).version
-}
-
-function numberFrom(min: number, max: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text)
-    if (text.trim() !== '' && value >= min && value <= max) return value
-    throw new InvalidArgumentError(`Expected a number from ${min} to ${max}.`)
-  }
-}
-
-function wholeFrom(min: number, max: number): (text: string) => number {
-  return (text) => {
-    if (/^\d+$/.test(text) && Number(text) >= min && Number(text) <= max) return Number(text)
-    throw new InvalidArgumentError(`Expected a whole number from ${min} to ${max}.`)
-  }
 }
 
 const names = (text: string): string[] =>

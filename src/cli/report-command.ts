@@ -1,7 +1,5 @@
-import { stat } from 'node:fs/promises'
 import { join, relative, resolve } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import type { Problem } from '../base/problem.ts'
 import { type CampaignResult, reduceCampaign } from '../pipeline/run-campaign.ts'
 import type { CardChoice } from '../report/cards/cards.ts'
 import type { Report } from '../report/contract.ts'
@@ -12,11 +10,12 @@ import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
 import { cleaned } from '../report/words.ts'
 import { cacheFolder, openCache, programDigest, trimCache } from './cache.ts'
+import { folderRefusal, refuse, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
-import { fileErrorReason, isFileError } from './file-errors.ts'
 import { listFolder } from './folder.ts'
 import { progressOn, silent } from './progress.ts'
 import { keepReceipt, receiptKey, unchangedReport } from './receipt.ts'
+import { colorOn, columnsOf } from './terminal-stream.ts'
 import { mapFolder, stepRuns, type Work } from './work.ts'
 import { abandonReport, type ReportFiles, writeReport } from './write.ts'
 
@@ -39,14 +38,11 @@ export interface ReportOptions {
   quiet?: boolean
 }
 
-const MOST_COLUMNS = 120
-const COLUMNS_WHEN_NO_TERMINAL = 100
-
 /** The command `report`: folder in, report folder and summary out. Results go to stdout, problems to stderr. */
 export async function reportCommand(folder: string, options: ReportOptions, version: string): Promise<ExitCode> {
   const root = resolve(folder)
   const out = options.out === undefined ? join(root, 'report') : resolve(options.out)
-  const wrong = (await folderProblem(root, folder)) ?? (await outProblem(root, out))
+  const wrong = (await folderRefusal(root, folder)) ?? (await outProblem(root, out))
   if (wrong) return refuse(wrong)
 
   const { listed, problems } = await listFolder(root, [join(root, 'report'), out])
@@ -130,15 +126,6 @@ function stopCleanly(): () => void {
   }
 }
 
-async function folderProblem(root: string, written: string): Promise<string | null> {
-  try {
-    return (await stat(root)).isDirectory() ? null : `${cleaned(written)} is a file, expected a folder`
-  } catch (error) {
-    if (!isFileError(error)) throw error
-    return `the folder ${cleaned(written)} cannot be read: ${fileErrorReason(error)}`
-  }
-}
-
 async function outProblem(root: string, out: string): Promise<string | null> {
   const upwards = relative(out, root)
   const holdsInput = upwards === '' || !(upwards.startsWith('..') || resolve(upwards) === upwards)
@@ -181,19 +168,3 @@ function say(report: Report, options: ReportOptions, written: string): void {
   if (problems !== '') process.stderr.write(`\n${problems}`)
   process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
 }
-
-function sayProblem({ file, message, hint }: Problem): void {
-  process.stderr.write(`${file ? `${cleaned(file)}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
-}
-
-function refuse(reason: string): ExitCode {
-  process.stderr.write(`ceteris: ${reason}\n`)
-  return NOTHING_DONE
-}
-
-const columnsOf = (stream: NodeJS.WriteStream): number =>
-  Math.min(stream.columns || COLUMNS_WHEN_NO_TERMINAL, MOST_COLUMNS)
-
-/** @source no-color.org: the variable, when not empty, turns colour off. */
-const colorOn = (stream: NodeJS.WriteStream): boolean =>
-  stream.isTTY === true && !process.env.NO_COLOR && process.env.TERM !== 'dumb'

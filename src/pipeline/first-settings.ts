@@ -23,8 +23,14 @@ export function firstRunsCsv(runs: Run[], { contexts }: Pick<Roads, 'contexts'>)
   return `${[RUNS_HEAD, COLUMNS.join(','), ...rows.flatMap((row, i) => [told[i], row])].join('\n')}\n`
 }
 
-/** A name as it is read back: in quotation marks where it could be taken for several cells or for a comment. */
-const csvCell = (name: string): string => (/[",;\t\r\n]|^#/.test(name) ? `"${name.replaceAll('"', '""')}"` : name)
+/**
+ * A name as it is read back: in quotation marks where it could be taken for several cells or for a comment, and begun with
+ * "./" where a spreadsheet would take it for a formula.
+ */
+function csvCell(name: string): string {
+  const path = /^[=+\-@\t\r]/.test(name) ? `./${name}` : name
+  return /[",;\t\r\n]|^#/.test(path) ? `"${path.replaceAll('"', '""')}"` : path
+}
 
 const RUNS_HEAD = `# A row per run. An empty cell means "not known"; lines that begin with # are not read.
 # setup: your name for what was fitted (define it in campaign.yaml). fuel_l: what the run used, by the fill after it
@@ -53,8 +59,8 @@ export function firstCampaignYaml(): string {
 
 # title: What was changed, and where it was driven
 
-# The zone of times that are written without an offset, as an IANA name. Without it they are read as UTC.
-# time_zone: Europe/Vienna
+# The zone of times that are written without an offset, as an IANA name like Europe/Vienna. Without it they are UTC.
+# time_zone: UTC
 
 # The setup that the others are held against: one of the names under "setups".
 # baseline: as_bought
@@ -70,29 +76,26 @@ vehicle:
   # powertrain: ${vehicle.powertrain.kind}
   # What the class ${campaign.vehicle.class} stands for. State what you know better: mass with driver and load, kg;
   # drag coefficient times frontal area, m²; rolling resistance (kg/t divided by 1000); height at which the wind acts, m.
+  # A value without its uncertainty counts as known twice as well as the class's.
 ${of(vehicle.massKg, 0, 'mass_kg')}
 ${of(vehicle.dragAreaM2, 3, 'drag_area_m2')}
 ${of(vehicle.rollingResistance, 4, 'rolling_resistance')}
   # reference_height_m: ${vehicle.referenceHeightM}
 
 # Each setup with the parts fitted, as they are named in runs.csv; [] for none.
-# setups:
-#   as_bought: []
-#   covered: [wheel covers]
+setups:
+  # as_bought: []
+  # covered: [wheel covers]
 
-# fuel:
+fuel:
   # Standard deviation of one fill to the same level, litres: fill five times in a row to find yours.
   # fill_repeatability_l: ${MEASUREMENT_SD.fillLitres}
   # How far the pump's meter may be off, percent.
   # meter_tolerance_pct: ${METER_TOLERANCE_PCT}
 
-# Where stations are, if their files do not say so.
-# stations:
-#   mast:
-#     lat: 48.2
-#     lon: 16.4
-#     elevation_m: 200
-#     anemometer_height_m: 10
+# Where stations are, if their files do not say so: degrees, metres above the sea, metres above the ground.
+stations:
+  # mast: { lat: 48.2, lon: 16.4, elevation_m: 200, anemometer_height_m: 10 }
 
 # The land between the road and the masts: ${terrains.join(', ')}.
 terrain: ${campaign.terrain}

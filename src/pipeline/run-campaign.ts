@@ -1,25 +1,20 @@
-import { roughnessLengthM } from '../air/profile.ts'
-import { seriesOf } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
-import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
-import { vehicleOf } from '../demand/vehicle.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
 import { alongOf } from './along.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
-import { inputsOf, readInputs } from './inputs.ts'
+import { inputsOf } from './inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
 import { allPairs, withContributions } from './pairs.ts'
+import { prepareCampaign } from './prepared-campaign.ts'
 import { reportRoutes } from './report-routes.ts'
-import { type Roads, roadsOf } from './routes.ts'
-import { noteSeries } from './run-air.ts'
+import type { Roads } from './routes.ts'
 import type { KeptRecord } from './run-record.ts'
 import { type RunStep, readySetting } from './run-step.ts'
 import { type RunSteps, type StepAll, sharesOfPair, stepHere, stepsOfRuns } from './run-steps.ts'
-import { runsOf } from './runs.ts'
-import { terrainOf } from './terrain.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
 
@@ -75,24 +70,15 @@ export async function reduceCampaign(
   input: CampaignInput,
   stepAll: StepAll = stepHere,
 ): Promise<CampaignResult> {
-  const inputs = await readInputs(mapped)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings)
+  const { inputs, runs, roads, terrain, vehicle } = prepared
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct
   const limits = input.settings.limits ?? campaign.limits
-  const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, inputs.runsFile)
-  const terrain = await terrainOf(input.files, mapped, runs)
-  const roads = roadsOf(runs, terrain.tiles)
-  const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
-  const notes = runs.flatMap((run) => {
-    const middle = (run.summary.startTime + run.summary.endTime) / 2
-    return (run.row && noteSeries(run.id, run.row, middle, inputs.runsFile!)) ?? []
-  })
-  const roughnessM = roughnessLengthM[campaign.terrain]
-  const vehicle = vehicleOf(campaign.vehicle)
-  const ensemble = { draws: input.settings.draws, seed: input.settings.seed, roughnessM }
-  const shared = sharedDraws(vehicle, ensemble)
-  const setting = { series: [...stations.series, ...notes], vehicle, ensemble, limits }
-  const along = alongOf(runs, roads, readySetting(setting))
+  const setting = { series: prepared.series, vehicle, ensemble: prepared.ensemble, limits }
+  const ready = readySetting(setting)
+  const { shared } = ready
+  const along = alongOf(runs, roads, ready)
   const { steps: records, references } = await stepsOfRuns(runs, roads, campaign.baseline, setting, stepAll)
   const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
   const claims = claimsForReport(records, roads.names, campaign, {
@@ -119,14 +105,10 @@ export async function reduceCampaign(
     problems: reportProblems([
       ...input.unreadable,
       ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
-      ...inputs.problems,
-      ...runProblems,
-      ...terrain.problems,
-      ...roads.problems,
-      ...stations.problems,
+      ...prepared.problems,
       ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
       ...unknownProcedures(limits, inputs.campaignFile),
-      ...unusedWeather(records, inputs.observations, stations.series),
+      ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
     runs: records.map((r) => ({
       ...r.told,

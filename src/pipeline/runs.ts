@@ -110,7 +110,7 @@ function assignRows(runs: Run[], rows: RunRow[], runsFile: string | null, proble
   if (runsFile === null) return
   const lost: Problem[] = []
   for (const row of rows) {
-    const matching = runs.filter((run) => names(run.track).includes(normalised(row.track)))
+    const matching = namedBy(row.track, runs)
     const free = matching.filter((run) => run.row === null)
     if (matching.length === 1 && free.length === 1) {
       free[0].row = row
@@ -143,6 +143,18 @@ function assignRows(runs: Run[], rows: RunRow[], runsFile: string | null, proble
 }
 
 const normalised = (name: string): string => name.replaceAll('\\', '/').replace(/^\.\//, '').toLowerCase()
+
+/** The runs that a row may mean: that of the path as it is written, or else in any case, or else by its file name. */
+function namedBy(name: string, runs: Run[]): Run[] {
+  const wanted = normalised(name)
+  const ways: ((track: string) => boolean)[] = [
+    (track) => track === name,
+    (track) => normalised(track) === wanted,
+    (track) => names(track).includes(wanted),
+  ]
+  const matches = ways.map((way) => runs.filter(({ track }) => way(track)))
+  return matches.find((found) => found.length > 0) ?? []
+}
 
 /** The names by which a row may call a track: path or file name, with or without its extension. */
 function names(track: string): string[] {

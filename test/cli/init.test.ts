@@ -2,6 +2,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../../src/claim/measure.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import { firstCampaignYaml } from '../../src/pipeline/first-settings.ts'
 import { defaultCampaign, readCampaign } from '../../src/read/campaign.ts'
@@ -23,14 +24,19 @@ const DRIVES = {
   'weather.csv': STEADY_WEATHER,
 }
 
+interface Told {
+  problems: { code: string }[]
+  runs: { track: string; setup: string | null }[]
+}
+
 /** A report without the list of its inputs. */
-function reportOf(folder: string): { problems: unknown[] } {
+function reportOf(folder: string): Told {
   expect(ceteris('report', folder, '--quiet', '--draws', '50', '--cards', 'none')).toEqual({
     status: 0,
     stdout: '',
     stderr: '',
   })
-  const { inputs, ...rest } = JSON.parse(text(folder, 'report/report.json')) as { inputs: unknown; problems: unknown[] }
+  const { inputs, ...rest } = JSON.parse(text(folder, 'report/report.json')) as Told & { inputs: unknown }
   return rest
 }
 
@@ -81,14 +87,21 @@ describe('ceteris init', () => {
     expect(text(other, 'campaign.yaml')).toBe('a letter to my aunt')
   })
 
-  it('writes names so that they are read back', () => {
-    const names = ['a, b; c.gpx', '"quoted".gpx', '#1.gpx', '=1.gpx']
-    const tracks = names.map((name, i) => [name, straightTrack(`2024-05-03T08:${10 + 8 * i}:00Z`)])
+  it('writes names so that they are read back, and no spreadsheet takes one for a formula', () => {
+    const names = ['a, b; c.gpx', '"quoted".gpx', '#1.gpx', '=1.gpx', '+2.gpx', '-3.gpx', '@4.gpx', '=x/5.gpx']
+    const tracks = names.map((name, i) => [name, straightTrack(`2024-05-03T08:${10 + 5 * i}:00Z`)])
     const folder = folderWith(path('names'), { ...Object.fromEntries(tracks), 'weather.csv': STEADY_WEATHER })
     expect(ceteris('init', folder).status).toBe(0)
-    const rows = readRunsTable(text(folder, 'runs.csv')).value?.rows.map((row) => row.track)
-    expect(rows?.sort()).toEqual(names.sort())
-    const codes = (reportOf(folder).problems as { code: string }[]).map(({ code }) => code)
+    const written = text(folder, 'runs.csv')
+    expect(written.split('\n').filter((line) => /^"?[=+\-@\t]/.test(line))).toEqual([])
+    const rows = readRunsTable(written).value?.rows ?? []
+    expect(rows).toHaveLength(names.length)
+    // Each track's row is filled in and found again in the report.
+    const filled = written.replace(/^(".*"|[^#,]+),,/gm, '$1,bare,')
+    writeFileSync(join(folder, 'runs.csv'), filled)
+    const { problems, runs } = reportOf(folder)
+    expect(runs.map(({ track, setup }) => [track, setup])).toEqual(names.map((name) => [name, 'bare']))
+    const codes = problems.map(({ code }) => code)
     expect(codes.filter((code) => code.startsWith('row-') || code.startsWith('runs-'))).toEqual([])
   })
 
@@ -111,16 +124,55 @@ describe('a first campaign.yaml', () => {
     expect(read.value).toEqual(defaultCampaign())
   })
 
-  it('can be brought to life line by line: with every comment sign taken away, all of it is accepted', () => {
-    const settings = firstCampaignYaml()
-      .split('\n')
-      .map((line) => line.replace(/^(\s*)# (?=\s*[a-z_]+:(\s|$))/, '$1'))
-      .join('\n')
-    const read = readCampaign(settings)
+  const commentedOut = /^(\s*)# (?=[a-z_0-9]+:(\s|$))/
+  const lines = firstCampaignYaml().split('\n')
+  const asLife = (line: string): string => line.replace(commentedOut, '$1')
+
+  it('can be brought to life all at once: with every comment sign taken away it is accepted', () => {
+    const read = readCampaign(lines.map(asLife).join('\n'))
     expect(read.problems).toEqual([])
     expect(read.value?.baseline).toBe('as_bought')
     expect(read.value?.setups).toEqual({ as_bought: [], covered: ['wheel covers'] })
+    expect(read.value?.stations).toMatchObject([{ id: 'mast', latitude: 48.2, elevationM: 200 }])
     // The class's values, now stated: the vehicle is the same.
     expect(vehicleOf(read.value!.vehicle)).toEqual(vehicleOf(defaultCampaign().vehicle))
+  })
+
+  /** Lines that are an example and not a default, by what they change; and values that count as better known once stated. */
+  const EXAMPLES = ['title', 'baseline', 'as_bought', 'covered', 'mast']
+  const BETTER_KNOWN = {
+    mass_kg: 'massKg',
+    drag_area_m2: 'dragAreaM2',
+    rolling_resistance: 'rollingResistance',
+  } as const
+
+  const single = lines.flatMap((line, i) =>
+    commentedOut.test(line) ? [[line.trim().split(/[ :]+/)[1], i] as const] : [],
+  )
+
+  it('offers something to bring to life', () => {
+    expect(single.map(([key]) => key)).toEqual(expect.arrayContaining([...EXAMPLES, ...Object.keys(BETTER_KNOWN)]))
+  })
+
+  it.each(single)('can be brought to life by the line %s alone, with the same result', (key, at) => {
+    const read = readCampaign(lines.map((line, i) => (i === at ? asLife(line) : line)).join('\n'))
+    expect(read.problems).toEqual([])
+    const same = defaultCampaign()
+    const vehicle = vehicleOf(same.vehicle)
+    if (key in BETTER_KNOWN) vehicle[BETTER_KNOWN[key as keyof typeof BETTER_KNOWN]].sd /= 2
+    const found = vehicleOf(read.value!.vehicle)
+    for (const [field, want] of Object.entries(vehicle)) {
+      const got = found[field as keyof typeof found]
+      if (typeof want === 'object' && 'sd' in want) {
+        expect([field, got]).toEqual([field, { value: want.value, sd: expect.closeTo(want.sd, 10) }])
+      } else expect([field, got]).toEqual([field, want])
+    }
+    const { vehicle: _, timeZone, fuel, ...rest } = read.value!
+    const { vehicle: _v, timeZone: _t, fuel: _f, ...wanted } = same
+    expect(timeZone ?? 'UTC').toBe('UTC')
+    if (!EXAMPLES.includes(key)) expect(rest).toEqual(wanted)
+    // Stated or not, a fill's own errors are the tool's defaults.
+    expect(fuel.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres).toBe(MEASUREMENT_SD.fillLitres)
+    expect(fuel.meterTolerancePct ?? METER_TOLERANCE_PCT).toBe(METER_TOLERANCE_PCT)
   })
 })

@@ -85,6 +85,8 @@ describe('help, version and mistakes', () => {
     ['no command', [], 'Usage: ceteris'],
     ['an unknown command', ['reprot', '.'], "unknown command 'reprot'\n(Did you mean report?)"],
     ['an unknown option', ['report', '.', '--margn', '1'], "unknown option '--margn'\n(Did you mean --margin?)"],
+    ['control characters in a command', ['re\u001b[2Jport'], "unknown command 're\uFFFD[2Jport'"],
+    ['control characters in an option', ['report', '.', '--\u202Ex\u0007'], "unknown option '--\uFFFDx\uFFFD'"],
     ['no folder', ['report'], "missing required argument 'folder'"],
     ['a folder too many', ['report', 'a', 'b'], 'too many arguments'],
     ['a margin that is none', ['report', '.', '--margin', 'wide'], 'Expected a number from 0.05 to 50.'],
