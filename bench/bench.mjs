@@ -94,7 +94,7 @@ async function benchOneCore() {
     const roads = roadsOf(found)
     for (const [i, run] of found.entries()) {
       const route = roads.contexts[i]
-      stepOf({ run, route, axisLengthM: roads.routes[route.index].lengthM, wantsAxis: false, against: null }, ready)
+      stepOf({ run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide: false, against: null }, ready)
     }
   }
   const events = { n: 0 }

@@ -103,10 +103,16 @@ function stepKeys(setting: StepSetting, tasks: RunTask[], cache: Cache): string[
   }
   const { series, ...rest } = setting
   const common = digestOf([series.filter(({ onlyForRun }) => onlyForRun === null), rest])
-  return tasks.map(({ run, route, axisLengthM, wantsAxis, against }) => {
+  return tasks.map(({ run, route, axisLengthM, wantsSide, against }) => {
     const notes = series.filter(({ onlyForRun }) => onlyForRun === run.id)
-    const own = [run.id, run.track, run.row, notes, route.index, route.name, route.region, axisLengthM, wantsAxis]
-    const other = against && [digest(against.axis), against.nominalJPerM, against.drawsJPerM, against.first]
+    const own = [run.id, run.track, run.row, notes, route.index, route.name, route.region, axisLengthM, wantsSide]
+    const other = against && [
+      digest(against.axis),
+      digest(against.places),
+      against.nominalJPerM,
+      against.drawsJPerM,
+      against.first,
+    ]
     return keyOf(cache, 'run', [
       run.source,
       common,

@@ -1,89 +1,13 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { dragTerm, drawnJ, leastDrawnJ } from '../demand/force.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
-import type { EnsembleRun } from '../demand/types.ts'
 import { ROLLING_REFERENCE_K } from '../demand/vehicle.ts'
+import type { RunOnAxis } from './run-on-axis.ts'
 
-/** Shares of a conditions difference, percent; they add up to its mean. */
-export interface Contributions {
-  airDensityPct: number
-  windPct: number
-  rollingTemperaturePct: number
-  speedPct: number
-  routePct: number
-}
-
-/** One run on the cells of its route's axis; columns of one length, NaN where it did not drive. */
-export interface RunOnAxis {
-  cellM: number
-  payloadKg: number
-  durationS: Float64Array
-  speedMps: Float64Array
-  kineticJPerKg: Float64Array
-  climbM: Float64Array
-  densityKgM3: Float64Array
-  temperatureK: Float64Array
-  /** Against the motion and across it, at anemometer height, m/s. */
-  headMps: Float64Array
-  crossMps: Float64Array
-}
-
-const MOST_CELLS = 8000
-const LEAST_CELL_M = 15
-const FACTORS = ['airDensityPct', 'windPct', 'rollingTemperaturePct', 'speedPct'] as const
-
-/** Brings a run's steps onto even cells of the route's axis, so that one run's wind can meet the other's speed. */
-export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
-  const { steps, air } = run
-  const count = Math.max(1, Math.min(MOST_CELLS, Math.floor(axisLengthM / LEAST_CELL_M)))
-  const cellM = axisLengthM / count
-  const column = (): Float64Array => new Float64Array(count)
-  const driven = column()
-  const out: RunOnAxis = {
-    cellM,
-    payloadKg: run.payloadKg,
-    durationS: column(),
-    speedMps: column(),
-    kineticJPerKg: column(),
-    climbM: column(),
-    densityKgM3: column(),
-    temperatureK: column(),
-    headMps: column(),
-    crossMps: column(),
-  }
-  for (let i = 0; i < steps.distanceM.length; i++) {
-    const from = steps.axisFromM[i]
-    const to = steps.axisToM[i]
-    if (!(to >= from)) continue
-    const head = -(air.windEastMps[i] * steps.courseEast[i] + air.windNorthMps[i] * steps.courseNorth[i])
-    const cross = air.windEastMps[i] * steps.courseNorth[i] - air.windNorthMps[i] * steps.courseEast[i]
-    const first = Math.min(count - 1, Math.floor(from / cellM))
-    const last = Math.min(count - 1, Math.floor(to / cellM))
-    for (let cell = first; cell <= last; cell++) {
-      const overlapM = Math.min(to, (cell + 1) * cellM) - Math.max(from, cell * cellM)
-      const share = to > from ? overlapM / (to - from) : 1
-      out.durationS[cell] += share * steps.durationS[i]
-      out.kineticJPerKg[cell] += share * steps.kineticJPerKg[i]
-      out.climbM[cell] += share * steps.climbM[i]
-      if (!(overlapM > 0)) continue
-      driven[cell] += overlapM
-      out.speedMps[cell] += overlapM * steps.speedMps[i]
-      out.densityKgM3[cell] += overlapM * air.densityKgM3[i]
-      out.temperatureK[cell] += overlapM * air.temperatureK[i]
-      out.headMps[cell] += overlapM * head
-      out.crossMps[cell] += overlapM * cross
-    }
-  }
-  for (let cell = 0; cell < count; cell++) {
-    const weight = driven[cell] > 0.5 * cellM ? 1 / driven[cell] : Number.NaN
-    out.speedMps[cell] *= weight
-    out.densityKgM3[cell] *= weight
-    out.temperatureK[cell] *= weight
-    out.headMps[cell] *= weight
-    out.crossMps[cell] *= weight
-  }
-  return out
-}
+export const FACTORS = ['airDensity', 'wind', 'rollingTemperature', 'speed', 'route'] as const
+export type Factor = (typeof FACTORS)[number]
+/** Those that can be taken from either run, in the order of their bits in a set of factors; what is left is the route's. */
+export const EXCHANGED = FACTORS.slice(0, 4)
 
 /**
  * Shares out a pair's conditions difference among air density, wind, rolling temperature and speed: each factor is
@@ -95,32 +19,36 @@ export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
  * @param mean the mean of the ensemble, percent: what the shares add up to
  * @source Shapley, "A value for n-person games", Contributions to the Theory of Games II (1953) 307
  */
-export function contributionsOf(
+export function meanShares(
   a: RunOnAxis,
   b: RunOnAxis,
   shared: SharedDraws,
   { best, mean }: { best: number; mean: number },
-): Contributions {
-  const demand = mixedDemands(a, b, shared)
-  const shares = FACTORS.map((_, f) => {
+): Record<Factor, number> {
+  const [airDensity, wind, rollingTemperature, speed] = shapleyShares(mixedDemands(a, b, shared))
+  const route = best - airDensity - wind - rollingTemperature - speed
+  return { airDensity, wind: wind + mean - best, rollingTemperature, speed, route }
+}
+
+/** Each factor's share of the difference, percent, from the demands of all sets of factors taken from b. */
+export function shapleyShares(demand: Float64Array): number[] {
+  return EXCHANGED.map((_, f) => {
     let share = 0
     for (let set = 0; set < demand.length; set++) {
       if (set & (1 << f)) continue
-      share += (100 * shapleyWeight(set) * (demand[set | (1 << f)] - demand[set])) / demand[0]
+      share += (100 * SHAPLEY_WEIGHTS[set] * (demand[set | (1 << f)] - demand[set])) / demand[0]
     }
     return share
   })
-  const [airDensityPct, windPct, rollingTemperaturePct, speedPct] = shares
-  const routePct = best - airDensityPct - windPct - rollingTemperaturePct - speedPct
-  return { airDensityPct, windPct: windPct + mean - best, rollingTemperaturePct, speedPct, routePct }
 }
 
 /** |S|!·(n − |S| − 1)!/n! for a set of factors given as bits. */
 function shapleyWeight(set: number): number {
   const factorial = [1, 1, 2, 6, 24]
-  const size = FACTORS.reduce((n, _, f) => n + ((set >> f) & 1), 0)
-  return (factorial[size] * factorial[FACTORS.length - size - 1]) / factorial[FACTORS.length]
+  const size = EXCHANGED.reduce((n, _, f) => n + ((set >> f) & 1), 0)
+  return (factorial[size] * factorial[EXCHANGED.length - size - 1]) / factorial[EXCHANGED.length]
 }
+const SHAPLEY_WEIGHTS = Array.from({ length: 1 << EXCHANGED.length }, (_, set) => shapleyWeight(set))
 
 /**
  * Demands per metre over the cells that both drove, for every set of factors taken from b, the others from a. A set's
@@ -135,7 +63,7 @@ function mixedDemands(
   const { efficiency, stores, frictionN, idlePowerW, recovery } = vehicle.powertrain
   const least = leastDrawnJ(stores)
   const massKg = vehicle.massKg.value + a.payloadKg
-  const sumJ = new Float64Array(1 << FACTORS.length)
+  const sumJ = new Float64Array(1 << EXCHANGED.length)
   const roll = new Float64Array(2)
   const halfDensity = new Float64Array(2)
   let cells = 0

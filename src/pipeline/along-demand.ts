@@ -1,4 +1,4 @@
-import type { RunOnAxis } from '../compare/contributions.ts'
+import type { RunOnAxis } from '../compare/run-on-axis.ts'
 import { drawnAtBestJ } from '../demand/best-estimate.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 

@@ -1,4 +1,4 @@
-import { onAxis } from '../compare/contributions.ts'
+import { onAxis } from '../compare/run-on-axis.ts'
 import { stepAirOf } from '../demand/step-air.ts'
 import { stepsOf } from '../demand/steps.ts'
 import type { Along, AlongRoad, AlongRun, Strip } from '../report/along-data.ts'

@@ -1,7 +1,5 @@
-import { type Contributions, contributionsOf, type RunOnAxis } from '../compare/contributions.ts'
-import { conditionsDifference } from '../compare/difference.ts'
+import type { Contributions, Share } from '../compare/contribution-draws.ts'
 import { comparePair, type PairResult } from '../compare/pair.ts'
-import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { ReportPair } from '../report/contract.ts'
 import type { Route } from '../road/types.ts'
 import type { KeptRecord } from './run-record.ts'
@@ -36,28 +34,16 @@ export function withContributions(pair: ReportPair, shares: Contributions | null
   return {
     ...pair,
     contributions_pct: {
-      air_density: shares.airDensityPct,
-      wind: shares.windPct,
-      rolling_temperature: shares.rollingTemperaturePct,
-      speed: shares.speedPct,
-      route: shares.routePct,
+      air_density: reportShare(shares.airDensity),
+      wind: reportShare(shares.wind),
+      rolling_temperature: reportShare(shares.rollingTemperature),
+      speed: reportShare(shares.speed),
+      route: reportShare(shares.route),
     },
   }
 }
 
-/** One side of a comparison whose difference is to be shared out. */
-export interface Side {
-  axis: RunOnAxis
-  nominalJPerM: number
-  drawsJPerM: Float64Array
-}
-
-/** What each condition contributes to the difference of two runs on one road. */
-export function sharesBetween(a: Side, b: Side, shared: SharedDraws): Contributions {
-  const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
-  const mean = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0).meanPct
-  return contributionsOf(a.axis, b.axis, shared, { best, mean })
-}
+const reportShare = ({ meanPct, low90Pct, high90Pct }: Share) => ({ mean: meanPct, low90: low90Pct, high90: high90Pct })
 
 function reportPair(a: string, b: string, { difference, verdict, cause, reason, remarks }: PairResult): ReportPair {
   // Where something outside the model differs, the difference tells only a part and no score follows from it.

@@ -1,12 +1,13 @@
 import { prepareField } from '../air/field.ts'
 import type { StationSeries } from '../air/series.ts'
-import { type Contributions, onAxis, type RunOnAxis } from '../compare/contributions.ts'
+import { type Contributions, contributionsOf, type Side } from '../compare/contribution-draws.ts'
+import { placeDrawsOf } from '../compare/place-draws.ts'
+import { onAxis } from '../compare/run-on-axis.ts'
 import { type EnsembleSettings, type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { Vehicle } from '../demand/vehicle.ts'
 import type { ReportRun } from '../report/contract.ts'
-import { type Side, sharesBetween } from './pairs.ts'
 import { reportRun } from './report-run.ts'
-import { type KeptRecord, type RouteContext, recordOf } from './run-record.ts'
+import { type KeptRecord, type RouteContext, type RunRecord, recordOf } from './run-record.ts'
 import type { Run } from './runs.ts'
 
 /** What is the same for all runs of a campaign, as plain data: handed to each worker once. */
@@ -23,8 +24,8 @@ export interface RunTask {
   run: Run
   route: RouteContext
   axisLengthM: number
-  /** Whether the run on its road's axis is wanted, from which contributions are made. */
-  wantsAxis: boolean
+  /** Whether the run as a side of comparisons is wanted, from which contributions are made. */
+  wantsSide: boolean
   /** The run to share out the difference against, with whether it comes first in the order of the runs. */
   against: (Side & { first: boolean }) | null
 }
@@ -33,7 +34,8 @@ export interface RunTask {
 export interface RunStep extends KeptRecord {
   /** As the report tells it, but for its consumption. */
   told: Omit<ReportRun, 'consumption'>
-  axis: RunOnAxis | null
+  /** null where it was not asked for, or without a demand. */
+  side: Side | null
   /** Against the run named in the task; null where there is none, or nothing to compare. */
   contributions: Contributions | null
 }
@@ -58,18 +60,22 @@ export function stepOf(task: RunTask, { setting, field, shared }: ReadySetting):
   const record = recordOf(task.run, task.route, field, shared)
   const { drive: _, ...run } = record.run
   const { steps: _s, air: _a, ensembleRun, ...kept } = record
-  const compared = against !== null && record.demand !== null
-  const axis = task.wantsAxis || compared ? onAxis(ensembleRun, task.axisLengthM) : null
+  const side = task.wantsSide || against ? sideOf(record, task.axisLengthM, shared) : null
   let contributions: Contributions | null = null
-  if (compared && axis && record.demand) {
-    const own = { axis, ...record.demand }
-    contributions = against.first ? sharesBetween(against, own, shared) : sharesBetween(own, against, shared)
+  if (against && side) {
+    contributions = against.first ? contributionsOf(against, side, shared) : contributionsOf(side, against, shared)
   }
   return {
     ...kept,
     run,
     told: reportRun(record, task.route.name, setting.limits, setting.ensemble.roughnessM),
-    axis: task.wantsAxis ? axis : null,
+    side: task.wantsSide ? side : null,
     contributions,
   }
+}
+
+function sideOf({ demand, ensembleRun }: RunRecord, axisLengthM: number, shared: SharedDraws): Side | null {
+  if (!demand) return null
+  const axis = onAxis(ensembleRun, axisLengthM)
+  return { axis, places: placeDrawsOf(ensembleRun, axis, shared), ...demand }
 }

@@ -1,5 +1,7 @@
+import { type Contributions, contributionsOf } from '../compare/contribution-draws.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { ReportPair } from '../report/contract.ts'
-import { MOST_RUNS_FOR_ALL_PAIRS, type Side, sharesBetween } from './pairs.ts'
+import { MOST_RUNS_FOR_ALL_PAIRS } from './pairs.ts'
 import type { Roads } from './routes.ts'
 import { type RunStep, type RunTask, readySetting, type StepSetting, stepOf } from './run-step.ts'
 import type { Run } from './runs.ts'
@@ -32,9 +34,9 @@ export async function stepsOfRuns(
   stepAll: StepAll,
 ): Promise<RunSteps> {
   const compared = runs.filter((run) => !run.row?.exclude)
-  const task = (run: Run, wantsAxis: boolean, against: RunTask['against']): RunTask => {
+  const task = (run: Run, wantsSide: boolean, against: RunTask['against']): RunTask => {
     const route = roads.contexts[runs.indexOf(run)]
-    return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsAxis, against }
+    return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide, against }
   }
   if (compared.length <= MOST_RUNS_FOR_ALL_PAIRS) {
     const tasks = runs.map((run) => task(run, compared.length > 1 && compared.includes(run), null))
@@ -52,7 +54,7 @@ export async function stepsOfRuns(
     setting,
     others.map((run) => {
       const first = byRoute.get(roads.contexts[place.get(run.id)!].index)
-      const side = first && !run.row?.exclude ? sideOf(first) : null
+      const side = first && !run.row?.exclude ? first.side : null
       return task(run, false, side && { ...side, first: place.get(first!.run.id)! < place.get(run.id)! })
     }),
   )
@@ -74,17 +76,14 @@ function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null)
   return [...byRoute.values()]
 }
 
-const sideOf = ({ axis, demand }: RunStep): Side | null => axis && demand && { axis, ...demand }
-
 /** What each condition contributes to a pair's difference, from its runs' records. */
 export function sharesOfPair(
   pair: ReportPair,
   byId: Map<string, RunStep>,
   references: RunSteps['references'],
-  shared: Parameters<typeof sharesBetween>[2],
-): ReturnType<typeof sharesBetween> | null {
+  shared: SharedDraws,
+): Contributions | null {
   const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]
   if (references) return (references.has(pair.a) ? b : a).contributions
-  const [sideA, sideB] = [sideOf(a), sideOf(b)]
-  return pair.difference_pct && sideA && sideB ? sharesBetween(sideA, sideB, shared) : null
+  return pair.difference_pct && a.side && b.side ? contributionsOf(a.side, b.side, shared) : null
 }

@@ -1,7 +1,7 @@
 import { claimSentences } from './claim-words.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { nextSteps } from './next-steps.ts'
-import { cleaned, FACTOR_WORDS, type Factor, largestFactor, listed, plural, signed } from './words.ts'
+import { cleaned, ends, FACTOR_WORDS, type Factor, largestFactor, listed, plural, signed } from './words.ts'
 
 /** The report in sentences, without markup: the same words for the terminal and for the page. */
 export interface Answer {
@@ -137,10 +137,12 @@ function differencesInWords(pairs: readonly ReportPair[], marginPct: number): st
 const MOST_REASONS = 3
 
 function worstOf(factor: Factor, group: readonly ReportPair[]): string {
-  const share = (pair: ReportPair): number => pair.contributions_pct?.[factor] ?? 0
+  const share = (pair: ReportPair): number => pair.contributions_pct?.[factor].mean ?? 0
   const worst = group.reduce((most, pair) => (Math.abs(share(pair)) > Math.abs(share(most)) ? pair : most))
-  const where = `${signed(share(worst), 1)} % for ${cleaned(worst.b)} against ${cleaned(worst.a)}`
-  const total = worst.difference_pct ? `, of ${signed(worst.difference_pct.mean, 1)} % in all` : ''
+  const interval = worst.contributions_pct ? `, 90 % interval ${ends(worst.contributions_pct[factor])} %` : ''
+  const { difference_pct: d } = worst
+  const total = d ? `; of ${signed(d.mean, 1)} % in all, ${ends(d)} %` : ''
   const many = group.length === 1 ? 'In 1 pair that does not pass' : `In ${group.length} pairs that do not pass`
-  return `${many}, ${FACTOR_WORDS[factor]} differs most (${group.length === 1 ? '' : 'up to '}${where}${total}).`
+  const where = `${cleaned(worst.b)} against ${cleaned(worst.a)}`
+  return `${many}, ${FACTOR_WORDS[factor]} differs most (${group.length === 1 ? '' : 'up to '}${signed(share(worst), 1)} % for ${where}${interval}${total}).`
 }

@@ -154,13 +154,14 @@ const pair = z.strictObject({
   cause: z.enum(causes).nullable(),
   /** One sentence. */
   reason: z.string(),
+  /** What each condition makes of the difference; the means add up to its mean, the intervals do not add up. */
   contributions_pct: z
     .strictObject({
-      air_density: z.number(),
-      wind: z.number(),
-      rolling_temperature: z.number(),
-      speed: z.number(),
-      route: z.number(),
+      air_density: interval90,
+      wind: interval90,
+      rolling_temperature: interval90,
+      speed: interval90,
+      route: interval90,
     })
     .nullable(),
   remarks: z.array(z.string()),

@@ -3,7 +3,7 @@ import { glyph, glyphScalePct } from './glyph.ts'
 import { pairAnchor, verdictTag } from './html-answer.ts'
 import { html, type Markup } from './markup.ts'
 import { pairDetails, sharesScalePct } from './page/pair-details.ts'
-import { FACTOR_WORDS, FACTORS, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
+import { ends, FACTOR_WORDS, FACTORS, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
 const MOST_PAIRS = 1000
@@ -89,16 +89,18 @@ function pairRows(
     made === null
       ? html`${pair.reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
       : html`<details><summary>${pair.reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
-  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Tightest margin, %', fixed(pair.tightest_margin_pct, 1))}</tr>
+  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Tightest margin, %', fixed(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }
 
-/** "air density −0.3, wind +0.1, …, percent." */
+/** "air density −0.3 (−0.4 to −0.2), wind +0.1 (−1.2 to +1.3), …, percent." */
 function sharesLine({ contributions_pct: shares }: ReportPair): Markup | null {
   if (shares === null) return null
-  const parts = FACTORS.map((factor) => `${FACTOR_WORDS[factor]} ${signed(shares[factor], 1)}`)
-  return html` <span class="against">Made of, percent: ${parts.join(', ')}.</span>`
+  const parts = FACTORS.map(
+    (factor) => `${FACTOR_WORDS[factor]} ${signed(shares[factor].mean, 1)} (${ends(shares[factor])})`,
+  )
+  return html` <span class="against">Made of, percent, with 90 % intervals: ${parts.join(', ')}.</span>`
 }
 
 const key = (value: number | null | undefined): string =>

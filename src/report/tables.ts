@@ -51,6 +51,18 @@ const RUN_COLUMNS: Column<ReportRun>[] = [
   ['limits_not_met', (r) => list(r.limits.filter((l) => l.ok === false).map((l) => `${l.procedure}: ${l.quantity}`))],
 ]
 
+const SHARES_OF_PAIR = ['air_density', 'wind', 'rolling_temperature', 'speed', 'route'] as const
+
+/** Three columns, the mean and both ends of the 90 % interval. */
+function shareColumns(factor: (typeof SHARES_OF_PAIR)[number]): Column<ReportPair>[] {
+  const of = (p: ReportPair) => p.contributions_pct?.[factor]
+  return [
+    [`${factor}_pct`, (p) => of(p)?.mean ?? null],
+    [`${factor}_pct_low90`, (p) => of(p)?.low90 ?? null],
+    [`${factor}_pct_high90`, (p) => of(p)?.high90 ?? null],
+  ]
+}
+
 const PAIR_COLUMNS: Column<ReportPair>[] = [
   ['a', (p) => p.a],
   ['b', (p) => p.b],
@@ -60,11 +72,7 @@ const PAIR_COLUMNS: Column<ReportPair>[] = [
   ['difference_pct_high90', (p) => p.difference_pct?.high90 ?? null],
   ['score', (p) => p.score],
   ['tightest_margin_pct', (p) => p.tightest_margin_pct],
-  ['air_density_pct', (p) => p.contributions_pct?.air_density ?? null],
-  ['wind_pct', (p) => p.contributions_pct?.wind ?? null],
-  ['rolling_temperature_pct', (p) => p.contributions_pct?.rolling_temperature ?? null],
-  ['speed_pct', (p) => p.contributions_pct?.speed ?? null],
-  ['route_pct', (p) => p.contributions_pct?.route ?? null],
+  ...SHARES_OF_PAIR.flatMap(shareColumns),
   ['reason', (p) => p.reason],
   ['remarks', (p) => list(p.remarks)],
 ]

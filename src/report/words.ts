@@ -28,7 +28,7 @@ export const FACTORS = Object.keys(FACTOR_WORDS) as Factor[]
 export function largestFactor(pair: ReportPair): Factor | null {
   const shares = pair.contributions_pct
   if (shares === null) return null
-  return FACTORS.reduce((best, factor) => (Math.abs(shares[factor]) > Math.abs(shares[best]) ? factor : best))
+  return FACTORS.reduce((best, factor) => (Math.abs(shares[factor].mean) > Math.abs(shares[best].mean) ? factor : best))
 }
 
 /** A number with fixed decimals and a true minus sign; a dash where there is none. */
@@ -43,6 +43,10 @@ export function signed(value: number | null, decimals: number): string {
   const text = fixed(value, decimals)
   return value !== null && Number(value.toFixed(decimals)) > 0 ? `+${text}` : text
 }
+
+/** "−0.2 to +1.4": the ends of an interval. */
+export const ends = ({ low90, high90 }: { low90: number; high90: number }, decimals = 1): string =>
+  `${signed(low90, decimals)} to ${signed(high90, decimals)}`
 
 export const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
 

@@ -36,8 +36,21 @@ describe('a campaign', () => {
 
   it('contributions add up to the difference', async () => {
     for (const { difference_pct, contributions_pct } of (await reportOf(files)).pairs) {
-      const sum = Object.values(contributions_pct!).reduce((total, share) => total + share, 0)
+      const sum = Object.values(contributions_pct!).reduce((total, share) => total + share.mean, 0)
       expect(sum).toBeCloseTo(difference_pct!.mean, 9)
+    }
+  })
+
+  it('each contribution has an interval about it, and none is surer than all together can be', async () => {
+    for (const { difference_pct, contributions_pct } of (await reportOf(files)).pairs) {
+      const shares = Object.values(contributions_pct!)
+      for (const { mean, low90, high90 } of shares) {
+        expect(low90).toBeLessThanOrEqual(mean)
+        expect(high90).toBeGreaterThanOrEqual(mean)
+      }
+      // A sum's interval is at most as wide as those of its terms together; a tenth for 100 draws in place of 400.
+      const widths = shares.reduce((sum, { low90, high90 }) => sum + high90 - low90, 0)
+      expect(difference_pct!.high90 - difference_pct!.low90).toBeLessThan(1.1 * widths)
     }
   })
 

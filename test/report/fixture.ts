@@ -127,7 +127,14 @@ const runs: ReportRun[] = [
   }),
 ]
 
-const noShares = { air_density: 0, wind: 0, rolling_temperature: 0, speed: 0, route: 0 }
+export const share = (mean: number, half = 0.3) => ({ mean, low90: mean - half, high90: mean + half })
+export const noShares = {
+  air_density: share(0),
+  wind: share(0),
+  rolling_temperature: share(0),
+  speed: share(0),
+  route: share(0, 0),
+}
 
 export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): ReportPair => ({
   a,
@@ -138,7 +145,7 @@ export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): R
   verdict: 'comparable',
   cause: null,
   reason: 'Conditions alone make +0.3 % (90 % interval −0.4 to +1.0 %), within ±1 %.',
-  contributions_pct: { ...noShares, wind: 0.25, speed: 0.06 },
+  contributions_pct: { ...noShares, wind: share(0.25), speed: share(0.06) },
   remarks: [],
   ...changes,
 })
@@ -152,7 +159,13 @@ const pairs: ReportPair[] = [
     verdict: 'adjustable',
     reason:
       'Conditions alone make +4.1 % (90 % interval +3.3 to +4.9 %): not within ±1 %, but known well enough to adjust for.',
-    contributions_pct: { air_density: -1.9, wind: 7.2, rolling_temperature: -1.3, speed: 0.2, route: -0.076543211 },
+    contributions_pct: {
+      air_density: share(-1.9, 0.2),
+      wind: share(7.2, 0.9),
+      rolling_temperature: share(-1.3),
+      speed: share(0.2),
+      route: share(-0.076543211, 0),
+    },
     remarks: ['Gusts reported in one run only: 11.3 m/s.'],
   }),
   pair(runs[0].id, runs[3].id, {
@@ -162,7 +175,7 @@ const pairs: ReportPair[] = [
     verdict: 'not-comparable',
     cause: 'outside-model',
     reason: 'Not comparable: the road was wet in one run only, and the model does not carry that.',
-    contributions_pct: { ...noShares, wind: -0.2 },
+    contributions_pct: { ...noShares, wind: share(-0.2) },
     remarks: ['Rain (-RA BR) in one run.', HOSTILE_NAME],
   }),
   pair(runs[0].id, runs[4].id, {
@@ -181,7 +194,13 @@ const pairs: ReportPair[] = [
     verdict: 'not-comparable',
     cause: 'too-large',
     reason: 'Conditions alone make +12.4 % (90 % interval +11.6 to +13.1 %): too large to be carried by the model.',
-    contributions_pct: { air_density: -1, wind: 13, rolling_temperature: -0.5, speed: 0.7, route: 0.2 },
+    contributions_pct: {
+      air_density: share(-1, 0.1),
+      wind: share(13, 1),
+      rolling_temperature: share(-0.5),
+      speed: share(0.7),
+      route: share(0.2, 0),
+    },
   }),
 ]
 

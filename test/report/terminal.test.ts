@@ -5,7 +5,7 @@ import type { Report } from '../../src/report/contract.ts'
 import { terminalSummary } from '../../src/report/terminal.ts'
 import { cut, widthOf, wrapped } from '../../src/report/terminal-text.ts'
 import { cleaned, fixed, hoursAndMinutes, listed, signed } from '../../src/report/words.ts'
-import { fixture, pair, run } from './fixture.ts'
+import { fixture, noShares, pair, run, share } from './fixture.ts'
 
 const plain = (report: Report, width = 100): string => terminalSummary(report, { width, color: false })
 
@@ -82,7 +82,7 @@ describe('the answer', () => {
   it('names what differs most, with the worst pair, and a condition that is not carried', () => {
     const { sentences } = answerOf(fixture)
     expect(sentences).toContain(
-      'In 2 pairs that do not pass, wind differs most (up to +13.0 % for img-src-x against morning-2, of +12.4 % in all).',
+      'In 2 pairs that do not pass, wind differs most (up to +13.0 % for img-src-x against morning-2, 90 % interval +12.0 to +14.0 %; of +12.4 % in all, +11.6 to +13.1 %).',
     )
     expect(sentences).toContain('1 pair: the road was wet in one run only, and the model does not carry that.')
   })
@@ -101,7 +101,7 @@ describe('the answer', () => {
       verdict: 'not-comparable',
       cause: 'not-known-well-enough',
     })
-    const speed = { air_density: 0, wind: 0, rolling_temperature: 0, speed: 7, route: 0 }
+    const speed = { ...noShares, speed: share(7) }
     expect(withPairs({ ...unsure, contributions_pct: speed }).nextSteps).toEqual([
       'Where speed or stops differs too much to adjust for, drive again with the speed of morning-1 (71 km/h while moving, 4 stops).',
     ])

@@ -1,6 +1,6 @@
 import type { ReportPair, ReportRun } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, signed } from '../words.ts'
+import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, signed } from '../words.ts'
 import { amount, unitOf } from './units.ts'
 
 const WIDTH = 130
@@ -9,7 +9,9 @@ const HALF = 62
 /** Percent at the ends of the common scale of all shares. */
 export function sharesScalePct(pairs: readonly ReportPair[]): number {
   const sizes = pairs.flatMap(({ contributions_pct }) =>
-    contributions_pct ? Object.values(contributions_pct).map(Math.abs) : [],
+    contributions_pct
+      ? Object.values(contributions_pct).flatMap(({ low90, high90 }) => [Math.abs(low90), Math.abs(high90)])
+      : [],
   )
   return Math.max(1, ...sizes)
 }
@@ -25,14 +27,15 @@ export function pairDetails(
   if (shares === null || a === null || b === null) return null
   const largest = largestFactor(pair)
   const rows = FACTORS.map((factor) => {
-    const text = signed(shares[factor], 1)
-    const worth = factor === largest ? html`<strong>${text}</strong>` : html`${text}`
-    return html`<tr><th scope="row">${FACTOR_WORDS[factor]}</th><td class="figure">${condition(factor, b)}</td><td class="figure">${condition(factor, a)}</td><td class="figure">${worth}</td><td>${shareBar(shares[factor], scalePct)}</td></tr>`
+    const share = shares[factor]
+    const text = signed(share.mean, 1)
+    const worth = html`${factor === largest ? html`<strong>${text}</strong>` : text} <span class="range">(${ends(share)})</span>`
+    return html`<tr><th scope="row">${FACTOR_WORDS[factor]}</th><td class="figure">${condition(factor, b)}</td><td class="figure">${condition(factor, a)}</td><td class="figure">${worth}</td><td>${shareBar(share, scalePct)}</td></tr>`
   })
   const total = pair.difference_pct
-    ? html`<tr><th scope="row">together</th><td></td><td></td><td class="figure">${signed(pair.difference_pct.mean, 1)} <span class="range">(${signed(pair.difference_pct.low90, 1)} to ${signed(pair.difference_pct.high90, 1)})</span></td><td></td></tr>`
+    ? html`<tr><th scope="row">together</th><td></td><td></td><td class="figure">${signed(pair.difference_pct.mean, 1)} <span class="range">(${ends(pair.difference_pct)})</span></td><td>${shareBar(pair.difference_pct, scalePct)}</td></tr>`
     : null
-  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>What differs and what it is worth, percent of the demand; the shares add up to the difference</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th><th scope="col" class="figure">Worth, %</th><th scope="col">Drawn</th></tr></thead><tbody>${rows}${total}</tbody></table></div>`
+  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>What differs and what it is worth, percent of the demand, with 90 % intervals; the shares add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th><th scope="col" class="figure">Worth, %</th><th scope="col">Drawn</th></tr></thead><tbody>${rows}${total}</tbody></table></div>`
 }
 
 function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
@@ -50,7 +53,8 @@ function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
   }
 }
 
-function shareBar(pct: number, scalePct: number): Markup {
-  const length = Math.round((Math.abs(pct) / scalePct) * HALF * 10) / 10
-  return html`<svg class="share-bar" aria-hidden="true" viewBox="0 0 ${WIDTH} 12" width="${WIDTH}" height="12"><path class="axis" d="M${WIDTH / 2} 0V12"/><path class="${pct < 0 ? 'less' : 'more'}" d="M${WIDTH / 2} 6h${pct < 0 ? -length : length}"/></svg>`
+function shareBar({ mean, low90, high90 }: NonNullable<ReportPair['difference_pct']>, scalePct: number): Markup {
+  const x = (pct: number): number =>
+    Math.round((WIDTH / 2 + Math.max(-1, Math.min(1, pct / scalePct)) * HALF) * 10) / 10
+  return html`<svg class="share-bar" aria-hidden="true" viewBox="0 0 ${WIDTH} 12" width="${WIDTH}" height="12"><path class="${mean < 0 ? 'less' : 'more'}" d="M${WIDTH / 2} 6H${x(mean)}"/><path class="axis" d="M${WIDTH / 2} 0V12"/><path class="bar" d="M${x(low90)} 6H${x(high90)}M${x(low90)} 3v6M${x(high90)} 3v6"/></svg>`
 }

@@ -1,0 +1,83 @@
+import { describe, expect, it } from 'vitest'
+import { contributionsOf, type Side, shareDraws } from '../../src/compare/contribution-draws.ts'
+import { FACTORS, type Factor, meanShares } from '../../src/compare/contributions.ts'
+import { conditionsDifference } from '../../src/compare/difference.ts'
+import { placeDrawsOf } from '../../src/compare/place-draws.ts'
+import { onAxis } from '../../src/compare/run-on-axis.ts'
+import { demandOf } from '../../src/demand/ensemble.ts'
+import { sharedDraws } from '../../src/demand/shared-draws.ts'
+import { vehicleOf } from '../../src/demand/vehicle.ts'
+import { noVehicle, type Scene, scene, settings } from '../demand/scene.ts'
+
+const shared = sharedDraws(vehicleOf(noVehicle), settings)
+const usual: Scene = { speedMps: 25, windEastMps: -3, windNorthMps: 4 }
+
+function sideOf(changes: Partial<Scene>, recording = 'one', recordingSd = 0): Side {
+  const run = { ...scene(recording, { ...usual, ...changes }), recordingSd }
+  const axis = onAxis(run, 10_000)
+  return { axis, places: placeDrawsOf(run, axis, shared), ...demandOf(run, shared) }
+}
+
+function drawsOfShares(a: Side, b: Side): Record<Factor, Float64Array> {
+  const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
+  return shareDraws(a, b, shared, meanShares(a.axis, b.axis, shared, { best, mean: best }))
+}
+
+const differencesOf = (a: Side, b: Side, count: number): Float64Array =>
+  b.drawsJPerM.subarray(0, count).map((demand, k) => 100 * (demand / a.drawsJPerM[k] - 1))
+const span = (values: Float64Array): number => Math.max(...values) - Math.min(...values)
+
+// The differences come from `demandOf`, which knows nothing of shares: where one condition alone differs, its share in
+// each draw is that draw's whole difference. The scene is alike all along the road, so that places stand for all of it.
+describe('where one condition alone differs, it has the whole difference, draw by draw', () => {
+  it.each<[Factor, Partial<Scene>]>([
+    ['airDensity', { densityKgM3: 1.25 }],
+    ['wind', { windEastMps: -8, windNorthMps: -2 }],
+    ['wind', { windEastMps: 6, windNorthMps: 0 }],
+    ['rollingTemperature', { temperatureC: 3 }],
+  ])('%s %o', (factor, changes) => {
+    const [a, b] = [sideOf({}), sideOf(changes)]
+    const shares = drawsOfShares(a, b)
+    const differences = differencesOf(a, b, 100)
+    expect(span(differences)).toBeGreaterThan(0.1)
+    for (const [k, difference] of differences.entries()) expect(shares[factor][k]).toBeCloseTo(difference, 6)
+    for (const other of FACTORS.filter((f) => f !== factor)) expect(span(shares[other])).toBeLessThan(1e-6)
+  })
+
+  it('speed, whose traffic and recording are its own', () => {
+    const [a, b] = [sideOf({}), sideOf({ speedMps: 27 }, 'another', 0.004)]
+    const shares = drawsOfShares(a, b)
+    const differences = differencesOf(a, b, 100)
+    for (const [k, difference] of differences.entries()) expect(shares.speed[k]).toBeCloseTo(difference, 6)
+  })
+})
+
+describe('the intervals of contributions', () => {
+  const everything = { densityKgM3: 1.25, temperatureC: 3, windEastMps: 6, speedMps: 27, departureSdMps: 1.5 }
+
+  it('come from draws that add up to the difference, draw by draw', () => {
+    const [a, b] = [sideOf({ departureSdMps: 1.2 }), sideOf(everything, 'another', 0.004)]
+    const shares = drawsOfShares(a, b)
+    for (const [k, difference] of differencesOf(a, b, 100).entries()) {
+      expect(FACTORS.reduce((sum, factor) => sum + shares[factor][k], 0)).toBeCloseTo(difference, 9)
+    }
+  })
+
+  it('are nothing for a drive against itself: what is shared cancels', () => {
+    const side = sideOf({ ...everything, departureSdMps: 2 }, 'one', 0.01)
+    for (const { low90Pct, high90Pct } of Object.values(contributionsOf(side, side, shared))) {
+      expect(Math.abs(low90Pct)).toBeLessThan(1e-9)
+      expect(Math.abs(high90Pct)).toBeLessThan(1e-9)
+    }
+  })
+
+  it('are about as wide as that of the difference where the wind alone is in doubt', () => {
+    const [a, b] = [sideOf({}), sideOf({ departureSdMps: 2 })]
+    const { wind } = contributionsOf(a, b, shared)
+    const whole = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 1)
+    // A quantile of 100 draws has a standard deviation of some 6 %, both ends of 9 %, of the width of a normal sample's 90 % interval.
+    const ratio = (wind.high90Pct - wind.low90Pct) / (whole.high90Pct - whole.low90Pct)
+    expect(ratio).toBeGreaterThan(0.75)
+    expect(ratio).toBeLessThan(1.25)
+  })
+})
