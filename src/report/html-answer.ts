@@ -3,6 +3,7 @@ import { CLAIM_VERDICT_WORDS, doubtsOf } from './claim-words.ts'
 import type { Report, ReportPair, Verdict } from './contract.ts'
 import { glyphScalePct, tinyGlyph } from './glyph.ts'
 import { html, type Markup, scrolled } from './markup.ts'
+import { sayer } from './page/said.ts'
 import { SYSTEM_WORDS, SYSTEMS } from './page/units.ts'
 import { dateAndTime, plural, signed, VERDICT_WORDS } from './words.ts'
 
@@ -47,20 +48,21 @@ function unitsSwitch(): Markup {
     (system) =>
       html`<label><input type="radio" name="units" value="${system}"${system === 'si' ? html` checked=""` : null}/> ${SYSTEM_WORDS[system]}</label> `,
   )
-  return html`<fieldset class="units script-only" title="Changes figures and drawings; sentences keep the units that they were written in."><legend>Units</legend>${choices}</fieldset>\n`
+  return html`<fieldset class="units script-only"><legend>Units</legend>${choices}</fieldset>\n`
 }
 
 /** The answer in sentences, what to do next, and the grid of verdicts. */
 export function answerSection(report: Report): Markup {
   const { headline, sentences, nextSteps } = answerOf(report)
+  const say = sayer(report)
   const steps =
     nextSteps.length > 0
-      ? html`<h3>What to do next</h3>\n<ol class="steps">${nextSteps.map((step) => html`<li>${step}</li>`)}</ol>`
+      ? html`<h3>What to do next</h3>\n<ol class="steps">${nextSteps.map((step) => html`<li>${say(step)}</li>`)}</ol>`
       : null
   return html`<section aria-labelledby="answer">
 <h2 id="answer">Can these drives be compared?</h2>
 <p class="headline">${headline}</p>
-${sentences.map((sentence) => html`<p>${sentence}</p>\n`)}${claimsAnswer(report)}${steps}
+${sentences.map((sentence) => html`<p>${say(sentence)}</p>\n`)}${claimsAnswer(report)}${steps}
 ${grid(report)}</section>
 `
 }
@@ -70,6 +72,7 @@ function claimsAnswer(report: Report): Markup | null {
   const { claims } = report
   if (claims.length === 0) return null
   const sentences = answerOf(report).claims
+  const say = sayer(report)
   const supported = claims.filter(({ verdict }) => verdict === 'supported').length
   const headline =
     supported === claims.length
@@ -87,8 +90,8 @@ function claimsAnswer(report: Report): Markup | null {
           ? `No: the claim is ${claims[0].verdict}.`
           : 'No: none of the claims is supported.'
   const items = claims.map((claim, i) => {
-    const doubts = doubtsOf(claim).map((doubt) => html`<li>${doubt}</li>`)
-    return html`<li><a href="#claim-${i + 1}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[claim.verdict].sign}</span> ${claim.setup}</a>: ${sentences[i]}${doubts.length > 0 ? html`<ul class="remarks">${doubts}</ul>` : null}</li>`
+    const doubts = doubtsOf(claim).map((doubt) => html`<li>${say(doubt)}</li>`)
+    return html`<li><a href="#claim-${i + 1}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[claim.verdict].sign}</span> ${claim.setup}</a>: ${say(sentences[i])}${doubts.length > 0 ? html`<ul class="remarks">${doubts}</ul>` : null}</li>`
   })
   return html`<h3 class="question">Does the claim hold?</h3>
 <p class="headline">${headline}</p>

@@ -3,6 +3,7 @@ import { glyph, glyphScalePct } from './glyph.ts'
 import { pairAnchor, verdictTag } from './html-answer.ts'
 import { html, type Markup } from './markup.ts'
 import { pairDetails, sharesScalePct } from './page/pair-details.ts'
+import { type Say, sayer } from './page/said.ts'
 import { ends, FACTOR_WORDS, FACTORS, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
@@ -20,11 +21,13 @@ export function pairsSection(report: Report): Markup | null {
   const scale = glyphScalePct(report)
   const sharesPct = sharesScalePct(pairs)
   const listed = pairs.slice(0, MOST_PAIRS)
+  const say = sayer(report)
   const rows = listed.map((pair, i) =>
     pairRows(pair, i, numbered, {
       marginPct: settings.margin_pct,
       scale,
       sharesPct: listed.length > MOST_WITH_DETAILS ? null : sharesPct,
+      say,
     }),
   )
   const thinned = [
@@ -66,13 +69,14 @@ interface Scales {
   scale: number
   /** null: no details. */
   sharesPct: number | null
+  say: Say
 }
 
 function pairRows(
   pair: ReportPair,
   order: number,
   numbered: Numbered,
-  { marginPct, scale, sharesPct }: Scales,
+  { marginPct, scale, sharesPct, say }: Scales,
 ): Markup {
   const { difference_pct: d } = pair
   const [a, b] = [numbered.get(pair.a), numbered.get(pair.b)]
@@ -82,13 +86,13 @@ function pairRows(
   const keys = html`data-order="${order}" data-rank="${RANK[pair.verdict]}" data-mean="${key(d?.mean)}" data-width="${key(d && d.high90 - d.low90)}" data-score="${key(pair.score)}" data-margin="${key(pair.tightest_margin_pct)}" data-verdict="${pair.verdict}" data-across="${across}" data-names="${[pair.a, pair.b, a?.run.setup ?? '', b?.run.setup ?? ''].join(' ')}"`
   const remarks =
     pair.remarks.length > 0
-      ? html`<ul class="remarks">${pair.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`
+      ? html`<ul class="remarks">${pair.remarks.map((remark) => html`<li>${say(remark)}</li>`)}</ul>`
       : null
   const made = sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct)
   const why =
     made === null
-      ? html`${pair.reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
-      : html`<details><summary>${pair.reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
+      ? html`${say(pair.reason)}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
+      : html`<details><summary>${say(pair.reason)}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
   return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Tightest margin, %', fixed(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `

@@ -1,6 +1,7 @@
 import type { Report } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
+import { said } from './page/said.ts'
 import { amount, unitOf } from './page/units.ts'
 import { roadSketch } from './road-sketch.ts'
 import { problemPlace } from './terminal.ts'
@@ -72,7 +73,7 @@ export function inputsSection({ inputs }: Report): Markup {
 export function assumptionsSection({ assumptions, settings }: Report): Markup {
   const rows = assumptions.map(
     (line) =>
-      html`<tr><th scope="row">${capital(line.name)}</th><td>${line.value}</td><td>${line.uncertainty}</td><td>${line.source}</td></tr>\n`,
+      html`<tr><th scope="row">${capital(line.name)}</th><td>${said(line.value)}</td><td>${said(line.uncertainty)}</td><td>${line.source}</td></tr>\n`,
   )
   const zone =
     settings.time_zone === null

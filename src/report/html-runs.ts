@@ -1,6 +1,7 @@
 import type { Report, ReportRun } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
+import { type Say, said, sayer } from './page/said.ts'
 import { amount, QUANTITIES, type Quantity, unitOf } from './page/units.ts'
 import { dateAndTime, fixed, hoursAndMinutes } from './words.ts'
 
@@ -135,7 +136,8 @@ function observedBy({ air }: ReportRun): Cell {
 }
 
 /** The drives with their conditions side by side, then what was noticed about them. */
-export function runsSection({ runs: all }: Report): Markup | null {
+export function runsSection(report: Report): Markup | null {
+  const all = report.runs
   if (all.length === 0) return null
   const runs = all.slice(0, MOST_RUNS)
   const left =
@@ -146,7 +148,7 @@ export function runsSection({ runs: all }: Report): Markup | null {
   return html`<section aria-labelledby="drives">
 <h2 id="drives">Drives and their conditions</h2>
 <p>Figures after ± are standard deviations. Headwind is positive against the vehicle. A dash means that the figure is not known.</p>
-${left}${tables}${flagsTable(runs)}</section>
+${left}${tables}${flagsTable(runs, sayer(report))}</section>
 `
 }
 
@@ -177,12 +179,12 @@ ${tracks}${groups}</table>`,
   )
 }
 
-function flagsTable(runs: readonly ReportRun[]): Markup {
+function flagsTable(runs: readonly ReportRun[], say: Say): Markup {
   const flagged = runs.flatMap((run, i) => run.flags.map((flag) => ({ run, number: i + 1, flag })))
   if (flagged.length === 0) return html`<p>No quality flags were raised on any drive.</p>\n`
   const rows = flagged.map(
     ({ run, number, flag }) =>
-      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${capital(flag.severity)}</td><td>${flag.message}</td><td class="file">${flag.code}</td></tr>\n`,
+      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${capital(flag.severity)}</td><td>${say(flag.message)}</td><td class="file">${flag.code}</td></tr>\n`,
   )
   return scrolled(
     'Quality flags',
@@ -219,7 +221,7 @@ function limitsTable(procedure: string, batch: readonly ReportRun[], first: numb
       const at = limits.get(line)
       if (!at || at.ok === null) return html`<td class="figure">not known</td>`
       const word = at.ok ? 'within' : 'outside'
-      return html`<td class="figure"><span class="${word}">${word}:</span> ${at.value ?? '–'}</td>`
+      return html`<td class="figure"><span class="${word}">${word}:</span> ${said(at.value ?? '–')}</td>`
     })
     return html`<tr><th scope="row">${capital(quantity)}<span class="unit"> ${limit}</span></th>${cells}</tr>\n`
   })

@@ -122,10 +122,26 @@ describe('reading the page', () => {
       all.map((t) => Number(t.textContent)),
     )
     expect(Math.max(...ticks)).toBeLessThan(70)
+    // Sentences and the labels of drawings follow: 1 mi = 1.609344 km, 1 lb = 0.45359237 kg.
+    const km = /of (\d+) km each/.exec(sample.report.claims[0].statement)!
+    await expect(page.textContent('#statement-1')).resolves.toContain(
+      `of ${(Number(km[1]) / 1.609344).toFixed(0)} mi each`,
+    )
+    expect(await page.textContent('.steps')).not.toMatch(/\d kg|\d km/)
+    expect(await page.textContent('.map-legend')).toMatch(
+      /tailwind over 4\.5 mph.*wind at 10 m, this long at 11\.2 mph/,
+    )
+    const labels = await page.$$eval('svg[aria-label]', (all) => all.map((svg) => svg.getAttribute('aria-label')))
+    expect(labels.filter((text) => /\d (m\/s|km\/h|km|°C)/.test(text!))).toEqual([])
+    expect(labels.filter((text) => /Map of the road.* mph/.test(text!)).length).toBeGreaterThan(0)
+    await page.locator('button[data-copy]').first().click()
+    await page.locator('.copied', { hasText: 'Copied.' }).first().waitFor({ timeout: 3000 })
+    expect(await page.evaluate(() => navigator.clipboard.readText())).toContain(' mph')
     await page.reload()
     expect(await page.getByLabel('US', { exact: true }).isChecked()).toBe(true)
     expect(await speed.locator('.unit').textContent()).toBe('mph')
     await page.getByLabel('SI', { exact: true }).check()
+    expect(await page.textContent('#statement-1')).toBe(sample.report.claims[0].statement)
     expect(await speed.locator('td').first().textContent()).toBe(
       (3.6 * sample.report.runs[0].max_speed_mps!).toFixed(0),
     )

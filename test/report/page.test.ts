@@ -129,6 +129,7 @@ describe('the page', () => {
       'pattern',
       'h4',
       'br',
+      'tspan',
     ]
     expect([...new Set(elements.map(({ name }) => name))].filter((name) => !allowed.includes(name))).toEqual([])
     const names = new Set(elements.flatMap(({ attributes }) => Object.keys(attributes)))

@@ -1,6 +1,7 @@
 import type { ApparentWindMet } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import { fixed } from '../words.ts'
+import { label } from './said.ts'
 import { inSystem } from './units.ts'
 
 const WIDTH = 248
@@ -42,8 +43,8 @@ export function apparentWindPicture(met: ApparentWindMet): Markup {
       return html`<circle class="met" cx="${x}" cy="${y}" r="${one(Math.max(0.9, PX_PER_ROOT_SHARE * Math.sqrt(part)))}"/>`
     }),
   )
-  const label = `Air as met: mean air speed ${inSystem(met.meanAirspeedMps, 'speed', 0)} km/h; yaw below ${fixed(met.yawMedianDeg, 1)}° for half of the distance and below ${fixed(met.yawNinetyDeg, 1)}° for nine tenths`
-  return html`<svg class="apparent" role="img" aria-label="${label}" viewBox="0 0 ${WIDTH} ${BASE + 6}" width="${WIDTH}" height="${BASE + 6}">${rings}${rays}${dots}<path class="vehicle" d="M${WIDTH / 2 - 4} ${BASE + 4}v-7l4 -4l4 4v7z"/></svg>`
+  const words = `Air as met: mean air speed ${inSystem(met.meanAirspeedMps, 'speed', 0)} km/h; yaw below ${fixed(met.yawMedianDeg, 1)}° for half of the distance and below ${fixed(met.yawNinetyDeg, 1)}° for nine tenths`
+  return html`<svg class="apparent" role="img" ${label(words)} viewBox="0 0 ${WIDTH} ${BASE + 6}" width="${WIDTH}" height="${BASE + 6}">${rings}${rays}${dots}<path class="vehicle" d="M${WIDTH / 2 - 4} ${BASE + 4}v-7l4 -4l4 4v7z"/></svg>`
 }
 
 /** Rings at whole tens of m/s. */

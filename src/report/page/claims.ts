@@ -6,6 +6,7 @@ import { fixed, signed } from '../words.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
 import type { Scale } from './fluid.ts'
+import { type Say, sayer } from './said.ts'
 import { amount, unitOf } from './units.ts'
 
 /** What each change did: by setup, by part, with the evidence, the doubts and the statement to publish. */
@@ -15,7 +16,7 @@ export function claimsSection(report: Report): Markup | null {
   const scale = effectScale(report)
   return html`<section aria-labelledby="claims">
 <h2 id="claims">Claims: what each change did</h2>
-${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale))}${notesBlock(report)}</section>
+${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, sayer(report)))}${notesBlock(report)}</section>
 `
 }
 
@@ -73,7 +74,7 @@ ${scrolled(
 `
 }
 
-function claimBlock(claim: ReportClaim, i: number, scale: Scale | null): Markup {
+function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, say: Say): Markup {
   const lines: [string, string | null][] = [
     ['Reason', claim.reason],
     ['Sense check', claim.sense?.sentence ?? null],
@@ -83,15 +84,15 @@ function claimBlock(claim: ReportClaim, i: number, scale: Scale | null): Markup 
   ]
   const facts = lines
     .filter(([, text]) => text !== null)
-    .map(([name, text]) => html`<div><dt>${name}</dt><dd>${text ?? ''}</dd></div>`)
+    .map(([name, text]) => html`<div><dt>${name}</dt><dd>${say(text ?? '')}</dd></div>`)
   const cautions =
     claim.cautions.length > 0
-      ? html`<ul class="remarks">${claim.cautions.map((caution) => html`<li>${caution}</li>`)}</ul>`
+      ? html`<ul class="remarks">${claim.cautions.map((caution) => html`<li>${say(caution)}</li>`)}</ul>`
       : null
   return html`<article class="claim" id="claim-${i + 1}" aria-labelledby="claim-name-${i + 1}">
 <h3 id="claim-name-${i + 1}">${claim.setup} in place of ${claim.baseline}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
 ${measuredLine(claim)}<dl class="lines">${facts}</dl>${cautions}
-${evidenceTable(claim, scale)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${claim.statement}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
+${evidenceTable(claim, scale, say)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${say(claim.statement)}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
 </article>
 `
 }
@@ -117,18 +118,18 @@ const intervalOf = (value: unknown): Interval95 | null =>
 const textOf = (value: unknown): string => (typeof value === 'string' ? value : '')
 
 /** Every way of measuring side by side on one scale, and whether they agree. */
-function evidenceTable({ evidence }: ReportClaim, scale: Scale | null): Markup | null {
+function evidenceTable({ evidence }: ReportClaim, scale: Scale | null, say: Say): Markup | null {
   const estimates = evidence.filter(({ kind }) => kind !== 'consistency')
   if (estimates.length === 0 || scale === null) return null
   const consistency = evidence.find(({ kind }) => kind === 'consistency')
   const rows = estimates.map((record) => {
     const change = intervalOf(record.consumption_change_pct)
     const weight = typeof record.weight === 'number' ? fixed(100 * record.weight, 0) : '–'
-    return html`<tr><th scope="row">${textOf(record.kind)}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td><td>${textOf(record.remark)}</td></tr>\n`
+    return html`<tr><th scope="row">${textOf(record.kind)}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td><td>${say(textOf(record.remark))}</td></tr>\n`
   })
   const mean = consistency ? intervalOf(consistency.weighted_mean_pct) : null
   const together = mean
-    ? html`<tr><th scope="row">together</th>${changeCell(mean)}<td class="drawn">${effectGlyph(mean, scale)}</td><td class="figure"></td><td>${textOf(consistency?.remark)}</td></tr>\n`
+    ? html`<tr><th scope="row">together</th>${changeCell(mean)}<td class="drawn">${effectGlyph(mean, scale)}</td><td class="figure"></td><td>${say(textOf(consistency?.remark))}</td></tr>\n`
     : null
   return scrolled(
     'Evidence',

@@ -2,6 +2,7 @@ import type { AlongRoad } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import { signed } from '../words.ts'
 import type { DrawnRun } from './drawn-runs.ts'
+import { label, lengthInWords, said } from './said.ts'
 
 const SIDE = 248
 const EDGE = 26
@@ -62,11 +63,11 @@ export function runMap(road: AlongRoad, run: DrawnRun, projection: Projection): 
   const stretches = [...byClass].map(([kind, d]) => html`<path class="head-${kind < 0 ? 'unknown' : kind}" d="${d}"/>`)
   const known = head.filter((v) => Number.isFinite(v))
   const mean = known.reduce((sum, v) => sum + v, 0) / known.length
-  const label =
+  const words =
     known.length > 0
       ? `Map of the road, north up: mean headwind ${signed(mean, 1)} m/s, from ${signed(Math.min(...known), 1)} to ${signed(Math.max(...known), 1)} m/s`
       : 'Map of the road, north up; the wind is not known'
-  return html`<svg class="map" role="img" aria-label="${label}" viewBox="0 0 ${SIDE} ${SIDE + 20}" width="${SIDE}" height="${SIDE + 20}">${stretches}${heading(road, projection)}<circle class="start" cx="${x(road.longitude[0])}" cy="${y(road.latitude[0])}" r="4"/>${run.windAt.map((wind) => arrow(wind, projection))}${scaleAndNorth(projection)}<circle class="cursor" cx="0" cy="0" r="6"/></svg>`
+  return html`<svg class="map" role="img" ${label(words)} viewBox="0 0 ${SIDE} ${SIDE + 20}" width="${SIDE}" height="${SIDE + 20}">${stretches}${heading(road, projection)}<circle class="start" cx="${x(road.longitude[0])}" cy="${y(road.latitude[0])}" r="4"/>${run.windAt.map((wind) => arrow(wind, projection))}${scaleAndNorth(projection)}<circle class="cursor" cx="0" cy="0" r="6"/></svg>`
 }
 
 function classOf(headwindMps: number): number {
@@ -94,14 +95,14 @@ function scaleAndNorth({ pxPerM }: Projection): Markup {
   const power = 10 ** Math.floor(Math.log10(widthM / 4))
   const barM = power * ([5, 2].find((step) => step * power <= widthM / 4) ?? 1)
   const barPx = one(barM * pxPerM)
-  return html`<path class="axis" d="M6 ${SIDE + 6}v6h${barPx}v-6"/><text x="${barPx + 12}" y="${SIDE + 13}">${barM >= 1000 ? `${barM / 1000} km` : `${barM} m`}</text><path class="axis" d="M${SIDE - 12} 26v-18l-4 7m4-7l4 7"/><text x="${SIDE - 12}" y="40" text-anchor="middle">N</text>`
+  return html`<path class="axis" d="M6 ${SIDE + 6}v6h${barPx}v-6"/><text x="${barPx + 12}" y="${SIDE + 13}">${lengthInWords(barM)}</text><path class="axis" d="M${SIDE - 12} 26v-18l-4 7m4-7l4 7"/><text x="${SIDE - 12}" y="40" text-anchor="middle">N</text>`
 }
 
 /** What the widths and the arrows mean. */
 export function mapLegend(): Markup {
   const classes = CLASS_WORDS.map(
     (words, kind) =>
-      html`<span><svg aria-hidden="true" width="34" height="12"><path class="head-${kind}" d="M1 6H33"/></svg> ${words}</span> `,
+      html`<span><svg aria-hidden="true" width="34" height="12"><path class="head-${kind}" d="M1 6H33"/></svg> ${said(words)}</span> `,
   )
-  return html`<p class="map-legend">Headwind at the vehicle, the broader the more: ${classes}<span><svg aria-hidden="true" width="40" height="12"><path class="wind-arrow" d="M${36 - 5 * PX_PER_MPS} 6H36M36 6l-6 -4.5M36 6l-6 4.5"/></svg> wind at 10 m, this long at 5 m/s</span> <span><svg aria-hidden="true" width="16" height="14"><path class="heading" d="M14 7l-11 -6v12z"/></svg> way driven</span> <span><svg aria-hidden="true" width="14" height="12"><circle class="start" cx="6" cy="6" r="4"/></svg> start</span></p>\n`
+  return html`<p class="map-legend">Headwind at the vehicle, the broader the more: ${classes}<span><svg aria-hidden="true" width="40" height="12"><path class="wind-arrow" d="M${36 - 5 * PX_PER_MPS} 6H36M36 6l-6 -4.5M36 6l-6 4.5"/></svg> ${said('wind at 10 m, this long at 5 m/s')}</span> <span><svg aria-hidden="true" width="16" height="14"><path class="heading" d="M14 7l-11 -6v12z"/></svg> way driven</span> <span><svg aria-hidden="true" width="14" height="12"><circle class="start" cx="6" cy="6" r="4"/></svg> start</span></p>\n`
 }

@@ -13,6 +13,7 @@ export function copyAndPrint(doc: Document): void {
       const source = doc.getElementById(button.dataset.copy ?? '')
       const said = button.parentElement?.querySelector('.copied')
       if (!source || !said) return
+      said.textContent = ''
       let done = false
       try {
         await navigator.clipboard.writeText(source.textContent ?? '')
@@ -20,7 +21,10 @@ export function copyAndPrint(doc: Document): void {
       } catch {
         done = selectText(source)
       }
-      said.textContent = done ? 'Copied.' : 'Not copied: select the text and copy it by hand.'
+      // A screen reader speaks of what changes: the same words once more must come anew.
+      setTimeout(() => {
+        said.textContent = done ? 'Copied.' : 'Not copied: the text is selected, copy it by hand.'
+      }, 100)
     })
   }
   const opened: HTMLDetailsElement[] = []

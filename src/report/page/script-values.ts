@@ -85,14 +85,26 @@ export function unitsSwitch(doc: Document, quantities: Quantities, show: ShowAs)
     }
     axis.querySelector('.ticks')?.replaceChildren(...kept)
   }
+  const written = new Map<Element, string>()
   const apply = (system: string): void => {
     root.dataset.units = system
-    for (const element of doc.querySelectorAll<HTMLElement>('data[data-as], text[data-as]')) {
-      const value = Number(element.dataset.value ?? element.getAttribute('value'))
-      element.textContent = show(value, element.dataset.as ?? '')
+    const unitOf = (quantity: string): string => quantities[quantity as keyof Quantities][system as System].unit
+    for (const element of doc.querySelectorAll<HTMLElement>('data[data-as], text[data-as], tspan[data-as]')) {
+      // As it was written it comes back with every digit.
+      if (!written.has(element)) written.set(element, element.textContent ?? '')
+      const { as = '', value = element.getAttribute('value'), withUnit } = element.dataset
+      const unit = withUnit === undefined ? '' : ` ${unitOf(as.split(' ')[0])}`
+      element.textContent = system === 'si' ? (written.get(element) ?? '') : show(Number(value), as) + unit
+    }
+    for (const element of doc.querySelectorAll<HTMLElement>('[data-label]')) {
+      if (!written.has(element)) written.set(element, element.getAttribute('aria-label') ?? '')
+      const inUnits = (element.dataset.label ?? '').replace(/\{(?:(-?[\d.e-]+)\|)?([\w ]+)\}/g, (_, value, as) =>
+        value === undefined ? unitOf(as) : show(Number(value), as),
+      )
+      element.setAttribute('aria-label', system === 'si' ? (written.get(element) ?? '') : inUnits)
     }
     for (const element of doc.querySelectorAll<HTMLElement>('[data-unit]')) {
-      element.textContent = quantities[element.dataset.unit as keyof Quantities][system as System].unit
+      element.textContent = unitOf(element.dataset.unit ?? '')
     }
     for (const axis of doc.querySelectorAll<SVGElement>('svg[data-from]')) rewriteAxis(axis)
     for (const axis of doc.querySelectorAll<SVGElement>('svg[data-length]')) rewriteDistances(axis)

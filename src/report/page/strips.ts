@@ -2,7 +2,8 @@ import { STRIPS, type Strip } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRoad } from './drawn-runs.ts'
 import { across, bandOver, decimalsOf, pathOver, plot, type Scale, scaleFor, ticksOf, yOf } from './fluid.ts'
-import { inSystem, type Quantity, unitOf } from './units.ts'
+import { label } from './said.ts'
+import { inSystem, QUANTITIES, type Quantity, unitOf } from './units.ts'
 
 const TOP = 20
 const HEIGHT = 84
@@ -84,7 +85,7 @@ function describe({ name, quantity, decimals, sign }: StripWords, known: readonl
   const [low, high] = [Math.min(...known), Math.max(...known)].map((v) =>
     inSystem(v, quantity, decimals, 'si', { sign }),
   )
-  return `${name} along the road, from ${low} to ${high}`
+  return `${name} along the road, from ${low} to ${high} ${QUANTITIES[quantity].si.unit}`
 }
 
 function frame(
@@ -92,7 +93,7 @@ function frame(
   scale: Scale,
   content: Markup,
   strip: string,
-  label: string,
+  words: string,
 ): Markup {
   const shown = quantity === 'speed' ? 3.6 : 1
   const shownTicks = ticksOf({ from: scale.from * shown, to: scale.to * shown }, TICKS)
@@ -102,7 +103,7 @@ function frame(
     return html`<line class="${tick === 0 && sign ? 'zero' : 'gridline'}" x1="0" x2="100%" y1="${y}" y2="${y}"/><text x="-6" y="${y + 4}" text-anchor="end">${inSystem(tick / shown, quantity, places, 'si', { sign })}</text>`
   })
   const data = html`data-strip="${strip}" data-as="${quantity} ${decimals}${sign ? ' sign' : ''}" data-from="${String(scale.from)}" data-to="${String(scale.to)}" data-top="${TOP}" data-height="${HEIGHT}"`
-  return html`<div class="strip-block"><p class="strip-name"><span>${name}</span>, ${unitOf(quantity)}</p><svg class="fluid-svg strip" role="img" aria-label="${label}" width="100%" height="${TOP + HEIGHT + 4}" ${data}><g class="ticks">${ticks}</g>${content}<line class="cursor" x1="0" x2="0" y1="${TOP}" y2="${TOP + HEIGHT}"/></svg></div>`
+  return html`<div class="strip-block"><p class="strip-name"><span>${name}</span>, ${unitOf(quantity)}</p><svg class="fluid-svg strip" role="img" ${label(words)} width="100%" height="${TOP + HEIGHT + 4}" ${data}><g class="ticks">${ticks}</g>${content}<line class="cursor" x1="0" x2="0" y1="${TOP}" y2="${TOP + HEIGHT}"/></svg></div>`
 }
 
 /** The run's number on its own line, each at another place so that they do not hide each other. */

@@ -41,6 +41,8 @@ const kwhPerHundredMiles = shown('kWh/100 mi', (100 * METRES_PER_MILE) / JOULES_
 const mph = shown('mph', 1 / MPS_PER_MPH)
 const miles = shown('mi', 1 / METRES_PER_MILE)
 const feet = shown('ft', 1 / METRES_PER_FOOT)
+const squareFeet = shown('ft²', 1 / METRES_PER_FOOT ** 2, -1)
+const pounds = shown('lb', 1 / KG_PER_POUND)
 
 /** For each quantity as the report holds it, how each system shows it. */
 export const QUANTITIES = {
@@ -70,6 +72,16 @@ export const QUANTITIES = {
   },
   /** J/m, which is kJ/km */
   demand: { si: shown('kJ/km'), us: kwhPerHundredMiles, imperial: kwhPerHundredMiles },
+  /** kg */
+  mass: { si: shown('kg'), us: pounds, imperial: pounds },
+  /** m² */
+  area: { si: shown('m²'), us: squareFeet, imperial: squareFeet },
+  /** l */
+  volume: {
+    si: shown('l'),
+    us: shown('US gal', 1 / LITRES_PER_US_GALLON, 1),
+    imperial: shown('gal', 1 / LITRES_PER_IMPERIAL_GALLON, 1),
+  },
   /** l/100 km */
   litres: {
     si: shown('l/100 km'),

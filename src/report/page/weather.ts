@@ -13,7 +13,8 @@ import {
   ticksOf,
   yOf,
 } from './fluid.ts'
-import { inSystem, type Quantity, unitOf } from './units.ts'
+import { label } from './said.ts'
+import { inSystem, QUANTITIES, type Quantity, unitOf } from './units.ts'
 
 const HEIGHT = 62
 const TOP = 6
@@ -103,12 +104,12 @@ function strip({ name, values, sds, of, scale, quantity }: Quantities, weather: 
   const spread = [Math.min(...known), Math.max(...known)].map((v) =>
     quantity ? inSystem(v, quantity, 1) : String(Math.round(v)),
   )
-  const label = `${name} over the drive, interpolated from ${spread[0]} to ${spread[1]}; ${seen} observations`
+  const words = `${name} over the drive, interpolated from ${spread[0]} to ${spread[1]}${quantity ? ` ${QUANTITIES[quantity].si.unit}` : '°'}; ${seen} observations`
   const data =
     quantity === null
       ? null
       : html` data-as="${quantity} 1" data-from="${String(scale.from)}" data-to="${String(scale.to)}" data-top="${TOP}" data-height="${HEIGHT}"`
-  return html`<p class="strip-name"><span>${name}</span>, ${quantity ? unitOf(quantity) : 'degrees true'}</p><svg class="fluid-svg scaled" role="img" aria-label="${label}" width="100%" height="${TOP + HEIGHT + 4}"${data}>${during}<g class="ticks">${marks}</g>${plot(TOP, HEIGHT, html`<path class="spread" d="${bandThrough(xs, low, high, scale, HEIGHT)}"/>`)}${points}${plot(TOP, HEIGHT, html`<path class="line road-line" d="${pathThrough(xs, values, scale, HEIGHT)}"/>`)}</svg>`
+  return html`<p class="strip-name"><span>${name}</span>, ${quantity ? unitOf(quantity) : 'degrees true'}</p><svg class="fluid-svg scaled" role="img" ${label(words)} width="100%" height="${TOP + HEIGHT + 4}"${data}>${during}<g class="ticks">${marks}</g>${plot(TOP, HEIGHT, html`<path class="spread" d="${bandThrough(xs, low, high, scale, HEIGHT)}"/>`)}${points}${plot(TOP, HEIGHT, html`<path class="line road-line" d="${pathThrough(xs, values, scale, HEIGHT)}"/>`)}</svg>`
 }
 
 function timeAxis(times: Scale): Markup {
