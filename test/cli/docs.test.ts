@@ -106,7 +106,7 @@ describe('the docs', () => {
     const named = shellLines.flatMap((line) =>
       [...line.matchAll(/npm (?:run )?(demo|test|[a-z]+(?= |$))/g)].map((m) => m[1]),
     )
-    const own = named.filter((name) => !['install', 'link', 'ci', 'run', 'exec'].includes(name))
+    const own = named.filter((name) => !['install', 'link', 'ci', 'run', 'exec', 'audit', 'sbom'].includes(name))
     expect(own.filter((name) => !Object.hasOwn(scripts, name))).toEqual([])
   })
 
