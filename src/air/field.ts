@@ -1,7 +1,7 @@
 import { stepM } from '../track/geodesy.ts'
 import { airDensityKgM3 } from './density.ts'
 import { relativeHumidityFrom } from './humidity.ts'
-import { interpolate, type PreparedStation, prepareStation, type Timed } from './prepared.ts'
+import { interpolate, type PreparedStation, prepareStation, type Timed, type TimeReach } from './prepared.ts'
 import { pressureAtElevation, standardPressurePa } from './pressure.ts'
 import { reportedWeather } from './reported-weather.ts'
 import type { StationSeries } from './series.ts'
@@ -11,7 +11,9 @@ import type { AirAlong, RunAir, StationUse } from './types.ts'
  * How far an observation speaks, and how much it may differ from the air on the road. The sizes are common practice
  * in mesoscale comparisons of neighbouring stations (no source): what matters is that they grow with distance and time.
  */
-export const REACH = { distanceM: 100_000, gapS: 5400, onRoadGapS: 1800, noteGapS: 21_600 }
+export const REACH = { distanceM: 100_000, gapS: 5400, onRoadGapS: 1800, noteGapS: 21_600, forecastStepS: 43_200 }
+/** A forecast's own doubt between its times is not a departure of the road from a station: beyond this it is added apart. */
+export const FORECAST_GAP_S = 1800
 const LAPSE_K_PER_M = 0.0065 // ICAO standard atmosphere
 const ASSUMED_HUMIDITY = { value: 0.6, sd: 0.2 }
 /** Day-to-day spread of sea-level pressure about the standard atmosphere in middle latitudes; common practice, no source. */
@@ -65,7 +67,7 @@ function blend(
   for (const { station, distanceM } of stations) {
     const read = interpolate(timed(station), time, reachOf(station))
     if (!read) continue
-    const weight = 1 / variance(distanceM, read.gapS, station)
+    const weight = 1 / variance(distanceM, departureGapS(station, read.gapS), station)
     const value = adjust(read.value, station)
     if (!Number.isFinite(value)) continue
     total += weight
@@ -77,8 +79,14 @@ function blend(
   return { value: sum / total, variance: 1 / total, voices }
 }
 
-const reachOf = (s: PreparedStation): number =>
-  s.series.station.quality === 'note' ? REACH.noteGapS : s.series.station.onRoad ? REACH.onRoadGapS : REACH.gapS
+function reachOf({ series: { station } }: PreparedStation): TimeReach {
+  if (station.quality === 'forecast') return { gapS: REACH.gapS, stepS: REACH.forecastStepS }
+  const gapS = station.quality === 'note' ? REACH.noteGapS : station.onRoad ? REACH.onRoadGapS : REACH.gapS
+  return { gapS, stepS: 2 * gapS }
+}
+
+const departureGapS = ({ series: { station } }: PreparedStation, gapS: number): number =>
+  station.quality === 'forecast' ? Math.min(gapS, FORECAST_GAP_S) : gapS
 
 /**
  * The air along a run's path from all stations within reach.
@@ -226,9 +234,11 @@ function airAtNode(
   along.windEastMps[i] = east.value
   along.windNorthMps[i] = north.value
   along.undirectedMps[i] = undirected.value
-  along.windDepartureSdMps[i] = departureSd(east.voices, (v) => windDepartureVariance(v.distanceM, v.gapS))
+  along.windDepartureSdMps[i] = departureSd(east.voices, (v) =>
+    windDepartureVariance(v.distanceM, departureGapS(v.station, v.gapS)),
+  )
   along.temperatureDepartureSdK[i] = departureSd(temperature.voices, (v) =>
-    temperatureDepartureVariance(v.distanceM, v.gapS, climbM(v.station)),
+    temperatureDepartureVariance(v.distanceM, departureGapS(v.station, v.gapS), climbM(v.station)),
   )
   if (Number.isFinite(temperature.value)) {
     const humidity = relativeHumidityFrom(temperature.value, dew.value)

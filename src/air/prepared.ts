@@ -92,22 +92,28 @@ function instrumentErrors(series: StationSeries): InstrumentErrors {
   }
 }
 
-/** Linear in time between the neighbouring observations; the end value is held within reach. */
-export function interpolate(timed: Timed, time: number, reachS: number): { value: number; gapS: number } | null {
+/** How far values speak in time, s: of two neighbours at most `stepS` apart, of one at most `gapS` away. */
+export interface TimeReach {
+  gapS: number
+  stepS: number
+}
+
+/** Linear in time between the neighbouring values; the nearest one where they are too far apart for that, or at the ends. */
+export function interpolate(timed: Timed, time: number, reach: TimeReach): { value: number; gapS: number } | null {
   const { time: times, value } = timed
   if (times.length === 0) return null
   let after = lowerBound(times, time)
   const before = after > 0 ? after - 1 : 0
   if (after === times.length) after = before
   const gapS = Math.min(Math.abs(times[before] - time), Math.abs(times[after] - time))
-  if (gapS > reachS) return null
-  const bothWithinReach = times[after] - times[before] <= 2 * reachS
-  if (before === after || !bothWithinReach) {
-    const nearest = Math.abs(times[before] - time) <= Math.abs(times[after] - time) ? before : after
-    return { value: value[nearest], gapS }
+  const stepS = times[after] - times[before]
+  if (stepS > 0 && stepS <= reach.stepS) {
+    const share = Math.min(1, Math.max(0, (time - times[before]) / stepS))
+    return { value: value[before] + share * (value[after] - value[before]), gapS }
   }
-  const share = Math.min(1, Math.max(0, (time - times[before]) / (times[after] - times[before])))
-  return { value: value[before] + share * (value[after] - value[before]), gapS }
+  if (gapS > reach.gapS) return null
+  const nearest = Math.abs(times[before] - time) <= Math.abs(times[after] - time) ? before : after
+  return { value: value[nearest], gapS }
 }
 
 /** Index of the first entry that is not below `wanted`. */

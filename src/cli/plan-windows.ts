@@ -1,22 +1,20 @@
 import { createHash } from 'node:crypto'
 import { readFile, writeFile } from 'node:fs/promises'
 import type { Problem } from '../base/problem.ts'
+import { type ForecastField, forecastOf } from '../pipeline/forecast.ts'
 import { type InputFile, mapFile } from '../pipeline/map-file.ts'
-import {
-  type ForecastField,
-  forecastOf,
-  slotsOf,
-  thereAndBack,
-  type WindowsQuestion,
-} from '../pipeline/plan-windows.ts'
+import { slotsOf, type WindowsQuestion } from '../pipeline/plan-windows.ts'
 import type { RunRecord } from '../pipeline/run-record.ts'
+import { subjectOf, typicalRun } from '../pipeline/windows-subject.ts'
 import { type WorkingState, workingStateOf } from '../pipeline/working-state.ts'
-import { rankedSlots, type Slot } from '../plan/windows.ts'
-import { type WindowsSubject, windowsRecord, windowsSvg, windowsText } from '../plan/windows-words.ts'
+import type { Slot } from '../plan/windows.ts'
+import { windowsRecord, windowsSvg, windowsText } from '../plan/windows-words.ts'
+import { wrapped } from '../report/terminal-text.ts'
 import { cleaned } from '../report/words.ts'
 import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { columnsOf } from './terminal-stream.ts'
 
 export interface WindowsOptions {
   forecast: string[]
@@ -68,15 +66,15 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
     to: from + options.days * DAY_S,
     stepS: 60 * Number(options.step),
   }
-  const refusal = forecastRefusal(forecast, question)
+  const refusal = forecastRefusal(forecast, question, options.from === undefined)
   if (refusal !== null) return refuse(refusal)
   const slots = slotsOf({ ...question, to: Math.min(question.to, forecast!.lastTime) }, forecast!, state)
-  if (slots.every((s) => s.difference === null)) return refuse(NOT_REACHED)
+  if (slots.every((s) => s.difference === null)) return refuse(notReached(slots))
   const subject = subjectOf(question, slots, forecast!, state)
   process.stdout.write(
     options.json
       ? `${JSON.stringify(windowsRecord(slots, subject), null, 2)}\n`
-      : windowsText(slots, subject, options.rows),
+      : windowsText(slots, subject, options.rows, (text) => wrapped(text, columnsOf(process.stdout))),
   )
   if (options.svg !== undefined) {
     const failure = await written(options.svg, windowsSvg(slots, subject))
@@ -85,14 +83,22 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
 }
 
-const NOT_REACHED =
-  'the forecast reaches no drive of the time asked for: it needs temperature and wind at least every 3 hours, from a place within 100 km of the road'
+/** Why no slot is known: what one of them lacks is told first. */
+function notReached(slots: Slot[]): string {
+  const [{ missing }] = [...slots].sort((a, b) => a.missing.length - b.missing.length)
+  if (missing.length === 1) {
+    const columns = missing[0] === 'wind' ? 'wind_speed_mps and wind_from_deg' : 'temperature_c'
+    return `the forecast tells no ${missing[0]} for the drives of the time asked for: expected ${columns} (or other units) in its table`
+  }
+  return 'the forecast reaches no drive of the time asked for: it needs temperature and wind at least every 12 hours, from a place within 100 km of the road'
+}
 
-function forecastRefusal(forecast: ForecastField | null, { from, to }: WindowsQuestion): string | null {
+function forecastRefusal(forecast: ForecastField | null, { from, to }: WindowsQuestion, isNow: boolean): string | null {
   if (forecast === null) return 'no forecast could be used: expected a weather table with times ahead and a place'
+  const begins = isNow ? ' (now)' : ''
   const iso = (time: number): string => `${new Date(time * 1000).toISOString().slice(0, 16)}Z`
   if (forecast.lastTime < from) {
-    return `the forecast ends at ${iso(forecast.lastTime)}, before the first start at ${iso(from)}; fetch a newer one, or give --from`
+    return `the forecast ends at ${iso(forecast.lastTime)}, before the first start at ${iso(from)}${begins}; fetch a newer one, or give --from`
   }
   if (forecast.firstTime > to) {
     return `the forecast begins at ${iso(forecast.firstTime)}, after the last start at ${iso(to)}; give more --days, or --from`
@@ -135,61 +141,6 @@ function onBusiestRoute(records: RunRecord[]): RunRecord[] {
 function mostlyDry(records: RunRecord[]): RunRecord[] {
   const wet = records.filter((r) => r.comparable.outside.wet === true)
   return wet.length > records.length / 2 ? wet : records.filter((r) => !wet.includes(r))
-}
-
-/** The run of middle duration: its speeds are driven again. */
-function typicalRun(records: RunRecord[]): RunRecord {
-  const sorted = [...records].sort((a, b) => a.run.summary.durationS - b.run.summary.durationS)
-  return sorted[(sorted.length - 1) >> 1]
-}
-
-function subjectOf(
-  question: WindowsQuestion,
-  slots: Slot[],
-  forecast: ForecastField,
-  state: WorkingState,
-): WindowsSubject {
-  const { roads, campaign } = state
-  const { reference, baseline, marginPct } = question
-  const { shape } = roads.routes[reference.route]
-  const [best] = rankedSlots(slots)
-  const both = shape === 'one-way' ? thereAndBack(best.startTime, question, forecast, state) : null
-  return {
-    routeName: roads.names[reference.route],
-    shape,
-    baseline: baseline.map((r) => r.run.id),
-    reference: reference.run.id,
-    marginPct,
-    timeZone: campaign.timeZone,
-    thereAndBack: both && best.difference && { oneWay: best.difference, both },
-    otherDirection: otherDirection(question, best, forecast, state),
-  }
-}
-
-/** The best start the other way round, where it beats the best one this way. */
-function otherDirection(
-  question: WindowsQuestion,
-  best: Slot,
-  forecast: ForecastField,
-  state: WorkingState,
-): WindowsSubject['otherDirection'] {
-  const { roads, records, campaign } = state
-  const route =
-    roads.routes[question.reference.route].oppositeOf ??
-    roads.routes.findIndex((r) => r.oppositeOf === question.reference.route)
-  if (route === null || route < 0) return null
-  const baseline = records.filter(
-    (r) =>
-      r.route === route &&
-      r.demand !== null &&
-      !r.run.row?.exclude &&
-      (campaign.baseline === null || r.run.row?.setup === campaign.baseline),
-  )
-  if (baseline.length === 0) return null
-  const back = { ...question, baseline, reference: typicalRun(baseline), to: Math.min(question.to, forecast.lastTime) }
-  const [other] = rankedSlots(slotsOf(back, forecast, state))
-  const better = (other?.difference?.score ?? 0) > (best.difference?.score ?? 0)
-  return better ? { routeName: roads.names[route], best: other } : null
 }
 
 async function readAll(paths: string[]): Promise<{ files: InputFile[]; problems: Problem[] }> {

@@ -1,7 +1,4 @@
-import { type AirField, prepareField } from '../air/field.ts'
-import { type ObservationFile, seriesOf } from '../air/series.ts'
 import type { RunAir } from '../air/types.ts'
-import type { Problem } from '../base/problem.ts'
 import { type ConditionsDifference, conditionsDifference } from '../compare/difference.ts'
 import { demandOf } from '../demand/ensemble.ts'
 import { trafficDraws } from '../demand/run-draws.ts'
@@ -17,70 +14,11 @@ import {
   sunOf,
   withForecastErrors,
 } from '../plan/windows.ts'
-import { isWeatherKind, readWeather } from '../read/weather/read.ts'
 import { overDistance, windMet } from './conditions.ts'
-import type { MappedFile } from './map-file.ts'
+import { type ForecastField, rowsAbout } from './forecast.ts'
 import { runAirOf } from './run-air.ts'
 import type { RunRecord } from './run-record.ts'
 import type { WorkingState } from './working-state.ts'
-
-export interface ForecastField {
-  field: AirField
-  /** Seconds since 1970; NaN where there is no row. */
-  firstTime: number
-  lastTime: number
-}
-
-/** The forecast files as an air that can be asked. A table without positions is taken to be for the road itself. */
-export async function forecastOf(
-  files: MappedFile[],
-  state: WorkingState,
-  reference: RunRecord,
-): Promise<{ forecast: ForecastField | null; problems: Problem[] }> {
-  const problems: Problem[] = []
-  const observations: ObservationFile[] = []
-  for (const file of files) {
-    problems.push(...file.problems.map((p) => ({ ...p, file: file.path })))
-    if (!isWeatherKind(file.kind)) {
-      const message = 'this is no table of weather; expected a CSV table with times ahead'
-      if (file.kind !== 'unrecognised' && file.kind !== 'html')
-        problems.push({ code: 'not-a-forecast', severity: 'error', message, file: file.path })
-      continue
-    }
-    const context = {
-      timeZone: state.campaign.timeZone,
-      fileName: file.path,
-      coverFrom: null,
-      coverTo: null,
-      coverSpans: [],
-    }
-    const read = readWeather(file.kind, file.text!, context)
-    problems.push(...read.problems.map((p) => ({ ...p, file: file.path })))
-    if (read.value) observations.push({ file: file.path, observations: read.value })
-  }
-  const { loadStationTable } = await import('../read/weather/stations.ts')
-  const stations = seriesOf(observations, state.campaign.stations, await loadStationTable())
-  problems.push(...stations.problems)
-  const middle = reference.steps.time.length >> 1
-  const placed = stations.series.map((s) =>
-    s.station.onRoad
-      ? {
-          ...s,
-          station: {
-            ...s.station,
-            onRoad: false,
-            latitude: reference.steps.latitude[middle],
-            longitude: reference.steps.longitude[middle],
-            elevationM: reference.steps.elevationM[middle],
-          },
-        }
-      : s,
-  )
-  const times = placed.flatMap((s) => [s.time[0], s.time[s.time.length - 1]]).filter(Number.isFinite)
-  if (times.length === 0) return { forecast: null, problems }
-  const forecast = { field: prepareField(placed), firstTime: Math.min(...times), lastTime: Math.max(...times) }
-  return { forecast, problems }
-}
 
 export interface WindowsQuestion {
   /** Whose speeds are driven again. */
@@ -128,14 +66,20 @@ function slotAt(
   const wind = windMet(steps, best, bestExposure)
   const known = air.missing.length === 0
   const sun = sunOf(steps)
-  const rain = air.precipitationMm > 0 || air.presentWeather.some((w) => /RA|DZ|SN|SH|TS/.test(w))
+  const endTime = startTime + steps.durationS.reduce((sum, s) => sum + s, 0)
+  const rows = rowsAbout(forecast, air.stations, startTime, endTime)
+  const fallenMm = [rows.precipitationMm, air.precipitationMm].filter(Number.isFinite)
+  const precipitationMm = fallenMm.length > 0 ? Math.max(...fallenMm) : Number.NaN
+  const rain = precipitationMm > 0 || air.presentWeather.some((w) => /RA|DZ|SN|SH|TS/.test(w))
   return {
     startTime,
-    endTime: startTime + steps.durationS.reduce((sum, s) => sum + s, 0),
+    endTime,
     leadH,
+    stepH: rows.stepH,
+    missing: air.missing,
     difference: known ? conditionsDifference(baseline, drawsJPerM, question.marginPct) : null,
     ...sun,
-    precipitationMm: air.precipitationMm,
+    precipitationMm,
     rain,
     windMps: wind.speedMps,
     windFromDeg: wind.fromDeg,
@@ -157,7 +101,8 @@ function drivenThrough(
   const steps = shiftedSteps(template, startTime)
   const air = runAirOf(forecast.field, reference.run.id, steps)
   if (air.missing.length > 0) return { drawsJPerM: new Float64Array(0), air, steps }
-  const withErrors = withForecastErrors(air, forecastErrors((startTime - from) / 3600))
+  const gapH = Math.max(...air.stations.map(({ gapS }) => gapS)) / 3600
+  const withErrors = withForecastErrors(air, forecastErrors((startTime - from) / 3600, gapH))
   const run = { ...reference.ensembleRun, steps, air: stepAirOf(withErrors.along, steps), runAir: withErrors }
   return { drawsJPerM: airDemand(run, state.shared), air, steps }
 }

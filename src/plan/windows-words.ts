@@ -1,4 +1,5 @@
 import { DateTime } from 'luxon'
+import { REACH } from '../air/field.ts'
 import { figure, signedFigure } from '../claim/wording.ts'
 import type { ConditionsDifference } from '../compare/difference.ts'
 import { bestWindows, rankedSlots, type Slot, type Window } from './windows.ts'
@@ -29,16 +30,26 @@ const halfWidth = (d: ConditionsDifference): number => (d.high90Pct - d.low90Pct
 const MARKS = { day: '', twilight: 'twilight', night: 'night' }
 const LEVELS = '▁▂▃▄▅▆▇█'
 
+/** Breaks a sentence into lines; as it is by default. */
+export type Wrap = (text: string) => string[]
+
 /** The plan as text for a terminal. */
-export function windowsText(slots: Slot[], subject: WindowsSubject, rows: number): string {
+export function windowsText(
+  slots: Slot[],
+  subject: WindowsSubject,
+  rows: number,
+  wrap: Wrap = (text) => [text],
+): string {
   const { timeZone, baseline } = subject
   const like = baseline.length === 1 ? `the run ${baseline[0]}` : `${baseline.length} baseline runs`
   return [
-    `${subject.routeName}: starts whose conditions should resemble those of ${like}, within ±${subject.marginPct} %`,
-    `Speeds are those of ${subject.reference}. Times are ${timeZone ?? 'UTC; campaign.yaml names no time_zone'}.`,
-    '',
-    ...bestInWords(slots, subject),
-    ...adviceInWords(subject),
+    ...[
+      `${subject.routeName}: starts whose conditions should resemble those of ${like}, within ±${subject.marginPct} %`,
+      `Speeds are those of ${subject.reference}. Times are ${timeZone ?? 'UTC; campaign.yaml names no time_zone'}.`,
+      '',
+      ...bestInWords(slots, subject),
+      ...adviceInWords(subject),
+    ].flatMap(wrap),
     '',
     'rank  start             score  difference (90 % interval)   wind  headwind  temp  sun   remarks',
     ...rankedSlots(slots)
@@ -54,7 +65,7 @@ function rowOf(slot: Slot, rank: number, zone: string | null): string {
   const start = `${day(slot.startTime, zone)} ${clock(slot.startTime, zone)}`.padEnd(16)
   const head = `${String(rank).padStart(4)}  ${start}`
   const d = slot.difference
-  if (!d) return `${head}      –  the forecast does not reach this drive`
+  if (!d) return `${head}      –  ${unknownInWords(slot)}`
   const difference = `${signedFigure(d.meanPct)} (${signedFigure(d.low90Pct)} to ${signedFigure(d.high90Pct)}) %`
   return [
     head,
@@ -70,9 +81,23 @@ function rowOf(slot: Slot, rank: number, zone: string | null): string {
     .trimEnd()
 }
 
+function unknownInWords({ stepH, missing }: Slot): string {
+  if (stepH > MOST_STEP_H)
+    return `the forecast’s times are ${hours(stepH)} apart here, expected ${MOST_STEP_H} h at most`
+  return missing.length === 1 ? `the forecast has no ${missing[0]} here` : 'the forecast does not reach this drive'
+}
+
+const hours = (h: number): string => `${Number(h.toFixed(1))} h`
+const MOST_STEP_H = REACH.forecastStepS / 3600
+const isCoarse = ({ stepH }: Slot): boolean => stepH > COARSE_STEP_H && stepH <= MOST_STEP_H
+
+/** Above this many hours between its times a forecast says little of what lies between. */
+const COARSE_STEP_H = 3
+
 function remarksOf(slot: Slot): string {
   const marks = [slot.rain ? 'rain' : '', slot.phase ? MARKS[slot.phase] : '']
   if (slot.slotClass === 'rain' && !slot.rain) marks.push('dry, the baseline was wet')
+  if (isCoarse(slot)) marks.push(`${hours(slot.stepH)} steps`)
   return marks.filter((m) => m !== '').join(', ')
 }
 
@@ -91,11 +116,16 @@ function windowInWords({ first, last, best }: Window, { timeZone, marginPct }: W
   const d = best.difference!
   const light = best.phase === 'day' ? 'by daylight' : best.phase === 'night' ? 'in the dark' : 'at twilight'
   const other = best.slotClass === 'other-light' ? ', unlike the baseline' : ''
-  return `${when}, ${light}${other}, dry: the vehicle should use ${signedFigure(d.meanPct)} % by the conditions alone, ${signedFigure(d.low90Pct)} to ${signedFigure(d.high90Pct)} % with nine chances in ten, and be within ±${marginPct} % with ${Math.round(d.score)} in a hundred. ${headwindInWords(best)}`
+  return `${when}, ${light}${other}, dry: the vehicle should use ${signedFigure(d.meanPct)} % by the conditions alone, ${signedFigure(d.low90Pct)} to ${signedFigure(d.high90Pct)} % with nine chances in ten, and be within ±${marginPct} % with ${Math.round(d.score)} in a hundred. ${headwindInWords(best)}${coarseInWords(best)}`
 }
 
 const sameDay = (a: Slot, b: Slot, zone: string | null): string =>
   day(a.startTime, zone) === day(b.startTime, zone) ? '' : `${day(b.startTime, zone)} `
+
+const coarseInWords = (slot: Slot): string =>
+  isCoarse(slot)
+    ? ` The forecast’s times are ${hours(slot.stepH)} apart here: what lies between them is a straight line, and the interval is wider for it.`
+    : ''
 
 /** The headwind along the road, quarter by quarter. */
 function headwindInWords({ headwindPartsMps: parts, windMps }: Slot): string {
@@ -126,7 +156,7 @@ export function adviceInWords({ thereAndBack, otherDirection }: WindowsSubject):
   return advice
 }
 
-/** A strip for each day: the score as a bar, and the light and rain below it. */
+/** A strip for each day under a scale of its hours: the score as a bar, and the light and rain below it. */
 function pictureOf(slots: Slot[], zone: string | null): string[] {
   const days = new Map<string, Slot[]>()
   for (const slot of slots) {
@@ -137,12 +167,29 @@ function pictureOf(slots: Slot[], zone: string | null): string[] {
     difference ? LEVELS[Math.min(LEVELS.length - 1, Math.floor((difference.score / 100) * LEVELS.length))] : '?'
   const light = ({ rain, phase }: Slot): string =>
     rain ? 'r' : phase === 'night' ? 'n' : phase === 'twilight' ? 't' : '·'
-  const lines = [...days].flatMap(([name, of]) => [
-    `${name.padEnd(11)} ${clock(of[0].startTime, zone)} ${of.map(bar).join('')} ${clock(of[of.length - 1].startTime, zone)}`,
-    `${' '.repeat(17)} ${of.map(light).join('')}`,
-  ])
-  return ['Score of each start (height), light below: n night, t twilight, r rain, ? not forecast', ...lines]
+  const stepS = slots.length > 1 ? slots[1].startTime - slots[0].startTime : 3600
+  // Where the clocks change, a day has 23 or 25 hours: the place in the strip is the time gone by since its midnight.
+  const place = (timeS: number): number => (timeS - local(timeS, zone).startOf('day').toSeconds()) / stepS
+  const scale = [0, 6, 12, 18]
+    .map((hour) =>
+      String(hour)
+        .padStart(2, '0')
+        .padEnd((6 * 3600) / stepS),
+    )
+    .join('')
+    .trimEnd()
+  const head = ' '.repeat(DAY_WIDTH)
+  const lines = [...days].flatMap(([name, of]) => {
+    const before = ' '.repeat(Math.round(place(of[0].startTime)))
+    return [`${name.padEnd(DAY_WIDTH)}${before}${of.map(bar).join('')}`, `${head}${before}${of.map(light).join('')}`]
+  })
+  return [
+    'Score of each start (height), light below: n night, t twilight, r rain, ? not forecast',
+    `${head}${scale}`,
+    ...lines,
+  ]
 }
+const DAY_WIDTH = 12
 
 /** The plan as data. */
 export function windowsRecord(slots: Slot[], subject: WindowsSubject): Record<string, unknown> {
@@ -154,6 +201,8 @@ export function windowsRecord(slots: Slot[], subject: WindowsSubject): Record<st
     start_time: iso(slot.startTime),
     local_start: local(slot.startTime, subject.timeZone).toISO({ suppressMilliseconds: true }),
     lead_hours: number(slot.leadH),
+    forecast_step_hours: number(slot.stepH),
+    not_forecast: slot.missing,
     difference_pct: interval(slot.difference),
     score: slot.difference ? number(slot.difference.score) : null,
     tightest_margin_pct: slot.difference ? number(slot.difference.tightestMarginPct) : null,

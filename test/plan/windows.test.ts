@@ -33,6 +33,8 @@ const slot = (hour: number, score: number, over: Partial<Slot> = {}): Slot => ({
   startTime: START + hour * HOUR_S,
   endTime: START + (hour + 1) * HOUR_S,
   leadH: hour,
+  stepH: 1,
+  missing: [],
   difference: { meanPct: 0.2, low90Pct: -1, high90Pct: 1.4, score, tightestMarginPct: 1.4 },
   sunAltitudeDeg: 30,
   phase: 'day',
@@ -83,6 +85,19 @@ describe('slots', () => {
     expect(forecastErrors(-5)).toEqual(forecastErrors(0))
   })
 
+  it('and with the hours to the nearest time of the forecast, beyond the half hour of an hourly one', () => {
+    expect(forecastErrors(10, 0.5)).toEqual(forecastErrors(10))
+    // What the straight line missed on the record of Köln-Bonn (DWD 02667) and at O'Hare (NOAA ISD 725300), m/s and K.
+    const added = (gapH: number, key: 'windMps' | 'temperatureK'): number =>
+      Math.sqrt(forecastErrors(10, gapH)[key] ** 2 - forecastErrors(10)[key] ** 2)
+    expect(added(3, 'windMps')).toBeGreaterThan(1.2)
+    expect(added(3, 'windMps')).toBeLessThan(1.6)
+    expect(added(6, 'windMps')).toBeGreaterThan(1.7)
+    expect(added(6, 'windMps')).toBeLessThan(2.3)
+    expect(Math.abs(added(3, 'temperatureK') / 1.28 - 1)).toBeLessThan(0.15)
+    expect(Math.abs(added(6, 'temperatureK') / 2.77 - 1)).toBeLessThan(0.15)
+  })
+
   it('dry and lit like the baseline come first, rain and what is not forecast last', () => {
     const slots = [
       slot(0, 99, { slotClass: 'rain', rain: true }),
@@ -115,6 +130,30 @@ describe('the plan in words', () => {
     const text = windowsText([slot(0, 90), slot(2, 40), slot(3, 88)], subject, 5)
     expect(text).toContain('Sat 28 Mar, start at 23:00, by daylight, dry')
     expect(text).toContain('Sun 29 Mar, start at 03:00')
+  })
+
+  it('says where the forecast is coarse, and where it says nothing, why', () => {
+    const coarse = windowsText([slot(0, 90, { stepH: 6 })], subject, 5)
+    expect(coarse).toContain('The forecast’s times are 6 h apart here')
+    expect(coarse).toContain('6 h steps')
+    const none = { difference: null, slotClass: 'unknown' } as const
+    const text = windowsText(
+      [
+        slot(0, 0, { ...none, stepH: 24, missing: ['temperature', 'wind'] }),
+        slot(1, 0, { ...none, missing: ['wind'] }),
+      ],
+      subject,
+      5,
+    )
+    expect(text).toContain('times are 24 h apart here, expected 12 h at most')
+    expect(text).toContain('the forecast has no wind here')
+  })
+
+  it('a day of 25 hours has 25 places under its scale', () => {
+    // 2026-10-25: the clocks go back at 01:00Z in Berlin (EU directive 2000/84/EC); its midnight is 22:00Z on the 24th.
+    const first = Date.parse('2026-10-24T22:00:00Z') / 1000
+    const slots = Array.from({ length: 25 }, (_, h) => slot(0, 95, { startTime: first + h * HOUR_S }))
+    expect(windowsText(slots, subject, 1)).toContain(`Sun 25 Oct  ${'█'.repeat(25)}\n`)
   })
 
   it('advises a there-and-back where it narrows the interval, and only there', () => {

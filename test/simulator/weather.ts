@@ -52,6 +52,8 @@ export interface WeatherSettings {
   days?: number
   /** Mean of the drawn temperatures, °C. */
   meanTemperatureC?: number
+  /** Factor on the drawn winds: below 1 a calm spell, above 1 a windy one. */
+  windScale?: number
   /** Scale of the mesoscale drift; 1 as in nature, 0 for none. */
   mesoscale?: number
 }
@@ -102,7 +104,7 @@ export function simulateWeather(settings: WeatherSettings): Weather {
 
 /** Hourly knots: first-order processes of wind, temperature, humidity and pressure, and the daily cycle upon them. */
 function drawKnots(settings: WeatherSettings): WeatherKnot[] {
-  const { seed, longitudeDeg, startTimeS = 0, days = 1, meanTemperatureC = 14 } = settings
+  const { seed, longitudeDeg, startTimeS = 0, days = 1, meanTemperatureC = 14, windScale = 1 } = settings
   const random = randomOf(`${seed}/slow`)
   const process = (timeScaleHours: number) => {
     let value = random.normal()
@@ -121,7 +123,7 @@ function drawKnots(settings: WeatherSettings): WeatherKnot[] {
     const day = Math.cos(((solarHour - 15) / 24) * 2 * Math.PI)
     const u = 1.6 * Math.cos(prevailing) + 2.3 * east()
     const v = 1.6 * Math.sin(prevailing) + 2.3 * north()
-    const speed = 9 * Math.tanh((Math.hypot(u, v) / 9) * (1 + 0.2 * day))
+    const speed = windScale * 9 * Math.tanh((Math.hypot(u, v) / 9) * (1 + 0.2 * day))
     const temperatureC = Math.min(32, Math.max(-2, meanTemperatureC + 5 * warmth() + 4.5 * day))
     knots.push({
       timeS,
