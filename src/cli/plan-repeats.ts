@@ -8,12 +8,15 @@ import { usualRepeatability } from '../plan/design.ts'
 import { type Measuring, type MeasuringWay, USUAL_PER_100_KM } from '../plan/measuring.ts'
 import { CONDITIONS_SD, type PlannedShape, type RepeatsQuestion, repeatsPlan } from '../plan/repeats.ts'
 import { repeatsRecord, repeatsText } from '../plan/repeats-words.ts'
+import { wrapped } from '../report/terminal-text.ts'
+import { cleaned } from '../report/words.ts'
 import { pathOf } from '../road/path.ts'
 import { routesOf } from '../road/routes.ts'
 import { summaryOf } from '../track/summary.ts'
 import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { columnsOf } from './terminal-stream.ts'
 
 export interface RepeatsOptions {
   effect: number
@@ -36,7 +39,7 @@ export interface RepeatsOptions {
 export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   if (options.effect === 0)
     return refuse('an effect of 0 % cannot be sought; give the change expected, like --effect 3')
-  const learnt = options.folder === undefined ? null : await learnFrom(options.folder)
+  const learnt = options.folder === undefined ? null : await learnFrom(options.folder, options.fuelKind)
   if (typeof learnt === 'string') return refuse(learnt)
   const track = options.track === undefined ? null : await routeOf(options.track)
   if (typeof track === 'string') return refuse(track)
@@ -48,7 +51,9 @@ export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   if (typeof routesM === 'string') return refuse(routesM)
   const plan = repeatsPlan(questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null))
   process.stdout.write(
-    options.json ? `${JSON.stringify(repeatsRecord(plan), null, 2)}\n` : `${notesOf(learnt)}${repeatsText(plan)}`,
+    options.json
+      ? `${JSON.stringify({ ...repeatsRecord(plan), learnt: learnt?.experience.notes ?? [] }, null, 2)}\n`
+      : `${notesOf(learnt)}${repeatsText(plan, (text) => wrapped(text, columnsOf(process.stdout)))}`,
   )
   return learnt?.errors ? DONE_WITH_ERRORS : DONE
 }
@@ -105,7 +110,7 @@ function lengthsOf(written: string | undefined, routeM: number): number[] | stri
   if (written === undefined) return [routeM / 2, routeM, 2 * routeM]
   const km = written.split(',').map((text) => (text.trim() === '' ? Number.NaN : Number(text)))
   if (km.length > 6 || !km.every((length) => length >= 1 && length <= 5000)) {
-    return `--lengths: found "${written}", expected up to 6 lengths from 1 to 5000 km separated by commas, like 50,100,200`
+    return `--lengths: found "${cleaned(written)}", expected up to 6 lengths from 1 to 5000 km separated by commas, like 50,100,200`
   }
   return [...new Set(km)].sort((a, b) => a - b).map((length) => 1000 * length)
 }
@@ -115,7 +120,7 @@ interface Learnt {
   errors: boolean
 }
 
-async function learnFrom(folder: string): Promise<Learnt | string> {
+async function learnFrom(folder: string, fuelKind: RepeatsOptions['fuelKind']): Promise<Learnt | string> {
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return opened.refusal
   const { files, problems } = opened.content
@@ -125,14 +130,19 @@ async function learnFrom(folder: string): Promise<Learnt | string> {
     isError,
   )
   for (const problem of errors) sayProblem(problem)
-  if (state.records.length === 0) return `the folder ${folder} holds no track that could be used`
-  return { experience: experienceOf(state), errors: errors.length > 0 }
+  if (state.records.length === 0) return `the folder ${cleaned(folder)} holds no track that could be used`
+  return { experience: experienceOf(state, fuelKind), errors: errors.length > 0 }
 }
 
 const isError = ({ severity }: Problem): boolean => severity === 'error'
 
 const notesOf = (learnt: Learnt | null): string =>
-  learnt === null ? '' : `${learnt.experience.notes.map((note) => `From the folder: ${note}`).join('\n')}\n\n`
+  learnt === null
+    ? ''
+    : `${learnt.experience.notes
+        .map((note) => `From the folder: ${note}`)
+        .flatMap((note) => wrapped(note, columnsOf(process.stdout), '', '  '))
+        .join('\n')}\n\n`
 
 async function routeOf(path: string): Promise<{ lengthM: number; shape: PlannedShape } | string> {
   try {
@@ -141,13 +151,13 @@ async function routeOf(path: string): Promise<{ lengthM: number; shape: PlannedS
     const drive = mapped.tracks.find((t) => t.drive !== null)?.drive
     if (!drive) {
       const [problem] = [...mapped.problems, ...mapped.tracks.flatMap((t) => t.problems)].filter(isError)
-      return `--track ${path}: expected a track with times${problem ? `; ${problem.message}` : ''}`
+      return `--track ${cleaned(path)}: expected a track with times${problem ? `; ${problem.message}` : ''}`
     }
     const [route] = routesOf([pathOf(drive)])
     return { lengthM: summaryOf(drive).distanceM, shape: plannedShape(route.shape) }
   } catch (error) {
     if (!isFileError(error)) throw error
-    return `--track ${path} cannot be read: ${fileErrorReason(error)}`
+    return `--track ${cleaned(path)} cannot be read: ${fileErrorReason(error)}`
   }
 }
 

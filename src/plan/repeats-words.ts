@@ -3,6 +3,7 @@ import type { BudgetSource, Design } from './design.ts'
 import type { MeasuringWay } from './measuring.ts'
 import type { DrivingOrder } from './order.ts'
 import { budgetShares, type CheapestDesign, type RepeatsPlan } from './repeats.ts'
+import type { Wrap } from './windows-words.ts'
 
 const WAYS: Record<MeasuringWay, string> = {
   pump: 'filled before and after each run at one pump',
@@ -30,7 +31,7 @@ const share = (power: number): string => {
 }
 
 /** The plan as text for a terminal. */
-export function repeatsText(plan: RepeatsPlan): string {
+export function repeatsText(plan: RepeatsPlan, wrap: Wrap = (text) => [text]): string {
   const { question, cheapest } = plan
   const { repeatability } = question
   return [
@@ -38,18 +39,18 @@ export function repeatsText(plan: RepeatsPlan): string {
     `Fuel: ${WAYS[question.measuring.way]}, ${figure(question.measuring.per100Km)} ${question.measuring.way === 'battery' ? 'kWh' : 'l'} per 100 km`,
     `Each run: repeatability ${figure(100 * repeatability.sd, 2)} %, conditions known to ${figure(100 * question.conditionsSd[question.shape], 2)} % (one standard deviation)`,
     '',
-    'Probability in percent that a claim will be supported / smallest effect found in 8 of 10 campaigns',
+    ...wrap('Probability in percent that a claim will be supported / smallest effect found in 8 of 10 campaigns'),
     ...powerTable(plan),
     '',
-    ...cheapest.map((c) => cheapestInWords(c, plan)),
+    ...cheapest.flatMap((c) => wrap(cheapestInWords(c, plan))),
     '',
     ...budgetLines(cheapest[0].design ?? plan.designs[plan.designs.length - 1]),
     '',
     ...shapeLines(plan),
     '',
-    ...orderLines(plan),
+    ...orderLines(plan).flatMap(wrap),
     '',
-    oneRunEachInWords(plan),
+    ...wrap(oneRunEachInWords(plan)),
     '',
   ].join('\n')
 }
@@ -102,20 +103,17 @@ function orderLines({ orders, question }: RepeatsPlan): string[] {
   const count = best.runs.length / 2
   if (count === 1) {
     return [
-      'Order to drive (A without, B with the change): A, B and then A again. One A and one B cannot be told from anything that',
-      'drifts meanwhile (a warming engine, a day that gets windier); an A at both ends shows the drift and takes it out.',
+      'Order to drive (A without, B with the change): A, B and then A again. One A and one B cannot be told from anything that drifts meanwhile (a warming engine, a day that gets windier); an A at both ends shows the drift and takes it out.',
     ]
   }
   const lines = [
     `Order to drive (A without, B with the change): ${best.runs.join('-')}`,
-    `  Whatever drifts steadily shifts the difference by ${shiftInWords(best)}; A-B-A-B… would shift it by ${shiftInWords(alternating)},`,
-    `  all A before all B by ${shiftInWords(blocks)}. It takes ${counted(best.changes, 'change')} of the vehicle.`,
+    `Whatever drifts steadily shifts the difference by ${shiftInWords(best)}; A-B-A-B… would shift it by ${shiftInWords(alternating)}, all A before all B by ${shiftInWords(blocks)}. It takes ${counted(best.changes, 'change')} of the vehicle.`,
   ]
   if (question.measuring.way === 'chained') {
     const chain = (o: DrivingOrder): string => figure(Math.sqrt(o.fillVariance), 2)
     lines.push(
-      `  In a chain, the fill between two runs of one setup cancels: the fills weigh ${chain(best)} of one fill's error here, ${chain(alternating)} in A-B-A-B…,`,
-      `  ${chain(blocks)} in A-A-B-B… The drift is the greater danger: alternate all the same.`,
+      `In a chain, the fill between two runs of one setup cancels: the fills weigh ${chain(best)} of one fill's error here, ${chain(alternating)} in A-B-A-B…, ${chain(blocks)} in A-A-B-B… The drift is the greater danger: alternate all the same.`,
     )
   }
   return lines
@@ -135,7 +133,7 @@ function oneRunEachInWords({ oneRunEach: one, question }: RepeatsPlan): string {
   return [
     `One run each on ${km(one.routeM)} leaves a 95 % interval of about ±${pct(one.halfWidth)} %: effects from ${pct(one.detectable80)} % are found in 8 of 10 campaigns, ${verdict}.`,
     'It measures no repeatability of its own: the interval rests on what is known beforehand.',
-  ].join('\n')
+  ].join(' ')
 }
 
 /** The plan as data: lengths in m, sizes in percent, names with units. */

@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { ceteris, folderWith, STEADY_WEATHER, smallCampaign, straightTrack } from './command.ts'
+import { ceteris, folderWith, STEADY_WEATHER, shortCampaign, smallCampaign, straightTrack } from './command.ts'
 
 let top = ''
 const path = (name: string): string => join(top, name)
@@ -67,7 +67,23 @@ describe('plan repeats', { timeout: 60_000 }, () => {
     const { status, stdout } = ceteris('plan', 'repeats', '--effect', '3', '--folder', path('van'))
     expect(status).toBe(0)
     expect(stdout).toContain('From the folder: 4 runs on route-1')
-    expect(stdout).toContain('degrees of freedom from repeats')
+    expect(stdout).toMatch(/degrees\s+of\s+freedom\s+from\s+repeats/)
+  })
+
+  it('tells weighed fuel in litres of its kind, and says what so few repeats are worth', () => {
+    const folder = shortCampaign(path('weighed'))
+    const table = 'track,setup,fuel_kg\nmonday.gpx,bare,0.40\ntuesday.gpx,bare,0.38\n'
+    writeFileSync(join(folder, 'runs.csv'), table)
+    const plan = (...kind: string[]): { question: { consumption_per_100_km: number }; learnt: string[] } =>
+      JSON.parse(ceteris('plan', 'repeats', '--effect', '3', '--folder', folder, '--json', ...kind).stdout)
+    const [diesel, petrol] = [plan('--fuel-kind', 'diesel'), plan()]
+    // Middles of EN 590 (820 to 845 kg/m³) and EN 228 (720 to 775 kg/m³), from memory; 0.39 kg on 239 steps of 25 m.
+    expect(petrol.question.consumption_per_100_km).toBeCloseTo(((0.39 / 5.975) * 100) / 0.7475, 1)
+    expect(diesel.question.consumption_per_100_km).toBeCloseTo(((0.39 / 5.975) * 100) / 0.8325, 1)
+    expect(petrol.learnt.join('\n')).toContain('litres of petrol (assumed) at 0.7475 kg/l')
+    expect(diesel.learnt.join('\n')).toContain('litres of diesel (stated)')
+    expect(petrol.learnt.join('\n')).toContain('with 1 degree of freedom from repeats')
+    expect(petrol.learnt.join('\n')).toContain('so few repeats hardly tell')
   })
 
   it('takes length and shape from a track', () => {
