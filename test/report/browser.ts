@@ -15,6 +15,8 @@ export interface Opened {
 
 export interface Reader {
   open: (markup: string, options?: BrowserContextOptions) => Promise<Opened>
+  /** A page that is served; requests to its own server are not counted. */
+  visit: (address: string) => Promise<Opened>
   close: () => Promise<void>
 }
 
@@ -28,22 +30,26 @@ export async function startReader(): Promise<Reader> {
     headless: true,
   })
   let count = 0
+  const go = async (address: string, own: (url: string) => boolean, options: BrowserContextOptions = {}) => {
+    const context = await browser.newContext({ locale: 'en-US', viewport: { width: 1200, height: 900 }, ...options })
+    const page = await context.newPage()
+    const opened: Opened = { page, complaints: [], requests: [] }
+    page.on('console', (message) => opened.complaints.push(message.text()))
+    page.on('pageerror', (error) => opened.complaints.push(error.message))
+    page.on('request', (request) => {
+      if (!own(request.url())) opened.requests.push(request.url())
+    })
+    await page.goto(address)
+    return opened
+  }
   return {
-    open: async (markup, options = {}) => {
+    open: (markup, options) => {
       const file = join(folder, `page-${count++}.html`)
       writeFileSync(file, markup)
-      const context = await browser.newContext({ locale: 'en-US', viewport: { width: 1200, height: 900 }, ...options })
-      const page = await context.newPage()
-      const opened: Opened = { page, complaints: [], requests: [] }
-      page.on('console', (message) => opened.complaints.push(message.text()))
-      page.on('pageerror', (error) => opened.complaints.push(error.message))
       const address = pathToFileURL(file).href
-      page.on('request', (request) => {
-        if (request.url() !== address) opened.requests.push(request.url())
-      })
-      await page.goto(address)
-      return opened
+      return go(address, (url) => url === address, options)
     },
+    visit: (address) => go(address, (url) => url.startsWith(address)),
     close: async () => {
       await browser.close()
       rmSync(folder, { recursive: true })

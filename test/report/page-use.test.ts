@@ -1,6 +1,11 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { startWatchServer } from '../../src/cli/watch-server.ts'
 import type { CampaignResult } from '../../src/pipeline/run-campaign.ts'
 import { htmlPage } from '../../src/report/html-page.ts'
+import { reportJson } from '../../src/report/json.ts'
 import { type Opened, type Reader, startReader } from './browser.ts'
 import { sampleResult } from './page-samples.ts'
 
@@ -165,5 +170,49 @@ describe('without script', () => {
     expect(await page.locator('.pairs .shares').first().isVisible()).toBe(true)
     for (const claim of sample.report.claims) expect(await page.getByText(claim.statement).isVisible()).toBe(true)
     await page.context().close()
+  })
+})
+
+describe('framed', () => {
+  /** Turns units and copies in the page's frame, as a reader would. */
+  async function use({ page }: Opened): Promise<void> {
+    const frame = page.frameLocator('iframe')
+    await frame.getByLabel('US', { exact: true }).check()
+    expect(await frame.locator('.conditions .unit', { hasText: 'mph' }).count()).toBeGreaterThan(0)
+    await frame.locator('th[data-sort="score"] button').click()
+    expect(await frame.locator('th[data-sort="score"]').getAttribute('aria-sort')).toBe('ascending')
+    await frame.locator('button[data-copy]').first().click()
+    await frame
+      .locator('.copied', { hasText: /^(Copied|Not copied)/ })
+      .first()
+      .waitFor({ timeout: 3000 })
+  }
+
+  it('without an origin of its own, where storage and clipboard are refused, it works', async () => {
+    const page = htmlPage(sample.report, sample.along).replaceAll('&', '&amp;').replaceAll('"', '&quot;')
+    const framed = await reader.open(
+      `<!doctype html><title>frame</title><iframe width="1100" height="800" sandbox="allow-scripts" srcdoc="${page}">`,
+    )
+    await use(framed)
+    // The browser itself remarks that it refused the clipboard.
+    expect(framed.complaints.filter((text) => !text.includes('The Clipboard API has been blocked'))).toEqual([])
+    await framed.page.context().close()
+  })
+
+  it('as `ceteris watch` shows it, it works and asks for nothing else', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'ceteris-framed-'))
+    writeFileSync(join(folder, 'report.json'), reportJson(sample.report))
+    writeFileSync(join(folder, 'index.html'), htmlPage(sample.report, sample.along))
+    const server = await startWatchServer(folder, 0)
+    try {
+      const framed = await reader.visit(server.address)
+      await use(framed)
+      expect(framed.complaints).toEqual([])
+      expect(framed.requests).toEqual([])
+      await framed.page.context().close()
+    } finally {
+      await server.close()
+      rmSync(folder, { recursive: true })
+    }
   })
 })
