@@ -139,7 +139,7 @@ function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
     'pairs.csv': pairsCsv(allPairs),
     'claims.csv': claimsCsv(report),
     'parts.csv': partsCsv(report),
-    'index.html': htmlPage(report, along),
+    'index.html': htmlPage(report, along, allPairs),
     'report.md': markdownReport(report),
   }
 }

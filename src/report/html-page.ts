@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import type { Along } from './along-data.ts'
-import type { Report } from './contract.ts'
+import type { Report, ReportPair } from './contract.ts'
 import { answerSection, headSection } from './html-answer.ts'
 import { pairsSection } from './html-pairs.ts'
 import {
@@ -27,11 +27,16 @@ const POLICY = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${has
  * rests on. All texts of the report are escaped.
  *
  * @param along what is drawn along the road and in time; null leaves it out
+ * @param every all pairs, for the picture of them where the report tells only of some
  */
-export function htmlPage(report: Report, along: Along | null = null): string {
+export function htmlPage(
+  report: Report,
+  along: Along | null = null,
+  every: Iterable<ReportPair> = report.pairs,
+): string {
   const sections = [
     headSection(report),
-    answerSection(report),
+    answerSection(report, every),
     claimsSection(report),
     pairsSection(report),
     runsSection(report),

@@ -1,6 +1,6 @@
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { glyph, glyphScalePct } from './glyph.ts'
-import { pairAnchor, verdictTag } from './html-answer.ts'
+import { pairAnchor, verdictTag } from './html-grid.ts'
 import { html, type Markup } from './markup.ts'
 import { pairDetails, sharesScalePct } from './page/pair-details.ts'
 import { type Say, sayer } from './page/said.ts'

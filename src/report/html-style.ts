@@ -96,12 +96,12 @@ footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .7
   h1 { font-size: 1.5rem; }
   .legend { grid-template-columns: 1fr; gap: 0; }
   .legend div > span:last-child { padding: 0 0 .4rem 1.2rem; color: var(--soft); }
-  .pairs, .pairs caption, .pairs tbody { display: block; }
-  .pairs thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
-  .pairs tbody { border-bottom: 1px solid var(--line); padding: .5rem .75rem .6rem; }
-  .pairs tbody tr { display: grid; grid-template-columns: 1fr 1fr; gap: .35rem 1rem; }
-  .pairs tbody tr :is(th, td):is(th, td) { border: 0; padding: 0; text-align: left; }
-  .pairs tbody th, .pairs .why td, .pairs tbody tr:first-child td:nth-child(-n+3) { grid-column: 1 / -1; }
+  .pairs, .pairs > caption, .pairs > tbody { display: block; }
+  .pairs > thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .pairs > tbody { border-bottom: 1px solid var(--line); padding: .5rem .75rem .6rem; }
+  .pairs > tbody > tr { display: grid; grid-template-columns: 1fr 1fr; gap: .35rem 1rem; }
+  .pairs > tbody > tr > :is(th, td):is(th, td) { border: 0; padding: 0; text-align: left; }
+  .pairs > tbody > tr > th, .pairs > tbody > .why > td, .pairs > tbody > tr:first-child > td:nth-child(-n+3) { grid-column: 1 / -1; }
   .pairs .label { display: block; }
   .pairs .why { margin-top: .4rem; }
 }
