@@ -66,8 +66,9 @@ const DEFAULT_RELATIVE_SD = { mass: 0.05, dragArea: 0.1, rolling: 0.15 }
 
 /**
  * Constants of the powertrains; common practice, no source: a friction mean effective pressure of 1.3 bar, about a litre
- * of displacement per 1000 kg and 1500 revolutions a kilometre in the upper gears give 0.07 N/kg and, idling, 1 W/kg. The slope's efficiency is that of the driveline, since
- * demand is counted at the engine's shaft or at the battery's terminals.
+ * of displacement per 1000 kg and 1100 revolutions a kilometre in the upper gears give 0.07 N/kg and, idling at 900 a
+ * minute, 1 W/kg. The slope's efficiency is that of the driveline, since demand is counted at the engine's shaft or at
+ * the battery's terminals.
  */
 const POWERTRAINS: Record<
   Powertrain,

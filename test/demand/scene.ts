@@ -2,6 +2,7 @@ import type { RunAir } from '../../src/air/types.ts'
 import type { EnsembleRun, Steps } from '../../src/demand/types.ts'
 import type { VehicleSettings } from '../../src/read/types.ts'
 
+/** A vehicle of which nothing but the class is stated. */
 export const noVehicle: VehicleSettings = {
   class: 'car',
   massKg: null,
@@ -14,6 +15,7 @@ export const noVehicle: VehicleSettings = {
   referenceHeightM: null,
   coastDown: null,
 }
+
 export const settings = { draws: 400, seed: 1, roughnessM: 0.1 }
 
 export interface Scene {
@@ -23,6 +25,7 @@ export interface Scene {
   climbPerStepM?: number
   windEastMps?: number
   windNorthMps?: number
+  undirectedMps?: number
   departureSdMps?: number
   kineticJPerKg?: number[]
 }
@@ -51,7 +54,7 @@ export function scene(id: string, s: Scene): EnsembleRun {
     temperatureK: fill(273.15 + (s.temperatureC ?? 20)),
     windEastMps: fill(s.windEastMps ?? 0),
     windNorthMps: fill(s.windNorthMps ?? 0),
-    undirectedMps: fill(0),
+    undirectedMps: fill(s.undirectedMps ?? 0),
     departureSdMps: fill(s.departureSdMps ?? 0),
   }
   const runAir: RunAir = {

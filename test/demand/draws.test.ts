@@ -1,0 +1,310 @@
+import { describe, expect, it } from 'vitest'
+import { airDensityKgM3 } from '../../src/air/density.ts'
+import { saturationPressureCipmPa } from '../../src/air/humidity.ts'
+import { median, standardDeviation } from '../../src/base/statistics.ts'
+import { demandOf } from '../../src/demand/ensemble.ts'
+import { airDraws, densityRelativeSd, departureDraws, trafficDraws } from '../../src/demand/run-draws.ts'
+import { sharedDraws } from '../../src/demand/shared-draws.ts'
+import type { EnsembleRun } from '../../src/demand/types.ts'
+import { vehicleOf } from '../../src/demand/vehicle.ts'
+import { noVehicle, scene, settings } from './scene.ts'
+
+const shared = sharedDraws(vehicleOf(noVehicle), settings)
+
+/** Root mean square about 0: draws have it right by construction (Latin hypercube), where the sample's n − 1 has not. */
+const rms = (values: ArrayLike<number>): number =>
+  Math.sqrt(Array.from(values, (v) => v * v).reduce((a, b) => a + b) / values.length)
+
+const correlation = (a: Float64Array, b: Float64Array): number => {
+  const centred = (x: Float64Array): number[] => Array.from(x, (v) => v - x.reduce((s, w) => s + w, 0) / x.length)
+  const [p, q] = [centred(a), centred(b)]
+  return p.reduce((s, v, i) => s + v * q[i], 0) / p.length / rms(p) / rms(q)
+}
+
+const DRAWS = 400
+/** The draws of a column, without the best estimates behind them. */
+const drawn = (column: Float64Array): Float64Array => column.subarray(0, DRAWS)
+
+const errors = { temperatureK: 0.5, relativeHumidity: 0.06, pressurePa: 90, windSpeed: 0.12, windFromDeg: 8 }
+const stationAt = (id: string, weight: number) => ({
+  id,
+  weight,
+  distanceM: 1000,
+  gapS: 0,
+  quality: 'instrument' as const,
+  errors,
+})
+
+function observed(ids: string[], more: Partial<EnsembleRun> = {}): EnsembleRun {
+  const run = scene('a', { speedMps: 20 })
+  run.runAir.stations = ids.map((id) => stationAt(id, 1 / ids.length))
+  return { ...run, ...more }
+}
+
+describe('what belongs to the vehicle and the land', () => {
+  const logSd = (column: Float64Array): number => rms(column.map((v) => Math.log(v / median(column))))
+
+  // Class defaults for a car and their doubts: 1500 kg ± 5 %, 0.65 m² ± 10 %, 0.01 ± 15 %, 1500 W ± 30 %; exposure 22 %.
+  it.each([
+    { what: 'mass', column: shared.massKg, value: 1500, relativeSd: 0.05 },
+    { what: 'drag area', column: shared.dragAreaM2, value: 0.65, relativeSd: 0.1 },
+    { what: 'rolling resistance', column: shared.rolling, value: 0.01, relativeSd: 0.15 },
+    { what: 'idle power', column: shared.idlePowerW, value: 1500, relativeSd: 0.3 },
+    // Log law at 0.75 m, z0 = 0.1 m: ln 7.5/ln 100 (WMO-No. 8).
+    { what: 'exposure', column: shared.exposure, value: Math.log(7.5) / Math.log(100), relativeSd: 0.22 },
+  ])('$what is log-normal about its value and never below 0', ({ column, value, relativeSd }) => {
+    expect(Math.abs(median(column) / value - 1)).toBeLessThan(relativeSd / 100)
+    expect(Math.abs(logSd(column) / relativeSd - 1)).toBeLessThan(1e-3)
+  })
+
+  it.each([
+    { what: 'fall of rolling with temperature', column: shared.rollingTemperaturePerK, value: 8.6e-3, sd: 1.8e-3 },
+    { what: 'rise of drag with yaw', column: shared.dragYawRise, value: 0.05, sd: 0.04 },
+    { what: 'turbulence', column: shared.turbulence, value: 0.17, sd: 0.05 },
+  ])('$what is normal', ({ column, value, sd }) => {
+    // The tails of the turbulence below 0, 3 in 10,000, are cut off.
+    expect(Math.abs(median(column) / value - 1)).toBeLessThan(1e-3)
+    expect(Math.abs(rms(column.map((v) => v - value)) / sd - 1)).toBeLessThan(2e-3)
+  })
+
+  it('gusts are never negative', () => {
+    // 3.4 standard deviations below the mean: two of 5000 draws would be (Φ(−3.4) = 3.4e-4).
+    const { turbulence } = sharedDraws(vehicleOf(noVehicle), { ...settings, draws: 5000 })
+    expect(Math.min(...turbulence)).toBe(0)
+  })
+
+  it('recovery stays a share: 0 to 1', () => {
+    const of = (recovery: { value: number; sd: number }): Float64Array => {
+      const vehicle = vehicleOf({ ...noVehicle, powertrain: 'electric' })
+      return sharedDraws({ ...vehicle, powertrain: { ...vehicle.powertrain, recovery } }, settings).recovery
+    }
+    const wide = of({ value: 0.5, sd: 0.5 })
+    expect(Math.min(...wide)).toBe(0)
+    expect(Math.max(...wide)).toBe(1)
+    // As many draws below −1 as above +1 standard deviation, Φ(−1) = 0.1587 each: cut off at both ends alike.
+    expect(wide.filter((r) => r === 0).length / DRAWS).toBeCloseTo(0.1587, 2)
+    expect(wide.filter((r) => r === 1).length / DRAWS).toBeCloseTo(0.1587, 2)
+    expect(of({ value: 1, sd: 0 }).every((r) => r === 1)).toBe(true)
+  })
+
+  it('a share that is nothing stays nothing', () => {
+    const vehicle = { ...vehicleOf(noVehicle), dragAreaM2: { value: 0, sd: 0.1 } }
+    expect(sharedDraws(vehicle, settings).dragAreaM2.every((v) => v === 0)).toBe(true)
+  })
+
+  it('among obstacles, where the log law says nothing, a tenth of the wind is taken', () => {
+    const at = (roughnessM: number): number =>
+      sharedDraws(vehicleOf(noVehicle), { ...settings, roughnessM }).bestExposure
+    expect(at(2)).toBe(0.1)
+    // u(0.75 m)/u(10 m) at z0 = 0.7 m is ln(0.75/0.7)/ln(10/0.7) = 0.026: less than a tenth.
+    expect(at(0.7)).toBe(0.1)
+    expect(at(0.03)).toBeCloseTo(Math.log(25) / Math.log(1000 / 3), 12)
+  })
+
+  it('no two of them go together', () => {
+    const { massKg, dragAreaM2, rolling, rollingTemperaturePerK, dragYawRise, idlePowerW, exposure, turbulence } =
+      shared
+    const columns = [massKg, dragAreaM2, rolling, rollingTemperaturePerK, dragYawRise, idlePowerW, exposure, turbulence]
+    columns.push(sharedDraws(vehicleOf({ ...noVehicle, powertrain: 'hybrid' }), settings).recovery)
+    columns.forEach((a, i) => {
+      // 400 independent pairs: a correlation has the standard deviation 1/√400 = 0.05; 0.2 is four of them.
+      for (const b of columns.slice(i + 1)) expect(Math.abs(correlation(a, b))).toBeLessThan(0.2)
+    })
+  })
+})
+
+describe('what belongs to a run’s air', () => {
+  it('has a station’s own errors where it is the only one', () => {
+    const draws = airDraws(observed(['S']), shared)
+    expect(rms(drawn(draws.temperatureK))).toBeCloseTo(0.5, 9)
+    expect(rms(drawn(draws.windGain).map(Math.log))).toBeCloseTo(0.12, 9)
+    const turns = drawn(draws.windTurnSin).map((sin, k) => (Math.atan2(sin, draws.windTurnCos[k]) * 180) / Math.PI)
+    expect(rms(turns)).toBeCloseTo(8, 9)
+  })
+
+  it('the density follows from them as from the CIPM formula', () => {
+    // 20 °C, 100 kPa and 50 %, as in the scene: change each input by its error in the full formula. The vapour stays
+    // when the temperature changes: stations report the dew point.
+    const density = (dT: number, dp: number, dh: number): number => {
+      const vapour = saturationPressureCipmPa(293.15) / saturationPressureCipmPa(293.15 + dT)
+      const changed = airDensityKgM3(293.15 + dT, 100_000 + dp, 0.5 * vapour + dh)
+      return changed / airDensityKgM3(293.15, 100_000, 0.5) - 1
+    }
+    const only = (name: 'temperatureK' | 'pressurePa' | 'relativeHumidity'): number => {
+      const run = observed(['S'])
+      const none = { temperatureK: 0, relativeHumidity: 0, pressurePa: 0, windSpeed: 0, windFromDeg: 0 }
+      run.runAir.stations[0].errors = { ...none, [name]: errors[name] }
+      return rms(drawn(airDraws(run, shared).density).map((d) => d - 1))
+    }
+    // The ideal gas with the lighter vapour is within 2 % of the change by the full formula.
+    expect(Math.abs(only('temperatureK') / density(-0.5, 0, 0) - 1)).toBeLessThan(0.02)
+    expect(Math.abs(only('pressurePa') / density(0, 90, 0) - 1)).toBeLessThan(0.02)
+    expect(Math.abs(only('relativeHumidity') / density(0, 0, -0.06) - 1)).toBeLessThan(0.02)
+  })
+
+  it('warmer, thinner, moister air is lighter: the signs', () => {
+    const run = observed([])
+    run.runAir.assumed = { pressureSdPa: 900, humiditySd: 0.2 }
+    run.runAir.along.temperatureDepartureSdK.fill(0.7)
+    const { density, temperatureK } = airDraws(run, shared)
+    expect(correlation(drawn(density), drawn(temperatureK))).toBeLessThan(0)
+    // 900 Pa of 100 kPa, 0.7 K of 293 K and 0.2 of the humidity (0.175 %), independent of each other: the square root of
+    // the sum of squares, about 0.0094; sampled correlations of 0.05 may change it by some hundredths.
+    const vapour = (0.378 * 0.2 * 2333) / 100_000
+    const want = Math.hypot(900 / 100_000, 0.7 / 293.15, vapour)
+    expect(Math.abs(densityRelativeSd(run, shared) / want - 1)).toBeLessThan(0.06)
+    expect(rms(drawn(temperatureK))).toBeCloseTo(0.7, 9)
+  })
+
+  it('two stations weigh as much as they are heard', () => {
+    const one = airDraws(observed(['S']), shared).temperatureK
+    const other = airDraws(observed(['T']), shared).temperatureK
+    const both = airDraws(observed(['S', 'T']), shared).temperatureK
+    expect(Math.abs(correlation(drawn(one), drawn(other)))).toBeLessThan(0.2)
+    for (const k of [0, 9, 399]) expect(both[k]).toBeCloseTo((one[k] + other[k]) / 2, 12)
+  })
+
+  it('a station’s errors are independent of each other, and so are what was assumed and what departs', () => {
+    const { temperatureK, windGain, windTurnSin } = airDraws(observed(['S']), shared)
+    const only = (name: string): Float64Array => {
+      const run = observed(name === 'pressure' || name === 'humidity' ? ['S'] : [])
+      const none = { temperatureK: 0, relativeHumidity: 0, pressurePa: 0, windSpeed: 0, windFromDeg: 0 }
+      if (name === 'pressure') run.runAir.stations[0].errors = { ...none, pressurePa: 90 }
+      if (name === 'humidity') run.runAir.stations[0].errors = { ...none, relativeHumidity: 0.06 }
+      if (name === 'assumed pressure') run.runAir.assumed.pressureSdPa = 900
+      if (name === 'assumed humidity') run.runAir.assumed.humiditySd = 0.2
+      if (name === 'departure') run.runAir.along.temperatureDepartureSdK.fill(0.7)
+      return airDraws(run, shared).density
+    }
+    const { undirectedEast, undirectedNorth } = airDraws(observed([]), shared)
+    const densities = ['pressure', 'humidity', 'assumed pressure', 'assumed humidity', 'departure'].map(only)
+    const columns = [temperatureK, windGain, windTurnSin, undirectedEast, undirectedNorth, ...densities]
+    columns.forEach((a, i) => {
+      for (const b of columns.slice(i + 1)) expect(Math.abs(correlation(drawn(a), drawn(b)))).toBeLessThan(0.2)
+    })
+  })
+
+  it('behind the draws stands the best estimate: no error at all', () => {
+    const draws = airDraws(observed(['S']), shared)
+    for (const at of [DRAWS, DRAWS + 1]) {
+      expect(draws.density[at]).toBe(1)
+      expect(draws.temperatureK[at]).toBe(0)
+      expect(draws.windGain[at]).toBe(1)
+      expect([draws.windTurnCos[at], draws.windTurnSin[at]]).toEqual([1, 0])
+      expect([draws.undirectedEast[at], draws.undirectedNorth[at]]).toEqual([0, 0])
+    }
+  })
+})
+
+describe('what two runs share', () => {
+  const later = (run: EnsembleRun, seconds: number): EnsembleRun => {
+    const moved = structuredClone(run)
+    moved.steps.time = run.steps.time.map((t) => t + seconds)
+    moved.runAir.along.time = moved.steps.time
+    return moved
+  }
+  const assumedRun = (): EnsembleRun => {
+    const run = observed([])
+    run.runAir.assumed = { pressureSdPa: 900, humiditySd: 0 }
+    return run
+  }
+  const HOUR = 3600
+
+  // 1.6e9 is 2020-09-13 12:26:40 UTC; a run of 500 s.
+  it.each([
+    {
+      what: 'the assumed pressure of a day',
+      of: (r: EnsembleRun) => airDraws(r, shared).density,
+      within: 8 * HOUR,
+      beyond: 24 * HOUR,
+      make: assumedRun,
+    },
+    {
+      what: 'an assumed humidity of a day',
+      of: (r: EnsembleRun) => airDraws(r, shared).density,
+      within: 8 * HOUR,
+      beyond: 24 * HOUR,
+      make: () => {
+        const run = observed([])
+        run.runAir.assumed = { pressureSdPa: 0, humiditySd: 0.2 }
+        return run
+      },
+    },
+    {
+      what: 'the departure of temperature of an hour',
+      of: (r: EnsembleRun) => airDraws(r, shared).temperatureK,
+      within: 0.4 * HOUR,
+      beyond: HOUR,
+      make: () => {
+        const run = observed([])
+        run.runAir.along.temperatureDepartureSdK.fill(1)
+        return run
+      },
+    },
+    {
+      what: 'an unknown direction of six hours',
+      of: (r: EnsembleRun) => airDraws(r, shared).undirectedEast,
+      within: 5 * HOUR,
+      beyond: 6 * HOUR,
+      make: () => observed([]),
+    },
+    {
+      what: 'traffic of ten minutes',
+      of: (r: EnsembleRun) => trafficDraws(r, shared),
+      within: 0,
+      beyond: HOUR,
+      make: () => observed([]),
+    },
+  ])('$what is the same for runs of that time and region, another for others', ({ of, within, beyond, make }) => {
+    const here = of(make())
+    expect([...of(later(make(), within))]).toEqual([...here])
+    expect(Math.abs(correlation(drawn(of(later(make(), beyond))), drawn(here)))).toBeLessThan(0.2)
+    const elsewhere = of({ ...make(), region: 'there' })
+    expect(Math.abs(correlation(drawn(elsewhere), drawn(here)))).toBeLessThan(0.2)
+  })
+
+  it('departures of the wind are one process in time: runs that overlap share its knots', () => {
+    const run = observed([])
+    const a = departureDraws(run, shared)
+    const b = departureDraws(later(run, 1200), shared)
+    // 1.6e9/1200 = 1333333.33; the run ends at 500 s later, within the same 20 minutes.
+    expect(a.firstKnot).toBe(1_333_333)
+    expect(a.knots.length).toBe(2)
+    expect(b.firstKnot).toBe(1_333_334)
+    expect([...b.knots[0]]).toEqual([...a.knots[1]])
+    const component = (knot: Float64Array, axis: number): Float64Array => knot.filter((_, i) => i % 2 === axis)
+    const [east, north] = [component(a.knots[0], 0), component(a.knots[0], 1)]
+    expect(rms(drawn(east))).toBeCloseTo(1, 9)
+    expect(rms(drawn(north))).toBeCloseTo(1, 9)
+    expect(Math.abs(correlation(drawn(east), drawn(north)))).toBeLessThan(0.2)
+    expect(Math.abs(correlation(drawn(east), drawn(component(a.knots[1], 0))))).toBeLessThan(0.2)
+    expect([east[DRAWS], north[DRAWS], east[DRAWS + 1], north[DRAWS + 1]]).toEqual([0, 0, 0, 0])
+    const elsewhere = departureDraws({ ...run, region: 'there' }, shared).knots[0]
+    expect(Math.abs(correlation(drawn(component(elsewhere, 0)), drawn(east)))).toBeLessThan(0.2)
+  })
+
+  it('traffic averages out: over n stretches of ten minutes it is √n times smaller', () => {
+    const short = scene('a', { speedMps: 20 })
+    const long = scene('a', { speedMps: 20 })
+    long.steps.time = Float64Array.from({ length: 100 }, (_, i) => 1.599_999_6e9 + 600 * (i >> 2))
+    const size = rms(trafficDraws(short, shared))
+    // 1.6e9 is 400 s into a stretch: the 500 s are cut 200 to 300. sd 0.65 % · √(0.4² + 0.6²).
+    expect(Math.abs(size / (0.0065 * Math.hypot(0.4, 0.6)) - 1)).toBeLessThan(0.06)
+    // 25 stretches of equal weight: 0.65 %/5.
+    expect(Math.abs(rms(trafficDraws(long, shared)) / (0.0065 / 5) - 1)).toBeLessThan(0.15)
+  })
+
+  it('a recording’s own error goes with the recording', () => {
+    const demand = (recording: string): Float64Array => {
+      const run = { ...scene(recording, { speedMps: 20 }), recordingSd: 0.02 }
+      return demandOf(run, shared).drawsJPerM
+    }
+    const clean = demandOf(scene('a', { speedMps: 20 }), shared).drawsJPerM
+    const relative = demand('a').map((d, k) => d / clean[k] - 1)
+    // 2 % of a demand that has 0.5 % of traffic in it.
+    expect(Math.abs(standardDeviation(relative) / 0.02 - 1)).toBeLessThan(0.02)
+    expect([...demand('a')]).toEqual([...demand('a')])
+    const other = demand('b').map((d, k) => d / clean[k] - 1)
+    expect(Math.abs(correlation(relative, other))).toBeLessThan(0.2)
+  })
+})

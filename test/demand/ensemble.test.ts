@@ -1,0 +1,197 @@
+import { describe, expect, it } from 'vitest'
+import { windFromVector, windVector } from '../../src/air/wind.ts'
+import { drawsOf } from '../../src/base/draws.ts'
+import { mean, standardDeviation } from '../../src/base/statistics.ts'
+import { demandOf } from '../../src/demand/ensemble.ts'
+import { airDraws, trafficDraws } from '../../src/demand/run-draws.ts'
+import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
+import type { EnsembleRun } from '../../src/demand/types.ts'
+import { vehicleOf } from '../../src/demand/vehicle.ts'
+import type { Powertrain } from '../../src/read/types.ts'
+import { noVehicle, scene, settings } from './scene.ts'
+
+const G = 9.80665
+
+/**
+ * The same demand by the textbook, one draw and one step at a time, with angles in place of components: what the quick
+ * loop must agree with. Drag with yaw and gusts, rolling, slope, inertia, Willans line as stated in the doc comments.
+ */
+function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: number; headMps: number } {
+  const { steps, air, region } = run
+  const { vehicle } = shared
+  const { powertrain } = vehicle
+  const { draws, seed } = shared.settings
+  const z = (name: string): number => drawsOf(name, draws, seed)[k]
+  const ofAir = airDraws(run, shared)
+  const massKg = shared.massKg[k] + run.payloadKg
+  const turnDeg = (Math.atan2(ofAir.windTurnSin[k], ofAir.windTurnCos[k]) * 180) / Math.PI
+  let joules = 0
+  let headM = 0
+  let metres = 0
+  for (let i = 0; i < steps.time.length; i++) {
+    const ds = steps.distanceM[i]
+    const dt = steps.durationS[i]
+    if (ds === 0) {
+      joules += shared.idlePowerW[k] * dt
+      continue
+    }
+    metres += ds
+    const observed = windFromVector(air.windEastMps[i], air.windNorthMps[i])
+    const blown = windVector(observed.speedMps * ofAir.windGain[k], observed.fromDeg + turnDeg)
+    const knot = Math.floor(steps.time[i] / 1200)
+    const share = steps.time[i] / 1200 - knot
+    const departure = (axis: string): number =>
+      air.departureSdMps[i] *
+      (Math.sqrt(1 - share) * z(`wind-departure/${region}/${knot}/${axis}`) +
+        Math.sqrt(share) * z(`wind-departure/${region}/${knot + 1}/${axis}`))
+    const anywhere = (axis: string): number =>
+      (air.undirectedMps[i] / Math.sqrt(2)) *
+      z(`undirected/${region}/${Math.floor(steps.time[steps.time.length >> 1] / 21_600)}/${axis}`)
+    const east = blown.eastMps + departure('east') + anywhere('east')
+    const north = blown.northMps + departure('north') + anywhere('north')
+    const courseDeg = (Math.atan2(steps.courseEast[i], steps.courseNorth[i]) * 180) / Math.PI
+    const wind = windFromVector(east, north)
+    const off = ((wind.fromDeg - courseDeg) * Math.PI) / 180
+    const head = shared.exposure[k] * wind.speedMps * Math.cos(off)
+    const cross = shared.exposure[k] * wind.speedMps * Math.sin(off)
+    headM += head * ds
+    const v = steps.speedMps[i]
+    const airspeed = Math.hypot(v + head, cross)
+    const yaw = Math.asin(Math.min(Math.abs(cross) / airspeed, Math.sin((25 * Math.PI) / 180)))
+    const rise = 1 + shared.dragYawRise[k] * (Math.sin(yaw) / Math.sin((10 * Math.PI) / 180)) ** 2
+    const gust = 1.5 * (shared.turbulence[k] * wind.speedMps) ** 2
+    const density = air.densityKgM3[i] * ofAir.density[k]
+    const drag = 0.5 * density * shared.dragAreaM2[k] * rise * (airspeed * (v + head) + gust)
+    const warmer = air.temperatureK[i] + ofAir.temperatureK[k] - 293.15
+    const cosine = Math.cos(Math.asin(steps.climbM[i] / ds))
+    const roll = (shared.rolling[k] * massKg * G * cosine) / (1 + shared.rollingTemperaturePerK[k] * warmer)
+    const inertia = massKg * 1.03 * steps.kineticJPerKg[i]
+    const work = (drag + roll + vehicle.speedForceNPerMps * v) * ds + massKg * G * steps.climbM[i] + inertia
+    const engine =
+      shared.idlePowerW[k] * dt + powertrain.frictionN * ds * (shared.idlePowerW[k] / powertrain.idlePowerW.value)
+    const given = engine + shared.recovery[k] * powertrain.efficiency * work
+    joules += work > 0 ? engine + work / powertrain.efficiency : powertrain.stores ? given : Math.max(0, given)
+  }
+  const recorded = 1 + run.recordingSd * z(`recording/${run.recording}`) + trafficDraws(run, shared)[k]
+  return { jPerM: (joules / metres) * recorded, headMps: headM / metres }
+}
+
+/** A drive with everything in it: bends, hills, stops, surges, braking, wind from all sides, two stations. */
+function varied(): EnsembleRun {
+  const run = scene('varied', {
+    speedMps: 15,
+    windEastMps: -3,
+    windNorthMps: 2,
+    undirectedMps: 1.5,
+    departureSdMps: 1.2,
+  })
+  const { steps, air } = run
+  for (let i = 0; i < steps.time.length; i++) {
+    steps.courseEast[i] = Math.sin(i / 9)
+    steps.courseNorth[i] = Math.cos(i / 9)
+    steps.climbM[i] = 5 * Math.sin(i / 7)
+    steps.kineticJPerKg[i] = i % 10 === 3 ? 90 : i % 10 === 7 ? -90 : 0
+    steps.speedMps[i] = 15 + 5 * Math.sin(i / 5)
+    // From 20 to 40 minutes long, so that it meets several knots of the departure.
+    steps.time[i] = 1.6e9 + 31 * i
+    air.windNorthMps[i] = i % 4 === 0 ? 14 : 2
+    air.temperatureK[i] = 280 + i / 10
+    air.densityKgM3[i] = 1.25 - i / 1000
+  }
+  for (const i of [20, 60]) {
+    steps.distanceM[i] = 0
+    steps.speedMps[i] = 0
+    steps.climbM[i] = 0
+    steps.durationS[i] = 40
+  }
+  const errors = { temperatureK: 0.4, relativeHumidity: 0.05, pressurePa: 80, windSpeed: 0.1, windFromDeg: 9 }
+  const station = { distanceM: 5000, gapS: 600, quality: 'instrument' as const, errors }
+  run.runAir.stations = [
+    { id: 'one', weight: 0.7, ...station },
+    { id: 'two', weight: 0.3, ...station },
+  ]
+  run.payloadKg = 130
+  run.recordingSd = 0.01
+  return run
+}
+
+describe('the quick loop against the textbook, draw by draw', () => {
+  // Both are the same sums in another order: rounding alone, some 1e-13, may part them.
+  it.each<Powertrain>(['petrol', 'diesel', 'hybrid', 'electric'])('%s', (powertrain) => {
+    const coastDown = {
+      aN: 130,
+      bNPerMps: 2.5,
+      cNPerMps2: 0.42,
+      referenceTemperatureK: 298,
+      referenceDensityKgM3: 1.16,
+    }
+    const shared = sharedDraws(vehicleOf({ ...noVehicle, powertrain, coastDown }), settings)
+    const run = varied()
+    const { drawsJPerM } = demandOf(run, shared)
+    for (const k of [0, 1, 57, 200, 399]) {
+      expect(Math.abs(drawsJPerM[k] / plainly(run, shared, k).jPerM - 1)).toBeLessThan(1e-10)
+    }
+  })
+
+  it('has the headwind’s mean over the distance, and its spread over the draws', () => {
+    const shared = sharedDraws(vehicleOf(noVehicle), { ...settings, draws: 50 })
+    const run = varied()
+    const heads = Array.from({ length: 50 }, (_, k) => plainly(run, shared, k).headMps)
+    const { headwindMps, headwindSdMps } = demandOf(run, shared)
+    expect(Math.abs(headwindSdMps / standardDeviation(heads) - 1)).toBeLessThan(1e-9)
+    // The best estimate lies amid the draws: within three standard errors of their mean.
+    expect(Math.abs(headwindMps - mean(heads))).toBeLessThan((3 * headwindSdMps) / Math.sqrt(50))
+  })
+
+  it('a headwind of 4 m/s at 10 m is one of 4 times the log law at the vehicle', () => {
+    const shared = sharedDraws(vehicleOf({ ...noVehicle, referenceHeightM: 1 }), settings)
+    // Due east against a wind blowing west; log law u(1 m)/u(10 m) at z0 = 0.1 m is ln 10/ln 100 = 0.5 (WMO-No. 8).
+    expect(demandOf(scene('a', { speedMps: 20, windEastMps: -4 }), shared).headwindMps).toBeCloseTo(2, 12)
+  })
+
+  it('standing still costs idling alone', () => {
+    const shared = sharedDraws(vehicleOf(noVehicle), settings)
+    const run = scene('a', { speedMps: 20 })
+    const moving = demandOf(run, shared).nominalJPerM
+    run.steps.distanceM[50] = 0
+    const stood = demandOf(run, shared).nominalJPerM
+    // 99 steps of 100 m as before, and 5 s of 1 W/kg · 1500 kg.
+    expect(stood * 9900).toBeCloseTo(moving * 9900 + 1500 * 5, 3)
+  })
+
+  it('an air that moves along with the vehicle gives no drag, and no NaN', () => {
+    const shared = sharedDraws(vehicleOf(noVehicle), settings)
+    const run = scene('a', { speedMps: 20 })
+    run.steps.speedMps.fill(0)
+    const { nominalDragJPerM, drawsJPerM } = demandOf(run, shared)
+    expect(nominalDragJPerM).toBe(0)
+    expect(drawsJPerM.every(Number.isFinite)).toBe(true)
+  })
+
+  it('the best estimate is the demand of the vehicle as stated, in the air as observed', () => {
+    const shared = sharedDraws(vehicleOf({ ...noVehicle, massKg: 1500, dragAreaM2: 0.65 }), settings)
+    const noDoubt = structuredClone(shared)
+    const certain = (value: number): Float64Array => new Float64Array(400).fill(value)
+    noDoubt.massKg = certain(1500)
+    noDoubt.dragAreaM2 = certain(0.65)
+    noDoubt.rolling = certain(0.01)
+    noDoubt.rollingTemperaturePerK = certain(8.6e-3)
+    noDoubt.dragYawRise = certain(0.05)
+    noDoubt.idlePowerW = certain(1500)
+    noDoubt.recovery = certain(1)
+    noDoubt.exposure = certain(shared.bestExposure)
+    noDoubt.turbulence = certain(shared.bestTurbulence)
+    const run = varied()
+    run.runAir.stations = []
+    run.air.departureSdMps.fill(0)
+    run.air.undirectedMps.fill(0)
+    run.recordingSd = 0
+    const traffic = trafficDraws(run, noDoubt)
+    const { drawsJPerM, nominalJPerM, nominalDragJPerM } = demandOf(run, noDoubt)
+    expect(Math.abs(nominalJPerM / (drawsJPerM[7] / (1 + traffic[7])) - 1)).toBeLessThan(1e-12)
+    // The same without drag.
+    noDoubt.dragAreaM2 = certain(0)
+    const bare = plainly(run, noDoubt, 7).jPerM / (1 + traffic[7])
+    expect(Math.abs(nominalDragJPerM / (nominalJPerM - bare) - 1)).toBeLessThan(1e-9)
+  })
+})

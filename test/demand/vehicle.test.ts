@@ -1,0 +1,171 @@
+import { describe, expect, it } from 'vitest'
+import { dragTerm, drawnJ, leastDrawnJ } from '../../src/demand/force.ts'
+import { vehicleOf } from '../../src/demand/vehicle.ts'
+import type { Powertrain, VehicleClass } from '../../src/read/types.ts'
+import { noVehicle } from './scene.ts'
+
+describe('a vehicle of which only the class is known', () => {
+  // Ranges: masses by the classes' names; drag area 0.4 to 6 m² and rolling 0.006 to 0.016 as textbooks have them for
+  // motorcycles to lorries (Hucho; EU tyre label classes A to E), from memory.
+  it.each<[VehicleClass, number, number]>([
+    ['motorcycle', 150, 400],
+    ['small_car', 900, 1300],
+    ['car', 1200, 1800],
+    ['suv', 1600, 2400],
+    ['pickup', 1800, 2600],
+    ['van', 1700, 3500],
+    ['motorhome', 2800, 4500],
+    ['truck', 7500, 40_000],
+  ])('%s weighs %d to %d kg', (name, least, most) => {
+    const { massKg, dragAreaM2, rollingResistance, referenceHeightM } = vehicleOf({ ...noVehicle, class: name })
+    expect(massKg.value).toBeGreaterThanOrEqual(least)
+    expect(massKg.value).toBeLessThanOrEqual(most)
+    expect(massKg.sd / massKg.value).toBeCloseTo(0.05, 12)
+    expect(dragAreaM2.value).toBeGreaterThanOrEqual(0.4)
+    expect(dragAreaM2.value).toBeLessThanOrEqual(6)
+    expect(dragAreaM2.sd / dragAreaM2.value).toBeCloseTo(0.1, 12)
+    expect(rollingResistance.value).toBeGreaterThanOrEqual(0.006)
+    expect(rollingResistance.value).toBeLessThanOrEqual(0.016)
+    expect(rollingResistance.sd / rollingResistance.value).toBeCloseTo(0.15, 12)
+    expect(referenceHeightM).toBeGreaterThanOrEqual(0.7)
+    expect(referenceHeightM).toBeLessThanOrEqual(2)
+  })
+
+  it('is driven by petrol', () => {
+    expect(vehicleOf(noVehicle).powertrain.kind).toBe('petrol')
+  })
+})
+
+describe('powertrains', () => {
+  const of = (powertrain: Powertrain, massKg = 1500) => vehicleOf({ ...noVehicle, massKg, powertrain }).powertrain
+
+  it.each<[Powertrain, boolean]>([
+    ['petrol', false],
+    ['diesel', false],
+    ['hybrid', true],
+    ['electric', true],
+  ])('%s stores what is given back: %s', (kind, stores) => {
+    const powertrain = of(kind)
+    expect(powertrain.kind).toBe(kind)
+    expect(powertrain.stores).toBe(stores)
+    expect(powertrain.efficiency).toBeGreaterThan(0.8)
+    expect(powertrain.efficiency).toBeLessThan(1)
+    expect(powertrain.idlePowerW.sd / powertrain.idlePowerW.value).toBeCloseTo(0.3, 12)
+    expect(powertrain.recovery.value).toBeGreaterThan(0)
+    expect(powertrain.recovery.value).toBeLessThanOrEqual(1)
+  })
+
+  it('friction and idling are those of the doc comment: 1.3 bar, a litre per 1000 kg', () => {
+    // A four-stroke engine's friction takes pressure · displacement in two turns: 1.3e5 Pa · 1.5e-3 m³ / 2 = 97.5 J a
+    // turn for 1500 kg: 107 N at 1.1 turns a metre, 1.5 kW at 923 turns a minute. Round figures, hence 5 %.
+    const { frictionN, idlePowerW } = of('petrol')
+    expect(Math.abs(frictionN / (97.5 * 1.1) - 1)).toBeLessThan(0.05)
+    expect(Math.abs(idlePowerW.value / ((97.5 * 923) / 60) - 1)).toBeLessThan(0.05)
+    expect(of('electric').frictionN).toBe(0)
+  })
+
+  it('idling and friction grow with the mass up to that of 4 t: lorries have small engines', () => {
+    const [car, double, lorry] = [of('petrol', 1500), of('petrol', 3000), of('petrol', 20_000)]
+    expect(double.idlePowerW.value / car.idlePowerW.value).toBeCloseTo(2, 12)
+    expect(double.frictionN / car.frictionN).toBeCloseTo(2, 12)
+    expect(lorry.idlePowerW.value / car.idlePowerW.value).toBeCloseTo(4000 / 1500, 12)
+    expect(lorry.frictionN / car.frictionN).toBeCloseTo(4000 / 1500, 12)
+  })
+})
+
+describe('a vehicle as stated', () => {
+  it('has the stated values, twice as sure as the class’s where no doubt is stated', () => {
+    const stated = { massKg: 1234, dragAreaM2: 0.7, rollingResistance: 0.008, referenceHeightM: 1.1 }
+    const vehicle = vehicleOf({ ...noVehicle, ...stated })
+    expect(vehicle.massKg).toEqual({ value: 1234, sd: 1234 * 0.025 })
+    expect(vehicle.dragAreaM2.value).toBe(0.7)
+    expect(vehicle.dragAreaM2.sd).toBeCloseTo(0.035, 12)
+    expect(vehicle.rollingResistance.value).toBe(0.008)
+    expect(vehicle.rollingResistance.sd).toBeCloseTo(0.0006, 12)
+    expect(vehicle.referenceHeightM).toBe(1.1)
+  })
+
+  it('and the stated doubts', () => {
+    const vehicle = vehicleOf({
+      ...noVehicle,
+      massKg: 1234,
+      massUncertaintyKg: 7,
+      dragAreaM2: 0.7,
+      dragAreaUncertaintyM2: 0.01,
+      rollingResistance: 0.008,
+      rollingResistanceUncertainty: 0.0001,
+    })
+    expect([vehicle.massKg.sd, vehicle.dragAreaM2.sd, vehicle.rollingResistance.sd]).toEqual([7, 0.01, 0.0001])
+  })
+
+  it('a coast-down’s middle and last terms are its own; the first is brought to 20 °C', () => {
+    // Arithmetic of road-load coefficients: 36.62 lbf, 0.1461 lbf/mph, 0.01869 lbf/mph² are 162.8939 N, 1.453752 N/(m/s)
+    // and 0.416009 N/(m/s)² (factors 4.4482216, 9.9503884, 22.2583849, exact by definition of the units).
+    const coastDown = {
+      aN: 36.62 * 4.4482216,
+      bNPerMps: 0.1461 * 9.9503884,
+      cNPerMps2: 0.01869 * 22.2583849,
+      referenceTemperatureK: 298.15,
+      referenceDensityKgM3: 1.167,
+    }
+    const vehicle = vehicleOf({ ...noVehicle, massKg: 1600, coastDown })
+    expect(vehicle.speedForceNPerMps).toBeCloseTo(1.453752, 5)
+    // F = ½ρ·CdA·V²: CdA = 2·0.416009/1.167 = 0.712954 m².
+    expect(vehicle.dragAreaM2.value).toBeCloseTo(0.712954, 5)
+    expect(vehicle.dragAreaM2.sd / vehicle.dragAreaM2.value).toBeCloseTo(0.03, 12)
+    // F20 = F25·(1 + 8.6e-3·5) (UN GTR 15 Annex 4, K0, from memory): 162.8939·1.043/(1600·9.80665) = 0.0108280.
+    expect(vehicle.rollingResistance.value).toBeCloseTo(0.010828, 6)
+    expect(vehicle.rollingResistance.sd / vehicle.rollingResistance.value).toBeCloseTo(0.05, 12)
+  })
+})
+
+describe('drag with yaw and gusts', () => {
+  it('rises by the stated share at 10° of yaw, by sin² below and no further from 25° on', () => {
+    const at = (yawDeg: number): number => {
+      const yaw = (yawDeg * Math.PI) / 180
+      return (
+        dragTerm(20 * Math.cos(yaw), 20 * Math.sin(yaw), 0.06, 0) /
+        dragTerm(20 * Math.cos(yaw), 20 * Math.sin(yaw), 0, 0)
+      )
+    }
+    expect(at(0)).toBe(1)
+    expect(at(10)).toBeCloseTo(1.06, 12)
+    // sin²5°/sin²10° = 0.251913; sin²25°/sin²10° = (0.422618/0.173648)²: a table of sines.
+    expect(at(5)).toBeCloseTo(1 + 0.06 * 0.251913, 6)
+    expect(at(25)).toBeCloseTo(1 + 0.06 * (0.422618 / 0.173648) ** 2, 5)
+    expect(at(40)).toBeCloseTo(at(25), 12)
+    expect(at(-10)).toBeCloseTo(at(10), 12)
+  })
+
+  it('gusts add their variance along in full and across by half, as the mean over them does', () => {
+    // ∬ of |u|·u_x over an isotropic normal gust of small size σ: V² + σ²(1 + ½), to second order.
+    const [v, sd, steps] = [20, 1, 400]
+    let [sum, weight] = [0, 0]
+    for (let i = -steps; i <= steps; i++) {
+      for (let j = -steps; j <= steps; j++) {
+        const [x, y] = [(i * 5) / steps, (j * 5) / steps]
+        const density = Math.exp(-(x * x + y * y) / (2 * sd * sd))
+        sum += density * Math.hypot(v + x, y) * (v + x)
+        weight += density
+      }
+    }
+    expect(Math.abs(dragTerm(v, 0, 0, sd) - sum / weight)).toBeLessThan(0.01)
+  })
+
+  it('no air, no drag', () => {
+    expect(dragTerm(0, 0, 0.05, 0)).toBe(0)
+  })
+})
+
+describe('energy drawn for work at the wheels', () => {
+  it('is the Willans line: 900 J of work through 0.9 and 50 J of idling are 1050 J', () => {
+    expect(drawnJ(900, 50, 0.9, 1, 0)).toBeCloseTo(1050, 12)
+  })
+
+  it('work given back comes off by what is recovered, down to nothing without a store', () => {
+    // 100 J given back · 0.9 · 0.5 = 45 J off 50 J of idling.
+    expect(drawnJ(-100, 50, 0.9, 0.5, leastDrawnJ(false))).toBeCloseTo(5, 12)
+    expect(drawnJ(-1000, 50, 0.9, 0.5, leastDrawnJ(false))).toBe(0)
+    expect(drawnJ(-1000, 50, 0.9, 0.5, leastDrawnJ(true))).toBeCloseTo(-400, 12)
+  })
+})
