@@ -1,10 +1,13 @@
 import { defineConfig } from 'vitest/config'
 
-/** The tests a folder of src/ is held against by `npm run mutation`: its own, but for long simulations. */
+/** Tests of whole claims and their words: slow, and not what tells a wrong formula. */
+const wholeClaims = 'test/claim/{bad-ledger,derived,next-step,problems,sense,worth}.test.ts'
+
+/** The tests a folder of src/ is held against by `npm run mutation`: its own, but for the slow ones. */
 export default defineConfig({
   test: {
     include: [`test/${process.env.MUTATION_FOLDER ?? '{base,air,demand,compare,claim,plan}'}/*.test.ts`],
-    exclude: ['test/**/simulated-*.test.ts'],
+    exclude: ['test/**/simulated-*.test.ts', wholeClaims],
     testTimeout: 60_000,
   },
 })

@@ -13,10 +13,10 @@ const WANTED_PERCENT = 85
 /** Files by folder: formulas and statistics, not words, tables or plumbing. */
 const FILES = {
   base: 'chi-square draws equivalence least-squares noncentral-t normal statistics student units welch-satterthwaite',
-  air: 'density field humidity prepared pressure profile reported-weather wind',
+  air: 'density field humidity prepared pressure profile wind',
   demand: 'ensemble force run-draws shared-draws step-air steps vehicle',
   compare: 'contributions difference pair',
-  claim: 'claim consistency consumption derived effects measure part-design parts pooling repeatability shares volume',
+  claim: 'consistency consumption effects measure part-design parts pooling repeatability shares volume',
   plan: 'power',
 }
 
