@@ -9,6 +9,9 @@ const HOUR = 3600
 /** One degree of latitude at 48°: 111.2 km (WGS 84, arc of the meridian). */
 const KM_NORTH = 1 / 111.2
 
+/** An observation's reach: a line is drawn where its middle is within reach of both ends. */
+const within = (gapS: number) => ({ gapS, stepS: 2 * gapS })
+
 type Column = Exclude<keyof StationSeries, 'station' | 'files' | 'onlyForRun' | 'presentWeather'>
 type Place = Partial<StationSeries['station']> & { onlyForRun?: string }
 
@@ -217,14 +220,14 @@ describe('between observations', () => {
     { time: -3000, want: { value: 10, gapS: 3000 } },
     { time: 43_001, want: null },
   ])('at $time', ({ time, want }) => {
-    expect(interpolate(timed, time, 3000)).toEqual(want)
+    expect(interpolate(timed, time, within(3000))).toEqual(want)
   })
 
   it('a line is drawn where both ends are within reach of its middle', () => {
     const two = { time: [0, 6000], value: [0, 60] }
-    expect(interpolate(two, 1500, 3000)?.value).toBe(15)
-    expect(interpolate(two, 1500, 2999)?.value).toBe(0)
-    expect(interpolate({ time: [], value: [] }, 0, 3000)).toBeNull()
+    expect(interpolate(two, 1500, within(3000))?.value).toBe(15)
+    expect(interpolate(two, 1500, within(2999))?.value).toBe(0)
+    expect(interpolate({ time: [], value: [] }, 0, within(3000))).toBeNull()
   })
 })
 
