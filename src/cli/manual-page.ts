@@ -26,11 +26,28 @@ export function manualPage(root: CommandNode, version: string): string {
     ...term('0', 'Done.'),
     ...term('1', 'Done, with errors in some inputs; they are listed.'),
     ...term('2', 'Nothing could be done; why is said on standard error.'),
+    '.SH FILES',
+    ...FILES.flatMap(([name, description]) => term(name, description)),
     '.SH ENVIRONMENT',
-    ...term('NO_COLOR', 'When it is set and not empty, nothing is printed in colour.'),
+    ...term('NO_COLOR', 'When it is set and not empty, nothing is printed in colour; nor with TERM=dumb.'),
+    ...term(
+      'CETERIS_CACHE_DIR',
+      'The folder that keeps what was read of unchanged files between calls (default: a folder ceteris in XDG_CACHE_HOME or ~/.cache, in ~/Library/Caches or in LOCALAPPDATA).',
+    ),
   ]
   return `${lines.join('\n')}\n`
 }
+
+/** All may have other names and lie anywhere in the folder: what they are is told by their content. */
+const FILES: [name: string, description: string][] = [
+  ['runs.csv', 'A row per run: track, setup, fuel used. Optional; ceteris init writes a first one.'],
+  ['campaign.yaml', 'The vehicle, setups, stations and margin. Optional; ceteris init writes a first one.'],
+  ['*.gpx, *.kml', 'Recorded tracks, each a run; also compressed with gzip.'],
+  [
+    'report/',
+    'Written by ceteris report, replaced as a whole, never read: index.html, report.json, report.md, runs.csv, pairs.csv, claims.csv, parts.csv, cards/.',
+  ],
+]
 
 function commandLines(node: CommandNode): string[] {
   return [
@@ -43,8 +60,14 @@ function commandLines(node: CommandNode): string[] {
       ),
     ),
     ...node.options.flatMap(({ written, description }) => term(written, description)),
-    ...(node.end === '' ? [] : ['.PP', '.nf', ...node.end.split('\n').map(roff), '.fi']),
+    ...(node.end === '' ? [] : ['.PP', ...node.end.split('\n').flatMap(endLine)]),
   ]
+}
+
+/** A command to paste stays on its line; what is said of it is filled. */
+function endLine(line: string): string[] {
+  if (/^\s*\$ /.test(line)) return ['.nf', roff(line), '.fi']
+  return line.trim() === '' ? ['.PP'] : [roff(line.trim()), '.br']
 }
 
 const term = (name: string, description: string): string[] => ['.TP', `.B ${roff(name)}`, roff(sentence(description))]

@@ -118,7 +118,8 @@ describe('the manual page', () => {
     for (const command of ['report', 'init', 'check', 'inspect', 'watch', 'completion']) {
       expect(stdout).toContain(`.SS ceteris ${command}\n`)
     }
-    expect(stdout).toContain('.SH EXIT STATUS')
+    for (const part of ['EXIT STATUS', 'FILES', 'ENVIRONMENT']) expect(stdout).toContain(`.SH ${part}\n`)
+    expect(stdout).toContain('CETERIS_CACHE_DIR')
     expect(stdout).toMatch(/^[\t\n -~]*$/)
     for (const [request] of stdout.matchAll(/^\..*/gm)) {
       expect(request).toMatch(/^\.(TH|SH|SS|TP|B|PP|br|nf|fi)\b/)
