@@ -86,6 +86,15 @@ async function visit(walk: Walk, path: string, entry: Dirent): Promise<void> {
     return skip ? undefined : walkFolder(walk, path)
   }
   if (!entry.isFile()) return
+  if (isUnfinished(entry.name)) {
+    walk.content.problems.push({
+      code: 'file-unfinished',
+      severity: 'note',
+      message: 'by its name this is a copy that has not ended yet; it is read once it has its own name',
+      file: shortPath(walk, path),
+    })
+    return
+  }
   const size = await orProblem(walk, path, async () => (await stat(path)).size)
   if (size === null) return
   if (size > MAX_FILE_BYTES) {
@@ -95,6 +104,14 @@ async function visit(walk: Walk, path: string, entry: Dirent): Promise<void> {
   }
   walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
 }
+
+/**
+ * Whether a name is one that browsers, synchronisers and editors give a file until it is whole: common endings, "~" at the
+ * end, "~$" before it.
+ */
+export const isUnfinished = (name: string): boolean =>
+  /\.(part|partial|filepart|crdownload|download|opdownload|tmp|temp|swp|!sync|icloud)$|~$/i.test(name) ||
+  name.startsWith('~$')
 
 async function visitLink(walk: Walk, path: string): Promise<void> {
   const target = await orProblem(walk, path, () => realpath(path))

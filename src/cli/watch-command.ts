@@ -23,7 +23,7 @@ const END = helpEnd(
   {
     0: 'stopped',
     1: 'never',
-    2: 'nothing could be done: no folder, the port is taken, or the report cannot be written there',
+    2: 'nothing could be done: no folder (or no longer), the port is taken, or the report cannot be written there',
   },
 )
 

@@ -2,18 +2,17 @@ import { lstat, readdir } from 'node:fs/promises'
 import { basename, join, relative, resolve, sep } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { isFileError } from './file-errors.ts'
-import { isReportFolder } from './folder.ts'
+import { isReportFolder, isUnfinished } from './folder.ts'
 
 /** Path → size and time of the last change, of all files that a report reads. */
 export type Snapshot = Map<string, string>
 
-/** Whether a path below the folder is none of the campaign's: hidden, or of a report. */
+/** Whether a path below the folder is none of the campaign's: hidden, of a report, or a copy that has not ended yet. */
 export function isForeign(root: string, path: string, reports: readonly string[]): boolean {
   if (path === root) return false
   if (reports.some((report) => path === report || path.startsWith(report + sep))) return true
-  return relative(root, path)
-    .split(sep)
-    .some((part) => part.startsWith('.'))
+  const parts = relative(root, path).split(sep)
+  return parts.some((part) => part.startsWith('.')) || isUnfinished(parts[parts.length - 1])
 }
 
 /** What lies in the folder now. What disappears while looking is passed over. */

@@ -8,6 +8,7 @@ export type WatchEvent =
   | { event: 'making'; files: string[] }
   | { event: 'report'; runs: number; errors: number; answer: string }
   | { event: 'no-report' }
+  | { event: 'gone'; folder: string }
   | { event: 'stopped' }
 
 /** The event in words, with the time of day. */
@@ -28,6 +29,8 @@ function wordsOf(event: WatchEvent): string {
       return `Report made from ${plural(event.runs, 'drive')}${event.errors > 0 ? `, with ${plural(event.errors, 'error')} in the inputs` : ''}. ${event.answer}`
     case 'no-report':
       return 'No report could be made from what is there.'
+    case 'gone':
+      return `The folder ${cleaned(event.folder)} is no longer there. Start again when it is back.`
     case 'stopped':
       return 'Stopped.'
   }

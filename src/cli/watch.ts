@@ -48,15 +48,16 @@ export async function watchFolder(folder: string, options: WatchOptions): Promis
   const say = (event: WatchEvent): void => {
     process.stdout.write(options.json ? `${JSON.stringify(event)}\n` : watchLine(event, new Date()))
   }
+  let isThere = true
   try {
-    await keepUpToDate({ root, out, options, server, pool, stop: stop.signal, say })
+    isThere = await keepUpToDate({ root, out, options, server, pool, stop: stop.signal, say })
   } finally {
     stop.release()
     await pool.destroy()
     await server.close()
   }
-  say({ event: 'stopped' })
-  return DONE
+  say(isThere ? { event: 'stopped' } : { event: 'gone', folder: root })
+  return isThere ? DONE : NOTHING_DONE
 }
 
 const portReason = (code: string | undefined): string =>
@@ -77,7 +78,8 @@ function stopSignal(): { signal: AbortSignal; release: () => void } {
   return { signal: controller.signal, release }
 }
 
-async function keepUpToDate(watching: Watching): Promise<void> {
+/** Until it is time to stop. @returns whether the folder is still there then */
+async function keepUpToDate(watching: Watching): Promise<boolean> {
   const { root, out, options, stop, say } = watching
   const reports = reportFolders(root, out)
   const bell = newBell(stop)
@@ -104,7 +106,8 @@ async function keepUpToDate(watching: Watching): Promise<void> {
         stop,
         (names) => say({ event: 'waiting', files: names }),
       )
-      if (files === null) return
+      if (files === null) return true
+      if ((await folderRefusal(root, root)) !== null) return false
       const changed = changedPaths(root, made ?? new Map(), files)
       if (made === null || changed.length > 0) {
         if (files.size > 0) say({ event: 'making', files: changed.sort() })
@@ -113,6 +116,7 @@ async function keepUpToDate(watching: Watching): Promise<void> {
       }
       await bell.heard()
     }
+    return true
   } finally {
     await watcher.close()
   }

@@ -37,6 +37,16 @@ describe('reading a folder', () => {
     expect(await paths()).toEqual(['a.gpx', 'other/report.json'])
   })
 
+  it('leaves out what has the name of an unfinished copy, and names it', async () => {
+    const unfinished = ['in/a.gpx.part', 'in/b.GPX.crdownload', 'in/~$runs.csv', 'in/runs.csv~', 'in/sub/c.tmp']
+    for (const path of ['in/a.gpx', 'in/part.gpx', ...unfinished]) await put(path)
+    const { files, problems } = await readFolder(join(top, 'in'), [])
+    expect(files.map(({ path }) => path)).toEqual(['a.gpx', 'part.gpx'])
+    expect(problems.map(({ code, file }) => [code, file])).toEqual(
+      ['a.gpx.part', 'b.GPX.crdownload', 'runs.csv~', 'sub/c.tmp', '~$runs.csv'].map((f) => ['file-unfinished', f]),
+    )
+  })
+
   it('follows no link, and names those that lead out of the folder or nowhere', async () => {
     await put('outside.gpx')
     await put('in/a.gpx')

@@ -131,6 +131,8 @@ describe('ceteris watch', () => {
     const first = await ask(address, '/report/index.html')
     expect(first.body).toBe(readFileSync(join(folder, 'report/index.html'), 'utf8'))
 
+    // What a browser or a synchroniser has not finished is nobody's track yet.
+    writeFileSync(join(folder, 'c.gpx.part'), straightTrack('2024-05-03T08:45:00Z').slice(0, 9000))
     // A file that grows for more than a second: one report of the whole of it, none of a part.
     const track = straightTrack('2024-05-03T08:35:00Z')
     const part = Math.ceil(track.length / 8)
@@ -167,6 +169,20 @@ describe('ceteris watch', () => {
     const report = JSON.parse(readFileSync(join(folder, 'report/report.json'), 'utf8')) as { runs: unknown[] }
     expect(report.runs).toHaveLength(2)
     expect(readdirSync(folder).sort()).toEqual(['a.gpx', 'b.gpx', 'report', 'weather.csv'])
+  })
+
+  it('leaves with 2 when its folder is taken away', async () => {
+    const folder = folderWith(at('going'), { 'a.gpx': straightTrack('2024-05-03T08:05:00Z'), 'w.csv': STEADY_WEATHER })
+    open = watching(folder)
+    const { child } = open
+    await seen(open, 'report')
+    const ended = new Promise<number | null>((resolve) => {
+      child.once('exit', resolve)
+    })
+    rmSync(folder, { recursive: true })
+    expect(await ended).toBe(2)
+    expect(open.events.at(-1)?.event).toBe('gone')
+    expect(existsSync(folder)).toBe(false)
   })
 
   it('leaves with 2 where there is no folder, a bad place for the report, or a port that is taken', async () => {
