@@ -2,7 +2,6 @@ import { stat } from 'node:fs/promises'
 import { join, resolve } from 'node:path'
 import type { Problem } from '../base/problem.ts'
 import { cleaned } from '../report/words.ts'
-import { type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 import { type FolderContent, readFolder } from './folder.ts'
 
@@ -33,10 +32,4 @@ export async function folderRefusal(root: string, written: string): Promise<stri
 /** One problem on stderr, with its fix. */
 export function sayProblem({ file, message, hint }: Problem): void {
   process.stderr.write(`${file ? `${cleaned(file)}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
-}
-
-/** The reason why nothing could be done, on stderr. */
-export function refuse(reason: string): ExitCode {
-  process.stderr.write(`ceteris: ${reason}\n`)
-  return NOTHING_DONE
 }

@@ -1,11 +1,12 @@
 import { availableParallelism } from 'node:os'
 import { type CheckResult, checkCampaign } from '../pipeline/check-campaign.ts'
-import { openFolder, refuse } from './campaign-folder.ts'
+import { openFolder } from './campaign-folder.ts'
 import type { CheckOptions } from './check-command.ts'
 import { checkText } from './check-text.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { mapAll } from './map-pool.ts'
 import { packageVersion } from './package-version.ts'
+import { refuse } from './refusal.ts'
 import { colorOn, columnsOf } from './terminal-stream.ts'
 
 /** The command `check`: the list goes to stdout, whatever it holds. */
@@ -21,7 +22,7 @@ export async function checkFolder(folder: string, { draws, seed, json }: CheckOp
   const options = { width: columnsOf(process.stdout), color: colorOn(process.stdout) }
   process.stdout.write(json ? checkJson(result, version) : checkText(result, options))
   if (result.report.runs.length === 0)
-    return refuse('no file in the folder holds a track with times that could be used')
+    return refuse('no file in the folder holds a track with times that could be used', false)
   return result.findings.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
 }
 

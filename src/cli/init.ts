@@ -7,11 +7,12 @@ import type { MappedFile } from '../pipeline/map-file.ts'
 import { roadsOf } from '../pipeline/routes.ts'
 import { runsOf } from '../pipeline/runs.ts'
 import { cleaned, plural } from '../report/words.ts'
-import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
+import { openFolder, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 import type { InitOptions } from './init-command.ts'
 import { mapAll } from './map-pool.ts'
+import { refuse } from './refusal.ts'
 
 /** What became of one of the two files. */
 interface Settled {

@@ -7,6 +7,7 @@ import { fileErrorReason } from './file-errors.ts'
 import { numberFrom, wholeFrom } from './option-values.ts'
 import { packageVersion } from './package-version.ts'
 import { addPlanCommand } from './plan-command.ts'
+import { refusalJson } from './refusal.ts'
 import type { ReportOptions } from './report-command.ts'
 
 /** Runs the command line and sets the exit code of the process; nothing else in the program does. */
@@ -26,7 +27,11 @@ async function exitCodeOf(argv: readonly string[]): Promise<ExitCode> {
     return exitCode
   } catch (error) {
     // Commander has written its message already; asking for help or the version is no error.
-    if (error instanceof CommanderError) return error.exitCode === 0 ? DONE : NOTHING_DONE
+    if (error instanceof CommanderError) {
+      if (error.exitCode === 0) return DONE
+      if (argv.includes('--json')) process.stdout.write(refusalJson(error.message.replace(/^error: /, '')))
+      return NOTHING_DONE
+    }
     process.stderr.write(faultText(error, debug))
     return NOTHING_DONE
   }

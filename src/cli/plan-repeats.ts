@@ -13,9 +13,10 @@ import { cleaned } from '../report/words.ts'
 import { pathOf } from '../road/path.ts'
 import { routesOf } from '../road/routes.ts'
 import { summaryOf } from '../track/summary.ts'
-import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
+import { openFolder, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { refuse } from './refusal.ts'
 import { columnsOf } from './terminal-stream.ts'
 
 export interface RepeatsOptions {

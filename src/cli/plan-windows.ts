@@ -11,9 +11,10 @@ import type { Slot } from '../plan/windows.ts'
 import { windowsRecord, windowsSvg, windowsText } from '../plan/windows-words.ts'
 import { wrapped } from '../report/terminal-text.ts'
 import { cleaned } from '../report/words.ts'
-import { openFolder, refuse, sayProblem } from './campaign-folder.ts'
+import { openFolder, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { refuse } from './refusal.ts'
 import { columnsOf } from './terminal-stream.ts'
 
 export interface WindowsOptions {

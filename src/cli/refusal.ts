@@ -1,0 +1,16 @@
+import { cleaned } from '../report/words.ts'
+import { type ExitCode, NOTHING_DONE } from './exit-codes.ts'
+
+/**
+ * The reason why nothing could be done, on stderr; whoever asked for JSON gets it on stdout as well.
+ * @param asJson false where JSON stands on stdout already
+ */
+export function refuse(reason: string, asJson = process.argv.includes('--json')): ExitCode {
+  process.stderr.write(`ceteris: ${reason}\n`)
+  if (asJson) process.stdout.write(refusalJson(reason))
+  return NOTHING_DONE
+}
+
+/** On one line, so that it may also stand among lines of JSON. */
+export const refusalJson = (reason: string): string =>
+  `${JSON.stringify({ schema: 'ceteris-refusal/1', message: cleaned(reason) })}\n`
