@@ -6,6 +6,7 @@ import type { Campaign, RunRow } from '../read/types.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
 import type { Report } from '../report/contract.ts'
 import type { MappedFile } from './map-file.ts'
+import { photoProblems } from './photos.ts'
 
 /** Everything of the folder but the tracks, read. */
 export interface CampaignInputs {
@@ -45,6 +46,7 @@ export async function readInputs(files: MappedFile[]): Promise<CampaignInputs> {
   const runsFile = one('runs-table')
   const table = runsFile && readRunsTable(runsFile.text!)
   if (table) told(runsFile, table.problems)
+  problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
   const span = drivenSpans(files)
   const observations: ObservationFile[] = []
   for (const file of files) {
@@ -97,7 +99,7 @@ export function inputsOf(files: MappedFile[]): Report['inputs'] {
         ? 'track'
         : kind === 'runs-table'
           ? 'runs'
-          : kind === 'campaign' || kind === 'elevation'
+          : kind === 'campaign' || kind === 'elevation' || kind === 'picture'
             ? kind
             : isWeatherKind(kind)
               ? 'weather'

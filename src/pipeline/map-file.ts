@@ -1,7 +1,7 @@
 import type { Problem } from '../base/problem.ts'
 import { decodeText } from '../read/bytes.ts'
 import { readGpx } from '../read/gpx/read.ts'
-import { isElevationTile, type Kind, kindOf } from '../read/kind.ts'
+import { isElevationTile, isPicture, type Kind, kindOf } from '../read/kind.ts'
 import { readKml } from '../read/kml.ts'
 import { isHgtName } from '../read/terrain/hgt.ts'
 import { driveOf, withProbes } from '../track/drive.ts'
@@ -28,7 +28,7 @@ export interface MappedTrack {
 export interface MappedFile {
   path: string
   sha256: string
-  kind: Kind | 'elevation'
+  kind: Kind | 'elevation' | 'picture'
   problems: Problem[]
   notes: string[]
   tracks: MappedTrack[]
@@ -51,6 +51,7 @@ export function mapFile(file: InputFile): MappedFile {
   }
   // Read once the roads are known: a tile is large, and no more of it is wanted than what lies around them.
   if (isElevationTile(file.bytes, file.path) || isHgtName(file.path)) return { ...mapped, kind: 'elevation' }
+  if (isPicture(file.bytes)) return { ...mapped, kind: 'picture' }
   const decoded = decodeText(file.bytes)
   mapped.problems.push(...decoded.problems)
   if (!decoded.value) return mapped

@@ -143,6 +143,17 @@ function isWeather(name: string): boolean {
 }
 
 /**
+ * Whether a file is a picture, by its first bytes: JPEG, PNG, GIF, WebP, or HEIF and AVIF as telephones write them.
+ * @source ISO/IEC 10918-1 (start of image), PNG specification 3rd edition §5.2, GIF89a, RFC 9649 §2.3, ISO/IEC 23008-12
+ */
+export function isPicture(bytes: Uint8Array): boolean {
+  const start = String.fromCharCode(...bytes.subarray(0, 12))
+  if (['\xff\xd8\xff', '\x89PNG\r\n\x1a\n', 'GIF87a', 'GIF89a'].some((mark) => start.startsWith(mark))) return true
+  if (start.startsWith('RIFF')) return start.endsWith('WEBP')
+  return start.slice(4, 8) === 'ftyp' && ['heic', 'heix', 'hevc', 'mif1', 'avif'].includes(start.slice(8))
+}
+
+/**
  * Whether a file is a terrain tile: a TIFF (told by its magic number) or an SRTM height file, which is nothing but
  * 1201 x 1201 or 3601 x 3601 two-byte heights and is told by that length and by the corner in its name.
  * @param name file name, with or without folders

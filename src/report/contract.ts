@@ -26,7 +26,7 @@ export type Cause = (typeof causes)[number]
 const input = z.strictObject({
   path: z.string(),
   sha256: z.string(),
-  kind: z.enum(['track', 'weather', 'runs', 'campaign', 'elevation', 'unrecognised']),
+  kind: z.enum(['track', 'weather', 'runs', 'campaign', 'elevation', 'picture', 'unrecognised']),
   notes: z.array(z.string()),
 })
 

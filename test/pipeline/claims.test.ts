@@ -98,3 +98,22 @@ describe('a ledger with mistakes', () => {
     expect(found[0].line).toBe(1 + 1 + rows.findIndex((row) => row.includes(from)))
   })
 })
+
+describe('photos named in the ledger', () => {
+  const picture = inputFile('photos/Van.jpg', Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 0))
+  const withPhotos = [`${header},photo`, ...rows.map((row, i) => `${row},${['van.jpg', 'lost.jpg'][i] ?? ''}`)].join(
+    '\n',
+  )
+
+  it('are known by path or name and counted among the inputs; one that is missing is a note with its line', async () => {
+    const { runs, inputs, problems } = await reportOf([...withRuns(withPhotos), picture])
+    expect(runs[0].photo).toBe('van.jpg')
+    expect(inputs.find(({ path }) => path === picture.path)).toMatchObject({ kind: 'picture', sha256: picture.sha256 })
+    expect(problems.filter(({ path }) => path === picture.path)).toEqual([])
+    const missing = problems.filter(({ code }) => code === 'photo-not-found')
+    expect(missing).toMatchObject([{ path: 'runs.csv', line: 3, severity: 'note' }])
+    expect(missing[0].message).toContain('lost.jpg')
+    const unnamed = (await reportOf([...withRuns(text), picture])).problems.filter(({ path }) => path === picture.path)
+    expect(unnamed).toMatchObject([{ code: 'unrecognised', severity: 'note' }])
+  })
+})

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { isElevationTile, kindOf, prologOf } from '../../src/read/kind.ts'
+import { isElevationTile, isPicture, kindOf, prologOf } from '../../src/read/kind.ts'
 
 const IEM = `#DEBUG: Format Typ    -> tdf
 #DEBUG: Time Zone     -> UTC
@@ -99,6 +99,30 @@ describe('isElevationTile', () => {
     ['no bytes', new Uint8Array(0), 'N48E016.hgt', false],
   ])('%s', (_, content, name, want) => {
     expect(isElevationTile(content, name)).toBe(want)
+  })
+})
+
+describe('a picture is told by its first bytes', () => {
+  const starting = (...start: (number | string)[]): Uint8Array =>
+    Uint8Array.from(
+      [...start, ...new Array(40).fill(0)].flatMap((part) =>
+        typeof part === 'string' ? [...part].map((sign) => sign.charCodeAt(0)) : [part],
+      ),
+    )
+
+  // Signatures: ISO/IEC 10918-1 (JPEG), PNG specification §5.2, GIF89a, RFC 9649 (WebP), ISO/IEC 23008-12 (HEIF), all from memory.
+  it.each([
+    ['JPEG', starting(0xff, 0xd8, 0xff, 0xe1), true],
+    ['PNG', starting(0x89, 'PNG\r\n', 0x1a, '\n'), true],
+    ['GIF', starting('GIF89a'), true],
+    ['WebP', starting('RIFF', 1, 2, 3, 4, 'WEBPVP8 '), true],
+    ['HEIF', starting(0, 0, 0, 24, 'ftypheic'), true],
+    ['a sound in the same container', starting('RIFF', 1, 2, 3, 4, 'WAVEfmt '), false],
+    ['a film in the same container', starting(0, 0, 0, 24, 'ftypisom'), false],
+    ['a GPX file', starting('<gpx version="1.1">'), false],
+    ['nothing', new Uint8Array(0), false],
+  ])('%s', (_, content, want) => {
+    expect(isPicture(content)).toBe(want)
   })
 })
 

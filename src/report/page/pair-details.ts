@@ -30,12 +30,12 @@ export function pairDetails(
     const share = shares[factor]
     const text = signed(share.mean, 1)
     const worth = html`${factor === largest ? html`<strong>${text}</strong>` : text} <span class="range">(${ends(share)})</span>`
-    return html`<tr><th scope="row">${FACTOR_WORDS[factor]}</th><td class="figure">${condition(factor, b)}</td><td class="figure">${condition(factor, a)}</td><td class="figure">${worth}</td><td>${shareBar(share, scalePct)}</td></tr>`
+    return html`<tr><th scope="row">${FACTOR_WORDS[factor]}</th><td class="figure">${worth}</td><td>${shareBar(share, scalePct)}</td><td class="figure">${condition(factor, b)}</td><td class="figure">${condition(factor, a)}</td></tr>`
   })
   const total = pair.difference_pct
-    ? html`<tr><th scope="row">together</th><td></td><td></td><td class="figure">${signed(pair.difference_pct.mean, 1)} <span class="range">(${ends(pair.difference_pct)})</span></td><td>${shareBar(pair.difference_pct, scalePct)}</td></tr>`
+    ? html`<tr><th scope="row">together</th><td class="figure">${signed(pair.difference_pct.mean, 1)} <span class="range">(${ends(pair.difference_pct)})</span></td><td>${shareBar(pair.difference_pct, scalePct)}</td><td></td><td></td></tr>`
     : null
-  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>What differs and what it is worth, percent of the demand, with 90 % intervals; the shares add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th><th scope="col" class="figure">Worth, %</th><th scope="col">Drawn</th></tr></thead><tbody>${rows}${total}</tbody></table></div>`
+  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>What differs and what it is worth, percent of the demand, with 90 % intervals; the shares add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">Worth, %</th><th scope="col">Drawn</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th></tr></thead><tbody>${rows}${total}</tbody></table></div>`
 }
 
 function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
