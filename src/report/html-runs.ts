@@ -3,9 +3,9 @@ import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
 import { type Say, said, sayer } from './page/said.ts'
 import { amount, QUANTITIES, type Quantity, unitOf } from './page/units.ts'
-import { dateAndTime, fixed, hoursAndMinutes } from './words.ts'
+import { dateAndTime, fixed, hoursAndMinutes, listed } from './words.ts'
 
-/** So many drives stand side by side in one table: as many as a printed page holds. */
+/** So many drives stand side by side in one table at most: as many as a printed page holds. */
 const RUNS_PER_TABLE = 6
 
 /** More drives than this stand in runs.csv alone. */
@@ -148,13 +148,15 @@ export function runsSection(report: Report): Markup | null {
   return html`<section aria-labelledby="drives">
 <h2 id="drives">Drives and their conditions</h2>
 <p>Figures after ± are standard deviations. Headwind is positive against the vehicle. A dash means that the figure is not known.</p>
-${left}${tables}${flagsTable(runs, sayer(report))}</section>
+${left}${tables}${runs.some(({ limits }) => limits.length > 0) ? null : html`<p>The drives were held against no published test procedure: name some under limits in campaign.yaml, or with --limits.</p>\n`}${flagsTable(runs, sayer(report))}</section>
 `
 }
 
 function batches(runs: readonly ReportRun[]): { first: number; batch: ReportRun[] }[] {
-  const starts = Array.from({ length: Math.ceil(runs.length / RUNS_PER_TABLE) }, (_, i) => i * RUNS_PER_TABLE)
-  return starts.map((start) => ({ first: start + 1, batch: runs.slice(start, start + RUNS_PER_TABLE) }))
+  const tables = Math.ceil(runs.length / RUNS_PER_TABLE)
+  const each = Math.ceil(runs.length / tables)
+  const starts = Array.from({ length: Math.ceil(runs.length / each) }, (_, i) => i * each)
+  return starts.map((start) => ({ first: start + 1, batch: runs.slice(start, start + each) }))
 }
 
 const headOf = (batch: readonly ReportRun[], first: number): Markup[] =>
@@ -175,8 +177,20 @@ function conditionsTable(batch: readonly ReportRun[], first: number, count: numb
     label,
     html`<table class="conditions"><caption>${label}</caption>
 <thead><tr><th scope="col">Quantity</th>${headOf(batch, first)}</tr></thead>
-${tracks}${groups}</table>`,
+${tracks}${groups}${limitsBody(batch)}</table>`,
   )
+}
+
+/** Which limits of published procedures each drive did not keep; null where none was asked for. */
+function limitsBody(batch: readonly ReportRun[]): Markup | null {
+  if (batch.every(({ limits }) => limits.length === 0)) return null
+  const cells = batch.map(({ limits }) => {
+    const broken = [...new Set(limits.filter(({ ok }) => ok === false).map(({ quantity }) => quantity))]
+    const unknown = limits.some(({ ok }) => ok === null) ? ', some not known' : ''
+    return html`<td class="figure">${broken.length > 0 ? html`<span class="outside">${listed(broken)}</span>` : 'none'}${unknown}</td>`
+  })
+  return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${batch.length + 1}">Limits of published procedures</th></tr>
+<tr><th scope="row">Outside the limits <a class="unit" href="#limits">which</a></th>${cells}</tr></tbody>`
 }
 
 function flagsTable(runs: readonly ReportRun[], say: Say): Markup {
