@@ -91,7 +91,7 @@ footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .7
   .pairs :is(th, td):first-child { padding-left: .5rem; }
   .pairs :is(th, td):last-child { padding-right: .5rem; }
 }
-@media (max-width: 46rem) {
+@media screen and (max-width: 46rem) {
   body { padding: 1.25rem 1rem 3rem; }
   h1 { font-size: 1.5rem; }
   .legend { grid-template-columns: 1fr; gap: 0; }
@@ -112,7 +112,7 @@ footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .7
   html { font-size: 9.5pt; }
   body { padding: 0; max-width: none; }
   .conditions td, .limits td { min-width: 0; }
-  .pairs tbody th { min-width: 15rem; }
+  .pairs > tbody > tr > th { min-width: 15rem; }
   .grid { break-inside: avoid; }
   .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: static; background: none; }
   .glyph { width: 8.5rem; height: auto; }

@@ -11,6 +11,8 @@ const BASE = 150
 const STRETCH = 2
 const PX_PER_ROOT_SHARE = 20
 const LEAST_SHARE = 0.001
+/** Three digits. */
+const ROOM = 24
 
 const one = (value: number): number => Math.round(value * 10) / 10
 
@@ -29,7 +31,7 @@ export function apparentWindPicture(met: ApparentWindMet): Markup {
   const rings = ringSpeeds(fastest).map((speed) => {
     const [from, to] = [place(-yawLimitDeg, speed), place(yawLimitDeg, speed)]
     const r = one((speed / fastest) * RADIUS)
-    return html`<path class="gridline" d="M${from.x} ${from.y}A${r} ${r} 0 0 1 ${to.x} ${to.y}"/><text x="${to.x + 4}" y="${to.y + 4}" data-value="${speed}" data-as="speed 0">${inSystem(speed, 'speed', 0)}</text>`
+    return html`<path class="gridline" d="M${from.x} ${from.y}A${r} ${r} 0 0 1 ${to.x} ${to.y}"/><text x="${Math.min(to.x + 4, WIDTH - ROOM)}" y="${to.x + 4 > WIDTH - ROOM ? to.y + 16 : to.y + 4}" data-value="${speed}" data-as="speed 0">${inSystem(speed, 'speed', 0)}</text>`
   })
   const rays = [-20, -10, 0, 10, 20].map((yaw) => {
     const end = place(yaw, fastest)

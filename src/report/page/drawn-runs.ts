@@ -19,7 +19,7 @@ export interface DrawnRoad {
   runs: DrawnRun[]
 }
 
-export const STROKES = 6
+export const STROKES = 12
 /** Places for which the style sheet holds a rule. */
 export const MOST_PLACES = 24
 const MOST_SHOWN = 3

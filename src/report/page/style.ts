@@ -99,6 +99,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .plot path { vector-effect: non-scaling-stroke; }
 .line { fill: none; stroke: var(--ink); stroke-width: 1.6; stroke-linejoin: round; }
 .s1 { stroke: var(--l1); stroke-dasharray: 7 2; } .s2 { stroke: var(--l2); stroke-dasharray: 2 2; } .s3 { stroke: var(--l3); stroke-dasharray: 9 3 2 3; } .s4 { stroke: var(--l4); stroke-dasharray: 14 3; } .s5 { stroke: var(--l5); stroke-dasharray: 5 2 1 2 1 2; }
+.s6 { stroke: var(--l1); stroke-width: 2.6; } .s7 { stroke: var(--l2); stroke-width: 2.4; stroke-dasharray: 7 2; } .s8 { stroke: var(--l3); stroke-width: 2.4; stroke-dasharray: 2 2; } .s9 { stroke: var(--l4); stroke-width: 2.4; stroke-dasharray: 9 3 2 3; } .s10 { stroke: var(--l5); stroke-width: 2.4; stroke-dasharray: 14 3; } .s11 { stroke: var(--ink); stroke-width: 2.4; stroke-dasharray: 5 2 1 2 1 2; }
 .plot .range, .spread { fill: var(--band); stroke: none; }
 .weather .spread { fill: var(--shade); }
 .during { fill: var(--tint); }
@@ -110,7 +111,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .reading { overflow-x: auto; }
 ${CHOICE} { display: none; }
 .paper-only { display: none; }
-@media (max-width: 46rem) {
+@media screen and (max-width: 46rem) {
   .units { float: none; margin: 0 0 1rem; }
   .lines div { grid-template-columns: 1fr; }
   .fluid { padding: 0 .6rem 0 3rem; }
