@@ -6,6 +6,7 @@ import jstat from 'jstat'
  * @returns 1 for x of 0 or less; NaN when something is NaN or the degrees of freedom are not above 0
  */
 export function chiSquareTail(x: number, degreesOfFreedom: number): number {
-  if (Number.isNaN(x) || !(degreesOfFreedom > 0)) return Number.NaN
-  return x <= 0 ? 1 : 1 - jstat.chisquare.cdf(x, degreesOfFreedom)
+  if (!(degreesOfFreedom > 0)) return Number.NaN
+  // jstat has no answer at infinity.
+  return x === Number.POSITIVE_INFINITY ? 0 : 1 - jstat.chisquare.cdf(x, degreesOfFreedom)
 }

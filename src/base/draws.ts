@@ -31,8 +31,9 @@ function normalQuantiles(count: number): Float64Array {
   const known = quantilesByCount.get(count)
   if (known) return known
   const quantiles = Float64Array.from({ length: count }, (_, i) => normalQuantile((i + 0.5) / count))
-  const scale = Math.sqrt(count / quantiles.reduce((sum, q) => sum + q * q, 0)) || 1
-  const scaled = quantiles.map((q) => q * scale)
+  const squares = quantiles.reduce((sum, q) => sum + q * q, 0)
+  // A single draw is the middle: it has no spread to be scaled.
+  const scaled = squares > 0 ? quantiles.map((q) => q * Math.sqrt(count / squares)) : quantiles
   quantilesByCount.set(count, scaled)
   return scaled
 }

@@ -77,9 +77,8 @@ export function quantilePair(values: Float64Array, lowShare: number, highShare: 
     if (value < least) least = value
     if (value > most) most = value
   }
-  const scale = BINS / (most - least)
-  // NaN and infinite values, equal values and few values are left to the sorting.
-  if (n < 2 * BINS || !Number.isFinite(sum) || !(scale > 0 && scale < Number.POSITIVE_INFINITY)) {
+  // NaN, infinite and few values are left to the sorting.
+  if (n < 2 * BINS || !Number.isFinite(sum)) {
     return [quantile(values, lowShare), quantile(values, highShare)]
   }
   if (work.bins.length < n) {
@@ -87,10 +86,12 @@ export function quantilePair(values: Float64Array, lowShare: number, highShare: 
     work.near = new Float64Array(n)
   }
   const { counts, bins } = work
+  const scale = BINS / (most - least)
   counts.fill(0)
   for (let i = 0; i < n; i++) {
     const bin = (values[i] - least) * scale
-    // Cut off, not rounded: the greatest value alone would come into a bin of its own.
+    // Cut off, not rounded: the greatest value alone would come into a bin of its own. Equal values, whose bin is 0/0, come
+    // into the last one.
     bins[i] = bin < BINS ? bin : BINS - 1
     counts[bins[i]]++
   }

@@ -20,7 +20,13 @@ describe('chiSquareTail', () => {
 
   it('is 1 at nothing and has no answer for nonsense', () => {
     expect(chiSquareTail(0, 3)).toBe(1)
-    expect(chiSquareTail(1, 0)).toBeNaN()
+    expect(chiSquareTail(-1, 3)).toBe(1)
+    expect(chiSquareTail(Number.POSITIVE_INFINITY, 3)).toBeCloseTo(0, 12)
+    for (const x of [-1, 0, 1]) {
+      expect(chiSquareTail(x, 0)).toBeNaN()
+      expect(chiSquareTail(x, -2)).toBeNaN()
+      expect(chiSquareTail(x, Number.NaN)).toBeNaN()
+    }
     expect(chiSquareTail(Number.NaN, 2)).toBeNaN()
   })
 })

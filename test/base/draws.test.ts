@@ -51,4 +51,24 @@ describe('drawsOf', () => {
       expect(Math.abs(correlation(draws.subarray(1), draws.subarray(0, count - 1)))).toBeLessThan(0.25)
     }
   })
+  it('has them whatever the count', () => {
+    for (const size of [3, 37, 211]) {
+      const draws = drawsOf('mass', size, 1)
+      expect(mean(draws)).toBeCloseTo(0, 12)
+      expect(mean(draws.map((d) => d * d))).toBeCloseTo(1, 12)
+    }
+    // The middle part of one has no spread to be scaled.
+    expect([...drawsOf('mass', 1, 1)]).toEqual([0])
+  })
+
+  it('every order is as likely as every other', () => {
+    // Six orders of three draws over 600 names: 100 each, standard deviation √(600·1/6·5/6) = 9.1; five of them are 46.
+    const times = new Map<string, number>()
+    for (let i = 0; i < 600; i++) {
+      const order = Array.from(drawsOf(`source ${i}`, 3, 1), (d) => Math.sign(Math.round(d))).join()
+      times.set(order, (times.get(order) ?? 0) + 1)
+    }
+    expect(times.size).toBe(6)
+    for (const count of times.values()) expect(Math.abs(count - 100)).toBeLessThan(46)
+  })
 })

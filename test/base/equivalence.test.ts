@@ -115,4 +115,36 @@ describe('equivalenceTest', () => {
     expect(test.equivalent).toBe(false)
     expect(test.pLower).toBeNaN()
   })
+
+  it('a value on the margin itself is no nearer than half likely to lie within: both tests are strict', () => {
+    // At the margin t is 0 and p is one half.
+    const known = { standardError: 1e-3, degreesOfFreedom: Number.POSITIVE_INFINITY }
+    const at = (value: number) => equivalenceTest({ value, ...known }, 1, 0.5)
+    expect([at(-1).pLower, at(1).pUpper]).toEqual([0.5, 0.5])
+    expect([at(-1).equivalent, at(1).equivalent, at(0.5).equivalent]).toEqual([false, false, true])
+  })
+
+  it('without any error a value is inside, outside, or on the margin', () => {
+    const exact = { standardError: 0, degreesOfFreedom: Number.POSITIVE_INFINITY }
+    const at = (value: number) => equivalenceTest({ value, ...exact }, 1)
+    expect(at(0.5).equivalent).toBe(true)
+    expect(at(1.5).equivalent).toBe(false)
+    expect(at(1)).toMatchObject({ equivalent: false, tUpper: 0, pUpper: 0.5 })
+    expect(at(-1)).toMatchObject({ equivalent: false, tLower: 0, pLower: 0.5 })
+  })
+})
+
+describe('the smallest samples', () => {
+  const one = { mean: 3, sd: 1, count: 1 }
+  const two = { mean: 5, sd: 2, count: 2 }
+
+  it('two values are enough, one is not', () => {
+    // Variances of the means 4/2 and 4/2: standard error 2, degrees of freedom 4²/(2² + 2²) = 2.
+    const difference = welchDifference(two, { ...two, mean: 4 })
+    expect(difference.value).toBe(1)
+    expect(difference.standardError).toBeCloseTo(2, 12)
+    expect(difference.degreesOfFreedom).toBeCloseTo(2, 12)
+    expect(welchDifference(one, two).standardError).toBeNaN()
+    expect(welchDifference(two, one).standardError).toBeNaN()
+  })
 })

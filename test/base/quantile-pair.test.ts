@@ -23,4 +23,45 @@ describe('two quantiles at once', () => {
       { numRuns: 300 },
     )
   })
+  /** 0, 1, 2 … in a shuffled order. */
+  const ranks = (count: number): Float64Array => Float64Array.from({ length: count }, (_, i) => (i * 7919) % count)
+
+  // Type 7 of the ranks 0 to n − 1: the quantile at a share p is p·(n − 1), by definition.
+  it.each([256, 301, 1500, 5003])('of %d ranks are the ranks themselves, ends included', (count) => {
+    for (const [low, high] of [
+      [0, 1],
+      [0.05, 0.95],
+      [0.5, 0.001],
+      [1, 0],
+    ]) {
+      const [first, second] = quantilePair(ranks(count), low, high)
+      expect(first).toBeCloseTo(low * (count - 1), 9)
+      expect(second).toBeCloseTo(high * (count - 1), 9)
+    }
+  })
+
+  it('of values alike are that value', () => {
+    expect(quantilePair(new Float64Array(400).fill(7), 0, 0.9)).toEqual([7, 7])
+    expect(quantilePair(new Float64Array(400).fill(0), 0.3, 1)).toEqual([0, 0])
+  })
+
+  it('do not exist beside NaN or outside 0 to 1', () => {
+    const holed = ranks(400)
+    holed[123] = Number.NaN
+    expect(quantilePair(holed, 0.1, 0.9)).toEqual([Number.NaN, Number.NaN])
+    const nan = [Number.NaN, Number.NaN]
+    expect(quantilePair(ranks(400), -0.1, 1.1)).toEqual(nan)
+    expect(quantilePair(ranks(401), -0.5, 1.5)).toEqual(nan)
+    expect(quantilePair(ranks(400), Number.NaN, Number.NaN)).toEqual(nan)
+    expect(quantilePair(Float64Array.of(1, 2, 3), -0.5, 1.5)).toEqual(nan)
+  })
+
+  it('with infinite values among them are those of the sorted values', () => {
+    const wide = ranks(400)
+    wide[5] = Number.POSITIVE_INFINITY
+    wide[6] = Number.NEGATIVE_INFINITY
+    expect(quantilePair(wide, 0.5, 1)).toEqual([quantile(wide, 0.5), Number.POSITIVE_INFINITY])
+    const huge = ranks(400).map((r) => (r - 200) * 8e305)
+    expect(quantilePair(huge, 0.05, 0.95)).toEqual([quantile(huge, 0.05), quantile(huge, 0.95)])
+  })
 })

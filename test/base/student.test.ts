@@ -75,4 +75,12 @@ describe('studentCdf', () => {
     expect(studentCdf(Number.NaN, 3)).toBeNaN()
     expect(studentCdf(1, 0)).toBeNaN()
   })
+
+  it('has no quantile without degrees of freedom, not even the middle one', () => {
+    expect([studentQuantile(0.5, 0), studentQuantile(0.5, -1), studentQuantile(0.3, 0)]).toEqual([
+      Number.NaN,
+      Number.NaN,
+      Number.NaN,
+    ])
+  })
 })

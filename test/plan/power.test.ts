@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { noncentralTCdf } from '../../src/base/noncentral-t.ts'
-import { studentCdf, studentQuantile } from '../../src/base/student.ts'
+import { studentQuantile } from '../../src/base/student.ts'
 import { repeatabilityOf } from '../../src/claim/repeatability.ts'
 import { mixtureQuantile } from '../../src/plan/mixture.ts'
 import { detectableEffect, pairs, powerOf, twoGroups } from '../../src/plan/power.ts'
@@ -27,21 +26,6 @@ describe('the power of a t test', () => {
 
   it('falls to the level of the test without an effect', () => {
     expect(powerOf(0, twoGroups(3, 1))).toBeCloseTo(0.05, 7)
-  })
-})
-
-describe('the noncentral t distribution', () => {
-  it.each([1, 2, 4, 7.5, 30, 1000])('is Student’s without noncentrality, with %d degrees of freedom', (df) => {
-    for (const t of [-3, -0.4, 0, 1, 2.5]) expect(noncentralTCdf(t, df, 0)).toBeCloseTo(studentCdf(t, df), 6)
-  })
-
-  it('mirrors: P(T ≤ t; δ) = 1 − P(T ≤ −t; −δ)', () => {
-    expect(noncentralTCdf(1.3, 5, 0.7)).toBeCloseTo(1 - noncentralTCdf(-1.3, 5, -0.7), 9)
-  })
-
-  it('is NaN for what is not a number and for no degrees of freedom', () => {
-    expect(noncentralTCdf(Number.NaN, 4, 1)).toBeNaN()
-    expect(noncentralTCdf(1, 0, 1)).toBeNaN()
   })
 })
 
