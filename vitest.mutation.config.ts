@@ -1,7 +1,7 @@
 import { defineConfig } from 'vitest/config'
 
-/** Tests of whole claims and their words: slow, and not what tells a wrong formula. */
-const wholeClaims = 'test/claim/{bad-ledger,derived,next-step,problems,sense,worth}.test.ts'
+/** Tests of whole claims, their words and their draws by the ten thousand: slow, and what they tell others tell sooner. */
+const wholeClaims = 'test/claim/{bad-ledger,claims,derived,effects,next-step,problems,sense,worth}.test.ts'
 
 /** The tests a folder of src/ is held against by `npm run mutation`: its own, but for the slow ones. */
 export default defineConfig({

@@ -81,6 +81,26 @@ describe('volume correction', () => {
     expect(volumeCorrectionFactor('petrol', kelvinFromCelsius(20), 0.745)).toBeNaN()
   })
 
+  it('of the products between petrol and diesel, each by its own row of the table', () => {
+    // α = K0/ρ² + K1/ρ, and −0.00336312 + 2680.3206/ρ² in the transition, at the ends of the rows; by hand.
+    expect(expansionPerK(770)).toBeCloseTo(346.4228 / 770 ** 2 + 0.4388 / 770, 12)
+    expect(expansionPerK(770.5)).toBeCloseTo(2680.3206 / 770.5 ** 2 - 0.00336312, 12)
+    expect(expansionPerK(787)).toBeCloseTo(2680.3206 / 787 ** 2 - 0.00336312, 12)
+    expect(expansionPerK(787.5)).toBeCloseTo(594.5418 / 787.5 ** 2, 12)
+    expect(expansionPerK(838.5)).toBeCloseTo(594.5418 / 838.5 ** 2, 12)
+    expect(expansionPerK(839)).toBeCloseTo(186.9696 / 839 ** 2 + 0.4862 / 839, 12)
+    // A density in the gap belongs to the upper row.
+    expect(expansionPerK(770.25)).toBeCloseTo(2680.3206 / 770.25 ** 2 - 0.00336312, 12)
+  })
+
+  it('within the table’s range of density and the range of temperature, ends included', () => {
+    expect([652.9, 1075.1].map(expansionPerK)).toEqual([Number.NaN, Number.NaN])
+    expect([653, 1075].map(expansionPerK).every(Number.isFinite)).toBe(true)
+    const at = (celsius: number): number => volumeCorrectionFactor('diesel', kelvinFromCelsius(celsius))
+    expect([-50.1, 95.1].map(at)).toEqual([Number.NaN, Number.NaN])
+    expect([-50, 95].map(at).every(Number.isFinite)).toBe(true)
+  })
+
   it('expands the more the lighter the petrol, and warm fuel always shrinks', () => {
     for (let density = 655; density <= 1075; density += 0.25) {
       const factor = volumeCorrectionFactor('petrol', kelvinFromCelsius(30), density)
@@ -102,5 +122,9 @@ describe('mass and volume', () => {
     expect(kgFromLitres('diesel', litresFromKg('diesel', 12.5))).toBeCloseTo(12.5, 12)
     // 745 kg/m³: a litre is 0.745 kg.
     expect(kgFromLitres('petrol', 1, 745)).toBeCloseTo(0.745, 12)
+    expect(litresFromKg('petrol', 0.745, 745)).toBeCloseTo(1, 12)
+    // Middles of EN 228 and EN 590 (from memory): 747.5 and 832.5 kg/m³.
+    expect(kgFromLitres('petrol', 1)).toBeCloseTo(0.7475, 12)
+    expect(kgFromLitres('diesel', 1)).toBeCloseTo(0.8325, 12)
   })
 })
