@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { airDensityKgM3 } from '../../src/air/density.ts'
 import { saturationPressureCipmPa } from '../../src/air/humidity.ts'
+import { drawsOf } from '../../src/base/draws.ts'
 import { median, standardDeviation } from '../../src/base/statistics.ts'
 import { demandOf } from '../../src/demand/ensemble.ts'
 import { airDraws, densityRelativeSd, departureDraws, trafficDraws } from '../../src/demand/run-draws.ts'
@@ -292,6 +293,15 @@ describe('what two runs share', () => {
     expect(Math.abs(size / (0.0065 * Math.hypot(0.4, 0.6)) - 1)).toBeLessThan(0.06)
     // 25 stretches of equal weight: 0.65 %/5.
     expect(Math.abs(rms(trafficDraws(long, shared)) / (0.0065 / 5) - 1)).toBeLessThan(0.15)
+  })
+
+  it('traffic is the draw of its stretch where the run lies within one', () => {
+    const run = scene('a', { speedMps: 20 })
+    run.steps.time.fill(1_599_999_800)
+    const z = drawsOf(`traffic/here/${Math.floor(1_599_999_800 / 600)}`, DRAWS, 1)
+    trafficDraws(run, shared).forEach((t, k) => {
+      expect(t).toBeCloseTo(0.0065 * z[k], 12)
+    })
   })
 
   it('a recording’s own error goes with the recording', () => {

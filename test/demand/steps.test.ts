@@ -1,6 +1,7 @@
-import { describe, expect, it } from 'vitest'
+import { beforeAll, describe, expect, it } from 'vitest'
 import { stepAirOf } from '../../src/demand/step-air.ts'
 import { type OnRoute, stepsOf } from '../../src/demand/steps.ts'
+import type { Steps } from '../../src/demand/types.ts'
 import type { ElevationProfile, Match, Path } from '../../src/road/types.ts'
 import { type Drive, GAP, MOVING, type Motion, STANDING } from '../../src/track/types.ts'
 
@@ -62,7 +63,10 @@ describe('the steps of a drive', () => {
   const drive = driven(town)
   const { motion } = drive
   const lengthM = motion.distanceM[motion.count - 1]
-  const steps = stepsOf(drive, onRoute(drive, null))
+  let steps: Steps
+  beforeAll(() => {
+    steps = stepsOf(drive, onRoute(drive, null))
+  })
 
   it('are the whole drive: its distance, time and kinetic energy', () => {
     expect(sum(steps.distanceM)).toBeCloseTo(lengthM, 9)
@@ -112,6 +116,35 @@ describe('the steps of a drive', () => {
       expect(Math.abs(metres - (steps.axisFromM[i] + steps.axisToM[i]) / 2)).toBeLessThan(6.5)
     })
     expect(steps.latitude.every((v) => v === 50)).toBe(true)
+  })
+
+  it('on a grid of two seconds take twice the time at half the speed', () => {
+    const slow = driven(town, { stepS: 2 })
+    const { durationS, time, speedMps, kineticJPerKg } = stepsOf(slow, onRoute(slow, null))
+    durationS.forEach((s, i) => {
+      expect(s).toBe(2 * steps.durationS[i])
+      expect(time[i] - T0).toBeCloseTo(2 * (steps.time[i] - T0), 6)
+      expect(speedMps[i]).toBeCloseTo(steps.speedMps[i] / 2, 12)
+      expect(kineticJPerKg[i]).toBe(steps.kineticJPerKg[i])
+    })
+  })
+
+  it('leave the drive as it was', () => {
+    const holed = driven(steady(30, 10))
+    holed.motion.speedMps[12] = Number.NaN
+    stepsOf(holed, onRoute(holed, null))
+    expect(holed.motion.speedMps[12]).toBeNaN()
+  })
+
+  it('head where the middle of each step does', () => {
+    const turning = driven(steady(60, 4))
+    turning.motion.courseDeg = turning.motion.courseDeg.map((_, i) => 5 * i)
+    const { courseEast, courseNorth, time } = stepsOf(turning, onRoute(turning, null))
+    time.forEach((t, i) => {
+      const middle = (5 * Math.floor(t - T0) * Math.PI) / 180
+      expect(courseEast[i]).toBeCloseTo(Math.sin(middle), 12)
+      expect(courseNorth[i]).toBeCloseTo(Math.cos(middle), 12)
+    })
   })
 
   it('are no more than some thousands, however long the drive', () => {
