@@ -53,14 +53,14 @@ interface Voice {
   weight: number
 }
 
-/** Stations within reach that have the quantity, weighted by the inverse of their variance, with the blend of `read`. */
+/** The stations within reach that have the quantity, weighted by the inverse of their variance, and the mean; NaN of none. */
 function blend(
   stations: { station: PreparedStation; distanceM: number }[],
   timed: (s: PreparedStation) => Timed,
   time: number,
   variance: (distanceM: number, gapS: number, s: PreparedStation) => number,
   adjust: (value: number, s: PreparedStation) => number,
-): { value: number; variance: number; voices: Voice[] } {
+): { value: number; voices: Voice[] } {
   const voices: Voice[] = []
   let total = 0
   let sum = 0
@@ -74,9 +74,8 @@ function blend(
     sum += weight * value
     voices.push({ station, distanceM, gapS: read.gapS, weight })
   }
-  if (total === 0) return { value: Number.NaN, variance: Number.NaN, voices }
   for (const voice of voices) voice.weight /= total
-  return { value: sum / total, variance: 1 / total, voices }
+  return { value: sum / total, voices }
 }
 
 function reachOf({ series: { station } }: PreparedStation): TimeReach {

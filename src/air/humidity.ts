@@ -35,7 +35,6 @@ export function saturationPressurePa(temperatureK: number): number {
  * @source WMO-No. 8, Part I, Annex 4.B (inverse of the Magnus form)
  */
 export function saturationTemperatureK(vapourPressurePa: number): number {
-  if (!(vapourPressurePa > 0)) return Number.NaN
   const { scalePa, slope, offsetC } = WMO_SATURATION
   const x = Math.log(vapourPressurePa / scalePa)
   return kelvinFromCelsius((offsetC * x) / (slope - x))

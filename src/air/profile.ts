@@ -27,6 +27,6 @@ export const roughnessLengthM: Record<TerrainClass, number> = {
  * @source WMO-No. 8, Part I, ch. 5, Annex (logarithmic profile)
  */
 export function windProfileFactor(heightM: number, anemometerHeightM: number, roughnessM: number): number {
-  if (!(roughnessM > 0 && heightM >= roughnessM && anemometerHeightM > roughnessM)) return Number.NaN
+  if (!(heightM >= roughnessM && anemometerHeightM > roughnessM)) return Number.NaN
   return Math.log(heightM / roughnessM) / Math.log(anemometerHeightM / roughnessM)
 }

@@ -178,6 +178,27 @@ describe('how far a station speaks', () => {
     expect(airAt([once()]).missing).toEqual([])
   })
 
+  it('it is missing where one place of the run has none; nothing is assumed without a temperature', () => {
+    const { missing } = airAlong(prepareField([once()]), 'run', {
+      time: Float64Array.of(T0, T0 + 4 * HOUR),
+      latitude: Float64Array.of(48, 48),
+      longitude: Float64Array.of(9, 9),
+      elevationM: Float64Array.of(300, 300),
+    })
+    expect(missing).toEqual(['temperature', 'wind'])
+    const { along, assumed } = airAt([station([T0], { windSpeedMps: [3], windFromDeg: [90] })])
+    expect(assumed).toEqual({ pressureSdPa: 0, humiditySd: 0 })
+    expect([along.relativeHumidity[0], along.pressurePa[0]]).toEqual([Number.NaN, Number.NaN])
+  })
+
+  it('gusts are those from half an hour before to half an hour after the run', () => {
+    const gusty = station([T0 - 1860, T0 - 1800, T0, T0 + 1800, T0 + 1860], {
+      temperatureK: [283, 283, 283, 283, 283],
+      windGustMps: [30, 9, 8, 11, 40],
+    })
+    expect(airAt([gusty]).gustMps).toBe(11)
+  })
+
   it('a station that knows the temperature alone is heard for that', () => {
     const { stations } = airAt([station([T0], { temperatureK: [283.15] })])
     expect(stations.map((s) => s.weight)).toEqual([1])
@@ -221,6 +242,18 @@ describe('between observations', () => {
     { time: 43_001, want: null },
   ])('at $time', ({ time, want }) => {
     expect(interpolate(timed, time, within(3000))).toEqual(want)
+  })
+
+  it('the nearer one counts from the time asked for', () => {
+    const far = { time: [100_000, 108_000], value: [1, 2] }
+    expect(interpolate(far, 102_000, 3000)?.value).toBe(1)
+    expect(interpolate(far, 106_000, 3000)?.value).toBe(2)
+  })
+
+  it('what is missing in a report is drawn through', () => {
+    const holed = station([T0, T0 + HOUR, T0 + 2 * HOUR], { temperatureK: [283, Number.NaN, 285] })
+    expect(airAt([holed], { time: T0 + HOUR }).along.temperatureK[0]).toBe(284)
+    expect(prepareStation(holed).temperatureK.time).toEqual([T0, T0 + 2 * HOUR])
   })
 
   it('a line is drawn where both ends are within reach of its middle', () => {
