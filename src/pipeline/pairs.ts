@@ -33,17 +33,21 @@ export function withContributions(pair: ReportPair, shares: Contributions | null
   if (!pair.difference_pct || !shares) return pair
   return {
     ...pair,
-    contributions_pct: {
-      air_density: reportShare(shares.airDensity),
-      wind: reportShare(shares.wind),
-      rolling_temperature: reportShare(shares.rollingTemperature),
-      speed: reportShare(shares.speed),
-      route: reportShare(shares.route),
-    },
+    contributions_pct: byCondition(shares, ({ meanPct }) => meanPct),
+    contributions_interval90_pct: byCondition(shares, ({ low90Pct, high90Pct }) => ({
+      low90: low90Pct,
+      high90: high90Pct,
+    })),
   }
 }
 
-const reportShare = ({ meanPct, low90Pct, high90Pct }: Share) => ({ mean: meanPct, low90: low90Pct, high90: high90Pct })
+const byCondition = <T>(shares: Contributions, of: (share: Share) => T) => ({
+  air_density: of(shares.airDensity),
+  wind: of(shares.wind),
+  rolling_temperature: of(shares.rollingTemperature),
+  speed: of(shares.speed),
+  route: of(shares.route),
+})
 
 function reportPair(a: string, b: string, { difference, verdict, cause, reason, remarks }: PairResult): ReportPair {
   // Where something outside the model differs, the difference tells only a part and no score follows from it.
@@ -62,6 +66,7 @@ function reportPair(a: string, b: string, { difference, verdict, cause, reason, 
     cause,
     reason,
     contributions_pct: null,
+    contributions_interval90_pct: null,
     remarks,
   }
 }

@@ -137,9 +137,11 @@ function differencesInWords(pairs: readonly ReportPair[], marginPct: number): st
 const MOST_REASONS = 3
 
 function worstOf(factor: Factor, group: readonly ReportPair[]): string {
-  const share = (pair: ReportPair): number => pair.contributions_pct?.[factor].mean ?? 0
+  const share = (pair: ReportPair): number => pair.contributions_pct?.[factor] ?? 0
   const worst = group.reduce((most, pair) => (Math.abs(share(pair)) > Math.abs(share(most)) ? pair : most))
-  const interval = worst.contributions_pct ? `, 90 % interval ${ends(worst.contributions_pct[factor])} %` : ''
+  const interval = worst.contributions_interval90_pct
+    ? `, 90 % interval ${ends(worst.contributions_interval90_pct[factor])} %`
+    : ''
   const { difference_pct: d } = worst
   const total = d ? `; of ${signed(d.mean, 1)} % in all, ${ends(d)} %` : ''
   const many = group.length === 1 ? 'In 1 pair that does not pass' : `In ${group.length} pairs that do not pass`

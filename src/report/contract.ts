@@ -6,6 +6,8 @@ import { z } from 'zod'
  */
 const figure = z.number().nullable()
 const interval90 = z.strictObject({ mean: z.number(), low90: z.number(), high90: z.number() })
+const byCondition = <T extends z.ZodType>(value: T) =>
+  z.strictObject({ air_density: value, wind: value, rolling_temperature: value, speed: value, route: value })
 
 export const verdicts = ['comparable', 'adjustable', 'not-comparable', 'unknown'] as const
 export type Verdict = (typeof verdicts)[number]
@@ -154,16 +156,10 @@ const pair = z.strictObject({
   cause: z.enum(causes).nullable(),
   /** One sentence. */
   reason: z.string(),
-  /** What each condition makes of the difference; the means add up to its mean, the intervals do not add up. */
-  contributions_pct: z
-    .strictObject({
-      air_density: interval90,
-      wind: interval90,
-      rolling_temperature: interval90,
-      speed: interval90,
-      route: interval90,
-    })
-    .nullable(),
+  /** What each condition makes of the difference; they add up to its mean. */
+  contributions_pct: byCondition(z.number()).nullable(),
+  /** Their 90 % intervals, which do not add up. */
+  contributions_interval90_pct: byCondition(z.strictObject({ low90: z.number(), high90: z.number() })).nullable(),
   remarks: z.array(z.string()),
 })
 

@@ -4,7 +4,7 @@ import { pairAnchor, verdictTag } from './html-grid.ts'
 import { html, type Markup } from './markup.ts'
 import { pairDetails, sharesScalePct } from './page/pair-details.ts'
 import { type Say, sayer } from './page/said.ts'
-import { ends, FACTOR_WORDS, FACTORS, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
+import { ends, FACTOR_WORDS, FACTORS, fixed, plural, sharesOf, signed, VERDICT_WORDS } from './words.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
 const MOST_PAIRS = 1000
@@ -99,7 +99,8 @@ function pairRows(
 }
 
 /** "air density −0.3 (−0.4 to −0.2), wind +0.1 (−1.2 to +1.3), …, percent." */
-function sharesLine({ contributions_pct: shares }: ReportPair): Markup | null {
+function sharesLine(pair: ReportPair): Markup | null {
+  const shares = sharesOf(pair)
   if (shares === null) return null
   const parts = FACTORS.map(
     (factor) => `${FACTOR_WORDS[factor]} ${signed(shares[factor].mean, 1)} (${ends(shares[factor])})`,

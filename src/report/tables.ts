@@ -55,9 +55,9 @@ const SHARES_OF_PAIR = ['air_density', 'wind', 'rolling_temperature', 'speed', '
 
 /** Three columns, the mean and both ends of the 90 % interval. */
 function shareColumns(factor: (typeof SHARES_OF_PAIR)[number]): Column<ReportPair>[] {
-  const of = (p: ReportPair) => p.contributions_pct?.[factor]
+  const of = (p: ReportPair) => p.contributions_interval90_pct?.[factor]
   return [
-    [`${factor}_pct`, (p) => of(p)?.mean ?? null],
+    [`${factor}_pct`, (p) => p.contributions_pct?.[factor] ?? null],
     [`${factor}_pct_low90`, (p) => of(p)?.low90 ?? null],
     [`${factor}_pct_high90`, (p) => of(p)?.high90 ?? null],
   ]

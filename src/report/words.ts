@@ -24,9 +24,28 @@ export const FACTOR_WORDS: Record<Factor, string> = {
 
 export const FACTORS = Object.keys(FACTOR_WORDS) as Factor[]
 
+/** A condition's share of a pair's difference, percent. */
+export interface Share {
+  mean: number
+  low90: number
+  high90: number
+}
+
+/** What each condition makes of a pair's difference; null where nothing is known of it. */
+export function sharesOf({
+  contributions_pct: means,
+  contributions_interval90_pct: intervals,
+}: ReportPair): Record<Factor, Share> | null {
+  if (means === null || intervals === null) return null
+  return Object.fromEntries(FACTORS.map((factor) => [factor, { mean: means[factor], ...intervals[factor] }])) as Record<
+    Factor,
+    Share
+  >
+}
+
 /** The condition with the largest share of a pair's difference; null where there are no shares. */
 export function largestFactor(pair: ReportPair): Factor | null {
-  const shares = pair.contributions_pct
+  const shares = sharesOf(pair)
   if (shares === null) return null
   return FACTORS.reduce((best, factor) => (Math.abs(shares[factor].mean) > Math.abs(shares[best].mean) ? factor : best))
 }

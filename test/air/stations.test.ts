@@ -246,8 +246,8 @@ describe('between observations', () => {
 
   it('the nearer one counts from the time asked for', () => {
     const far = { time: [100_000, 108_000], value: [1, 2] }
-    expect(interpolate(far, 102_000, 3000)?.value).toBe(1)
-    expect(interpolate(far, 106_000, 3000)?.value).toBe(2)
+    expect(interpolate(far, 102_000, within(3000))?.value).toBe(1)
+    expect(interpolate(far, 106_000, within(3000))?.value).toBe(2)
   })
 
   it('what is missing in a report is drawn through', () => {

@@ -1,4 +1,5 @@
 import type { Report, ReportPair, ReportRun } from '../../src/report/contract.ts'
+import { FACTORS, type Factor, type Share } from '../../src/report/words.ts'
 
 /**
  * A hand-made report, no result of the program: six runs of which two have hostile names, and a pair of each verdict.
@@ -128,13 +129,24 @@ const runs: ReportRun[] = [
 ]
 
 export const share = (mean: number, half = 0.3) => ({ mean, low90: mean - half, high90: mean + half })
-export const noShares = {
+export const noShares: Record<Factor, Share> = {
   air_density: share(0),
   wind: share(0),
   rolling_temperature: share(0),
   speed: share(0),
   route: share(0, 0),
 }
+
+/** Shares as the contract has them: means, and intervals beside them. */
+export const contributions = (
+  shares: Record<Factor, Share>,
+): Pick<ReportPair, 'contributions_pct' | 'contributions_interval90_pct'> => ({
+  contributions_pct: byFactor(shares, ({ mean }) => mean),
+  contributions_interval90_pct: byFactor(shares, ({ low90, high90 }) => ({ low90, high90 })),
+})
+
+const byFactor = <T>(shares: Record<Factor, Share>, of: (share: Share) => T): Record<Factor, T> =>
+  Object.fromEntries(FACTORS.map((factor) => [factor, of(shares[factor])])) as Record<Factor, T>
 
 export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): ReportPair => ({
   a,
@@ -145,7 +157,7 @@ export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): R
   verdict: 'comparable',
   cause: null,
   reason: 'Conditions alone make +0.3 % (90 % interval −0.4 to +1.0 %), within ±1 %.',
-  contributions_pct: { ...noShares, wind: share(0.25), speed: share(0.06) },
+  ...contributions({ ...noShares, wind: share(0.25), speed: share(0.06) }),
   remarks: [],
   ...changes,
 })
@@ -159,13 +171,13 @@ const pairs: ReportPair[] = [
     verdict: 'adjustable',
     reason:
       'Conditions alone make +4.1 % (90 % interval +3.3 to +4.9 %): not within ±1 %, but known well enough to adjust for.',
-    contributions_pct: {
+    ...contributions({
       air_density: share(-1.9, 0.2),
       wind: share(7.2, 0.9),
       rolling_temperature: share(-1.3),
       speed: share(0.2),
       route: share(-0.076543211, 0),
-    },
+    }),
     remarks: ['Gusts reported in one run only: 11.3 m/s.'],
   }),
   pair(runs[0].id, runs[3].id, {
@@ -175,7 +187,7 @@ const pairs: ReportPair[] = [
     verdict: 'not-comparable',
     cause: 'outside-model',
     reason: 'Not comparable: the road was wet in one run only, and the model does not carry that.',
-    contributions_pct: { ...noShares, wind: share(-0.2) },
+    ...contributions({ ...noShares, wind: share(-0.2) }),
     remarks: ['Rain (-RA BR) in one run.', HOSTILE_NAME],
   }),
   pair(runs[0].id, runs[4].id, {
@@ -186,6 +198,7 @@ const pairs: ReportPair[] = [
     cause: 'missing',
     reason: 'Cannot be told: weather missing.',
     contributions_pct: null,
+    contributions_interval90_pct: null,
   }),
   pair(runs[1].id, runs[2].id, {
     difference_pct: { mean: 12.4, low90: 11.6, high90: 13.1 },
@@ -194,13 +207,13 @@ const pairs: ReportPair[] = [
     verdict: 'not-comparable',
     cause: 'too-large',
     reason: 'Conditions alone make +12.4 % (90 % interval +11.6 to +13.1 %): too large to be carried by the model.',
-    contributions_pct: {
+    ...contributions({
       air_density: share(-1, 0.1),
       wind: share(13, 1),
       rolling_temperature: share(-0.5),
       speed: share(0.7),
       route: share(0.2, 0),
-    },
+    }),
   }),
 ]
 

@@ -39,7 +39,7 @@ describe('report.json', () => {
     const text = reportJson(fixture)
     expect(text).toContain('"mean": 4.12346,')
     expect(text).toContain('"distance_m": 61234.6,')
-    expect(text).toContain('"mean": -0.0765432')
+    expect(text).toContain('"route": -0.0765432')
     expect(text).not.toMatch(/\d{5,}\.\d{3,}/)
   })
 

@@ -5,7 +5,7 @@ import type { Report } from '../../src/report/contract.ts'
 import { terminalSummary } from '../../src/report/terminal.ts'
 import { cut, widthOf, wrapped } from '../../src/report/terminal-text.ts'
 import { cleaned, fixed, hoursAndMinutes, listed, signed } from '../../src/report/words.ts'
-import { fixture, noShares, pair, run, share } from './fixture.ts'
+import { contributions, fixture, noShares, pair, run, share } from './fixture.ts'
 
 const plain = (report: Report, width = 100): string => terminalSummary(report, { width, color: false })
 
@@ -102,7 +102,7 @@ describe('the answer', () => {
       cause: 'not-known-well-enough',
     })
     const speed = { ...noShares, speed: share(7) }
-    expect(withPairs({ ...unsure, contributions_pct: speed }).nextSteps).toEqual([
+    expect(withPairs({ ...unsure, ...contributions(speed) }).nextSteps).toEqual([
       'Where speed or stops differs too much to adjust for, drive again with the speed of morning-1 (71 km/h while moving, 4 stops).',
     ])
     expect(withPairs(unsure).nextSteps[0]).toContain('the nearest used is up to 12 km away')

@@ -1,6 +1,6 @@
 import type { ReportPair, ReportRun } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, signed } from '../words.ts'
+import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf, signed } from '../words.ts'
 import { amount, unitOf } from './units.ts'
 
 const WIDTH = 130
@@ -8,10 +8,8 @@ const HALF = 62
 
 /** Percent at the ends of the common scale of all shares. */
 export function sharesScalePct(pairs: readonly ReportPair[]): number {
-  const sizes = pairs.flatMap(({ contributions_pct }) =>
-    contributions_pct
-      ? Object.values(contributions_pct).flatMap(({ low90, high90 }) => [Math.abs(low90), Math.abs(high90)])
-      : [],
+  const sizes = pairs.flatMap(({ contributions_interval90_pct: intervals }) =>
+    intervals ? Object.values(intervals).flatMap(({ low90, high90 }) => [Math.abs(low90), Math.abs(high90)]) : [],
   )
   return Math.max(1, ...sizes)
 }
@@ -23,7 +21,7 @@ export function pairDetails(
   b: ReportRun | null,
   scalePct: number,
 ): Markup | null {
-  const shares = pair.contributions_pct
+  const shares = sharesOf(pair)
   if (shares === null || a === null || b === null) return null
   const largest = largestFactor(pair)
   const rows = FACTORS.map((factor) => {
