@@ -1,10 +1,12 @@
-import type { Command } from 'commander'
+import { type Command, Option } from 'commander'
+import { SYSTEMS, type System } from '../report/page/units.ts'
 import type { ExitCode } from './exit-codes.ts'
 import { helpEnd } from './help-text.ts'
 
 export interface InspectOptions {
   weather?: string[]
   campaign?: string
+  units: System
   json?: boolean
 }
 
@@ -31,7 +33,8 @@ export function addInspectCommand(program: Command, setExitCode: (code: ExitCode
     .argument('<track...>', 'files with tracks')
     .option('--weather <files...>', 'files with weather observations')
     .option('--campaign <file>', 'a campaign.yaml, for its time zone, stations and vehicle')
-    .option('--json', 'print the result as JSON')
+    .addOption(new Option('--units <system>', 'units of the text').choices(SYSTEMS).default('si'))
+    .option('--json', 'print the result as JSON, always in SI')
     .addHelpText('after', END)
     .exitOverride()
     .action(async (tracks: string[], options: InspectOptions) => {

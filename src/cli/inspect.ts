@@ -26,7 +26,9 @@ export async function inspectTracks(tracks: string[], options: InspectOptions): 
     sayProblem({ code: '', severity: 'error', message, file: path ?? undefined, hint: hint ?? undefined })
   }
   if (report.runs.length === 0) return refuse('no file holds a track with times that could be used')
-  process.stdout.write(options.json ? inspectJson(report, version) : inspectText(report, columnsOf(process.stdout)))
+  process.stdout.write(
+    options.json ? inspectJson(report, version) : inspectText(report, columnsOf(process.stdout), options.units),
+  )
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
 }
 

@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs'
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -34,6 +34,22 @@ describe('ceteris inspect', () => {
     expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(72)
     expect(lines.length).toBeLessThan(20)
     expect(readdirSync(top)).toEqual(before)
+  })
+
+  it('tells the time of the campaign’s zone', () => {
+    writeFileSync(at('campaign.yaml'), 'time_zone: America/Chicago\n')
+    const { stdout } = ceteris('inspect', at('monday.gpx'), '--campaign', at('campaign.yaml'))
+    // Summer time there is five hours behind UTC.
+    expect(stdout).toContain('2024-05-03 03:05 to 03:08 America/Chicago')
+  })
+
+  it('speaks in the units asked for', () => {
+    const { stdout } = ceteris('inspect', at('monday.gpx'), '--weather', at('weather.csv'), '--units', 'us')
+    // 5.975 km and 90 km/h over 1.609344; 14 °C; 4 m/s over 0.44704; 1010 hPa over 33.86389 (NIST SP 811).
+    expect(stdout).toMatch(/^Drive +3\.7 mi in 4 min, 56 mph while moving/m)
+    expect(stdout).toMatch(/^Air +57\.2 °F, 70 % humidity, 29\.8 inHg/m)
+    expect(stdout).toMatch(/^Wind +8\.9 mph from 200°/m)
+    expect(stdout).not.toMatch(/km|m\/s|°C|hPa/)
   })
 
   it('says what it does not know where there is no weather', () => {
