@@ -14,29 +14,35 @@ const WANTED_PERCENT = 85
 const FILES = {
   base: 'chi-square draws equivalence least-squares noncentral-t normal statistics student units welch-satterthwaite',
   air: 'density field humidity prepared pressure profile wind',
-  demand: 'ensemble force run-draws shared-draws step-air steps vehicle',
-  compare: 'contributions difference pair',
+  demand: 'best-estimate ensemble force run-draws shared-draws step-air steps vehicle',
+  compare: 'contributions difference pair run-on-axis',
   claim: 'consistency consumption effects measure part-design parts pooling repeatability shares volume',
   plan: 'power',
 }
 
-const stryker = join(dirname(createRequire(import.meta.url).resolve('@stryker-mutator/core/package.json')), 'bin/stryker.js')
+const asked = process.argv.slice(2)
+const unknown = asked.filter((folder) => !Object.hasOwn(FILES, folder))
+if (unknown.length > 0) {
+  console.error(`no such folder: ${unknown.join(', ')}; there are ${Object.keys(FILES).join(', ')}`)
+  process.exit(2)
+}
 
+const require = createRequire(import.meta.url)
+const stryker = join(dirname(require.resolve('@stryker-mutator/core/package.json')), 'bin/stryker.js')
+
+/** Runs the tool over one folder and gives what became of each mutant, by file. */
 function run(folder) {
-  const out = `coverage/mutation/${folder}`
+  const results = `coverage/mutation/${folder}/incremental.json`
+  const files = FILES[folder].split(' ').map((name) => `src/${folder}/${name}.ts`)
   const { status } = spawnSync(
     process.execPath,
-    [stryker, 'run', '--mutate', FILES[folder].split(' ').map((name) => `src/${folder}/${name}.ts`).join(','), '--incrementalFile', `${out}/incremental.json`],
-    {
-      stdio: 'inherit',
-      env: {
-        ...process.env,
-        MUTATION_FOLDER: folder,
-      },
-    },
+    [stryker, 'run', '--mutate', files.join(), '--incrementalFile', results],
+    // vitest.mutation.config.ts takes the folder's tests.
+    { stdio: 'inherit', env: { ...process.env, MUTATION_FOLDER: folder } },
   )
   if (status !== 0) throw new Error(`the run over ${folder} failed`)
-  return JSON.parse(readFileSync(`${out}/incremental.json`, 'utf8')).files
+  const found = JSON.parse(readFileSync(results, 'utf8')).files
+  return Object.fromEntries(files.map((file) => [file, found[file]]))
 }
 
 /** How many mutants ended how, and which of them nothing noticed. */
@@ -45,12 +51,12 @@ function tally(files) {
   const left = []
   for (const [file, { mutants, source }] of Object.entries(files)) {
     const lines = source.split('\n')
-    for (const m of mutants) {
-      if (m.status in counts) counts[m.status]++
-      if (m.status === 'Survived' || m.status === 'NoCoverage') {
-        const { line } = m.location.start
-        left.push(`${file}:${line}:${m.location.start.column} ${m.mutatorName} → ${m.replacement?.replace(/\s+/g, ' ').slice(0, 80)}\n    ${lines[line - 1].trim()}`)
-      }
+    for (const { status, mutatorName, replacement = '', location } of mutants) {
+      if (status in counts) counts[status]++
+      if (status !== 'Survived' && status !== 'NoCoverage') continue
+      const { line, column } = location.start
+      const instead = replacement.replace(/\s+/g, ' ').slice(0, 80)
+      left.push(`${file}:${line}:${column} ${mutatorName}: ${instead}\n    ${lines[line - 1].trim()}`)
     }
   }
   return { counts, left }
@@ -59,12 +65,12 @@ function tally(files) {
 const percent = ({ Killed, Timeout, Survived, NoCoverage }) =>
   (100 * (Killed + Timeout)) / (Killed + Timeout + Survived + NoCoverage)
 
-const asked = process.argv.slice(2)
-const results = (asked.length ? asked : Object.keys(FILES)).map((folder) => ({ folder, ...tally(run(folder)) }))
+const folders = asked.length > 0 ? asked : Object.keys(FILES)
+const results = folders.map((folder) => ({ folder, ...tally(run(folder)) }))
 for (const { folder, left } of results) console.log([`\n${folder}: not noticed`, ...left].join('\n  '))
-console.log('\nfolder    killed  timeout  survived  uncovered  score')
+console.log('\nfolder      killed  timed out   survived  uncovered    score')
 for (const { folder, counts } of results) {
   const cells = [counts.Killed, counts.Timeout, counts.Survived, counts.NoCoverage]
-  console.log(folder.padEnd(9), ...cells.map((n) => String(n).padStart(8)), `${percent(counts).toFixed(1)} %`.padStart(9))
+  console.log(folder.padEnd(7), ...cells.map((n) => String(n).padStart(10)), `${percent(counts).toFixed(1)} %`)
 }
 if (results.some(({ counts }) => percent(counts) < WANTED_PERCENT)) process.exitCode = 1
