@@ -8,8 +8,8 @@ import type { RunOnAxis } from './run-on-axis.ts'
  * So many of the ensemble's draws at so many places tell by how much the shares of a difference are uncertain: their
  * standard deviations come out within a tenth or so of those from all draws at all places, at a hundredth of the price.
  */
-const MOST_DRAWS = 100
-const MOST_PLACES = 64
+export const MOST_DRAWS = 100
+export const MOST_PLACES = 64
 
 /** What one run met at some places of its road, in the first of the ensemble's draws and, behind them, by the best estimate. */
 export interface PlaceDraws {

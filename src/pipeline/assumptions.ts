@@ -83,6 +83,12 @@ export function assumptionsOf(
       source: 'Picard et al., Metrologia 45 (2008) 149',
     },
     {
+      name: 'intervals of what a difference is made of',
+      value: `from the first ${Math.min(MOST_DRAWS, shared.settings.draws)} draws at ${MOST_PLACES} places of the road`,
+      uncertainty: 'about a tenth of their width',
+      source: 'held against all draws at all places',
+    },
+    {
       name: 'one fill to the same level',
       value: fillLitres === null ? `± ${MEASUREMENT_SD.fillLitres} l` : `± ${fillLitres} l`,
       uncertainty: 'one standard deviation',

@@ -75,12 +75,17 @@ function classOf(headwindMps: number): number {
   return CLASS_ENDS.filter((end) => headwindMps >= end).length
 }
 
-/** The arrow flies with the wind, its head at the place where it was met. */
+/** The arrow flies with the wind, its head at the place where it was met, or as near to it as the frame allows. */
 function arrow({ latitude, longitude, eastMps, northMps }: DrawnRun['windAt'][number], { x, y }: Projection): Markup {
   const speed = Math.hypot(eastMps, northMps)
   const length = one(Math.min(LONGEST_ARROW_PX, Math.max(3, speed * PX_PER_MPS)))
-  const turn = one((Math.atan2(-northMps, eastMps) * 180) / Math.PI)
-  return html`<path class="wind-arrow" transform="translate(${x(longitude)} ${y(latitude)}) rotate(${turn})" d="M-6 0H${-6 - length}M-6 0l-6 -4.5M-6 0l-6 4.5"/>`
+  const angle = Math.atan2(-northMps, eastMps)
+  const within = (head: number, along: number): number => {
+    const tail = head - (6 + length) * along
+    return one(head + Math.max(0, 2 - tail) - Math.max(0, tail - (SIDE - 2)))
+  }
+  const place = `${within(x(longitude), Math.cos(angle))} ${within(y(latitude), Math.sin(angle))}`
+  return html`<path class="wind-arrow" transform="translate(${place}) rotate(${one((angle * 180) / Math.PI)})" d="M-6 0H${-6 - length}M-6 0l-6 -4.5M-6 0l-6 4.5"/>`
 }
 
 /** Which way the road is driven: an arrow head a sixth of the way along. */
