@@ -1,5 +1,6 @@
 import { MEASUREMENT_SD } from '../claim/measure.ts'
 import { REPEATABILITY_PRIOR } from '../claim/repeatability.ts'
+import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import { SHARED_SD } from '../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
