@@ -2,7 +2,7 @@ import { answerOf, onOneRoad } from './answer.ts'
 import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { type MarkdownColumn, markdownList, markdownTable, markdownText } from './markdown-text.ts'
-import { dateAndTime, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
+import { dateAndTime, ends, FACTOR_WORDS, fixed, largestFactor, plural, signed, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
 const MOST_RUNS = 60
@@ -152,14 +152,22 @@ function pairsPart(report: Report): string {
     {
       header: '90 % interval',
       align: 'right',
-      cell: ({ difference_pct: d }) => (d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–'),
+      cell: ({ difference_pct: d }) => (d ? ends(d) : '–'),
     },
     { header: 'score', align: 'right', cell: ({ score }) => fixed(score, 0) },
+    { header: 'most of it from', align: 'left', cell: largestShare },
     { header: 'why', align: 'left', cell: ({ reason }) => reason },
   ]
   const meaning = `Difference: what the unchanged vehicle would have used more (+) or less (−) because of the conditions alone; the margin is ±${report.settings.margin_pct} %.`
   const table = markdownTable(columns, pairs.slice(0, MOST_PAIRS))
   return `## Pairs\n\n${markdownText(meaning)}\n\n${table}${restOf(pairs.length - MOST_PAIRS, 'pair', 'pairs.csv')}`
+}
+
+/** "wind +4.3 (+1.6 to +8.7)", in percent. */
+function largestShare(pair: ReportPair): string {
+  const factor = largestFactor(pair)
+  const share = factor && pair.contributions_pct?.[factor]
+  return share ? `${FACTOR_WORDS[factor]} ${signed(share.mean, 1)} (${ends(share)})` : '–'
 }
 
 const restOf = (more: number, what: string, file: string): string =>

@@ -61,6 +61,10 @@ describe('the report as Markdown', () => {
     expect(places).toEqual(places.toSorted((a, b) => a - b))
   })
 
+  it('tells of each pair which condition makes most of its difference, with its interval', () => {
+    expect(text).toMatch(/\+4\.1 \| \+3\.3 to \+4\.9 \| 0 \| wind \+7\.2 \(\+6\.3 to \+8\.1\) \|/)
+  })
+
   it('has no markup but its own', () => {
     expect(text).not.toMatch(/<[a-z/!]/i)
     expect(text).not.toMatch(/(?<!\\)\]\(/)
