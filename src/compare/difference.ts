@@ -1,4 +1,4 @@
-import { mean, quantilePair } from '../base/statistics.ts'
+import { spreadOf } from '../base/spread.ts'
 
 export type PairVerdict = 'comparable' | 'adjustable' | 'not-comparable' | 'unknown'
 
@@ -19,15 +19,21 @@ export const MOST_ADJUSTABLE_PCT = 10
 /** The ensemble of D_b/D_a − 1 and what it says against a margin; `a` and `b` are draws that belong together. */
 export function conditionsDifference(a: Float64Array, b: Float64Array, marginPct: number): ConditionsDifference {
   const { differences, excess, words } = workSpace(a.length)
+  let sum = 0
+  let least = Number.POSITIVE_INFINITY
+  let most = Number.NEGATIVE_INFINITY
   for (let k = 0; k < a.length; k++) {
     const difference = 100 * (b[k] / a[k] - 1)
     differences[k] = difference
     excess[k] = marginPct - Math.abs(difference)
+    sum += difference
+    if (difference < least) least = difference
+    if (difference > most) most = difference
   }
   let outside = 0
   for (let k = SIGN_WORD; k < words.length; k += 2) outside += words[k] >>> 31
-  const meanPct = mean(differences)
-  const [low90Pct, high90Pct] = quantilePair(differences, 0.05, 0.95)
+  const totals = { sum, least, most }
+  const { mean: meanPct, low: low90Pct, high: high90Pct } = spreadOf(differences, 0.05, 0.95, totals)
   return {
     meanPct,
     low90Pct,

@@ -118,11 +118,14 @@ function reasonFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: num
 /** One decimal, or as many as it takes to see on which side of the margin an end of the interval lies. */
 function digitsFor({ low90Pct, high90Pct }: ConditionsDifference, marginPct: number): number {
   const side = (value: number): number => Math.sign(Math.abs(value) - marginPct)
-  const shows = (value: number, digits: number): boolean => side(Number(value.toFixed(digits))) === side(value)
+  // Rounding moves a value by half a unit of its last digit at most: only near the margin need it be tried.
+  const clear = (value: number, digits: number): boolean => Math.abs(Math.abs(value) - marginPct) > 10 ** -digits
+  const shows = (value: number, digits: number): boolean =>
+    clear(value, digits) || side(Number(value.toFixed(digits))) === side(value)
   return [1, 2, 3].find((digits) => shows(low90Pct, digits) && shows(high90Pct, digits)) ?? 4
 }
 
 function signed(value: number, digits: number): string {
   const text = Math.abs(value).toFixed(digits)
-  return Number(text) === 0 ? '0' : `${value < 0 ? '−' : '+'}${text}`
+  return Math.abs(value) < 0.1 && Number(text) === 0 ? '0' : `${value < 0 ? '−' : '+'}${text}`
 }

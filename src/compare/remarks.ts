@@ -36,7 +36,6 @@ export function forbidding(a: OutsideModel, b: OutsideModel): string | null {
 /** Differences between two runs that the model does not carry, one sentence each. */
 export function remarksOn(a: OutsideModel, b: OutsideModel): string[] {
   const remarks: string[] = []
-  const differs = (x: number, y: number, by: number): boolean => Math.abs(x - y) > by
   if (a.wet && b.wet)
     remarks.push('Both roads were wet: water on the road adds rolling resistance that is not in the model.')
   if (a.wet === null || b.wet === null) remarks.push('Nobody says whether the road was wet or dry.')
@@ -65,5 +64,6 @@ export function remarksOn(a: OutsideModel, b: OutsideModel): string[] {
   return remarks
 }
 
+const differs = (x: number, y: number, by: number): boolean => Math.abs(x - y) > by
 const bar = (pascals: number): string => (pascals / 1e5).toFixed(2)
 const percent = (share: number): string => `${Math.round(100 * share)} %`

@@ -1,16 +1,20 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { quantile, quantilePair } from '../../src/base/statistics.ts'
+import { spreadOf } from '../../src/base/spread.ts'
+import { mean, quantile } from '../../src/base/statistics.ts'
 
-describe('two quantiles at once', () => {
-  it('are those of the sorted values, to the last bit', () => {
+describe('mean and two quantiles at once', () => {
+  it('are those of the plain functions, to the last bit', () => {
     const value = fc.oneof(
       fc.double(),
       fc.constantFrom(0, 1, -1, 5, Number.NaN, Number.POSITIVE_INFINITY),
       fc.double({ min: -1, max: 1 }),
     )
+    const within3 = fc.double({ min: -3, max: 3, noNaN: true })
     const values = fc.oneof(
-      fc.array(fc.double({ min: -3, max: 3, noNaN: true }), { minLength: 256, maxLength: 600 }),
+      fc.array(within3, { minLength: 256, maxLength: 600 }),
+      // One value far out crowds all others into one bin.
+      fc.array(within3, { minLength: 256, maxLength: 600 }).map((list) => [...list, 1e6]),
       fc.array(fc.constantFrom(1, 2, 2.5), { minLength: 256, maxLength: 400 }),
       fc.array(value, { maxLength: 400 }),
     )
@@ -18,11 +22,21 @@ describe('two quantiles at once', () => {
     fc.assert(
       fc.property(values, share, share, (list, low, high) => {
         const column = Float64Array.from(list)
-        expect(quantilePair(column, low, high)).toEqual([quantile(column, low), quantile(column, high)])
+        expect(spreadOf(column, low, high)).toEqual({
+          mean: mean(column),
+          low: quantile(column, low),
+          high: quantile(column, high),
+        })
       }),
       { numRuns: 300 },
     )
   })
+
+  const quantilePair = (values: Float64Array, lowShare: number, highShare: number): [number, number] => {
+    const { low, high } = spreadOf(values, lowShare, highShare)
+    return [low, high]
+  }
+
   /** 0, 1, 2 … in a shuffled order. */
   const ranks = (count: number): Float64Array => Float64Array.from({ length: count }, (_, i) => (i * 7919) % count)
 
