@@ -1,6 +1,5 @@
 import { type Command, Option } from 'commander'
-import { MEASURING_WAYS } from '../plan/measuring.ts'
-import { ROUTE_SHAPES } from '../plan/repeats.ts'
+import { MEASURING_WAYS, ROUTE_SHAPES } from '../plan/choices.ts'
 import type { ExitCode } from './exit-codes.ts'
 import { helpEnd } from './help-text.ts'
 import { numberFrom, wholeFrom } from './option-values.ts'

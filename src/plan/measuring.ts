@@ -2,14 +2,7 @@ import { GPS_DISTANCE_SD } from '../claim/consumption.ts'
 import { READING_SD } from '../claim/evidence.ts'
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/measure.ts'
 import { expansionPerK, FUEL_PROPERTIES } from '../claim/volume.ts'
-
-/**
- * Ways of measuring the fuel of a run. `pump`: filled before and after at one pump. `chained`: the same, and the fill after
- * a run is the fill before the next one. `any-pump`: filled at another pump each time. `scale`: weighed before and after.
- * `logged`: by the engine's own computer. `battery`: by a charge meter.
- */
-export const MEASURING_WAYS = ['pump', 'chained', 'any-pump', 'scale', 'logged', 'battery'] as const
-export type MeasuringWay = (typeof MEASURING_WAYS)[number]
+import type { MeasuringWay } from './choices.ts'
 
 export interface Measuring {
   way: MeasuringWay

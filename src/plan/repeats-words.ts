@@ -1,6 +1,6 @@
 import { counted, figure, listed } from '../claim/wording.ts'
+import type { MeasuringWay } from './choices.ts'
 import type { BudgetSource, Design } from './design.ts'
-import type { MeasuringWay } from './measuring.ts'
 import type { DrivingOrder } from './order.ts'
 import { budgetShares, type CheapestDesign, type RepeatsPlan } from './repeats.ts'
 import type { Wrap } from './windows-words.ts'

@@ -1,9 +1,7 @@
+import { type PlannedShape, ROUTE_SHAPES } from './choices.ts'
 import { type BudgetSource, type Design, designOf, type RepeatabilityBelief } from './design.ts'
 import { type Measuring, runErrorsOf } from './measuring.ts'
 import { type DrivingOrder, drivingOrders } from './order.ts'
-
-export const ROUTE_SHAPES = ['one-way', 'there-and-back', 'loop'] as const
-export type PlannedShape = (typeof ROUTE_SHAPES)[number]
 
 /**
  * Standard deviation of ln(demand) of one run from what is not known of its air, where no folder tells: stations some

@@ -166,7 +166,7 @@ function pairsPart(report: Report): string {
 /** "wind +4.3 (+1.6 to +8.7)", in percent. */
 function largestShare(pair: ReportPair): string {
   const factor = largestFactor(pair)
-  const share = factor && pair.contributions_pct?.[factor]
+  const share = factor && sharesOf(pair)?.[factor]
   return share ? `${FACTOR_WORDS[factor]} ${signed(share.mean, 1)} (${ends(share)})` : '–'
 }
 

@@ -1,4 +1,5 @@
-import { lineString, simplify } from '@turf/turf'
+import { lineString } from '@turf/helpers'
+import { simplify } from '@turf/simplify'
 import type { Path } from './types.ts'
 
 /** A bend further than this from the straight line between its neighbours is kept, as a share of the road's length. */

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import type { MeasuringWay } from '../../src/plan/choices.ts'
 import { usualRepeatability } from '../../src/plan/design.ts'
-import { type MeasuringWay, runErrorsOf } from '../../src/plan/measuring.ts'
+import { runErrorsOf } from '../../src/plan/measuring.ts'
 import { budgetShares, CONDITIONS_SD, type RepeatsQuestion, repeatsPlan } from '../../src/plan/repeats.ts'
 import { repeatsText } from '../../src/plan/repeats-words.ts'
 

@@ -1,0 +1,10 @@
+/**
+ * Ways of measuring the fuel of a run. `pump`: filled before and after at one pump. `chained`: the same, and the fill after
+ * a run is the fill before the next one. `any-pump`: filled at another pump each time. `scale`: weighed before and after.
+ * `logged`: by the engine's own computer. `battery`: by a charge meter.
+ */
+export const MEASURING_WAYS = ['pump', 'chained', 'any-pump', 'scale', 'logged', 'battery'] as const
+export type MeasuringWay = (typeof MEASURING_WAYS)[number]
+
+export const ROUTE_SHAPES = ['one-way', 'there-and-back', 'loop'] as const
+export type PlannedShape = (typeof ROUTE_SHAPES)[number]
