@@ -4,6 +4,7 @@ import { homedir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { deserialize, serialize } from 'node:v8'
+import { toJson } from '../pipeline/plain-json.ts'
 import { isFileError } from './file-errors.ts'
 
 const SCHEMA = 1
@@ -17,7 +18,7 @@ const CUT_DOWN_BYTES = 3 * 2 ** 30
 /** Results of earlier calls, kept by the content of what they were made from. */
 export interface Cache {
   folder: string
-  /** In every key: another version of the program, or of the form of values in memory, finds nothing of this one's. */
+  /** In every key: another program, or another form of values in memory, finds nothing of this one's. */
   version: string
 }
 
@@ -34,13 +35,19 @@ export function cacheFolder(environment: NodeJS.ProcessEnv, platform: NodeJS.Pla
   return join(environment.XDG_CACHE_HOME || join(homedir(), '.cache'), 'ceteris')
 }
 
-/** @param program what the program itself is, such as `programDigest` gives */
+/** @param program what the program itself is, such as `programName` gives */
 export function openCache(folder: string, program: string): Cache {
-  return { folder, version: `${program}/${SCHEMA}/${process.versions.v8}` }
+  return { folder, version: `${program}, entries ${SCHEMA}` }
 }
 
-/** A digest of the program's own files: a version number alone would let a program under development believe its past. */
-export function programDigest(): string {
+/**
+ * Names the program so that nothing else has its name: with a digest of its own files, because a version number alone
+ * would let a program under development believe its past, and with the engine that it computes with.
+ */
+export const programName = (version: string): string =>
+  `ceteris ${version}, build ${programDigest().slice(0, 16)}, V8 ${process.versions.v8}`
+
+function programDigest(): string {
   const root = fileURLToPath(new URL('..', import.meta.url))
   const hash = createHash('sha256')
   for (const name of readdirSync(root, { recursive: true, encoding: 'utf8' }).sort()) {
@@ -51,8 +58,12 @@ export function programDigest(): string {
 }
 
 /** The key of a result: a digest of all that it depends on. */
-export function keyOf(cache: Cache, what: string, parts: readonly (string | Uint8Array)[]): string {
-  const hash = createHash('sha256').update(`${cache.version}\n${what}\n`)
+export function keyOf(
+  { version }: Pick<Cache, 'version'>,
+  what: string,
+  parts: readonly (string | Uint8Array)[],
+): string {
+  const hash = createHash('sha256').update(`${version}\n${what}\n`)
   for (const part of parts) {
     hash.update(`${part.length}:`)
     hash.update(part)
@@ -60,8 +71,11 @@ export function keyOf(cache: Cache, what: string, parts: readonly (string | Uint
   return hash.digest('hex')
 }
 
-/** A digest of plain data and typed arrays. */
-export const digestOf = (value: unknown): string => createHash('sha256').update(serialize(value)).digest('hex')
+/**
+ * A digest of plain data and columns. Not of their form in the engine's memory: that of a number depends on how it came
+ * about, and a value read back from the cache would not be the one that was put there.
+ */
+export const digestOf = (value: unknown): string => createHash('sha256').update(toJson(value)).digest('hex')
 
 const pathOf = (cache: Cache, key: string): string => join(cache.folder, key.slice(0, 2), key.slice(2))
 
@@ -119,7 +133,26 @@ function clearAway(path: string): void {
   }
 }
 
-/** Throws out the entries that were not used for longest where the cache has grown too large. */
+/** An entry that is being written, by the process of this number, or was when that ended. */
+const UNFINISHED = /\.(\d+)-[0-9a-f-]{36}$/
+/** No entry takes so long to be written. */
+const UNFINISHED_MS = 3_600_000
+
+/** Removes what this process has begun to write and will not finish. */
+export function clearUnfinished(cache: Cache): void {
+  try {
+    for (const name of readdirSync(cache.folder, { recursive: true, encoding: 'utf8' })) {
+      if (UNFINISHED.exec(name)?.[1] === String(process.pid)) clearAway(join(cache.folder, name))
+    }
+  } catch (error) {
+    if (!isFileError(error)) throw error
+  }
+}
+
+/**
+ * Throws out what a process that was killed has left half written, and where the cache has grown too large the entries
+ * that were not used for longest.
+ */
 export function trimCache(cache: Cache, mostBytes = MOST_BYTES, cutDownBytes = CUT_DOWN_BYTES): void {
   try {
     const entries = readdirSync(cache.folder, { recursive: true, withFileTypes: true })
@@ -129,9 +162,13 @@ export function trimCache(cache: Cache, mostBytes = MOST_BYTES, cutDownBytes = C
         const info = statSync(path, { throwIfNoEntry: false })
         return info ? [{ path, size: info.size, usedMs: info.mtimeMs }] : []
       })
-    let bytes = entries.reduce((sum, { size }) => sum + size, 0)
+    const isLeft = ({ path, usedMs }: (typeof entries)[number]): boolean =>
+      UNFINISHED.test(path) && usedMs < Date.now() - UNFINISHED_MS
+    for (const { path } of entries.filter(isLeft)) clearAway(path)
+    const whole = entries.filter((entry) => !isLeft(entry))
+    let bytes = whole.reduce((sum, { size }) => sum + size, 0)
     if (bytes <= mostBytes) return
-    for (const { path, size } of entries.sort((a, b) => a.usedMs - b.usedMs)) {
+    for (const { path, size } of whole.sort((a, b) => a.usedMs - b.usedMs)) {
       if (bytes <= cutDownBytes) return
       rmSync(path, { force: true })
       bytes -= size

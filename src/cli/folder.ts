@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { Dirent } from 'node:fs'
 import { lstat, open, readdir, readFile, realpath, stat } from 'node:fs/promises'
-import { join, relative, sep } from 'node:path'
+import { basename, dirname, join, relative, resolve, sep } from 'node:path'
 import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
 import type { InputFile } from '../pipeline/map-file.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
@@ -60,6 +60,41 @@ export async function listFolder(
   return { listed: walk.listed, problems: walk.content.problems }
 }
 
+/** What `listFolder` says of one path, or why it would never come to it. */
+export type PathListing =
+  | { listed: ListedFile[]; problems: Problem[]; passedOver: null }
+  | { passedOver: 'outside' | 'hidden' | 'report' }
+
+/**
+ * The files that `readFolder` reads of one path below the folder.
+ * @param path a file, a folder, or a link
+ */
+export async function listPath(folder: string, path: string): Promise<PathListing> {
+  const root = await realpath(folder)
+  const walk: Walk = { root, listed: [], skipped: [join(root, 'report')], content: { problems: [] } }
+  const parent = await realpath(dirname(resolve(path))).catch(() => dirname(resolve(path)))
+  const placed = join(parent, basename(resolve(path)))
+  if (placed === root) await walkFolder(walk, root)
+  else if (!placed.startsWith(root + sep)) return { passedOver: 'outside' }
+  else {
+    const passedOver = await passedOverWithin(walk, placed)
+    if (passedOver) return { passedOver }
+    const entry = await orProblem(walk, placed, () => lstat(placed))
+    if (entry !== null) await visit(walk, placed, entry)
+  }
+  return { listed: walk.listed, problems: walk.content.problems, passedOver: null }
+}
+
+async function passedOverWithin({ root, skipped }: Walk, placed: string): Promise<'hidden' | 'report' | null> {
+  let at = root
+  for (const part of relative(root, placed).split(sep)) {
+    at = join(at, part)
+    if (part.startsWith('.')) return 'hidden'
+    if (skipped.includes(at) || (await isReportFolder(at))) return 'report'
+  }
+  return null
+}
+
 /** Reads a file that was listed; one that can no longer be read is a problem. */
 export async function readListed({ path, absolutePath }: ListedFile): Promise<Outcome<InputFile>> {
   try {
@@ -79,14 +114,18 @@ async function walkFolder(walk: Walk, path: string): Promise<void> {
   for (const entry of sorted) await visit(walk, join(path, entry.name), entry)
 }
 
-async function visit(walk: Walk, path: string, entry: Dirent): Promise<void> {
+async function visit(
+  walk: Walk,
+  path: string,
+  entry: Pick<Dirent, 'isSymbolicLink' | 'isDirectory' | 'isFile'>,
+): Promise<void> {
   if (entry.isSymbolicLink()) return visitLink(walk, path)
   if (entry.isDirectory()) {
     const skip = walk.skipped.includes(path) || (await isReportFolder(path))
     return skip ? undefined : walkFolder(walk, path)
   }
   if (!entry.isFile()) return
-  if (isUnfinished(entry.name)) {
+  if (isUnfinished(basename(path))) {
     walk.content.problems.push({
       code: 'file-unfinished',
       severity: 'note',

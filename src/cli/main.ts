@@ -1,14 +1,13 @@
-import { availableParallelism } from 'node:os'
-import { Command, CommanderError, Option } from 'commander'
+import { Command, CommanderError } from 'commander'
 import { cleaned } from '../report/words.ts'
+import { addBatchCommand } from './batch-command.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 import { addFieldCommands } from './field-commands.ts'
 import { fileErrorReason } from './file-errors.ts'
-import { numberFrom, wholeFrom } from './option-values.ts'
 import { packageVersion } from './package-version.ts'
 import { addPlanCommand } from './plan-command.ts'
 import { refusalJson } from './refusal.ts'
-import type { ReportOptions } from './report-command.ts'
+import { type ReportOptions, withReportOptions } from './report-options.ts'
 
 /** Runs the command line and sets the exit code of the process; nothing else in the program does. */
 export async function main(argv: readonly string[]): Promise<void> {
@@ -64,39 +63,12 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .showHelpAfterError('(ceteris --help lists commands and options)')
     .configureOutput({ writeErr: (text) => process.stderr.write(text.split('\n').map(cleaned).join('\n')) })
     .exitOverride()
-  program
+  const report = program
     .command('report')
     .description('read a folder of tracks and weather observations and write its report')
     .argument('<folder>', 'the folder with the tracks, the weather and, if there are any, runs.csv and campaign.yaml')
     .option('--out <folder>', 'where the report is written (default: <folder>/report); replaced as a whole')
-    .option(
-      '--margin <percent>',
-      'the difference that counts as equal, ± percent (default: that of campaign.yaml, or 1)',
-      numberFrom(0.05, 50),
-    )
-    .option('--limits <names>', 'published test procedures to hold the runs against, separated by commas', names)
-    .option('--draws <count>', 'random draws per run', wholeFrom(50, 100000), 400)
-    .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)
-    .option('--pool-routes', 'also pool the claims of several roads into one')
-    .option('--correct-drift', 'take a trend in time of the baseline runs out of the claims')
-    .option('--worth <km>', 'say what each claim is worth over this yearly distance', numberFrom(1, 1e7))
-    .option('--fuel-price <price>', 'of a litre or kWh in your currency, for --worth', numberFrom(0, 1e6))
-    .addOption(
-      new Option(
-        '--cards <which>',
-        'pictures to show with a claim or a film: of the claims and the first 12 runs, or of all',
-      )
-        .choices(['some', 'all', 'none'])
-        .default('some'),
-    )
-    .addOption(
-      new Option('--jobs <count>', 'files read at the same time')
-        .argParser(wholeFrom(1, 256))
-        .default(availableParallelism(), 'one per processor'),
-    )
-    .option('--no-cache', 'compute everything anew, and keep nothing for the next call')
-    .option('--json', 'print report.json in place of the summary')
-    .option('--quiet', 'print errors only')
+  withReportOptions(report)
     .addHelpText('after', EXAMPLE)
     .exitOverride()
     .action(async (folder: string, options: ReportOptions) => {
@@ -106,14 +78,9 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     })
   addFieldCommands(program, setExitCode)
   addPlanCommand(program, setExitCode)
+  addBatchCommand(program, setExitCode)
   return program
 }
-
-const names = (text: string): string[] =>
-  text
-    .split(',')
-    .map((name) => name.trim())
-    .filter((name) => name !== '')
 
 /** `ceteris … | head` closes our output early: that is not an error. */
 function leaveQuietlyWhenNobodyReads(): void {

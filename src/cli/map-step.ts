@@ -1,8 +1,9 @@
 import type { Problem } from '../base/problem.ts'
 import { buffersOf, type InputFile, type MappedFile, mapFile } from '../pipeline/map-file.ts'
-import type { ReadySetting, RunStep, RunTask } from '../pipeline/run-step.ts'
-import { stepOf } from '../pipeline/run-step.ts'
+import { type ReadySetting, type RunTask, type StepAlone, stepOf, withoutMember } from '../pipeline/run-step.ts'
+import { type Run, sourceOf } from '../pipeline/runs.ts'
 import { isHgtName } from '../read/terrain/hgt.ts'
+import type { Motion } from '../track/types.ts'
 import { type Cache, fromCache, intoCache, keyOf } from './cache.ts'
 import { type ListedFile, readListed } from './folder.ts'
 
@@ -12,22 +13,44 @@ export interface MappedListed {
   /** The file itself, where its content is needed again once the roads are known. */
   kept: InputFile | null
   problems: Problem[]
-  fromCache: boolean
 }
 
-/** Reads one file and does the first map step, or takes its result from an earlier call with the same content. */
-export async function mapListed(file: ListedFile, cache: Cache | null): Promise<MappedListed> {
+/**
+ * Reads one file and does the first map step, or takes its result from an earlier call with the same content: then the
+ * motions of its drives stay in the cache, from which `motionOf` brings them.
+ * @param whole nothing is taken from the cache, so that nothing must be fetched from it later
+ */
+export async function mapListed(file: ListedFile, cache: Cache | null, whole = false): Promise<MappedListed> {
   const { value: input, problems } = await readListed(file)
-  if (!input) return { mapped: null, kept: null, problems, fromCache: false }
-  const key = cache && keyOf(cache, 'drive', [input.sha256, String(isHgtName(input.path))])
-  const known = cache && key ? fromCache(cache, key) : undefined
+  if (!input) return { mapped: null, kept: null, problems }
+  const key = cache && keyOf(cache, 'drives', [input.sha256, String(isHgtName(input.path))])
+  const known = cache && key && !whole ? fromCache(cache, key) : undefined
   if (known !== undefined) {
     const mapped = { ...(known as MappedFile), path: input.path, sha256: input.sha256 }
-    return { mapped, kept: null, problems, fromCache: true }
+    return { mapped, kept: null, problems }
   }
   const mapped = mapFile(input)
-  if (cache && key && mapped.tracks.length > 0) intoCache(cache, key, mapped)
-  return { mapped, kept: mapped.kind === 'elevation' ? input : null, problems, fromCache: false }
+  if (cache && key && mapped.tracks.length > 0) keepDrives(cache, key, mapped)
+  return { mapped, kept: mapped.kind === 'elevation' ? input : null, problems }
+}
+
+/** Keeps the drives of a file apart from their motions: of a known drive nobody but its own run needs its motion. */
+function keepDrives(cache: Cache, key: string, mapped: MappedFile): void {
+  const tracks = mapped.tracks.map((track) => {
+    if (!track.drive) return track
+    intoCache(cache, motionKey(cache, sourceOf(mapped, track)), track.drive.motion)
+    return { ...track, drive: { ...track.drive, motion: null } }
+  })
+  intoCache(cache, key, { ...mapped, tracks })
+}
+
+const motionKey = (cache: Cache, source: string): string => keyOf(cache, 'motion', [source])
+
+/** The run with its motion; null where that was left in the cache and is no longer there. */
+export function withMotion(run: Run, cache: Cache | null): Run | null {
+  if (run.drive.motion !== null) return run
+  const motion = cache && (fromCache(cache, motionKey(cache, run.source)) as Motion | undefined)
+  return motion ? { ...run, drive: { ...run.drive, motion } } : null
 }
 
 /** The digest of a file's content; the empty text where it cannot be read. */
@@ -44,8 +67,11 @@ export interface KeyedTask {
   key: string | null
 }
 
-export function stepWithCache({ task, key }: KeyedTask, ready: ReadySetting, cache: Cache | null): RunStep {
-  const step = stepOf(task, ready)
+/** null where the run's motion cannot be had any more. */
+export function stepWithCache({ task, key }: KeyedTask, ready: ReadySetting, cache: Cache | null): StepAlone | null {
+  const run = withMotion(task.run, cache)
+  if (run === null) return null
+  const step = withoutMember(stepOf({ ...task, run }, ready))
   if (cache && key) intoCache(cache, key, step)
   return step
 }

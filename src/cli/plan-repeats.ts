@@ -11,9 +11,7 @@ import { CONDITIONS_SD, type RepeatsQuestion, repeatsPlan } from '../plan/repeat
 import { repeatsRecord, repeatsText } from '../plan/repeats-words.ts'
 import { wrapped } from '../report/terminal-text.ts'
 import { cleaned } from '../report/words.ts'
-import { pathOf } from '../road/path.ts'
 import { routesOf } from '../road/routes.ts'
-import { summaryOf } from '../track/summary.ts'
 import { openFolder, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
@@ -155,8 +153,8 @@ async function routeOf(path: string): Promise<{ lengthM: number; shape: PlannedS
       const [problem] = [...mapped.problems, ...mapped.tracks.flatMap((t) => t.problems)].filter(isError)
       return `--track ${cleaned(path)}: expected a track with times${problem ? `; ${problem.message}` : ''}`
     }
-    const [route] = routesOf([pathOf(drive)])
-    return { lengthM: summaryOf(drive).distanceM, shape: plannedShape(route.shape) }
+    const [route] = routesOf([drive.path])
+    return { lengthM: drive.summary.distanceM, shape: plannedShape(route.shape) }
   } catch (error) {
     if (!isFileError(error)) throw error
     return `--track ${cleaned(path)} cannot be read: ${fileErrorReason(error)}`

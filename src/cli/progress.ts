@@ -47,10 +47,15 @@ export function progressLine(
 ): string {
   const percent = Math.floor((100 * done) / Math.max(1, total))
   const rate = done / Math.max(0.001, seconds)
-  const left = rate > 0 ? Math.ceil((total - done) / rate) : null
+  // From less than a hundredth nobody can tell.
+  const left = percent > 0 ? Math.ceil((total - done) / rate) : null
   const amount =
     unit === 'bytes' ? `${(rate / 2 ** 20).toFixed(1)} MB/s` : `${done} of ${total} runs, ${rate.toFixed(1)}/s`
   return `${what}: ${percent} %, ${amount}${left === null ? '' : `, ${timeInWords(left)} left`}`
 }
 
-const timeInWords = (seconds: number): string => (seconds < 90 ? `${seconds} s` : `${Math.round(seconds / 60)} min`)
+function timeInWords(seconds: number): string {
+  if (seconds < 90) return `${seconds} s`
+  const minutes = Math.round(seconds / 60)
+  return minutes < 90 ? `${minutes} min` : `${Math.round(minutes / 60)} h`
+}

@@ -11,12 +11,14 @@ import type { ListedFile } from './folder.ts'
 import { digestFiles, type Work } from './work.ts'
 
 /** What a report was made from and what it consists of, kept in the cache for the next call. */
-interface Receipt {
+export interface Receipt {
   /** In the order of the paths: path, size and digest of every file read. */
   inputs: [path: string, size: number, sha256: string][]
   unlisted: Problem[]
   /** Digests of the report's own files, by their path in its folder. */
   outputs: Record<string, string>
+  /** Of the runs in pairs.csv, in their order, digests of what their rows rest on; null of few. */
+  pairKeys: string[] | null
   /** As it was before its numbers were rounded for the files. */
   report: Report
 }
@@ -25,18 +27,19 @@ interface Receipt {
 export const receiptKey = (cache: Cache, out: string, settings: unknown): string =>
   keyOf(cache, 'receipt', [out, JSON.stringify(settings)])
 
+export const receiptOf = (cache: Cache, key: string): Receipt | null => (fromCache(cache, key) as Receipt) ?? null
+
 /**
  * The report that lies in its place already, where the same files make it: all inputs and all of the report are read and
  * compared by their content. Null where anything differs.
  */
 export async function unchangedReport(
-  key: string,
+  receipt: Receipt | null,
   listed: ListedFile[],
   unlisted: Problem[],
   out: string,
-  work: Work & { cache: Cache },
+  work: Work,
 ): Promise<Report | null> {
-  const receipt = fromCache(work.cache, key) as Receipt | undefined
   if (!receipt || JSON.stringify(unlisted) !== JSON.stringify(receipt.unlisted)) return null
   const files = inOrder(listed)
   const sameList =
@@ -53,7 +56,7 @@ export async function keepReceipt(
   listed: ListedFile[],
   unlisted: Problem[],
   out: string,
-  report: Report,
+  { report, pairKeys }: Pick<Receipt, 'report' | 'pairKeys'>,
   cache: Cache,
 ): Promise<void> {
   const sha256 = new Map(report.inputs.map((input) => [input.path, input.sha256]))
@@ -62,7 +65,7 @@ export async function keepReceipt(
   if (files.some(({ path }) => !sha256.has(path))) return
   const inputs = files.map(({ path, size }): [string, number, string] => [path, size, sha256.get(path)!])
   const outputs = await digestsOfFolder(out)
-  if (outputs) intoCache(cache, key, { inputs, unlisted, outputs, report } satisfies Receipt)
+  if (outputs) intoCache(cache, key, { inputs, unlisted, outputs, pairKeys, report } satisfies Receipt)
 }
 
 const inOrder = (listed: ListedFile[]): ListedFile[] => [...listed].sort((a, b) => (a.path < b.path ? -1 : 1))

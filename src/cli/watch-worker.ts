@@ -1,5 +1,6 @@
 import type { ExitCode } from './exit-codes.ts'
-import { type ReportOptions, reportCommand } from './report-command.ts'
+import { reportCommand } from './report-command.ts'
+import type { ReportOptions } from './report-options.ts'
 
 /** The worker's entry: one report, so that the watching thread stays free to answer. */
 export default function reportInWorker(task: {

@@ -1,10 +1,21 @@
 import { Tinypool } from 'tinypool'
 import type { Problem } from '../base/problem.ts'
 import type { InputFile, MappedFile } from '../pipeline/map-file.ts'
-import { type RunStep, type RunTask, readySetting, type StepSetting } from '../pipeline/run-step.ts'
-import { type Cache, digestOf, fromCache, keyOf } from './cache.ts'
+import { wholeDrive } from '../pipeline/mapped-drive.ts'
+import type { MatchMemory } from '../pipeline/routes.ts'
+import {
+  type RunStep,
+  type RunTask,
+  readySetting,
+  type StepAlone,
+  type StepSetting,
+  withMember,
+} from '../pipeline/run-step.ts'
+import type { DriveSource } from '../pipeline/runs.ts'
+import type { Match } from '../road/types.ts'
+import { type Cache, digestOf, fromCache, intoCache, keyOf } from './cache.ts'
 import type { ListedFile } from './folder.ts'
-import { digestListed, type MappedListed, mapListed, stepWithCache } from './map-step.ts'
+import { digestListed, type MappedListed, mapListed, stepWithCache, withMotion } from './map-step.ts'
 import type { Progress } from './progress.ts'
 import type { WorkerSetting } from './step-worker.ts'
 
@@ -13,9 +24,20 @@ export interface Work {
   jobs: number
   cache: Cache | null
   progress: Progress
+  /** Nothing is left in the cache to be fetched later: set after something there was lost. */
+  whole?: boolean
+  /** Results that others brought. */
+  known?: KnownSteps | null
   /** Below this many bytes of files, or runs, starting workers takes longer than they save. */
   worthBytes?: number
   worthRuns?: number
+}
+
+/** Results of the second map step that were computed elsewhere. */
+export interface KnownSteps {
+  /** That of the keys: what was made by another program fits nothing. */
+  version: string
+  take: (key: string) => StepAlone | undefined
 }
 
 const WORTH_BYTES = 32 * 2 ** 20
@@ -39,9 +61,9 @@ export async function mapFolder(listed: ListedFile[], work: Work): Promise<Mappe
   const results = await inWorkers<ListedFile, MappedListed>(
     files,
     workers,
-    { cache: work.cache, step: null },
+    { cache: work.cache, step: null, whole: work.whole },
     'map',
-    (file) => mapListed(file, work.cache),
+    (file) => mapListed(file, work.cache, work.whole),
     (file) => work.progress.advance(file.size),
   )
   const folder: MappedFolder = { mapped: [], kept: [], problems: [] }
@@ -66,13 +88,18 @@ export async function digestFiles(files: ListedFile[], work: Work): Promise<stri
 
 /** The second map step over many runs; what an earlier call found out from the same is taken from the cache. */
 export async function stepRuns(setting: StepSetting, tasks: RunTask[], work: Work): Promise<RunStep[]> {
-  const keys = work.cache ? stepKeys(setting, tasks, work.cache) : tasks.map(() => null)
-  const steps = keys.map((key) => (key === null ? undefined : (fromCache(work.cache!, key) as RunStep | undefined)))
+  const { cache, known } = work
+  const maker = cache ?? known
+  const keys = maker ? stepKeys(setting, tasks, maker) : tasks.map(() => null)
+  const steps = keys.map((key) => {
+    if (key === null) return undefined
+    return known?.take(key) ?? (cache ? (fromCache(cache, key) as StepAlone | undefined) : undefined)
+  })
   const missing = tasks.flatMap((task, i) => (steps[i] === undefined ? [{ task, key: keys[i], i }] : []))
   const workers = missing.length < (work.worthRuns ?? WORTH_RUNS) ? 1 : Math.min(work.jobs, missing.length)
   work.progress.begin('computing', missing.length, 'runs')
   const ready = workers === 1 ? readySetting(setting) : null
-  const found = await inWorkers<(typeof missing)[number], RunStep>(
+  const found = await inWorkers<(typeof missing)[number], StepAlone | null>(
     missing,
     workers,
     { cache: work.cache, step: setting },
@@ -81,21 +108,44 @@ export async function stepRuns(setting: StepSetting, tasks: RunTask[], work: Wor
     () => work.progress.advance(1),
     ({ task }) => columnsOf(task),
   )
-  for (const [n, { i }] of missing.entries()) steps[i] = found[n]
-  return (steps as RunStep[]).map((step, i) => {
-    const { member } = tasks[i].route
-    return { ...step, member, comparable: { ...step.comparable, match: member.match } }
-  })
+  for (const [n, { i }] of missing.entries()) steps[i] = found[n] ?? lost()
+  return (steps as StepAlone[]).map((step, i) => withMember(step, tasks[i].route.member))
+}
+
+/** Somebody threw out, or damaged, what an earlier call had kept and this one had counted on. */
+export class MotionLost extends Error {}
+
+function lost(): never {
+  throw new MotionLost('a drive is no longer in the cache')
+}
+
+/** Drives with their motions, from the cache where these were left there. */
+export const drivesFrom =
+  ({ cache }: Work): DriveSource =>
+  (run) =>
+    wholeDrive((withMotion(run, cache) ?? lost()).drive)
+
+/** Matches of earlier calls; new ones are kept for the next. */
+export function matchesFrom({ cache }: Work): MatchMemory | undefined {
+  if (!cache) return undefined
+  return (run, on, match) => {
+    const key = keyOf(cache, 'match', [run.source, on.source])
+    const known = fromCache(cache, key) as Match | undefined
+    if (known) return known
+    const fresh = match()
+    intoCache(cache, key, fresh)
+    return fresh
+  }
 }
 
 /** A run's own columns: no one else needs them any more. */
 function columnsOf({ run }: RunTask): ArrayBuffer[] {
-  const columns = [...Object.values(run.drive.fixes), ...Object.values(run.drive.motion)]
+  const columns = [...Object.values(run.drive.fixes), ...Object.values(run.drive.motion ?? {})]
   return [...new Set(columns.flatMap((c) => (ArrayBuffer.isView(c) ? [c.buffer as ArrayBuffer] : [])))]
 }
 
 /** Everything that a run's result depends on. Its drive and path follow from the file's content. */
-function stepKeys(setting: StepSetting, tasks: RunTask[], cache: Cache): string[] {
+export function stepKeys(setting: StepSetting, tasks: RunTask[], maker: Pick<Cache, 'version'>): string[] {
   const once = new Map<unknown, string>()
   const digest = (value: object | null): string => {
     if (!once.has(value)) once.set(value, digestOf(value))
@@ -113,7 +163,7 @@ function stepKeys(setting: StepSetting, tasks: RunTask[], cache: Cache): string[
       against.drawsJPerM,
       against.first,
     ]
-    return keyOf(cache, 'run', [
+    return keyOf(maker, 'run', [
       run.source,
       common,
       digestOf([own, other, route.member.relation, route.member.match]),

@@ -7,7 +7,7 @@ import { fileErrorReason, isFileError } from './file-errors.ts'
 import { isReportFolder } from './folder.ts'
 
 /** Path within the report folder → content, whole or in pieces. */
-export type ReportFiles = Record<string, string | Uint8Array | Generator<string>>
+export type ReportFiles = Record<string, string | Uint8Array | Generator<string | Uint8Array>>
 
 /**
  * Replaces the report folder as a whole: the files are written to a new folder beside it, which then takes its place.

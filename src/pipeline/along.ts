@@ -4,6 +4,7 @@ import { stepsOf } from '../demand/steps.ts'
 import type { Along, AlongRoad, AlongRun, Strip } from '../report/along-data.ts'
 import { elevationAt } from '../road/profile.ts'
 import type { ElevationProfile, Path } from '../road/types.ts'
+import type { Drive } from '../track/types.ts'
 import { demandOfCells } from './along-demand.ts'
 import { weatherMet } from './along-weather.ts'
 import { apparentWindMet, windAlong } from './along-wind.ts'
@@ -12,7 +13,7 @@ import type { Roads } from './routes.ts'
 import { runAirOf } from './run-air.ts'
 import type { RouteContext } from './run-record.ts'
 import type { ReadySetting } from './run-step.ts'
-import type { Run } from './runs.ts'
+import type { DriveSource, Run } from './runs.ts'
 
 /** More are not told apart in one drawing, and the page stays small. */
 const MOST_RUNS = 24
@@ -25,7 +26,7 @@ const DEMAND_WINDOW_SHARE = 0.02
  * What the page draws along the road and in time, for all runs or, of many, for a stated selection. It needs no ensemble:
  * the runs' steps and their air are made once more for those that are drawn.
  */
-export function alongOf(runs: Run[], roads: Roads, ready: ReadySetting): Along {
+export function alongOf(runs: Run[], roads: Roads, ready: ReadySetting, drives: DriveSource): Along {
   const chosen = chosenOf(runs, roads)
   const drawn = roads.routes.map((route, i) =>
     roadOf(
@@ -38,7 +39,7 @@ export function alongOf(runs: Run[], roads: Roads, ready: ReadySetting): Along {
   const used = new Set(chosen.map((i) => roads.contexts[i].index))
   return {
     roads: drawn.filter((_, i) => used.has(i)),
-    runs: chosen.map((i) => runOf(runs[i], roads.contexts[i], drawn[roads.contexts[i].index], ready)),
+    runs: chosen.map((i) => runOf(runs[i], drives(runs[i]), roads.contexts[i], drawn[roads.contexts[i].index], ready)),
     selection:
       chosen.length === runs.length
         ? null
@@ -87,8 +88,14 @@ function onPath({ distanceM, spacingM }: Path, column: Float64Array, atM: number
   return column[i] + share * (column[i + 1] - column[i])
 }
 
-function runOf(run: Run, route: RouteContext, road: AlongRoad, { field, shared }: ReadySetting): AlongRun {
-  const steps = stepsOf(run.drive, { path: route.path, match: route.member.match, profile: route.profile })
+function runOf(
+  run: Run,
+  drive: Drive,
+  route: RouteContext,
+  road: AlongRoad,
+  { field, shared }: ReadySetting,
+): AlongRun {
+  const steps = stepsOf(drive, { path: route.path, match: route.member.match, profile: route.profile })
   const runAir = runAirOf(field, run.id, steps)
   const air = stepAirOf(runAir.along, steps)
   const { bestExposure } = shared

@@ -5,7 +5,7 @@ import { isElevationTile, isPicture, type Kind, kindOf } from '../read/kind.ts'
 import { readKml } from '../read/kml.ts'
 import { isHgtName } from '../read/terrain/hgt.ts'
 import { driveOf, withProbes } from '../track/drive.ts'
-import type { Drive } from '../track/types.ts'
+import { type MappedDrive, mappedDrive } from './mapped-drive.ts'
 
 /** A file of the campaign folder as bytes. */
 export interface InputFile {
@@ -20,7 +20,7 @@ export interface MappedTrack {
   /** 1-based position in the file. */
   index: number
   name: string | null
-  drive: Drive | null
+  drive: MappedDrive | null
   problems: Problem[]
 }
 
@@ -116,7 +116,7 @@ function mapTracks(mapped: MappedFile, text: string): MappedFile {
     mapped.tracks.push({
       index: track.index,
       name: track.name,
-      drive: drive.value && withProbes(drive.value),
+      drive: drive.value && mappedDrive(withProbes(drive.value)),
       problems: drive.problems,
     })
   }
@@ -128,7 +128,8 @@ export function buffersOf(mapped: MappedFile): ArrayBuffer[] {
   const buffers = new Set<ArrayBuffer>()
   for (const { drive } of mapped.tracks) {
     if (!drive) continue
-    for (const value of [...Object.values(drive.fixes), ...Object.values(drive.motion)]) {
+    const { fixes, motion, path, pathElevationM } = drive
+    for (const value of [fixes, motion ?? {}, path, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
       if (ArrayBuffer.isView(value)) buffers.add(value.buffer as ArrayBuffer)
     }
   }

@@ -18,14 +18,26 @@ export function* allPairs(
   marginPct: number,
   wanted: (a: KeptRecord, b: KeptRecord) => boolean = () => true,
 ): Generator<ReportPair> {
-  const opposite = (i: number, j: number): boolean => routes[i].oppositeOf === j || routes[j].oppositeOf === i
   for (const [i, a] of records.entries()) {
     for (let j = i + 1; j < records.length; j++) {
-      const b = records[j]
-      if (!wanted(a, b)) continue
-      yield reportPair(a.run.id, b.run.id, comparePair(a.comparable, b.comparable, marginPct, opposite))
+      if (wanted(a, records[j])) yield pairOf(a, records[j], routes, marginPct)
     }
   }
+}
+
+/** One pair, without its contributions. */
+export function pairOf(a: KeptRecord, b: KeptRecord, routes: Route[], marginPct: number): ReportPair {
+  const opposite = (i: number, j: number): boolean => routes[i].oppositeOf === j || routes[j].oppositeOf === i
+  return reportPair(a.run.id, b.run.id, comparePair(a.comparable, b.comparable, marginPct, opposite))
+}
+
+/** All that `pairOf` takes from one of its runs: two runs of which this is as it was make the pair that they made. */
+export function pairBasis({ run, comparable }: KeptRecord, routes: Route[], marginPct: number): unknown {
+  const opposites = routes.flatMap(({ oppositeOf }, i) => {
+    if (i === comparable.route) return oppositeOf ?? []
+    return oppositeOf === comparable.route ? i : []
+  })
+  return [run.id, marginPct, opposites, comparable]
 }
 
 /** A pair with what each condition contributes to its difference. */

@@ -1,10 +1,9 @@
 import type { Problem } from '../base/problem.ts'
 import type { TerrainTile } from '../read/terrain/types.ts'
-import { pathOf } from '../road/path.ts'
-import { profileOf, witnessOf } from '../road/profile.ts'
+import { profileOf } from '../road/profile.ts'
 import { routesOf } from '../road/routes.ts'
 import { terrainWitness } from '../road/terrain.ts'
-import type { ElevationProfile, Route } from '../road/types.ts'
+import type { ElevationProfile, Match, Route } from '../road/types.ts'
 import type { RouteContext } from './run-record.ts'
 import type { Run } from './runs.ts'
 
@@ -18,16 +17,23 @@ export interface Roads {
   problems: Problem[]
 }
 
+/** How a run lies on another's path, from memory or by finding out. */
+export type MatchMemory = (run: Run, on: Run, match: () => Match) => Match
+
 /** Groups runs by road and estimates one elevation profile for each road, with the terrain where there are tiles. */
-export function roadsOf(runs: Run[], tiles: TerrainTile[] = []): Roads {
-  const paths = runs.map((run) => pathOf(run.drive))
-  const routes = routesOf(paths)
+export function roadsOf(
+  runs: Run[],
+  tiles: TerrainTile[] = [],
+  remembered: MatchMemory = (_run, _on, match) => match(),
+): Roads {
+  const paths = runs.map((run) => run.drive.path)
+  const routes = routesOf(paths, (run, on, match) => remembered(runs[run], runs[on], match))
   const names = routes.map((_, i) => `route-${i + 1}`)
   const contexts: RouteContext[] = new Array(runs.length)
   const problems: Problem[] = []
   routes.forEach((route, index) => {
     const reference = paths[route.reference]
-    const witnesses = route.members.map((m) => witnessOf(runs[m.run].drive, paths[m.run], m.match))
+    const witnesses = route.members.map((m) => ({ axisM: m.match.axisM, elevationM: runs[m.run].drive.pathElevationM }))
     const terrain = tiles.length > 0 ? terrainWitness(reference, tiles) : null
     const profile = profileOf(witnesses, route.lengthM, reference.spacingM, terrain)
     if (tiles.length > 0)

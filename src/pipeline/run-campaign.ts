@@ -8,13 +8,15 @@ import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { inputsOf } from './inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
-import { allPairs, withContributions } from './pairs.ts'
-import { prepareCampaign } from './prepared-campaign.ts'
+import { wholeDrive } from './mapped-drive.ts'
+import { allPairs, pairBasis, pairOf, withContributions } from './pairs.ts'
+import { type PreparedCampaign, prepareCampaign } from './prepared-campaign.ts'
 import { reportRoutes } from './report-routes.ts'
-import type { Roads } from './routes.ts'
+import type { MatchMemory, Roads } from './routes.ts'
 import type { KeptRecord } from './run-record.ts'
-import { type RunStep, readySetting } from './run-step.ts'
+import { type RunStep, readySetting, type StepSetting } from './run-step.ts'
 import { type RunSteps, type StepAll, sharesOfPair, stepHere, stepsOfRuns } from './run-steps.ts'
+import type { DriveSource } from './runs.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
 
@@ -38,14 +40,27 @@ export interface CampaignInput {
   unreadable: Problem[]
   settings: CampaignSettings
   version: string
+  /** Where drives come from whose motion was left out; by default none was. */
+  drives?: DriveSource
+  /** What is known of matches from before; by default nothing. */
+  matches?: MatchMemory
 }
 
 export interface CampaignResult {
   report: Report
   /** Every pair, for pairs.csv, made as they are asked for; contributions only where the report tells of every pair. */
   allPairs: Iterable<ReportPair>
+  /** Of so many runs that the report does not tell of every pair: the pairs one by one; null of fewer. */
+  onePair: OnePair | null
   /** What the page draws along the road and in time. */
   along: Along
+}
+
+/** Pairs of runs by their places among those that are compared. */
+export interface OnePair {
+  /** For each run all that a pair takes from it. */
+  bases: unknown[]
+  between: (a: number, b: number) => ReportPair
 }
 
 /**
@@ -64,21 +79,45 @@ export async function runCampaign(
   return reduceCampaign(await mapAll(files), input, stepAll)
 }
 
+/** What the second map step needs to know of all runs. */
+function settingOf({ series, vehicle, ensemble, inputs }: PreparedCampaign, { settings }: CampaignInput): StepSetting {
+  return { series, vehicle, ensemble, limits: settings.limits ?? inputs.campaign.limits }
+}
+
+/**
+ * The second map step of some of the runs, for one of several machines that share it out.
+ * @param wanted told a run's place in the order of their starts
+ * @returns the wanted runs' steps, and how many runs there are in all
+ */
+export async function stepsOfPart(
+  mapped: MappedFile[],
+  input: CampaignInput,
+  stepAll: StepAll,
+  wanted: (place: number) => boolean,
+): Promise<{ steps: RunStep[]; runs: number; problems: Problem[] }> {
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.matches)
+  const { runs, roads, inputs } = prepared
+  const setting = settingOf(prepared, input)
+  const { steps } = await stepsOfRuns(runs, roads, inputs.campaign.baseline, setting, stepAll, wanted)
+  const mine = new Set(runs.filter((_, i) => wanted(i)).map(({ id }) => id))
+  return { steps: steps.filter(({ run }) => mine.has(run.id)), runs: runs.length, problems: inputs.problems }
+}
+
 /** The reduce step: mapped files in the order of their paths to the report. */
 export async function reduceCampaign(
   mapped: MappedFile[],
   input: CampaignInput,
   stepAll: StepAll = stepHere,
 ): Promise<CampaignResult> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.matches)
   const { inputs, runs, roads, terrain, vehicle } = prepared
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct
-  const limits = input.settings.limits ?? campaign.limits
-  const setting = { series: prepared.series, vehicle, ensemble: prepared.ensemble, limits }
+  const setting = settingOf(prepared, input)
+  const { limits } = setting
   const ready = readySetting(setting)
   const { shared } = ready
-  const along = alongOf(runs, roads, ready)
+  const along = alongOf(runs, roads, ready, input.drives ?? (({ drive }) => wholeDrive(drive)))
   const { steps: records, references } = await stepsOfRuns(runs, roads, campaign.baseline, setting, stepAll)
   const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
   const claims = claimsForReport(records, roads.names, campaign, {
@@ -122,7 +161,7 @@ export async function reduceCampaign(
     part_groups: claims.partGroups,
     cautions: CAUTIONS,
   }
-  return { report, allPairs: pairs.all, along }
+  return { report, allPairs: pairs.all, onePair: pairs.one, along }
 }
 
 function pairsFor(
@@ -131,13 +170,13 @@ function pairsFor(
   routes: Roads['routes'],
   marginPct: number,
   shared: SharedDraws,
-): { reported: ReportPair[]; all: Iterable<ReportPair>; note: string | null } {
+): { reported: ReportPair[]; all: Iterable<ReportPair>; one: OnePair | null; note: string | null } {
   const compared = records.filter((r) => !r.run.row?.exclude)
   const byId = new Map(compared.map((r) => [r.run.id, r]))
   const shares = (pair: ReportPair) => withContributions(pair, sharesOfPair(pair, byId, references, shared))
   if (references === null) {
     const reported = [...allPairs(compared, routes, marginPct)].map(shares)
-    return { reported, all: reported, note: null }
+    return { reported, all: reported, one: null, note: null }
   }
   const againstReference = (a: KeptRecord, b: KeptRecord): boolean =>
     a.route === b.route && (references.has(a.run.id) || references.has(b.run.id))
@@ -145,6 +184,10 @@ function pairsFor(
   return {
     reported: chosen.map(shares),
     all: { [Symbol.iterator]: () => allPairs(compared, routes, marginPct) },
+    one: {
+      bases: compared.map((record) => pairBasis(record, routes, marginPct)),
+      between: (a, b) => pairOf(compared[a], compared[b], routes, marginPct),
+    },
     note: `With ${compared.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; pairs.csv holds all ${(compared.length * (compared.length - 1)) / 2} pairs.`,
   }
 }

@@ -12,6 +12,7 @@ import type { ElevationProfile, Member, Path } from '../road/types.ts'
 import { isCoarse } from '../track/flags.ts'
 import type { Drive } from '../track/types.ts'
 import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
+import { wholeDrive } from './mapped-drive.ts'
 import { runAirOf } from './run-air.ts'
 import type { Run } from './runs.ts'
 
@@ -57,17 +58,18 @@ export interface RouteContext {
 }
 
 export function recordOf(run: Run, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
-  const steps = stepsOf(run.drive, { path: route.path, match: route.member.match, profile: route.profile })
+  const drive = wholeDrive(run.drive)
+  const steps = stepsOf(drive, { path: route.path, match: route.member.match, profile: route.profile })
   const runAir = runAirOf(field, run.id, steps)
   const air = stepAirOf(runAir.along, steps)
   const ensembleRun: EnsembleRun = {
-    recording: recordingName(run.drive),
+    recording: recordingName(drive),
     region: route.region,
     steps,
     air,
     runAir,
     payloadKg: Number.isFinite(run.row?.payloadKg) ? run.row!.payloadKg : 0,
-    recordingSd: recordingSd(run.drive),
+    recordingSd: recordingSd(drive),
   }
   const computed = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null
   const demand = computed && isAboveZero(computed) ? computed : null

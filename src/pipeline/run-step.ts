@@ -6,6 +6,7 @@ import { onAxis } from '../compare/run-on-axis.ts'
 import { type EnsembleSettings, type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { Vehicle } from '../demand/vehicle.ts'
 import type { ReportRun } from '../report/contract.ts'
+import type { Member } from '../road/types.ts'
 import { reportRun } from './report-run.ts'
 import { type KeptRecord, type RouteContext, type RunRecord, recordOf } from './run-record.ts'
 import type { Run } from './runs.ts'
@@ -39,6 +40,19 @@ export interface RunStep extends KeptRecord {
   /** Against the run named in the task; null where there is none, or nothing to compare. */
   contributions: Contributions | null
 }
+
+/** A step without how its run lies on the road, which whoever asks for it knows: that is most of its size. */
+export type StepAlone = Omit<RunStep, 'member' | 'comparable'> & { comparable: Omit<RunStep['comparable'], 'match'> }
+
+export function withoutMember({ member: _, comparable: { match: _m, ...comparable }, ...step }: RunStep): StepAlone {
+  return { ...step, comparable }
+}
+
+export const withMember = (step: StepAlone, member: Member): RunStep => ({
+  ...step,
+  member,
+  comparable: { ...step.comparable, match: member.match },
+})
 
 /** A setting made ready to be used for many runs. */
 export interface ReadySetting {

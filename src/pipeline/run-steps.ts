@@ -15,7 +15,7 @@ export const stepHere: StepAll = async (setting, tasks) => {
   return tasks.map((task) => stepOf(task, ready))
 }
 
-/** All runs' records, with the runs that others are held against where there are too many for every pair. */
+/** The runs' records in their order, with the runs that others are held against where there are too many for every pair. */
 export interface RunSteps {
   steps: RunStep[]
   /** Ids of each road's reference for comparisons; null where the report tells of every pair. */
@@ -25,6 +25,7 @@ export interface RunSteps {
 /**
  * Takes all runs through the second map step. Of many runs the references come first, so that the others' differences
  * against them can be shared out in the same step and no run's columns need to be kept.
+ * @param wanted told a run's place; the steps are those of the wanted runs, and of the references
  */
 export async function stepsOfRuns(
   runs: Run[],
@@ -32,14 +33,16 @@ export async function stepsOfRuns(
   baseline: string | null,
   setting: StepSetting,
   stepAll: StepAll,
+  wanted: (place: number) => boolean = () => true,
 ): Promise<RunSteps> {
+  const chosen = runs.filter((_, i) => wanted(i))
   const compared = runs.filter((run) => !run.row?.exclude)
   const task = (run: Run, wantsSide: boolean, against: RunTask['against']): RunTask => {
     const route = roads.contexts[runs.indexOf(run)]
     return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide, against }
   }
   if (compared.length <= MOST_RUNS_FOR_ALL_PAIRS) {
-    const tasks = runs.map((run) => task(run, compared.length > 1 && compared.includes(run), null))
+    const tasks = chosen.map((run) => task(run, compared.length > 1 && compared.includes(run), null))
     return { steps: await stepAll(setting, tasks), references: null }
   }
   const firsts = referencesOf(runs, roads, baseline)
@@ -49,7 +52,7 @@ export async function stepsOfRuns(
   )
   const byRoute = new Map(ofFirsts.map((step) => [step.route, step]))
   const place = new Map(runs.map((run, i) => [run.id, i]))
-  const others = runs.filter((run) => !firsts.includes(run))
+  const others = chosen.filter((run) => !firsts.includes(run))
   const ofOthers = await stepAll(
     setting,
     others.map((run) => {
@@ -58,8 +61,7 @@ export async function stepsOfRuns(
       return task(run, false, side && { ...side, first: place.get(first!.run.id)! < place.get(run.id)! })
     }),
   )
-  const steps: RunStep[] = new Array(runs.length)
-  for (const step of [...ofFirsts, ...ofOthers]) steps[place.get(step.run.id)!] = step
+  const steps = [...ofFirsts, ...ofOthers].sort((a, b) => place.get(a.run.id)! - place.get(b.run.id)!)
   return { steps, references: new Set(firsts.map((run) => run.id)) }
 }
 

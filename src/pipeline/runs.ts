@@ -1,9 +1,9 @@
 import type { Problem } from '../base/problem.ts'
 import { firstOfEach } from '../read/many.ts'
 import type { RunRow } from '../read/types.ts'
-import { summaryOf } from '../track/summary.ts'
 import type { Drive, DriveSummary } from '../track/types.ts'
 import type { MappedFile, MappedTrack } from './map-file.ts'
+import type { MappedDrive } from './mapped-drive.ts'
 
 /** One run of the campaign: a drive with its name, its place in runs.csv and its own troubles. */
 export interface Run {
@@ -12,11 +12,14 @@ export interface Run {
   track: string
   /** Names what it was read from by its content, never by its name: hash of the file and number of the track. */
   source: string
-  drive: Drive
+  drive: MappedDrive
   summary: DriveSummary
   row: RunRow | null
   problems: Problem[]
 }
+
+/** The whole drive of a run. */
+export type DriveSource = (run: Run) => Drive
 
 /** A file of a thousand scraps of tracks says so once. */
 const MOST_OF_A_KIND = 20
@@ -39,9 +42,9 @@ export function runsOf(
       if (track.drive) {
         found.push({
           track: name,
-          source: `${file.sha256}#${track.index}`,
+          source: sourceOf(file, track),
           drive: track.drive,
-          summary: summaryOf(track.drive),
+          summary: track.drive.summary,
           problems: track.problems,
         })
       }
@@ -54,6 +57,9 @@ export function runsOf(
   assignRows(runs, rows, runsFile, problems)
   return { runs, problems }
 }
+
+/** Names a track by the content of its file, never by that one's name. */
+export const sourceOf = ({ sha256 }: MappedFile, { index }: MappedTrack): string => `${sha256}#${index}`
 
 const compareText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0)
 

@@ -65,7 +65,7 @@ const isHgt = ({ path, bytes }: InputFile): boolean =>
 function boxesOf(runs: Run[]): Box[] {
   const apart: Box[] = []
   for (const { drive } of runs) {
-    let box = boxOf(drive.motion.latitude, drive.motion.longitude)
+    let box = wider(drive.box)
     for (;;) {
       const met = apart.findIndex((other) => overlaps(other, box))
       if (met < 0) break
@@ -76,21 +76,12 @@ function boxesOf(runs: Run[]): Box[] {
   return apart
 }
 
-function boxOf(latitude: Float64Array, longitude: Float64Array): Box {
-  const box: Box = {
-    southDeg: Number.POSITIVE_INFINITY,
-    westDeg: Number.POSITIVE_INFINITY,
-    northDeg: Number.NEGATIVE_INFINITY,
-    eastDeg: Number.NEGATIVE_INFINITY,
-  }
-  for (let i = 0; i < latitude.length; i++) {
-    box.southDeg = Math.min(box.southDeg, latitude[i] - MARGIN_DEG)
-    box.northDeg = Math.max(box.northDeg, latitude[i] + MARGIN_DEG)
-    box.westDeg = Math.min(box.westDeg, longitude[i] - MARGIN_DEG)
-    box.eastDeg = Math.max(box.eastDeg, longitude[i] + MARGIN_DEG)
-  }
-  return box
-}
+const wider = (box: Box): Box => ({
+  southDeg: box.southDeg - MARGIN_DEG,
+  northDeg: box.northDeg + MARGIN_DEG,
+  westDeg: box.westDeg - MARGIN_DEG,
+  eastDeg: box.eastDeg + MARGIN_DEG,
+})
 
 const around = (a: Box, b: Box): Box => ({
   southDeg: Math.min(a.southDeg, b.southDeg),

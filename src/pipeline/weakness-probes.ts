@@ -1,5 +1,6 @@
 import { MEASUREMENT_SD } from '../claim/measure.ts'
 import { AIR_PROBES } from './air-probes.ts'
+import { wholeDrive } from './mapped-drive.ts'
 import { type RunRecord, recordingSd } from './run-record.ts'
 import { count, ids, ofRuns, type Probe, runsWith, someOf, verb, worst } from './weakness-probe.ts'
 import type { WorkingState } from './working-state.ts'
@@ -31,10 +32,11 @@ function ofVehicle(
 }
 
 /** The recording's doubt beyond that of a good logger. */
-const isPoorRecording = (record: RunRecord): boolean => recordingSd(record.run.drive) > 1.3 * cleanRecordingSd(record)
+const isPoorRecording = (record: RunRecord): boolean =>
+  recordingSd(wholeDrive(record.run.drive)) > 1.3 * cleanRecordingSd(record)
 
 const cleanRecordingSd = ({ run }: RunRecord): number => {
-  const { drive } = run
+  const drive = wholeDrive(run.drive)
   return recordingSd({
     ...drive,
     medianFixIntervalS: 1,

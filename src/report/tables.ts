@@ -167,16 +167,23 @@ const ROWS_AT_A_TIME = 4096
 
 /** The text of pairs.csv, a row per pair, all of them, in pieces: of a thousand runs it is some hundred megabytes long. */
 export function* pairsCsv(pairs: Iterable<ReportPair>): Generator<string> {
-  yield tableOf(PAIR_COLUMNS, [])
-  let rows: Cell[][] = []
+  yield pairsHeader()
+  let some: ReportPair[] = []
   for (const pair of pairs) {
-    rows.push(PAIR_COLUMNS.map(([, cell]) => cell(pair)))
-    if (rows.length < ROWS_AT_A_TIME) continue
-    yield csvRows(rows)
-    rows = []
+    some.push(pair)
+    if (some.length < ROWS_AT_A_TIME) continue
+    yield pairRows(some)
+    some = []
   }
-  yield csvRows(rows)
+  yield pairRows(some)
 }
+
+/** The first line of pairs.csv. */
+export const pairsHeader = (): string => tableOf(PAIR_COLUMNS, [])
+
+/** Some rows of pairs.csv. */
+export const pairRows = (pairs: readonly ReportPair[]): string =>
+  csvRows(pairs.map((pair) => PAIR_COLUMNS.map(([, cell]) => cell(pair))))
 
 /** The text of claims.csv: a row per claim. */
 export function claimsCsv({ claims }: Report): string {

@@ -2,7 +2,7 @@ import { median } from '../base/statistics.ts'
 import type { Drive } from '../track/types.ts'
 import { fillHoles, smoothed } from './along.ts'
 import { roadOnTerrain } from './terrain.ts'
-import type { ElevationProfile, Match, Path, TerrainWitness } from './types.ts'
+import type { ElevationProfile, Path, TerrainWitness } from './types.ts'
 
 const ROUNDS = 4
 /** At most this many drives are asked: more change the profile by less than the grade's noise. */
@@ -27,7 +27,8 @@ export interface ElevationWitness {
   elevationM: Float64Array
 }
 
-export function witnessOf(drive: Drive, path: Path, match: Match): ElevationWitness {
+/** A drive's own heights at the points of its path, m. */
+export function elevationOnPath(drive: Drive, path: Path): Float64Array {
   const { distanceM, elevationM } = drive.motion
   const out = new Float64Array(path.distanceM.length)
   let row = 0
@@ -37,7 +38,7 @@ export function witnessOf(drive: Drive, path: Path, match: Match): ElevationWitn
     const share = step > 0 ? Math.min(1, Math.max(0, (path.distanceM[i] - distanceM[row]) / step)) : 0
     out[i] = elevationM[row] + share * (elevationM[row + 1] - elevationM[row])
   }
-  return { axisM: match.axisM, elevationM: out }
+  return out
 }
 
 /**

@@ -50,6 +50,9 @@ function extendsReference(match: Match): boolean {
 /** Length of the stretches that leave the road and come back, m. */
 const detourM = ({ detours }: Match): number => detours.reduce((sum, d) => sum + d.toM - d.fromM, 0)
 
+/** A match of two paths by their places in the list, from memory or by finding out. */
+type Remembered = (run: number, on: number, match: () => Match) => Match
+
 /** The paths of a campaign with what was found out about them, each thing once. */
 interface Survey {
   paths: Path[]
@@ -59,7 +62,7 @@ interface Survey {
   match: (run: number, reference: number) => Match | null
 }
 
-function surveyOf(paths: Path[]): Survey {
+function surveyOf(paths: Path[], remembered: Remembered): Survey {
   const once = <T>(make: (key: number) => T): ((key: number) => T) => {
     const known = new Map<number, T>()
     return (key) => {
@@ -72,7 +75,7 @@ function surveyOf(paths: Path[]): Survey {
   const match = once((key) => {
     const [run, on] = [Math.floor(key / paths.length), key % paths.length]
     if (run !== on && !(mayMeet(paths[run], paths[on]) && mayFollow(paths[run], reference(on)))) return null
-    return matchPath(paths[run], reference(on))
+    return remembered(run, on, () => matchPath(paths[run], reference(on)))
   })
   return { paths, shape, reference, match: (run, on) => match(run * paths.length + on) }
 }
@@ -81,9 +84,10 @@ function surveyOf(paths: Path[]): Survey {
  * Groups drives by the road they took and its direction.
  *
  * @param paths in a fixed order (by start time): the grouping depends on it, so the caller sorts
+ * @param remembered may know a match from before
  */
-export function routesOf(paths: Path[]): Route[] {
-  const survey = surveyOf(paths)
+export function routesOf(paths: Path[], remembered: Remembered = (_run, _on, match) => match()): Route[] {
+  const survey = surveyOf(paths, remembered)
   const groups: { reference: number; runs: number[] }[] = []
   // The soundest recordings found the groups, whatever their order in time.
   const order = paths.map((_, run) => run).sort((a, b) => paths[a].doubt - paths[b].doubt || a - b)

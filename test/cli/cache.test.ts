@@ -3,13 +3,17 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, write
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { cacheFolder, fromCache, intoCache, keyOf, openCache, trimCache } from '../../src/cli/cache.ts'
+import { cacheFolder, clearUnfinished, fromCache, intoCache, keyOf, openCache, trimCache } from '../../src/cli/cache.ts'
+import { folderWith, STEADY_WEATHER, straightTrack } from './command.ts'
 
 let top = ''
 beforeAll(() => {
   top = mkdtempSync(join(tmpdir(), 'ceteris-cache-'))
 })
 afterAll(() => rmSync(top, { recursive: true, force: true }))
+
+/** Whether an entry of the cache holds a file's drives without their motions. */
+const isDrives = (path: string): boolean => readFileSync(path, 'latin1').includes('pathElevationM')
 
 const entriesOf = (folder: string): string[] =>
   readdirSync(folder, { recursive: true, withFileTypes: true })
@@ -81,6 +85,21 @@ describe('an entry of the cache', () => {
     trimCache(openCache(join(top, 'nowhere'), '1'))
   })
 
+  it('that was never finished is cleared away: this process’s own at once, what others left after an hour', () => {
+    const cache = openCache(join(top, 'unfinished'), '1')
+    const key = keyOf(cache, 'drive', ['a'])
+    intoCache(cache, key, value)
+    const [whole] = entriesOf(cache.folder)
+    const uuid = '00000000-0000-4000-8000-000000000000'
+    const [own, old, young] = [process.pid, 1, 2].map((pid) => `${whole}.${pid}-${uuid}`)
+    for (const path of [own, old, young]) writeFileSync(path, 'begun')
+    spawnSync('touch', ['-d', '2 hours ago', old, whole])
+    clearUnfinished(cache)
+    expect(entriesOf(cache.folder).sort()).toEqual([whole, old, young].sort())
+    trimCache(cache)
+    expect(entriesOf(cache.folder).sort()).toEqual([whole, young].sort())
+  })
+
   it('is left out where the cache cannot be written to', () => {
     writeFileSync(join(top, 'a-file'), '')
     const cache = openCache(join(top, 'a-file'), '1')
@@ -139,6 +158,38 @@ describe('reports with a cache', () => {
     const renamed = report(folder, 'bytes-cache')
     expect(renamed['/report.json']).toContain('"title": "Renamed"')
     expect(report(folder, 'none', '--no-cache')).toEqual(renamed)
+  }, 120_000)
+
+  it('have the same bytes as without when of many runs one is added, one changed and one removed', () => {
+    const track = (i: number): string =>
+      straightTrack(new Date(Date.UTC(2024, 4, 3, 8, i)).toISOString(), 150 + (i % 7))
+    const files = Object.fromEntries(Array.from({ length: 42 }, (_, i) => [`run-${i}.gpx`, track(i)]))
+    const folder = folderWith(join(top, 'many'), { ...files, 'weather.csv': STEADY_WEATHER })
+    const draws = ['--draws', '50']
+    const first = report(folder, 'many-cache', ...draws)
+    expect(first['/pairs.csv'].split('\n')).toHaveLength(1 + (42 * 41) / 2 + 1)
+
+    writeFileSync(join(folder, 'run-42.gpx'), track(42))
+    const added = report(folder, 'many-cache', ...draws)
+    expect(added).toEqual(report(folder, 'none', '--no-cache', ...draws))
+    expect(added['/pairs.csv'].split('\n')).toHaveLength(1 + (43 * 42) / 2 + 1)
+
+    rmSync(join(folder, 'run-30.gpx'))
+    writeFileSync(join(folder, 'run-3.gpx'), track(3).replaceAll('lon="5"', 'lon="5.0001"'))
+    expect(report(folder, 'many-cache', ...draws)).toEqual(report(folder, 'none', '--no-cache', ...draws))
+  }, 120_000)
+
+  it('have the same bytes as without when what they left in the cache for later was lost', () => {
+    const folder = campaign('lost')
+    report(folder, 'lost-cache', '--draws', '50')
+    const sizes = entriesOf(join(top, 'lost-cache')).map((path) => ({ path, size: statSync(path).size }))
+    // The motions are the largest entries but for the runs on their axes, which a changed seed makes useless.
+    const large = sizes.filter(({ size }) => size > 50_000)
+    expect(large.length).toBeGreaterThan(3)
+    const settings = ['--draws', '50', '--seed', '2']
+    const wanted = report(folder, 'none', '--no-cache', ...settings)
+    for (const { path } of large.filter(({ path }) => !isDrives(path))) writeFileSync(path, 'lost')
+    expect(report(folder, 'lost-cache', ...settings)).toEqual(wanted)
   }, 120_000)
 
   it('are written anew when somebody touched what lies there', () => {

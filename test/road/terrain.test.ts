@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { median } from '../../src/base/statistics.ts'
 import type { TerrainTile } from '../../src/read/terrain/types.ts'
 import { pathOf } from '../../src/road/path.ts'
-import { elevationAt, profileOf, witnessOf } from '../../src/road/profile.ts'
+import { elevationAt, elevationOnPath, profileOf } from '../../src/road/profile.ts'
 import { routesOf } from '../../src/road/routes.ts'
 import { heightAt, terrainWitness } from '../../src/road/terrain.ts'
 import type { ElevationProfile } from '../../src/road/types.ts'
@@ -83,7 +83,10 @@ function profileFrom(lengthM: number, drives: (Height | null)[], tiles: TerrainT
   })
   const paths = driven.map(pathOf)
   const [route] = routesOf(paths)
-  const witnesses = route.members.map((m) => witnessOf(driven[m.run], paths[m.run], m.match))
+  const witnesses = route.members.map((m) => ({
+    axisM: m.match.axisM,
+    elevationM: elevationOnPath(driven[m.run], paths[m.run]),
+  }))
   const reference = paths[route.reference]
   return profileOf(witnesses, route.lengthM, reference.spacingM, terrainWitness(reference, tiles))
 }

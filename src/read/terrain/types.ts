@@ -32,6 +32,13 @@ export const LAND_M = { lowest: -500, highest: 9000 } as const
 export const overlaps = (a: Box, b: Box): boolean =>
   a.southDeg <= b.northDeg && b.southDeg <= a.northDeg && a.westDeg <= b.eastDeg && b.westDeg <= a.eastDeg
 
+/** The box around places, degrees. */
+export function boxAround(latitude: Float64Array, longitude: Float64Array): Box {
+  const least = (values: Float64Array): number => values.reduce((m, v) => Math.min(m, v), Number.POSITIVE_INFINITY)
+  const most = (values: Float64Array): number => values.reduce((m, v) => Math.max(m, v), Number.NEGATIVE_INFINITY)
+  return { southDeg: least(latitude), westDeg: least(longitude), northDeg: most(latitude), eastDeg: most(longitude) }
+}
+
 /** Where no height exists on earth it becomes "not known"; returns a warning with the count, or nothing. */
 export function withoutImpossible(tile: TerrainTile): { code: string; severity: 'warning'; message: string }[] {
   const { heightM, voidM } = tile

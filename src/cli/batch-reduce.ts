@@ -1,0 +1,81 @@
+import { join, resolve } from 'node:path'
+import type { RunStepRecord } from '../pipeline/batch-record.ts'
+import { reduceCampaign } from '../pipeline/run-campaign.ts'
+import type { StepAlone } from '../pipeline/run-step.ts'
+import type { ReduceOptions } from './batch-command.ts'
+import { assembled } from './batch-records.ts'
+import { openCache, programName, trimCache } from './cache.ts'
+import { folderRefusal, sayProblem } from './campaign-folder.ts'
+import type { ExitCode } from './exit-codes.ts'
+import { type Gathered, gatherRecords } from './record-files.ts'
+import { refuse } from './refusal.ts'
+import { outProblem, reportStopping, workOf } from './report-command.ts'
+import { type RunOptions, settingsOf } from './report-options.ts'
+import { publish } from './report-output.ts'
+import { stepRuns } from './work.ts'
+
+/** The command `batch reduce`: records in, the report out that `report` makes of the files they were made from. */
+export async function batchReduce(sources: string[], options: ReduceOptions, version: string): Promise<ExitCode> {
+  const out = resolve(options.out)
+  const root = options.root === undefined ? null : resolve(options.root)
+  const wrong = root && ((await folderRefusal(root, options.root!)) ?? outProblem(root, out))
+  if (wrong) return refuse(wrong)
+  const work = workOf(options, version)
+  return reportStopping(work, async () => {
+    const gathered = await gatherRecords(sources, programName(version))
+    if (gathered.files.length === 0) return refuseRecords(gathered)
+    const { mapped, tiles, problems } = await assembled(gathered.files, root, root ? [join(root, 'report'), out] : [])
+    const unused = new Map(gathered.runs.map((record) => [record.key, record]))
+    const take = (key: string): StepAlone | undefined => {
+      const { step } = unused.get(key) ?? {}
+      unused.delete(key)
+      return step
+    }
+    const known = { version: (work.cache ?? openCache('', programName(version))).version, take }
+    const result = await reduceCampaign(
+      mapped,
+      { files: tiles, unreadable: [...gathered.problems, ...problems], settings: settingsOf(options), version },
+      (setting, tasks) => stepRuns(setting, tasks, { ...work, known }),
+    )
+    work.progress.end()
+    const { code } = await publish(result, options, out, 'the records')
+    if (work.cache) trimCache(work.cache)
+    if (!options.quiet)
+      for (const record of unused.values()) sayUnused(record, { ...options, limits: result.report.settings.limits })
+    return code
+  })
+}
+
+/** Why there is nothing to reduce. */
+export function refuseRecords({ problems, runs }: Gathered): ExitCode {
+  for (const problem of problems) sayProblem(atLine(problem))
+  return refuse(
+    runs.length > 0
+      ? 'found records of runs only, expected those of all files as well: what ceteris batch map wrote'
+      : 'no record of a file could be read, expected what ceteris batch map wrote',
+  )
+}
+
+/** A problem that is told with the line where it stands. */
+export const atLine = <P extends { file?: string; line?: number }>(problem: P): P => ({
+  ...problem,
+  file: problem.line === undefined ? problem.file : `${problem.file}:${problem.line}`,
+})
+
+/** A run's record that fits no run does no harm: its run was computed here. */
+function sayUnused(
+  { source, line, run, settings }: RunStepRecord & { source: string; line: number },
+  wanted: Required<RunOptions>,
+): void {
+  const differing = (['draws', 'seed', 'limits'] as const)
+    .filter((name) => String(settings[name]) !== String(wanted[name]))
+    .map((name) => `${name} ${settings[name]}, expected ${wanted[name]}`)
+  const why =
+    differing.length > 0 ? `found ${differing.join('; ')}` : 'found other files, or other weather or settings in them'
+  sayProblem({
+    code: 'run-record-unused',
+    severity: 'warning',
+    file: `${source}:${line}`,
+    message: `this record of the run ${run} is not used: ${why}; the run was computed here`,
+  })
+}

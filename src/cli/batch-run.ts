@@ -1,0 +1,56 @@
+import { join, resolve } from 'node:path'
+import { recordLine } from '../pipeline/batch-record.ts'
+import { stepsOfPart } from '../pipeline/run-campaign.ts'
+import { withoutMember } from '../pipeline/run-step.ts'
+import type { PartOptions } from './batch-command.ts'
+import { assembled } from './batch-records.ts'
+import { atLine, refuseRecords } from './batch-reduce.ts'
+import { openCache, programName } from './cache.ts'
+import { folderRefusal, sayProblem } from './campaign-folder.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
+import { silent } from './progress.ts'
+import { gatherRecords } from './record-files.ts'
+import { writeRecords } from './record-output.ts'
+import { refuse } from './refusal.ts'
+import { stepKeys, stepRuns, type Work } from './work.ts'
+
+/** The command `batch run`: the records of all files in, those of a part of their runs out. */
+export async function batchRun(sources: string[], options: PartOptions, version: string): Promise<ExitCode> {
+  const root = options.root === undefined ? null : resolve(options.root)
+  const wrong = root && (await folderRefusal(root, options.root!))
+  if (wrong) return refuse(wrong)
+  const madeBy = programName(version)
+  const gathered = await gatherRecords(sources, madeBy)
+  if (gathered.files.length === 0) return refuseRecords(gathered)
+  const { mapped, tiles, problems } = await assembled(gathered.files, root, root ? [join(root, 'report')] : [])
+  const settings = { marginPct: null, limits: options.limits ?? null, draws: options.draws, seed: options.seed }
+  const work: Work = { jobs: options.jobs, cache: null, progress: silent }
+  const maker = openCache('', madeBy)
+  const made = new Map<string, { key: string; limits: string[] }>()
+  const part = await stepsOfPart(
+    mapped,
+    { files: tiles, unreadable: [], settings, version },
+    (setting, tasks) => {
+      const keys = stepKeys(setting, tasks, maker)
+      for (const [i, { run }] of tasks.entries()) made.set(run.id, { key: keys[i], limits: setting.limits })
+      return stepRuns(setting, tasks, work)
+    },
+    (place) => place % options.part.of === options.part.number - 1,
+  )
+  const errors = [...gathered.problems, ...problems].filter(({ severity }) => severity === 'error')
+  for (const problem of errors) sayProblem(atLine(problem))
+  if (part.runs === 0) return refuse('no record holds a track with times that could be used')
+  const lines = async function* (): AsyncGenerator<string> {
+    for (const step of part.steps) {
+      const { key, limits } = made.get(step.run.id)!
+      const asked = { draws: options.draws, seed: options.seed, limits }
+      yield recordLine(
+        { what: 'run', body: { key, run: step.run.id, settings: asked, step: withoutMember(step) } },
+        madeBy,
+      )
+    }
+  }
+  const unwritten = await writeRecords(lines(), options.out)
+  if (unwritten) return refuse(unwritten)
+  return errors.length > 0 ? DONE_WITH_ERRORS : DONE
+}

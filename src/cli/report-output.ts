@@ -1,0 +1,95 @@
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import type { CampaignResult } from '../pipeline/run-campaign.ts'
+import type { Report } from '../report/contract.ts'
+import { htmlPage } from '../report/html-page.ts'
+import { reportJson } from '../report/json.ts'
+import { markdownReport } from '../report/markdown.ts'
+import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../report/tables.ts'
+import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
+import { cleaned } from '../report/words.ts'
+import { sayProblem } from './campaign-folder.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
+import { refuse } from './refusal.ts'
+import type { ReportOptions } from './report-options.ts'
+import { colorOn, columnsOf } from './terminal-stream.ts'
+import { type ReportFiles, writeReport } from './write.ts'
+
+/** How a report's writing ended. */
+export interface Published {
+  code: ExitCode
+  /** Whether the report lies in its place. */
+  written: boolean
+}
+
+/**
+ * Writes the report's folder and tells of it.
+ * @param from what the files came from, such as "the folder"
+ * @param pairs the text of pairs.csv
+ */
+export async function publish(
+  result: CampaignResult,
+  options: ReportOptions,
+  out: string,
+  from: string,
+  pairs: ReportFiles[string] = pairsCsv(result.allPairs),
+): Promise<Published> {
+  const { report } = result
+  if (report.runs.length === 0) {
+    process.stderr.write(terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) }))
+    const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
+    return { code: refuse(reason), written: false }
+  }
+  const written = await writeReport(out, {
+    ...reportFiles(result),
+    'pairs.csv': pairs,
+    ...(await cardsFor(report, options)),
+  })
+  if (written.value === null) {
+    for (const problem of written.problems) sayProblem(problem)
+    return { code: NOTHING_DONE, written: false }
+  }
+  return { code: tell(report, options, written.value), written: true }
+}
+
+/** Tells of a report that lies in its place. */
+export function tell(report: Report, options: ReportOptions, written: string): ExitCode {
+  say(report, options, written)
+  return report.problems.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
+}
+
+function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
+  return {
+    'report.json': reportJson(report),
+    'runs.csv': runsCsv(report),
+    'claims.csv': claimsCsv(report),
+    'parts.csv': partsCsv(report),
+    'index.html': htmlPage(report, along, allPairs),
+    'report.md': markdownReport(report),
+  }
+}
+
+async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Promise<ReportFiles> {
+  if (cards === 'none') return {}
+  const { cardFiles } = await import('./cards.ts')
+  const { files, problem } = await cardFiles(report, cards)
+  if (problem !== null) process.stderr.write(`ceteris: ${problem}\n`)
+  return files
+}
+
+function say(report: Report, options: ReportOptions, written: string): void {
+  if (options.json || options.quiet) {
+    for (const { path, line, column, hint, ...problem } of report.problems) {
+      if (problem.severity !== 'error') continue
+      process.stderr.write(
+        `${[problemPlace({ path, line, column }), cleaned(problem.message)].filter((part) => part !== '').join(': ')}\n`,
+      )
+    }
+    if (options.json) process.stdout.write(reportJson(report))
+    return
+  }
+  process.stdout.write(terminalResult(report, { width: columnsOf(process.stdout), color: colorOn(process.stdout) }))
+  const problems = terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) })
+  if (problems !== '') process.stderr.write(`\n${problems}`)
+  process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
+}

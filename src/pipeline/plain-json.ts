@@ -1,0 +1,53 @@
+import { Buffer } from 'node:buffer'
+
+/**
+ * Plain values as JSON and back without loss: a column is `{"f64": …}` or `{"u8": …}`, its bytes in base64, those of a
+ * Float64Array little-endian; a number that JSON does not know is `{"number": "NaN"}`, or `Infinity`, `-Infinity`, `-0`.
+ * @source base64: RFC 4648, section 4; numbers: IEEE 754 binary64
+ */
+export const toJson = (value: unknown): string => JSON.stringify(value, written)
+
+function written(_key: string, value: unknown): unknown {
+  if (value instanceof Float64Array) return { f64: inBase64(littleEndian(value)) }
+  if (value instanceof Uint8Array) return { u8: inBase64(value) }
+  if (ArrayBuffer.isView(value) || value instanceof Map || value instanceof Set) {
+    throw new TypeError(`a ${value.constructor.name} has no form in JSON`)
+  }
+  if (typeof value === 'number' && (!Number.isFinite(value) || Object.is(value, -0))) {
+    return { number: Object.is(value, -0) ? '-0' : String(value) }
+  }
+  return value
+}
+
+/** What `toJson` wrote, from the value that JSON.parse makes of it; throws a TypeError where a column is not whole. */
+export function fromJson(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(fromJson)
+  if (typeof value !== 'object' || value === null) return value
+  const entries = Object.entries(value)
+  if (entries.length === 1 && typeof entries[0][1] === 'string') {
+    const [[kind, text]] = entries
+    if (kind === 'f64') return floats(bytesOf(text))
+    if (kind === 'u8') return bytesOf(text)
+    if (kind === 'number') return Number(text)
+  }
+  return Object.fromEntries(entries.map(([key, inner]) => [key, fromJson(inner)]))
+}
+
+const inBase64 = ({ buffer, byteOffset, byteLength }: Uint8Array): string =>
+  Buffer.from(buffer, byteOffset, byteLength).toString('base64')
+
+/** A copy of its own: a small Buffer lies inside a larger one, where columns may begin anywhere. */
+const bytesOf = (base64: string): Uint8Array => new Uint8Array(Buffer.from(base64, 'base64'))
+
+const BIG_ENDIAN = new Uint8Array(Uint16Array.of(1).buffer)[0] === 0
+
+function littleEndian({ buffer, byteOffset, byteLength }: Float64Array): Uint8Array {
+  const bytes = new Uint8Array(buffer, byteOffset, byteLength)
+  return BIG_ENDIAN ? Buffer.from(bytes).swap64() : bytes
+}
+
+function floats(bytes: Uint8Array): Float64Array {
+  if (bytes.length % 8 !== 0) throw new TypeError(`found ${bytes.length} bytes, expected 8 for each number of a column`)
+  if (BIG_ENDIAN) Buffer.from(bytes.buffer).swap64()
+  return new Float64Array(bytes.buffer as ArrayBuffer)
+}
