@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon'
 import type { Report, ReportRun } from '../report/contract.ts'
+import { textIn } from '../report/page/said.ts'
 import { inSystem, QUANTITIES, type Quantity, type System } from '../report/page/units.ts'
 import { padEnd, wrapped } from '../report/terminal-text.ts'
 import { cleaned, fixed, hoursAndMinutes, plural } from '../report/words.ts'
@@ -19,8 +20,10 @@ function runText(run: ReportRun, report: Report, width: number, system: System):
   const start = localTime(run.start_time, zone)
   const end = localTime(run.end_time, zone)
   const until = start.slice(0, 10) === end.slice(0, 10) ? end.slice(11) : end
-  const say: Say = (value, quantity, decimals, how) =>
-    `${inSystem(value, quantity, decimals, system, how)} ${QUANTITIES[quantity][system].unit}`
+  const say: Say = (value, quantity, decimals, sd = null) => {
+    const spread = sd === null ? '' : ` ± ${inSystem(sd, quantity, decimals, system, { difference: true })}`
+    return `${inSystem(value, quantity, decimals, system)}${spread} ${QUANTITIES[quantity][system].unit}`
+  }
   const said: [label: string, text: string][] = [
     ['Drive', driveWords(run, say)],
     ['Road', roadWords(run, report, say)],
@@ -31,7 +34,7 @@ function runText(run: ReportRun, report: Report, width: number, system: System):
     ['Quality', qualityWords(run)],
   ]
   const lines = said.filter(([, text]) => text !== '').flatMap(([label, text]) => labelled(label, text, width))
-  const flags = run.flags.flatMap(({ message }) => wrapped(cleaned(message), width, '  - ', '    '))
+  const flags = run.flags.flatMap(({ message }) => wrapped(textIn(cleaned(message), system), width, '  - ', '    '))
   return [cleaned(run.track), `${start} to ${until} ${zone ?? 'UTC'}`, ...lines, ...flags].join('\n')
 }
 
@@ -44,8 +47,8 @@ function labelled(label: string, text: string, width: number): string[] {
   return [padEnd(label, LABEL_WIDTH) + first.slice(LABEL_WIDTH), ...rest]
 }
 
-/** A value with its unit in the system asked for. */
-type Say = (value: number | null, quantity: Quantity, decimals: number, how?: { difference?: boolean }) => string
+/** A value, with its standard deviation where that is told, and its unit in the system asked for. */
+type Say = (value: number | null, quantity: Quantity, decimals: number, sd?: number | null) => string
 
 function driveWords({ distance_m, duration_s, moving_speed_mps, stop_count }: ReportRun, say: Say): string {
   const speed = moving_speed_mps === null ? '' : `, ${say(moving_speed_mps, 'speed', 0)} while moving`
@@ -79,8 +82,8 @@ function windWords({ wind }: ReportRun, say: Say): string {
   const gusts = wind.gust_mps === null ? '' : `, gusts ${say(wind.gust_mps, 'wind', 0)}`
   if (wind.from_deg === null) return `${say(wind.speed_mps, 'wind', 1)}${gusts}, direction not known`
   const head = wind.headwind_mps ?? 0
-  const sd = wind.headwind_mps_sd === null ? '' : ` (± ${say(wind.headwind_mps_sd, 'wind', 1)})`
-  const along = `${say(Math.abs(head), 'wind', 1)}${sd} ${head < 0 ? 'from behind' : 'against you'} on the whole`
+  const at = say(Math.abs(head), 'wind', 1, wind.headwind_mps_sd)
+  const along = `${at} ${head < 0 ? 'from behind' : 'against you'} on the whole`
   return `${say(wind.speed_mps, 'wind', 1)} from ${fixed(wind.from_deg, 0)}°${gusts}; at the vehicle ${along}, ${say(wind.crosswind_abs_mps, 'wind', 1)} across`
 }
 

@@ -1,6 +1,6 @@
 import type { Report } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { QUANTITIES, type Quantity } from './units.ts'
+import { inSystem, QUANTITIES, type Quantity, type System } from './units.ts'
 
 /** How sentences write units, the longest first: "km/h" is not so many kilometres. */
 const UNITS: [word: string, quantity: Quantity][] = [
@@ -63,6 +63,18 @@ export function said(text: string): Markup[] {
     return html`<data value="${String(piece.value)}" data-as="${piece.as}">${piece.text}</data>`
   })
 }
+
+/** A text without names as plain text in a system of units. */
+export const textIn = (text: string, system: System): string =>
+  piecesOf(text)
+    .map((piece) => {
+      if (typeof piece === 'string') return piece
+      if ('unit' in piece) return QUANTITIES[piece.unit][system].unit
+      const [quantity, decimals, ...how] = piece.as.split(' ')
+      const flags = { sign: how.includes('sign'), difference: how.includes('difference') }
+      return inSystem(piece.value, quantity as Quantity, Number(decimals), system, flags)
+    })
+    .join('')
 
 /** The length that a scale bar stands for. */
 export const lengthInWords = (metres: number): Markup =>
