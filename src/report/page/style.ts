@@ -56,7 +56,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .doubt text { fill: var(--ink); font-weight: 700; font-size: 14px; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
 .hatch { stroke: var(--soft); stroke-width: 1; fill: none; } .hatch-dot { fill: var(--soft); }
 .hatch-ground { fill: var(--paper); } .ground-0, .ground-1 { fill: var(--ground1); } .ground-2, .ground-5 { fill: var(--ground2); } .ground-3 { fill: var(--ground3); } .ground-4 { fill: var(--ground4); }
-.evidence td:last-child, .doubt td:last-child, .doubt td:nth-child(2) { min-width: 15rem; }
+.evidence td:last-child { min-width: 12rem; } .doubt td:last-child, .doubt td:nth-child(2) { min-width: 15rem; }
 .by-setup th:first-child { min-width: 11rem; } .by-setup td:nth-child(2) { min-width: 5rem; }
 .swatch { vertical-align: -2px; }
 .controls label { display: inline-block; margin: 0 1rem .4rem 0; font-size: .875rem; }
