@@ -104,6 +104,9 @@ describe('reading the page', () => {
       .hover({ position: { x: 500, y: 40 } })
     expect(Number(await slider.inputValue())).toBeGreaterThan(100)
     expect(await page.locator('.map circle.cursor').first().getAttribute('cx')).not.toBe(before)
+    // Pointing at the start on a map goes back to the first place.
+    await page.locator('.map circle.start').first().hover({ force: true })
+    expect(await slider.inputValue()).toBe('0')
   })
 
   it('copies the statement', async () => {

@@ -79,6 +79,20 @@ export function alongCursor(doc: Document, show: ShowAs): void {
       if (block.classList.contains('pointed')) update()
     })
     for (const pick of block.querySelectorAll('.pick')) pick.addEventListener('change', update)
+    for (const map of block.querySelectorAll<SVGSVGElement>('svg.map')) {
+      map.addEventListener('pointermove', ({ clientX, clientY }) => {
+        const { left, top, width } = map.getBoundingClientRect()
+        const scale = map.viewBox.baseVal.width / width
+        const [x, y] = [(clientX - left) * scale, (clientY - top) * scale]
+        const away = (cell: number): number => Math.hypot(Number(trace[cell][0]) - x, Number(trace[cell][1]) - y)
+        let nearest = 0
+        for (let cell = 1; cell < cells; cell++) if (away(cell) < away(nearest)) nearest = cell
+        // Off the road nothing is meant.
+        if (away(nearest) > 12) return
+        slider.value = String(nearest)
+        update()
+      })
+    }
     block.querySelector('.strips')?.addEventListener('pointermove', (event) => {
       const { left, width } = axis.getBoundingClientRect()
       const share = ((event as PointerEvent).clientX - left) / width
