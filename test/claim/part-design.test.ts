@@ -67,15 +67,61 @@ describe('the design of the parts', () => {
   })
 
   it('no run counts for more than a hundred of the least sure', () => {
-    const runs = [run('perfect', 0, 0), ...[1, 2, 3].map((i) => run(`rough ${i}`, 0, 0.01, ['x']))]
-    const weights = designOf(runs).cells.map((cell) => cell.weight)
-    expect(weights[0] / (weights[1] / 3)).toBeLessThanOrEqual(110)
+    // Against the mean of all, which holds a 400th of each rough one's variance, the perfect one would count for 400.
+    const rough = Array.from({ length: 400 }, (_, i) => ({
+      ...run('', 0, 0, ['x']),
+      draws: drawsOf(`rough ${i}`, 50, 1),
+    }))
+    const runs = [{ ...run('perfect', 0, 0), draws: new Float64Array(50) }, ...rough]
+    const weightOf = (parts: number): number => designOf(runs).cells.find((c) => c.parts.length === parts)!.weight
+    const ratio = weightOf(0) / (weightOf(1) / 400)
+    expect(ratio).toBeGreaterThan(70)
+    expect(ratio).toBeLessThan(140)
     const exact = designOf([run('p', 0, 0), run('q', 0, 0, ['x'])])
     expect(exact.cells.map(({ weight }) => weight)).toEqual([1e12, 1e12])
   })
 })
 
 describe('effects of parts', () => {
+  it('that always came in pairs are named pair by pair, and no others', () => {
+    const { groups, effects } = effectsOfParts([
+      run('bare', 0, 0.01),
+      run('front', -0.03, 0.01, ['covers', 'skirts']),
+      run('rear', -0.05, 0.01, ['rack', 'tail']),
+      run('mirror', -0.01, 0.01, ['mirrors']),
+    ])
+    expect(groups.map(({ parts }) => parts)).toEqual([
+      ['covers', 'skirts'],
+      ['rack', 'tail'],
+    ])
+    expect(groups.map((g) => g.combinedChangePct!.estimate)).toEqual([
+      expect.closeTo(100 * Math.expm1(-0.03), 9),
+      expect.closeTo(100 * Math.expm1(-0.05), 9),
+    ])
+    expect(effects.find(({ part }) => part === 'mirrors')).toMatchObject({ inseparableFrom: [], neverLeftOff: false })
+    expect(effects.find(({ part }) => part === 'tail')).toMatchObject({
+      consumptionChangePct: null,
+      inseparableFrom: ['rack'],
+      neverLeftOff: false,
+    })
+  })
+
+  it('three that came together are one group, beside a pair that shares a road never driven without', () => {
+    const { groups } = effectsOfParts([
+      run('a', 0, 0.01, [], 0),
+      run('b', 0, 0.01, ['x', 'y', 'z'], 0),
+      run('c', 0, 0.01, ['p', 'q'], 1),
+      run('d', 0, 0.01, ['p', 'q', 'x', 'y', 'z'], 1),
+    ])
+    expect(groups.map(({ parts, neverLeftOff }) => ({ parts, neverLeftOff }))).toEqual(
+      expect.arrayContaining([
+        { parts: ['x', 'y', 'z'], neverLeftOff: false },
+        { parts: ['p', 'q'], neverLeftOff: true },
+      ]),
+    )
+    expect(groups.length).toBe(2)
+  })
+
   it('weigh runs by how sure they are', () => {
     const fillers = Array.from({ length: 60 }, (_, i) => run(`filler ${i}`, 0, 0.02, ['rack'], 1))
     const bare = [run('bare sure', 0, 0.01), run('bare unsure', 0.05, 0.02)]

@@ -151,6 +151,18 @@ describe('weights of runs in a difference', () => {
     for (const t of terms.slice(2)) expect(t.factor).toBeCloseTo(-1 / 40, 3)
   })
 
+  it('do not change with an error that all runs share, however large', () => {
+    const shared = errorOf('pump', 0.5)
+    const runs = [run(0, 0, 0, { fills: 0.03 }), run(1, 0, 0, { fills: 0.01 }), run(2, 0), run(3, 0)]
+    const withShared = runs.map((one) => ({ ...one, errors: { ...one.errors, pump_meter: shared } }))
+    const factors = (of: RunConsumption[]): number[] =>
+      differenceTerms(of.slice(0, 2), of.slice(2), 'raw', 0.01).map((t) => t.factor)
+    const plain = factors(runs)
+    factors(withShared).forEach((factor, i) => {
+      expect(factor).toBeCloseTo(plain[i], 9)
+    })
+  })
+
   it('adjusted weights see the errors of the conditions, raw ones do not', () => {
     const setup = [run(0, 0, 0, { conditions: 0.05 }), run(1, 0)]
     const baseline = Array.from({ length: 20 }, (_, i) => run(10 + i, 0))
@@ -241,6 +253,21 @@ describe('the errors of an effect', () => {
       repeatability: { ...repeatability, draws: one(1) },
     }
     expect(Object.values(sourceVariances(single)).every((v) => v === 0)).toBe(true)
+  })
+
+  it('a lopsided error stays lopsided, on its own side', () => {
+    const lopsided = effectOf([], 'raw', { ...repeatability, draws: new Float64Array(DRAWS) })
+    lopsided.errors.fills = Float64Array.from({ length: DRAWS }, (_, k) => (k % 10 === 0 ? 0.09 : -0.01))
+    const total = totalError(lopsided)
+    expect(Math.max(...total)).toBeCloseTo(0.09, 12)
+    expect(Math.min(...total)).toBeCloseTo(-0.01, 12)
+    expect(total.filter((e) => e > 0).length / total.length).toBeCloseTo(0.1, 12)
+  })
+
+  it('the draws are left in their order', () => {
+    const errors = Float64Array.of(0.03, -0.01, 0.02)
+    intervalsOf(0, errors)
+    expect([...errors]).toEqual([0.03, -0.01, 0.02])
   })
 
   it('an interval holds 95 % of the draws about the estimate', () => {
