@@ -45,6 +45,9 @@ export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
   }
 }
 
+/** Added to a squared air speed so that still air at rest has no yaw, in place of 0/0; changes no other figure. */
+const NO_AIRSPEED2 = 1e-300
+
 /** Numbers that `packed` puts side by side for each draw. */
 const STRIDE = 14
 
@@ -134,15 +137,13 @@ function addStep(
     const across2 = across * across
     const airspeed2 = along * along + across2
     const dynamic = Math.sqrt(airspeed2) * along + constants[c + 7] * (east * east + north * north)
-    // In still air at rest the quotient is 0/0, which is not below the limit.
-    const ratio = (yawScale * across2) / airspeed2
-    const yaw = ratio < MOST_YAW_TERM ? ratio : airspeed2 > 0 ? MOST_YAW_TERM : 0
+    const yaw = Math.min(MOST_YAW_TERM, (yawScale * across2) / (airspeed2 + NO_AIRSPEED2))
     const drag = densityDs * constants[c + 5] * (1 + constants[c + 6] * yaw) * dynamic
     const roll = (constants[c + 8] * rollingG) / (constants[c + 9] + constants[c + 10] * t)
     const work = drag + roll + constants[c + 11] * lift + speedTermJ
     const idleJ = constants[c + 12] * engineS
     const given = idleJ + constants[c + 13] * efficiency * work
-    drawn[k] += work > 0 ? idleJ + work * perEfficiency : given < least ? least : given
+    drawn[k] += work > 0 ? idleJ + work * perEfficiency : Math.max(least, given)
   }
 }
 
