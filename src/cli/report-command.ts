@@ -50,7 +50,7 @@ async function reportOn(
 ): Promise<ExitCode> {
   const settings = settingsOf(options)
   const { cache } = work
-  const key = cache && receiptKey(cache, out, [root, settings, options.cards])
+  const key = cache && receiptKey(cache, out, [root, settings, options.cards, options.points])
   const receipt = cache && key ? receiptOf(cache, key) : null
   const unchanged = await unchangedReport(receipt, listed, problems, out, work)
   if (unchanged) {
@@ -96,8 +96,14 @@ export function reportStopping<T>({ cache }: Work, make: () => Promise<T>): Prom
 }
 
 /** Who does the work, as the options want it. */
-export function workOf(options: Pick<ReportOptions, 'jobs' | 'cache' | 'quiet' | 'json'>, version: string): Work {
+export function workOf(
+  options: Pick<ReportOptions, 'jobs' | 'cache' | 'quiet' | 'json' | 'points'>,
+  version: string,
+): Work {
+  const keepsDrives = (options.points ?? []).length > 0
   return {
+    whole: keepsDrives,
+    keepsDrives,
     jobs: options.jobs,
     cache: options.cache === false ? null : openCache(cacheFolder(process.env, process.platform), programName(version)),
     progress: process.stderr.isTTY && !options.quiet && !options.json ? progressOn(process.stderr, Date.now) : silent,

@@ -1,8 +1,12 @@
 import { availableParallelism } from 'node:os'
-import { type Command, Option } from 'commander'
+import { type Command, InvalidArgumentError, Option } from 'commander'
 import type { CampaignSettings } from '../pipeline/run-campaign.ts'
 import type { CardChoice } from '../report/cards/cards.ts'
 import { numberFrom, wholeFrom } from './option-values.ts'
+
+/** How the points of a run can be written. */
+export const POINT_FORMS = ['csv', 'geojson', 'parquet'] as const
+export type PointForm = (typeof POINT_FORMS)[number]
 
 /** What a run's own result depends on, beside the files. */
 export interface RunOptions {
@@ -20,6 +24,8 @@ export interface ReportOptions extends RunOptions {
   fuelPrice?: number
   /** Default: some. */
   cards?: CardChoice
+  /** In which forms each run's points are written; none by default. */
+  points?: PointForm[]
   jobs: number
   /** False: nothing is taken from or put into the cache. */
   cache?: boolean
@@ -55,6 +61,11 @@ export function withReportOptions(command: Command): Command {
         )
           .choices(['some', 'all', 'none'])
           .default('some'),
+      )
+      .option(
+        '--points <forms>',
+        `also write each run with its road, air and demand step by step: ${POINT_FORMS.join(', ')}, separated by commas`,
+        pointForms,
       ),
   )
     .option('--no-cache', 'compute everything anew, and keep nothing for the next call')
@@ -83,6 +94,13 @@ export function settingsOf(options: ReportOptions): CampaignSettings {
     correctDrift: options.correctDrift ?? false,
     worth: worth === undefined ? null : { yearlyDistanceKm: worth, pricePerUnit: fuelPrice },
   }
+}
+
+function pointForms(text: string): PointForm[] {
+  const forms = names(text)
+  const unknown = forms.filter((form) => !POINT_FORMS.some((known) => known === form))
+  if (forms.length > 0 && unknown.length === 0) return POINT_FORMS.filter((form) => forms.includes(form))
+  throw new InvalidArgumentError(`Expected one or several of ${POINT_FORMS.join(', ')}, separated by commas.`)
 }
 
 const names = (text: string): string[] =>

@@ -13,7 +13,7 @@ import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from './exit-code
 import { refuse } from './refusal.ts'
 import type { ReportOptions } from './report-options.ts'
 import { colorOn, columnsOf } from './terminal-stream.ts'
-import { type ReportFiles, writeReport } from './write.ts'
+import { type Content, type ReportFiles, writeReport } from './write.ts'
 
 /** How a report's writing ended. */
 export interface Published {
@@ -40,11 +40,8 @@ export async function publish(
     const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
     return { code: refuse(reason), written: false }
   }
-  const written = await writeReport(out, {
-    ...reportFiles(result),
-    'pairs.csv': pairs,
-    ...(await cardsFor(report, options)),
-  })
+  const files = { ...reportFiles(result), 'pairs.csv': pairs, ...(await cardsFor(report, options)) }
+  const written = await writeReport(out, files, await pointFilesFor(result, options))
   if (written.value === null) {
     for (const problem of written.problems) sayProblem(problem)
     return { code: NOTHING_DONE, written: false }
@@ -75,6 +72,15 @@ async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Prom
   const { files, problem } = await cardFiles(report, cards)
   if (problem !== null) process.stderr.write(`ceteris: ${problem}\n`)
   return files
+}
+
+async function pointFilesFor(
+  { points }: CampaignResult,
+  { points: forms = [] }: ReportOptions,
+): Promise<Iterable<[string, Content]>> {
+  if (forms.length === 0) return []
+  const { pointFiles } = await import('./point-files.ts')
+  return pointFiles(points, forms)
 }
 
 function say(report: Report, options: ReportOptions, written: string): void {

@@ -26,6 +26,8 @@ export interface Work {
   progress: Progress
   /** Nothing is left in the cache to be fetched later: set after something there was lost. */
   whole?: boolean
+  /** The runs' motions are asked for once more after their step. */
+  keepsDrives?: boolean
   /** Results that others brought. */
   known?: KnownSteps | null
   /** Below this many bytes of files, or runs, starting workers takes longer than they save. */
@@ -106,7 +108,7 @@ export async function stepRuns(setting: StepSetting, tasks: RunTask[], work: Wor
     'stepRun',
     async (task) => stepWithCache(task, ready!, work.cache),
     () => work.progress.advance(1),
-    ({ task }) => columnsOf(task),
+    ({ task }) => (work.keepsDrives ? [] : columnsOf(task)),
   )
   for (const [n, { i }] of missing.entries()) steps[i] = found[n] ?? lost()
   return (steps as StepAlone[]).map((step, i) => withMember(step, tasks[i].route.member))

@@ -7,16 +7,23 @@ import { fileErrorReason, isFileError } from './file-errors.ts'
 import { isReportFolder } from './folder.ts'
 
 /** Path within the report folder → content, whole or in pieces. */
-export type ReportFiles = Record<string, string | Uint8Array | Generator<string | Uint8Array>>
+export type ReportFiles = Record<string, Content>
+
+export type Content = string | Uint8Array | Generator<string | Uint8Array>
 
 /**
  * Replaces the report folder as a whole: the files are written to a new folder beside it, which then takes its place.
  * A crash leaves the old report, at worst under the hidden name that the next call puts right. A folder that holds
  * anything but a report of this program is never replaced.
  * @param folder absolute path of the report folder
+ * @param more further files, each made when those before it are written
  * @returns the path written to
  */
-export async function writeReport(folder: string, files: ReportFiles): Promise<Outcome<string>> {
+export async function writeReport(
+  folder: string,
+  files: ReportFiles,
+  more: Iterable<[path: string, Content]> = [],
+): Promise<Outcome<string>> {
   try {
     const target = await realpath(folder).catch(() => folder)
     await mkdir(dirname(target), { recursive: true })
@@ -30,7 +37,7 @@ export async function writeReport(folder: string, files: ReportFiles): Promise<O
         file: folder,
       })
     }
-    await replace(target, files, present === 'free')
+    await replace(target, eachOf(files, more), present === 'free')
     return found(target)
   } catch (error) {
     if (!isFileError(error)) throw error
@@ -57,13 +64,18 @@ export function abandonReport(): void {
   for (const path of [fresh, old]) rmSync(path, { recursive: true, force: true })
 }
 
-async function replace(target: string, files: ReportFiles, free: boolean): Promise<void> {
+function* eachOf(files: ReportFiles, more: Iterable<[string, Content]>): Generator<[string, Content]> {
+  yield* Object.entries(files)
+  yield* more
+}
+
+async function replace(target: string, files: Iterable<[string, Content]>, free: boolean): Promise<void> {
   const fresh = hiddenName(target, 'new', process.pid)
   const old = hiddenName(target, 'old', process.pid)
   underWay = { target, fresh, old }
   try {
     await mkdir(fresh)
-    for (const [name, content] of Object.entries(files)) {
+    for (const [name, content] of files) {
       await mkdir(dirname(join(fresh, name)), { recursive: true })
       await writeFile(join(fresh, name), content)
     }

@@ -1,18 +1,32 @@
 import { apparentWind, windFromVector } from '../air/wind.ts'
 import { celsiusFromKelvin, degrees, wrapDegrees } from '../base/units.ts'
 import { drawnAtBestJ } from '../demand/best-estimate.ts'
-import type { SharedDraws } from '../demand/shared-draws.ts'
+import { stepAirOf } from '../demand/step-air.ts'
+import { stepsOf } from '../demand/steps.ts'
 import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../report/points/points.ts'
-import type { RunRecord } from './run-record.ts'
+import type { Drive } from '../track/types.ts'
+import { windMet } from './conditions.ts'
+import { runAirOf } from './run-air.ts'
+import type { RouteContext } from './run-record.ts'
+import type { ReadySetting } from './run-step.ts'
+import type { Run } from './runs.ts'
 
-/** A run's steps with their road and air as they went into its demand. */
-export function pointsOf({ run, steps, air, wind: met, ensembleRun }: RunRecord, shared: SharedDraws): RunPoints {
+/** A run's steps with their road and air as they go into its demand. */
+export function pointsOf(
+  run: Pick<Run, 'id' | 'row'>,
+  drive: Drive,
+  route: RouteContext,
+  { field, shared }: Pick<ReadySetting, 'field' | 'shared'>,
+): RunPoints {
+  const steps = stepsOf(drive, { path: route.path, match: route.member.match, profile: route.profile })
+  const air = stepAirOf(runAirOf(field, run.id, steps).along, steps)
+  const payloadKg = run.row && Number.isFinite(run.row.payloadKg) ? run.row.payloadKg : 0
   const count = steps.distanceM.length
   const columns = Object.fromEntries(POINT_COLUMNS.map((column) => [column, new Float64Array(count)])) as Record<
     PointColumn,
     Float64Array
   >
-  const directed = Number.isFinite(met.headwindMps)
+  const directed = Number.isFinite(windMet(steps, air, shared.bestExposure).headwindMps)
   let drivenM = 0
   for (let i = 0; i < count; i++) {
     const [east, north] = [air.windEastMps[i], air.windNorthMps[i]]
@@ -55,7 +69,7 @@ export function pointsOf({ run, steps, air, wind: met, ensembleRun }: RunRecord,
       crosswind_mps: known(crosswind),
       airspeed_mps: known(airspeedMps),
       yaw_deg: known(yawDeg),
-      demand_j: known(drawnAtBestJ(piece, ensembleRun.payloadKg, shared)),
+      demand_j: known(drawnAtBestJ(piece, payloadKg, shared)),
     }
     for (const column of POINT_COLUMNS) columns[column][i] = row[column]
     drivenM += steps.distanceM[i]

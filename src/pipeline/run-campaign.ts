@@ -3,6 +3,7 @@ import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
+import type { RunPoints } from '../report/points/points.ts'
 import { alongOf } from './along.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
@@ -10,6 +11,7 @@ import { inputsOf } from './inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
 import { wholeDrive } from './mapped-drive.ts'
 import { allPairs, pairBasis, pairOf, withContributions } from './pairs.ts'
+import { pointsOf } from './points.ts'
 import { type PreparedCampaign, prepareCampaign } from './prepared-campaign.ts'
 import { reportRoutes } from './report-routes.ts'
 import type { MatchMemory, Roads } from './routes.ts'
@@ -54,6 +56,8 @@ export interface CampaignResult {
   onePair: OnePair | null
   /** What the page draws along the road and in time. */
   along: Along
+  /** Each run's steps with their road and air, made as they are asked for: drives must still have their motions then. */
+  points: Iterable<RunPoints>
 }
 
 /** Pairs of runs by their places among those that are compared. */
@@ -117,7 +121,11 @@ export async function reduceCampaign(
   const { limits } = setting
   const ready = readySetting(setting)
   const { shared } = ready
-  const along = alongOf(runs, roads, ready, input.drives ?? (({ drive }) => wholeDrive(drive)))
+  const drives = input.drives ?? (({ drive }) => wholeDrive(drive))
+  const along = alongOf(runs, roads, ready, drives)
+  const points = function* (): Generator<RunPoints> {
+    for (const [i, run] of runs.entries()) yield pointsOf(run, drives(run), roads.contexts[i], ready)
+  }
   const { steps: records, references } = await stepsOfRuns(runs, roads, campaign.baseline, setting, stepAll)
   const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
   const claims = claimsForReport(records, roads.names, campaign, {
@@ -161,7 +169,7 @@ export async function reduceCampaign(
     part_groups: claims.partGroups,
     cautions: CAUTIONS,
   }
-  return { report, allPairs: pairs.all, onePair: pairs.one, along }
+  return { report, allPairs: pairs.all, onePair: pairs.one, along, points: { [Symbol.iterator]: points } }
 }
 
 function pairsFor(

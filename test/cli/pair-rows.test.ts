@@ -13,6 +13,7 @@ const pair = (a: string, b: string): ReportPair => ({
   cause: 'missing',
   reason: `No wind, "${a}" and ${b}`,
   contributions_pct: null,
+  contributions_interval90_pct: null,
   remarks: [],
 })
 

@@ -1,6 +1,10 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { parquetMetadata, parquetReadObjects } from 'hyparquet'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { mapFile } from '../../src/pipeline/map-file.ts'
+import { wholeDrive } from '../../src/pipeline/mapped-drive.ts'
 import { pointsOf } from '../../src/pipeline/points.ts'
 import { type WorkingState, workingStateOf } from '../../src/pipeline/working-state.ts'
 import { pointsCsv } from '../../src/report/points/csv.ts'
@@ -8,6 +12,7 @@ import { pointsGeoJson } from '../../src/report/points/geojson.ts'
 import { pointsParquet } from '../../src/report/points/parquet.ts'
 import { POINT_COLUMNS, type RunPoints } from '../../src/report/points/points.ts'
 
+import { ceteris, shortCampaign } from '../cli/command.ts'
 import { folderFiles } from '../pipeline/folder.ts'
 
 const WANTED = /(a-ladders|0-23-ladders|21-bare)\.gpx$|weather\/|campaign\.yaml$|runs\.csv$/
@@ -17,7 +22,9 @@ let all: RunPoints[]
 beforeAll(async () => {
   const files = folderFiles('samples/ladder-van', (path) => WANTED.test(path))
   state = await workingStateOf(files.map(mapFile), files, { draws: 50, seed: 1 })
-  all = state.records.map((record) => pointsOf(record, state.shared))
+  all = state.records.map((record, i) =>
+    pointsOf(record.run, wholeDrive(record.run.drive), state.roads.contexts[i], state),
+  )
 })
 
 const sum = (values: Iterable<number>): number => [...values].reduce((total, value) => total + value, 0)
@@ -90,5 +97,44 @@ describe('points of a drive', () => {
     const [feature] = JSON.parse([...pointsGeoJson(points)].join('')).features
     expect(feature.geometry.coordinates).toEqual([5, 52])
     expect(feature.properties).toMatchObject({ headwind_mps: null, demand_j: null })
+  })
+})
+
+describe('ceteris report --points', () => {
+  it('writes a file for each run and form, however the work is shared out, and the report stays the same', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'ceteris-points-'))
+    try {
+      const campaign = shortCampaign(join(folder, 'my-test'))
+      const files = (out: string, ...args: string[]): Record<string, string> => {
+        const { status } = ceteris('report', campaign, '--out', join(folder, out), '--cards', 'none', ...args)
+        expect(status).toBe(0)
+        return Object.fromEntries(
+          readdirSync(join(folder, out), { recursive: true, encoding: 'utf8' })
+            .filter((path) => /\.\w+$/.test(path))
+            .map((path) => [path, readFileSync(join(folder, out, path)).toString('latin1')]),
+        )
+      }
+      const plain = files('plain', '--no-cache')
+      const { runs } = JSON.parse(plain['report.json']) as { runs: { id: string }[] }
+      const withPoints = files('points', '--points', 'csv,geojson,parquet', '--no-cache')
+      expect(Object.keys(withPoints).sort()).toEqual(
+        [
+          ...Object.keys(plain),
+          ...runs.flatMap(({ id }) => ['csv', 'geojson', 'parquet'].map((form) => `points/${id}.${form}`)),
+        ].sort(),
+      )
+      expect(withPoints).toMatchObject(plain)
+      expect(files('points', '--points', 'parquet,csv')[`points/${runs[0].id}.csv`]).toBe(
+        withPoints[`points/${runs[0].id}.csv`],
+      )
+    } finally {
+      rmSync(folder, { recursive: true })
+    }
+  })
+
+  it('refuses a form that there is not', () => {
+    const { status, stderr } = ceteris('report', 'nowhere', '--points', 'csv,xlsx')
+    expect(status).toBe(2)
+    expect(stderr).toContain('Expected one or several of csv, geojson, parquet')
   })
 })
