@@ -1,4 +1,5 @@
-import { mean, quantileSorted, standardDeviation } from '../base/statistics.ts'
+import { spreadOf } from '../base/spread.ts'
+import { mean, standardDeviation } from '../base/statistics.ts'
 import type { RunConsumption, RunErrorSource } from './consumption.ts'
 import type { Repeatability, Residual } from './repeatability.ts'
 import type { Interval95 } from './types.ts'
@@ -172,16 +173,40 @@ export function totalError(
   const ownScale = scale.repeatability ?? 1
   const out = new Float64Array(count * PAIRINGS)
   for (let p = 0; p < PAIRINGS; p++) {
-    for (let k = 0; k < count; k++) {
-      const at = (j: number): number => (k + p * STRIDES[j]) % count
-      out[p * count + k] = ownScale * repeatability.draws[at(0)] * effect.departure[at(1)]
-    }
+    const paired = out.subarray(p * count, (p + 1) * count)
+    const shift = (j: number): number => (p * STRIDES[j]) % count
+    addPaired(paired, ownScale, repeatability.draws, shift(0), effect.departure, shift(1))
     sources.forEach(([name, draws], j) => {
-      const factor = scale[name as ErrorSource] ?? 1
-      for (let k = 0; k < count; k++) out[p * count + k] += factor * draws[(k + p * STRIDES[j + 2]) % count]
+      addShifted(paired, scale[name as ErrorSource] ?? 1, draws, shift(j + 2))
     })
   }
   return out
+}
+
+/** Adds draws, begun at one of them and gone round. */
+function addShifted(sum: Float64Array, factor: number, draws: Float64Array, shift: number): void {
+  const count = sum.length
+  for (let k = 0; k < count; k++) {
+    const at = k + shift
+    sum[k] += factor * draws[at < count ? at : at - count]
+  }
+}
+
+/** Adds the products of two columns of draws, each begun at one of them and gone round. */
+function addPaired(
+  sum: Float64Array,
+  factor: number,
+  a: Float64Array,
+  shiftA: number,
+  b: Float64Array,
+  shiftB: number,
+): void {
+  const count = sum.length
+  for (let k = 0; k < count; k++) {
+    const atA = k + shiftA
+    const atB = k + shiftB
+    sum[k] += factor * a[atA < count ? atA : atA - count] * b[atB < count ? atB : atB - count]
+  }
 }
 
 /** An effect in both conventions, percent: change of fuel per distance and of distance per fuel. */
@@ -195,9 +220,9 @@ export const distancePerFuelPct = (log: number): number => 100 * Math.expm1(-log
 
 /** 95 % intervals from the quantiles of the draws. */
 export function intervalsOf(estimate: number, errors: Float64Array): EffectIntervals {
-  const sorted = errors.slice().sort()
-  const low = estimate + quantileSorted(sorted, 0.025)
-  const high = estimate + quantileSorted(sorted, 0.975)
+  const spread = spreadOf(errors, 0.025, 0.975)
+  const low = estimate + spread.low
+  const high = estimate + spread.high
   const interval = (of: (log: number) => number, from: number, to: number): Interval95 => ({
     estimate: of(estimate),
     low95: of(from),
