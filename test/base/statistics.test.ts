@@ -24,6 +24,11 @@ const michelso =
 const numAcc3 = [1000000.2, ...Array.from({ length: 1000 }, (_, i) => (i % 2 === 0 ? 1000000.1 : 1000000.3))]
 
 describe('mean and standardDeviation', () => {
+  it('a million times 0.1 has the mean 0.1, to the last bit', () => {
+    // Added up one by one they are 100000.00000133288, any double-precision arithmetic: 1.3e-11 of it too much.
+    expect(mean(new Float64Array(1e6).fill(0.1))).toBe(0.1)
+  })
+
   // NIST asks for 8 correct digits. NumAcc3: the doubles nearest to the data have themselves a deviation of 0.10000000003;
   // sums of squares minus squares of sums give 0.0987.
   it.each([

@@ -83,4 +83,11 @@ describe('studentCdf', () => {
       Number.NaN,
     ])
   })
+
+  it('has no probability without degrees of freedom, not even at infinity', () => {
+    for (const t of [Number.NEGATIVE_INFINITY, -1, 0, Number.POSITIVE_INFINITY]) {
+      expect(studentCdf(t, 0)).toBeNaN()
+      expect(studentCdf(t, -1)).toBeNaN()
+    }
+  })
 })
