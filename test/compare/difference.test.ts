@@ -36,4 +36,18 @@ describe('the difference of an ensemble of known shape', () => {
     expect(verdictAt(tightestMarginPct)).toBe('comparable')
     expect(verdictAt(tightestMarginPct - 1e-9)).not.toBe('comparable')
   })
+
+  it('the bounds: an interval of twice the margin is known well enough, ten percent is too much', () => {
+    const of = (meanPct: number, half: number) =>
+      verdictOf(
+        { meanPct, low90Pct: meanPct - half, high90Pct: meanPct + half, score: 0, tightestMarginPct: meanPct + half },
+        1,
+      )
+    expect([of(5, 1), of(5, 1.25), of(10, 0.5), of(9.5, 0.5)]).toEqual([
+      'adjustable',
+      'not-comparable',
+      'not-comparable',
+      'adjustable',
+    ])
+  })
 })

@@ -126,6 +126,18 @@ describe('the sentence', () => {
     expect(at(-1.04)).toContain('−1.04 %')
   })
 
+  it('both ends of the interval are shown on their sides', () => {
+    // Half of the interval is 1.645 · 0.17 = 0.28: it ends at 0.98, which one decimal would show as 1.0.
+    expect(compare({ draws: demand(0.7, 0.17) }).reason).toMatch(/\+0\.70 % .*to \+0\.98 %\), within/)
+    expect(compare({ draws: demand(-0.7, 0.17) }).reason).toMatch(/−0\.98 to /)
+  })
+
+  it('too large is what is known to within the margin: half of the interval', () => {
+    // Half of the interval is 1.645 · 0.4 = 0.66.
+    expect(compare({ draws: demand(12, 0.4) }).cause).toBe('too-large')
+    expect(compare({ draws: demand(12, 0.7) }).cause).toBe('not-known-well-enough')
+  })
+
   it('remarks go with every verdict', () => {
     for (const b of [{}, { route: 5 }, { draws: null }, { draws: demand(4) }]) {
       expect(compare({ ...b, outside: { ...later, wet: null } }).remarks).toEqual([
