@@ -1,14 +1,15 @@
 import { Buffer } from 'node:buffer'
 
 /**
- * Plain values as JSON and back without loss: a column is `{"f64": …}` or `{"u8": …}`, its bytes in base64, those of a
- * Float64Array little-endian; a number that JSON does not know is `{"number": "NaN"}`, or `Infinity`, `-Infinity`, `-0`.
+ * Plain values as JSON and back without loss: a column is `{"f64": …}`, `{"i32": …}` or `{"u8": …}`, its bytes in
+ * base64, little-endian; a number that JSON does not know is `{"number": "NaN"}`, or `Infinity`, `-Infinity`, `-0`.
  * @source base64: RFC 4648, section 4; numbers: IEEE 754 binary64
  */
 export const toJson = (value: unknown): string => JSON.stringify(value, written)
 
 function written(_key: string, value: unknown): unknown {
   if (value instanceof Float64Array) return { f64: inBase64(littleEndian(value)) }
+  if (value instanceof Int32Array) return { i32: inBase64(littleEndian(value)) }
   if (value instanceof Uint8Array) return { u8: inBase64(value) }
   if (ArrayBuffer.isView(value) || value instanceof Map || value instanceof Set) {
     throw new TypeError(`a ${value.constructor.name} has no form in JSON`)
@@ -26,7 +27,8 @@ export function fromJson(value: unknown): unknown {
   const entries = Object.entries(value)
   if (entries.length === 1 && typeof entries[0][1] === 'string') {
     const [[kind, text]] = entries
-    if (kind === 'f64') return floats(bytesOf(text))
+    if (kind === 'f64') return new Float64Array(columnBuffer(text, 8))
+    if (kind === 'i32') return new Int32Array(columnBuffer(text, 4))
     if (kind === 'u8') return bytesOf(text)
     if (kind === 'number') return Number(text)
   }
@@ -41,13 +43,21 @@ const bytesOf = (base64: string): Uint8Array => new Uint8Array(Buffer.from(base6
 
 const BIG_ENDIAN = new Uint8Array(Uint16Array.of(1).buffer)[0] === 0
 
-function littleEndian({ buffer, byteOffset, byteLength }: Float64Array): Uint8Array {
-  const bytes = new Uint8Array(buffer, byteOffset, byteLength)
-  return BIG_ENDIAN ? Buffer.from(bytes).swap64() : bytes
+/** The bytes of a column in the order of a machine of the other kind. */
+function swapped(bytes: Uint8Array, size: number): Buffer {
+  const copy = Buffer.from(bytes)
+  return size === 8 ? copy.swap64() : copy.swap32()
 }
 
-function floats(bytes: Uint8Array): Float64Array {
-  if (bytes.length % 8 !== 0) throw new TypeError(`found ${bytes.length} bytes, expected 8 for each number of a column`)
-  if (BIG_ENDIAN) Buffer.from(bytes.buffer).swap64()
-  return new Float64Array(bytes.buffer as ArrayBuffer)
+function littleEndian({ buffer, byteOffset, byteLength, BYTES_PER_ELEMENT }: Float64Array | Int32Array): Uint8Array {
+  const bytes = new Uint8Array(buffer, byteOffset, byteLength)
+  return BIG_ENDIAN ? swapped(bytes, BYTES_PER_ELEMENT) : bytes
+}
+
+function columnBuffer(base64: string, size: 4 | 8): ArrayBuffer {
+  const bytes = bytesOf(base64)
+  if (bytes.length % size !== 0) {
+    throw new TypeError(`found ${bytes.length} bytes, expected ${size} for each number of a column`)
+  }
+  return new Uint8Array(BIG_ENDIAN ? swapped(bytes, size) : bytes).buffer as ArrayBuffer
 }

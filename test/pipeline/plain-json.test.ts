@@ -9,6 +9,8 @@ describe('plain values as JSON', () => {
     // IEEE 754 binary64: 1 is 3FF0000000000000, -2 is C000000000000000; RFC 4648 base64, worked by hand.
     expect(toJson({ a: Float64Array.of(1) })).toBe('{"a":{"f64":"AAAAAAAA8D8="}}')
     expect(toJson(Float64Array.of(-2))).toBe('{"f64":"AAAAAAAAAMA="}')
+    // Two's complement: -2 is FFFFFFFE.
+    expect(toJson(Int32Array.of(1, -2))).toBe('{"i32":"AQAAAP7///8="}')
     expect(toJson(Uint8Array.of(0, 1, 2))).toBe('{"u8":"AAEC"}')
     expect(toJson([Number.NaN, Number.NEGATIVE_INFINITY, -0, 0])).toBe(
       '[{"number":"NaN"},{"number":"-Infinity"},{"number":"-0"},0]',
@@ -25,6 +27,7 @@ describe('plain values as JSON', () => {
         fc.string({ unit: 'binary', maxLength: 12 }),
         fc.float64Array({ maxLength: 8 }),
         fc.uint8Array({ maxLength: 8 }),
+        fc.int32Array({ maxLength: 8 }),
         fc.array(tie('value'), { maxLength: 4 }),
         // A name that stands alone with a text beside it might be one of our own.
         fc.dictionary(
