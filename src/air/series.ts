@@ -1,5 +1,5 @@
 import type { Problem } from '../base/problem.ts'
-import type { Observations, Station, StationSettings } from '../read/types.ts'
+import { MEASURED, type Observations, type Station, type StationSettings } from '../read/types.ts'
 
 /** All that one station reported, in time order; columns of one length (see `Observations` for units). */
 export interface StationSeries {
@@ -36,21 +36,7 @@ interface Place {
 }
 
 /** The observation columns that a series takes over unchanged. */
-const NUMERIC_COLUMNS = [
-  'time',
-  'temperatureK',
-  'temperatureStepK',
-  'dewPointK',
-  'relativeHumidity',
-  'stationPressurePa',
-  'seaLevelPressurePa',
-  'altimeterPa',
-  'windSpeedMps',
-  'windFromDeg',
-  'windGustMps',
-  'precipitationMm',
-  'roadWet',
-] as const
+const NUMERIC_COLUMNS = ['time', ...MEASURED] as const
 
 /**
  * Brings the rows of all weather files together by station, in time order and without repeated reports, and settles

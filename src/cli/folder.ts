@@ -96,7 +96,10 @@ async function passedOverWithin({ root, skipped }: Walk, placed: string): Promis
 }
 
 /** Reads a file that was listed; one that can no longer be read is a problem. */
-export async function readListed({ path, absolutePath }: ListedFile): Promise<Outcome<InputFile>> {
+export async function readListed({
+  path,
+  absolutePath,
+}: Pick<ListedFile, 'path' | 'absolutePath'>): Promise<Outcome<InputFile>> {
   try {
     const bytes = await readFile(absolutePath)
     return found({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
@@ -105,6 +108,12 @@ export async function readListed({ path, absolutePath }: ListedFile): Promise<Ou
     const message = `this cannot be read: ${fileErrorReason(error)}`
     return failed({ code: 'file-unreadable', message, file: path })
   }
+}
+
+/** Reads files named one by one, which are known by their names as written; those that cannot be read are problems. */
+export async function readNamed(paths: readonly string[]): Promise<{ files: InputFile[]; problems: Problem[] }> {
+  const read = await Promise.all(paths.map((path) => readListed({ path, absolutePath: path })))
+  return { files: read.flatMap(({ value }) => value ?? []), problems: read.flatMap(({ problems }) => problems) }
 }
 
 async function walkFolder(walk: Walk, path: string): Promise<void> {

@@ -1,12 +1,8 @@
-import { createHash } from 'node:crypto'
-import { readFile } from 'node:fs/promises'
-import type { Problem } from '../base/problem.ts'
-import type { InputFile } from '../pipeline/map-file.ts'
 import { runCampaign } from '../pipeline/run-campaign.ts'
 import type { Report } from '../report/contract.ts'
 import { sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
-import { fileErrorReason, isFileError } from './file-errors.ts'
+import { readNamed } from './folder.ts'
 import type { InspectOptions } from './inspect-command.ts'
 import { inspectText } from './inspect-text.ts'
 import { packageVersion } from './package-version.ts'
@@ -18,7 +14,7 @@ const SETTINGS = { marginPct: null, limits: null, draws: 400, seed: 1 }
 /** The command `inspect`: each track's account goes to stdout, errors to stderr. */
 export async function inspectTracks(tracks: string[], options: InspectOptions): Promise<ExitCode> {
   const paths = [...tracks, ...(options.weather ?? []), ...(options.campaign ? [options.campaign] : [])]
-  const { files, problems } = await readAll([...new Set(paths)])
+  const { files, problems } = await readNamed([...new Set(paths)])
   const version = packageVersion()
   const { report } = await runCampaign({ files, unreadable: problems, settings: SETTINGS, version })
   const errors = report.problems.filter(({ severity }) => severity === 'error')
@@ -30,22 +26,6 @@ export async function inspectTracks(tracks: string[], options: InspectOptions): 
     options.json ? inspectJson(report, version) : inspectText(report, columnsOf(process.stdout), options.units),
   )
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
-}
-
-async function readAll(paths: string[]): Promise<{ files: InputFile[]; problems: Problem[] }> {
-  const files: InputFile[] = []
-  const problems: Problem[] = []
-  for (const path of paths) {
-    try {
-      const bytes = await readFile(path)
-      files.push({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
-    } catch (error) {
-      if (!isFileError(error)) throw error
-      const message = `this cannot be read: ${fileErrorReason(error)}`
-      problems.push({ code: 'file-unreadable', severity: 'error', message, file: path })
-    }
-  }
-  return { files, problems }
 }
 
 const inspectJson = ({ runs, problems }: Report, version: string): string =>

@@ -1,8 +1,6 @@
-import { createHash } from 'node:crypto'
-import { readFile, writeFile } from 'node:fs/promises'
-import type { Problem } from '../base/problem.ts'
+import { writeFile } from 'node:fs/promises'
 import { type ForecastField, forecastOf } from '../pipeline/forecast.ts'
-import { type InputFile, mapFile } from '../pipeline/map-file.ts'
+import { mapFile } from '../pipeline/map-file.ts'
 import { slotsOf, type WindowsQuestion } from '../pipeline/plan-windows.ts'
 import type { RunRecord } from '../pipeline/run-record.ts'
 import { subjectOf, typicalRun } from '../pipeline/windows-subject.ts'
@@ -14,6 +12,7 @@ import { cleaned } from '../report/words.ts'
 import { openFolder, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { readNamed } from './folder.ts'
 import { refuse } from './refusal.ts'
 import { columnsOf } from './terminal-stream.ts'
 
@@ -43,7 +42,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
   const { files, problems } = opened.content
-  const outlook = await readAll(options.forecast)
+  const outlook = await readNamed(options.forecast)
   const outlookMapped = outlook.files.map(mapFile)
   // A forecast that lies in the folder itself is no observation.
   const tables = outlookMapped.filter((f) => f.tracks.length === 0)
@@ -142,22 +141,6 @@ function onBusiestRoute(records: RunRecord[]): RunRecord[] {
 function mostlyDry(records: RunRecord[]): RunRecord[] {
   const wet = records.filter((r) => r.comparable.outside.wet === true)
   return wet.length > records.length / 2 ? wet : records.filter((r) => !wet.includes(r))
-}
-
-async function readAll(paths: string[]): Promise<{ files: InputFile[]; problems: Problem[] }> {
-  const files: InputFile[] = []
-  const problems: Problem[] = []
-  for (const path of paths) {
-    try {
-      const bytes = await readFile(path)
-      files.push({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
-    } catch (error) {
-      if (!isFileError(error)) throw error
-      const message = `this cannot be read: ${fileErrorReason(error)}`
-      problems.push({ code: 'file-unreadable', severity: 'error', message, file: path })
-    }
-  }
-  return { files, problems }
 }
 
 async function written(path: string, text: string): Promise<string | null> {

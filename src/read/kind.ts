@@ -1,4 +1,4 @@
-import { quantityOf } from './quantities.ts'
+import { quantityOf, WEATHER_FIELDS } from './quantities.ts'
 import { columnName } from './table.ts'
 
 export type Kind =
@@ -124,22 +124,10 @@ const TIME_COLUMN = /^(time|valid(\(.*\))?|utc|date|timestamp|date_?time|(time|d
 /** Also a name whose unit is missing or wrong: the reader of the table then says so. */
 const WEATHER_NAME =
   /^(air_)?(temp|temperature|dew_?point|humidity|pressure|altimeter|wind|gust|precipitation|rain)(_|$)/
-const WEATHER_FIELDS: readonly string[] = [
-  'temperatureK',
-  'dewPointK',
-  'relativeHumidity',
-  'stationPressurePa',
-  'seaLevelPressurePa',
-  'altimeterPa',
-  'windSpeedMps',
-  'windGustMps',
-  'windFromDeg',
-  'precipitationMm',
-]
 
 function isWeather(name: string): boolean {
   if (name === 'metar' || name === 'road_wet' || WEATHER_NAME.test(name)) return true
-  return WEATHER_FIELDS.includes(quantityOf(name)?.field ?? '')
+  return WEATHER_FIELDS.some((field) => field === quantityOf(name)?.field)
 }
 
 /**

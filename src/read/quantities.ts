@@ -154,6 +154,20 @@ const SAME_AS = new Map(
 
 export type QuantityField = (typeof NAMES)[keyof typeof NAMES]['field']
 
+/** The fields of the weather itself; a place is none. */
+export const WEATHER_FIELDS: readonly QuantityField[] = [
+  'temperatureK',
+  'dewPointK',
+  'relativeHumidity',
+  'stationPressurePa',
+  'seaLevelPressurePa',
+  'altimeterPa',
+  'windSpeedMps',
+  'windGustMps',
+  'windFromDeg',
+  'precipitationMm',
+]
+
 /** What a column holds and how its numbers become the unit that its field's name ends in. */
 export interface Quantity {
   field: QuantityField

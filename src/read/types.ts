@@ -163,3 +163,21 @@ export interface Campaign {
   /** Ids of published test procedures to hold runs against. */
   limits: string[]
 }
+
+/** The columns of `Observations` that hold one number per observation. */
+export const MEASURED = [
+  'temperatureK',
+  'temperatureStepK',
+  'dewPointK',
+  'relativeHumidity',
+  'stationPressurePa',
+  'seaLevelPressurePa',
+  'altimeterPa',
+  'windSpeedMps',
+  'windFromDeg',
+  'windGustMps',
+  'precipitationMm',
+  'roadWet',
+] as const
+
+export type Measured = (typeof MEASURED)[number]

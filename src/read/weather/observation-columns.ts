@@ -1,5 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
-import { type Quantity, quantityOf, unitsFor } from '../quantities.ts'
+import { type Quantity, quantityOf, unitsFor, WEATHER_FIELDS } from '../quantities.ts'
 import type { Table } from '../table.ts'
 
 /** Which column of a weather table holds what; -1 where there is none. */
@@ -35,17 +35,8 @@ const OTHER_NAMES = {
 const UTC_NAME = /^utc$|_utc$|\((etc\/)?utc\)$/
 
 /** Fields of runs.csv and others which a weather table has no use for are left to the note about unknown columns. */
-const WEATHER_FIELDS = new Set([
-  'temperatureK',
-  'dewPointK',
-  'relativeHumidity',
-  'stationPressurePa',
-  'seaLevelPressurePa',
-  'altimeterPa',
-  'windSpeedMps',
-  'windGustMps',
-  'windFromDeg',
-  'precipitationMm',
+const USED_FIELDS = new Set<string>([
+  ...WEATHER_FIELDS,
   'latitudeDeg',
   'longitudeDeg',
   'elevationM',
@@ -79,7 +70,7 @@ export function observationColumns({ header, headerLine }: Table): {
   for (const [index, name] of header.entries()) {
     if (named.has(index) || name === '' || header.indexOf(name) !== index) continue
     const quantity = quantityOf(name)
-    if (quantity && WEATHER_FIELDS.has(quantity.field)) columns.quantities.push({ index, name, quantity })
+    if (quantity && USED_FIELDS.has(quantity.field)) columns.quantities.push({ index, name, quantity })
     else {
       const problem = unitProblem(name, headerLine)
       if (problem) problems.push(problem)

@@ -1,8 +1,9 @@
 import type { Problem } from '../../base/problem.ts'
 import { type Delimiter, type TableRow, toNumber } from '../table.ts'
+import type { Measured } from '../types.ts'
 import { decodeMetar, type MetarGroups } from './metar-groups.ts'
 import type { ObservationColumns } from './observation-columns.ts'
-import { emptyReport, type Measured, type Report } from './reports.ts'
+import { emptyReport, type Report } from './reports.ts'
 
 /** A row of a weather table: what was observed and where. */
 export interface PlacedReport {

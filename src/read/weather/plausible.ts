@@ -1,6 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
-import type { Measured, Report } from './reports.ts'
+import type { Measured } from '../types.ts'
+import type { Report } from './reports.ts'
 
 /** What cannot be the weather on a road; `shown` is the value in the unit that the message speaks of. */
 interface Limit {

@@ -1,22 +1,4 @@
-import type { Observations, Station } from '../types.ts'
-
-/** The columns of `Observations` that hold one number per observation. */
-const MEASURED = [
-  'temperatureK',
-  'temperatureStepK',
-  'dewPointK',
-  'relativeHumidity',
-  'stationPressurePa',
-  'seaLevelPressurePa',
-  'altimeterPa',
-  'windSpeedMps',
-  'windFromDeg',
-  'windGustMps',
-  'precipitationMm',
-  'roadWet',
-] as const
-
-export type Measured = (typeof MEASURED)[number]
+import { MEASURED, type Measured, type Observations, type Station } from '../types.ts'
 
 /** One observation on its way into columns; units and meaning of NaN as in `Observations`. */
 export interface Report extends Record<Measured, number> {
