@@ -176,12 +176,24 @@ describe('without script', () => {
   })
 })
 
+describe('a choice made while the page still loads', () => {
+  it('of units holds once the script is there', async () => {
+    // The switch is turned by a script that stands before the page's own, as a quick reader would.
+    const early = '<script>document.querySelector(\'input[name="units"][value="us"]\').checked = true</script>'
+    const whole = htmlPage(sample.report, sample.along).replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, '')
+    const at = whole.lastIndexOf('<script')
+    const { page } = await reader.open(whole.slice(0, at) + early + whole.slice(at))
+    expect(await page.locator('.conditions .unit', { hasText: 'mph' }).count()).toBeGreaterThan(0)
+    await page.context().close()
+  })
+})
+
 describe('framed', () => {
   /** Turns units and copies in the page's frame, as a reader would. */
   async function use({ page }: Opened): Promise<void> {
     const frame = page.frameLocator('iframe')
     await frame.getByLabel('US', { exact: true }).check()
-    expect(await frame.locator('.conditions .unit', { hasText: 'mph' }).count()).toBeGreaterThan(0)
+    await frame.locator('.conditions .unit', { hasText: 'mph' }).first().waitFor()
     await frame.locator('th[data-sort="score"] button').click()
     expect(await frame.locator('th[data-sort="score"]').getAttribute('aria-sort')).toBe('ascending')
     await frame.locator('button[data-copy]').first().click()

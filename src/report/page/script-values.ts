@@ -117,9 +117,12 @@ export function unitsSwitch(doc: Document, quantities: Quantities, show: ShowAs)
       remember(radio.value)
     })
   }
-  const before = radios.find(({ value }) => value === remembered())
-  if (before && before.value !== 'si') {
-    before.checked = true
-    apply(before.value)
+  // What the reader turned to while the page was loading counts before what an earlier visit left.
+  const turned = radios.find(({ checked, defaultChecked }) => checked && !defaultChecked)
+  const start = turned ?? radios.find(({ value }) => value === remembered())
+  if (turned) remember(turned.value)
+  if (start && start.value !== 'si') {
+    start.checked = true
+    apply(start.value)
   }
 }
