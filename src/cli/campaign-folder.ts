@@ -1,21 +1,26 @@
 import { stat } from 'node:fs/promises'
+import { availableParallelism } from 'node:os'
 import { join, resolve } from 'node:path'
 import type { Problem } from '../base/problem.ts'
 import { cleaned } from '../report/words.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
-import { type FolderContent, readFolder } from './folder.ts'
+import { listFolder } from './folder.ts'
+import { silent } from './progress.ts'
+import { type MappedFolder, mapFolder } from './work.ts'
 
-/** A campaign folder's files, or why there are none to work on. */
-export type Opened = { root: string; content: FolderContent; refusal: null } | { refusal: string }
+/** A campaign folder's files after the map step, or why there are none to work on. */
+export type Opened = (MappedFolder & { root: string; refusal: null }) | { refusal: string }
 
 /** Reads a campaign's folder for a command that cannot work without a file in it. */
 export async function openFolder(written: string): Promise<Opened> {
   const root = resolve(written)
   const refusal = await folderRefusal(root, written)
   if (refusal !== null) return { refusal }
-  const content = await readFolder(root, [join(root, 'report')])
-  if (content.files.length > 0) return { root, content, refusal: null }
-  for (const problem of content.problems) sayProblem(problem)
+  const { listed, problems } = await listFolder(root, [join(root, 'report')])
+  const folder = await mapFolder(listed, { jobs: availableParallelism(), cache: null, progress: silent, whole: true })
+  const all = [...problems, ...folder.problems]
+  if (folder.mapped.length > 0) return { ...folder, root, problems: all, refusal: null }
+  for (const problem of all) sayProblem(problem)
   return { refusal: `the folder ${cleaned(written)} holds no file that could be read; put GPX tracks into it` }
 }
 

@@ -1,10 +1,8 @@
-import { availableParallelism } from 'node:os'
 import { type CheckResult, checkCampaign } from '../pipeline/check-campaign.ts'
 import { openFolder } from './campaign-folder.ts'
 import type { CheckOptions } from './check-command.ts'
 import { checkText } from './check-text.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
-import { mapAll } from './map-pool.ts'
 import { packageVersion } from './package-version.ts'
 import { refuse } from './refusal.ts'
 import { colorOn, columnsOf } from './terminal-stream.ts'
@@ -13,12 +11,10 @@ import { colorOn, columnsOf } from './terminal-stream.ts'
 export async function checkFolder(folder: string, { draws, seed, json }: CheckOptions): Promise<ExitCode> {
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
-  const { files, problems } = opened.content
+  const { mapped, kept, problems } = opened
   const settings = { marginPct: null, limits: null, draws, seed }
   const version = packageVersion()
-  const result = await checkCampaign({ files, unreadable: problems, settings, version }, (inputs) =>
-    mapAll(inputs, availableParallelism()),
-  )
+  const result = await checkCampaign(mapped, { files: kept, unreadable: problems, settings, version })
   const options = { width: columnsOf(process.stdout), color: colorOn(process.stdout) }
   process.stdout.write(json ? checkJson(result, version) : checkText(result, options))
   if (result.report.runs.length === 0)

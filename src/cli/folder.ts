@@ -9,12 +9,6 @@ import { fileErrorReason, isFileError } from './file-errors.ts'
 /** A track of a day at ten fixes a second has some 200 MB; what is larger is a film or a disk image. */
 const MAX_FILE_BYTES = 512 * 1024 * 1024
 
-export interface FolderContent {
-  files: InputFile[]
-  /** What could not be read or was passed over, with the path in `file`. */
-  problems: Problem[]
-}
-
 /** A file that was found and not read yet. */
 export interface ListedFile {
   /** Relative to the folder, '/' between its parts. */
@@ -32,24 +26,12 @@ interface Walk {
 }
 
 /**
- * Reads all files below a folder, in the order of their names. Passed over are hidden files, report folders (the named
+ * Lists all files below a folder, in the order of their names, without reading them. Passed over are hidden files, report folders (the named
  * ones, and any that holds a report of this program), and links: what a link in the folder points to is read where it
- * lies, if it lies within, and not at all otherwise. What cannot be read is a problem, and the walk goes on.
+ * lies, if it lies within, and not at all otherwise. What cannot be looked at is a problem, and the walk goes on.
  * @param folder an existing folder
  * @param reportFolders absolute paths never entered
  */
-export async function readFolder(folder: string, reportFolders: readonly string[]): Promise<FolderContent> {
-  const { listed, problems } = await listFolder(folder, reportFolders)
-  const content: FolderContent = { files: [], problems }
-  for (const file of listed) {
-    const read = await readListed(file)
-    if (read.value) content.files.push(read.value)
-    problems.push(...read.problems)
-  }
-  return content
-}
-
-/** The files that `readFolder` reads, without reading them. */
 export async function listFolder(
   folder: string,
   reportFolders: readonly string[],
@@ -66,7 +48,7 @@ export type PathListing =
   | { passedOver: 'outside' | 'hidden' | 'report' }
 
 /**
- * The files that `readFolder` reads of one path below the folder.
+ * The files that `listFolder` finds of one path below the folder.
  * @param path a file, a folder, or a link
  */
 export async function listPath(folder: string, path: string): Promise<PathListing> {

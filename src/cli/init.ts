@@ -1,5 +1,4 @@
 import { writeFile } from 'node:fs/promises'
-import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
 import type { Problem } from '../base/problem.ts'
 import { firstCampaignYaml, firstRunsCsv } from '../pipeline/first-settings.ts'
@@ -11,7 +10,6 @@ import { openFolder, sayProblem } from './campaign-folder.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 import type { InitOptions } from './init-command.ts'
-import { mapAll } from './map-pool.ts'
 import { refuse } from './refusal.ts'
 
 /** What became of one of the two files. */
@@ -25,11 +23,10 @@ interface Settled {
 export async function initFolder(folder: string, { json }: InitOptions): Promise<ExitCode> {
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
-  const { root, content } = opened
-  const mapped = await mapAll(content.files, availableParallelism())
+  const { root, mapped } = opened
   const { runs, problems } = runsOf(mapped, [], null)
   const all = [
-    ...content.problems,
+    ...opened.problems,
     ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
     ...problems,
   ]

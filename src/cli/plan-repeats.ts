@@ -123,9 +123,8 @@ interface Learnt {
 async function learnFrom(folder: string, fuelKind: RepeatsOptions['fuelKind']): Promise<Learnt | string> {
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return opened.refusal
-  const { files, problems } = opened.content
-  const mapped = files.map(mapFile)
-  const state = await workingStateOf(mapped, files, { draws: 400, seed: 1 })
+  const { mapped, kept, problems } = opened
+  const state = await workingStateOf(mapped, kept, { draws: 400, seed: 1 })
   const errors = [...problems, ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path })))].filter(
     isError,
   )

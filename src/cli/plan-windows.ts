@@ -41,20 +41,18 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   }
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
-  const { files, problems } = opened.content
   const outlook = await readNamed(options.forecast)
   const outlookMapped = outlook.files.map(mapFile)
   // A forecast that lies in the folder itself is no observation.
   const tables = outlookMapped.filter((f) => f.tracks.length === 0)
-  const observed = files.filter((f) => !tables.some((o) => o.sha256 === f.sha256))
-  const mapped = observed.map(mapFile)
-  const state = await workingStateOf(mapped, observed, options)
+  const mapped = opened.mapped.filter((f) => !tables.some((o) => o.sha256 === f.sha256))
+  const state = await workingStateOf(mapped, opened.kept, options)
   const chosen = baselineRuns(state, options)
   if (typeof chosen === 'string') return refuse(chosen)
   const reference = typicalRun(chosen)
   const { forecast, problems: forecastProblems } = await forecastOf(outlookMapped, state, reference)
   const mappedProblems = mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path })))
-  const errors = [...problems, ...mappedProblems, ...outlook.problems, ...forecastProblems].filter(
+  const errors = [...opened.problems, ...mappedProblems, ...outlook.problems, ...forecastProblems].filter(
     ({ severity }) => severity === 'error',
   )
   for (const problem of errors) sayProblem(problem)

@@ -1,3 +1,4 @@
+import { windOnCourse } from '../demand/step-air.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 
 /** One run on the cells of its route's axis; columns of one length, NaN where it did not drive. */
@@ -10,7 +11,7 @@ export interface RunOnAxis {
   climbM: Float64Array
   densityKgM3: Float64Array
   temperatureK: Float64Array
-  /** Against the motion and across it, at anemometer height, m/s. */
+  /** At 10 m: positive against the motion, positive from the right, m/s. */
   headMps: Float64Array
   crossMps: Float64Array
 }
@@ -41,8 +42,7 @@ export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
     const from = steps.axisFromM[i]
     const to = steps.axisToM[i]
     if (!(to >= from)) continue
-    const head = -(air.windEastMps[i] * steps.courseEast[i] + air.windNorthMps[i] * steps.courseNorth[i])
-    const cross = air.windEastMps[i] * steps.courseNorth[i] - air.windNorthMps[i] * steps.courseEast[i]
+    const { headMps, crossMps } = windOnCourse(steps, air, i)
     const first = Math.min(count - 1, Math.floor(from / cellM))
     const last = Math.min(count - 1, Math.floor(to / cellM))
     for (let cell = first; cell <= last; cell++) {
@@ -56,8 +56,8 @@ export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
       out.speedMps[cell] += overlapM * steps.speedMps[i]
       out.densityKgM3[cell] += overlapM * air.densityKgM3[i]
       out.temperatureK[cell] += overlapM * air.temperatureK[i]
-      out.headMps[cell] += overlapM * head
-      out.crossMps[cell] += overlapM * cross
+      out.headMps[cell] += overlapM * headMps
+      out.crossMps[cell] += overlapM * crossMps
     }
   }
   for (let cell = 0; cell < count; cell++) {

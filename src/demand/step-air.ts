@@ -21,3 +21,16 @@ export function stepAirOf(along: AirAlong, steps: Steps): StepAir {
     departureSdMps: at(along.windDepartureSdMps),
   }
 }
+
+/**
+ * The 10 m wind at a step by the direction of travel: headwind positive against the motion, crosswind positive from the
+ * right, m/s; NaN where the wind is not known.
+ */
+export function windOnCourse(steps: Steps, air: StepAir, i: number): { headMps: number; crossMps: number } {
+  const [east, north] = [air.windEastMps[i], air.windNorthMps[i]]
+  const [courseEast, courseNorth] = [steps.courseEast[i], steps.courseNorth[i]]
+  return {
+    headMps: -(east * courseEast + north * courseNorth),
+    crossMps: north * courseEast - east * courseNorth,
+  }
+}

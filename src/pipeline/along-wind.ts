@@ -1,4 +1,5 @@
 import { apparentWind } from '../air/wind.ts'
+import { windOnCourse } from '../demand/step-air.ts'
 import type { StepAir, Steps } from '../demand/types.ts'
 import type { AlongRun, ApparentWindMet } from '../report/along-data.ts'
 
@@ -39,10 +40,8 @@ export function apparentWindMet(steps: Steps, air: StepAir, exposure: number): A
   for (let i = 0; i < steps.distanceM.length; i++) {
     const ds = steps.distanceM[i]
     if (!(ds > 0)) continue
-    const [east, north] = [air.windEastMps[i], air.windNorthMps[i]]
-    const head = -exposure * (east * steps.courseEast[i] + north * steps.courseNorth[i])
-    const cross = exposure * (north * steps.courseEast[i] - east * steps.courseNorth[i])
-    const { airspeedMps, yawDeg } = apparentWind(steps.speedMps[i], head, cross)
+    const { headMps, crossMps } = windOnCourse(steps, air, i)
+    const { airspeedMps, yawDeg } = apparentWind(steps.speedMps[i], exposure * headMps, exposure * crossMps)
     const yaw = Math.floor((Math.max(-YAW_LIMIT_DEG, Math.min(YAW_LIMIT_DEG, yawDeg)) + YAW_LIMIT_DEG) / YAW_STEP_DEG)
     const row = share[Math.min(share.length - 1, yaw)]
     const speed = Math.floor(airspeedMps / SPEED_STEP_MPS)

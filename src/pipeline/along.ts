@@ -110,8 +110,7 @@ function runOf(
   const strips: Record<Strip, Float64Array> = {
     speedMps: thin(fine.speedMps),
     headwindMps: directed ? thin(fine.headMps.map((w) => bestExposure * w)) : unknown(),
-    // Against the axis the crosswind counts from the left.
-    crosswindMps: directed ? thin(fine.crossMps.map((w) => -bestExposure * w)) : unknown(),
+    crosswindMps: directed ? thin(fine.crossMps.map((w) => bestExposure * w)) : unknown(),
     densityKgM3: thin(fine.densityKgM3),
     demandJPerM:
       runAir.missing.length === 0 ? thin(windowed(demandOfCells(fine, shared), DEMAND_WINDOW_SHARE)) : unknown(),

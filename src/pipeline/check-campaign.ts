@@ -2,7 +2,7 @@ import type { Severity } from '../base/problem.ts'
 import type { Report } from '../report/contract.ts'
 import { plural } from '../report/words.ts'
 import { FLAG_FIXES, fixOfProblem } from './fixes.ts'
-import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
+import type { MappedFile } from './map-file.ts'
 import { type CampaignInput, reduceCampaign } from './run-campaign.ts'
 import { someOf } from './weakness-probe.ts'
 import { PROBES } from './weakness-probes.ts'
@@ -36,15 +36,10 @@ export interface CheckResult {
   findings: Finding[]
 }
 
-/** Everything wrong or weak in a folder's files, in one list, sorted by what it costs the answer. */
-export async function checkCampaign(
-  input: CampaignInput,
-  mapAll: (files: InputFile[]) => Promise<MappedFile[]> = async (files) => files.map(mapFile),
-): Promise<CheckResult> {
-  const files = [...input.files].sort((a, b) => (a.path < b.path ? -1 : 1))
-  const mapped = await mapAll(files)
+/** Everything wrong or weak in a folder's files, in one list, sorted by what it costs the answer; arguments as for `reduceCampaign`. */
+export async function checkCampaign(mapped: MappedFile[], input: CampaignInput): Promise<CheckResult> {
   const { report } = await reduceCampaign(mapped, input)
-  const state = await workingStateOf(mapped, files, {
+  const state = await workingStateOf(mapped, input.files, {
     ...input.settings,
     draws: drawsFor(mapped, input.settings.draws),
   })

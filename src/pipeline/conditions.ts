@@ -1,5 +1,6 @@
 import { sunAt, sunPhase } from '../air/sun.ts'
 import { apparentWind, windFromVector } from '../air/wind.ts'
+import { windOnCourse } from '../demand/step-air.ts'
 import type { StepAir, Steps } from '../demand/types.ts'
 
 /** Means of the wind that a run met, weighted by distance. */
@@ -31,9 +32,8 @@ export function windMet(steps: Steps, air: StepAir, exposure: number): WindMet {
     const ds = steps.distanceM[i]
     const we = air.windEastMps[i]
     const wn = air.windNorthMps[i]
-    const h = -exposure * (we * steps.courseEast[i] + wn * steps.courseNorth[i])
-    // From the right is positive: a wind that blows towards the left of the course.
-    const c = exposure * (wn * steps.courseEast[i] - we * steps.courseNorth[i])
+    const { headMps, crossMps } = windOnCourse(steps, air, i)
+    const [h, c] = [exposure * headMps, exposure * crossMps]
     distanceM += ds
     speed += ds * (Math.hypot(we, wn) + air.undirectedMps[i])
     undirected += ds * air.undirectedMps[i]

@@ -1,8 +1,10 @@
 import { apparentWind, windFromVector } from '../air/wind.ts'
 import { celsiusFromKelvin, degrees, wrapDegrees } from '../base/units.ts'
 import { drawnAtBestJ } from '../demand/best-estimate.ts'
-import { stepAirOf } from '../demand/step-air.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
+import { stepAirOf, windOnCourse } from '../demand/step-air.ts'
 import { stepsOf } from '../demand/steps.ts'
+import type { StepAir, Steps } from '../demand/types.ts'
 import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../report/points/points.ts'
 import type { Drive } from '../track/types.ts'
 import { windMet } from './conditions.ts'
@@ -29,50 +31,65 @@ export function pointsOf(
   const directed = Number.isFinite(windMet(steps, air, shared.bestExposure).headwindMps)
   let drivenM = 0
   for (let i = 0; i < count; i++) {
-    const [east, north] = [air.windEastMps[i], air.windNorthMps[i]]
-    const [courseEast, courseNorth] = [steps.courseEast[i], steps.courseNorth[i]]
-    const head = -(east * courseEast + north * courseNorth)
-    const cross = north * courseEast - east * courseNorth
-    const piece = {
-      distanceM: steps.distanceM[i],
-      durationS: steps.durationS[i],
-      speedMps: steps.speedMps[i],
-      climbM: steps.climbM[i],
-      kineticJPerKg: steps.kineticJPerKg[i],
-      densityKgM3: air.densityKgM3[i],
-      temperatureK: air.temperatureK[i],
-      headMps: head,
-      crossMps: cross,
-    }
-    const headwind = shared.bestExposure * head
-    const crosswind = shared.bestExposure * cross
-    const { airspeedMps, yawDeg } = apparentWind(piece.speedMps, headwind, crosswind)
-    const wind = windFromVector(east, north)
-    const known = (value: number): number => (directed ? value : Number.NaN)
-    const row: Record<PointColumn, number> = {
-      time: steps.time[i],
-      latitude: steps.latitude[i],
-      longitude: steps.longitude[i],
-      elevation_m: steps.elevationM[i],
-      distance_m: drivenM + steps.distanceM[i] / 2,
-      route_distance_m: (steps.axisFromM[i] + steps.axisToM[i]) / 2,
-      step_m: steps.distanceM[i],
-      duration_s: steps.durationS[i],
-      speed_mps: steps.speedMps[i],
-      course_deg: wrapDegrees(degrees(Math.atan2(courseEast, courseNorth))),
-      climb_m: steps.climbM[i],
+    const row = {
+      ...driven(steps, i, drivenM),
       temperature_c: celsiusFromKelvin(air.temperatureK[i]),
       density_kgm3: air.densityKgM3[i],
-      wind_speed_mps: known(wind.speedMps),
-      wind_from_deg: known(wind.fromDeg),
-      headwind_mps: known(headwind),
-      crosswind_mps: known(crosswind),
-      airspeed_mps: known(airspeedMps),
-      yaw_deg: known(yawDeg),
-      demand_j: known(drawnAtBestJ(piece, payloadKg, shared)),
+      ...(directed ? windAndDemand(steps, air, i, payloadKg, shared) : WIND_UNKNOWN),
     }
     for (const column of POINT_COLUMNS) columns[column][i] = row[column]
     drivenM += steps.distanceM[i]
   }
   return { run: run.id, columns }
+}
+
+const driven = (steps: Steps, i: number, drivenM: number) => ({
+  time: steps.time[i],
+  latitude: steps.latitude[i],
+  longitude: steps.longitude[i],
+  elevation_m: steps.elevationM[i],
+  distance_m: drivenM + steps.distanceM[i] / 2,
+  route_distance_m: (steps.axisFromM[i] + steps.axisToM[i]) / 2,
+  step_m: steps.distanceM[i],
+  duration_s: steps.durationS[i],
+  speed_mps: steps.speedMps[i],
+  course_deg: wrapDegrees(degrees(Math.atan2(steps.courseEast[i], steps.courseNorth[i]))),
+  climb_m: steps.climbM[i],
+})
+
+function windAndDemand(steps: Steps, air: StepAir, i: number, payloadKg: number, shared: SharedDraws) {
+  const onCourse = windOnCourse(steps, air, i)
+  const piece = {
+    distanceM: steps.distanceM[i],
+    durationS: steps.durationS[i],
+    speedMps: steps.speedMps[i],
+    climbM: steps.climbM[i],
+    kineticJPerKg: steps.kineticJPerKg[i],
+    densityKgM3: air.densityKgM3[i],
+    temperatureK: air.temperatureK[i],
+    ...onCourse,
+  }
+  const headwind = shared.bestExposure * onCourse.headMps
+  const crosswind = shared.bestExposure * onCourse.crossMps
+  const { airspeedMps, yawDeg } = apparentWind(piece.speedMps, headwind, crosswind)
+  const wind = windFromVector(air.windEastMps[i], air.windNorthMps[i])
+  return {
+    wind_speed_mps: wind.speedMps,
+    wind_from_deg: wind.fromDeg,
+    headwind_mps: headwind,
+    crosswind_mps: crosswind,
+    airspeed_mps: airspeedMps,
+    yaw_deg: yawDeg,
+    demand_j: drawnAtBestJ(piece, payloadKg, shared),
+  }
+}
+
+const WIND_UNKNOWN: ReturnType<typeof windAndDemand> = {
+  wind_speed_mps: Number.NaN,
+  wind_from_deg: Number.NaN,
+  headwind_mps: Number.NaN,
+  crosswind_mps: Number.NaN,
+  airspeed_mps: Number.NaN,
+  yaw_deg: Number.NaN,
+  demand_j: Number.NaN,
 }

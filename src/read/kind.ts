@@ -1,4 +1,4 @@
-import { quantityOf, WEATHER_FIELDS } from './quantities.ts'
+import { isWeatherField, quantityOf } from './quantities.ts'
 import { columnName } from './table.ts'
 
 export type Kind =
@@ -127,7 +127,8 @@ const WEATHER_NAME =
 
 function isWeather(name: string): boolean {
   if (name === 'metar' || name === 'road_wet' || WEATHER_NAME.test(name)) return true
-  return WEATHER_FIELDS.some((field) => field === quantityOf(name)?.field)
+  const quantity = quantityOf(name)
+  return quantity !== null && isWeatherField(quantity.field)
 }
 
 /**

@@ -11,6 +11,7 @@ import {
   PASCALS_PER_INHG,
   PASCALS_PER_PSI,
 } from '../base/units.ts'
+import { MEASURED } from './types.ts'
 
 type Convert = (value: number) => number
 const times =
@@ -154,19 +155,8 @@ const SAME_AS = new Map(
 
 export type QuantityField = (typeof NAMES)[keyof typeof NAMES]['field']
 
-/** The fields of the weather itself; a place is none. */
-export const WEATHER_FIELDS: readonly QuantityField[] = [
-  'temperatureK',
-  'dewPointK',
-  'relativeHumidity',
-  'stationPressurePa',
-  'seaLevelPressurePa',
-  'altimeterPa',
-  'windSpeedMps',
-  'windGustMps',
-  'windFromDeg',
-  'precipitationMm',
-]
+/** Whether a field is one of the weather itself; a place is none. */
+export const isWeatherField = (field: QuantityField): boolean => (MEASURED as readonly string[]).includes(field)
 
 /** What a column holds and how its numbers become the unit that its field's name ends in. */
 export interface Quantity {

@@ -3,7 +3,7 @@ import { mkdir, mkdtemp, readdir, readFile, rm, symlink, writeFile } from 'node:
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { readFolder } from '../../src/cli/folder.ts'
+import { listFolder, readListed } from '../../src/cli/folder.ts'
 import { writeReport } from '../../src/cli/write.ts'
 
 let top = ''
@@ -11,6 +11,16 @@ beforeEach(async () => {
   top = await mkdtemp(join(tmpdir(), 'ceteris-test-'))
 })
 afterEach(() => rm(top, { recursive: true, force: true }))
+
+/** All files below a folder, read; with what was wrong with the folder and with each. */
+async function readFolder(folder: string, reportFolders: string[]) {
+  const { listed, problems } = await listFolder(folder, reportFolders)
+  const read = await Promise.all(listed.map(readListed))
+  return {
+    files: read.flatMap(({ value }) => value ?? []),
+    problems: [...problems, ...read.flatMap((outcome) => outcome.problems)],
+  }
+}
 
 async function put(path: string, text = 'x'): Promise<void> {
   await mkdir(dirname(join(top, path)), { recursive: true })

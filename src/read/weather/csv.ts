@@ -2,6 +2,7 @@ import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { type Instant, parseInstant } from '../instant.ts'
 import { firstOfEach } from '../many.ts'
+import { isWeatherField } from '../quantities.ts'
 import { readTable, type Table, type TableRow } from '../table.ts'
 import type { Observations } from '../types.ts'
 import { type Clock, isTimeZone, type Moment, momentReader } from './clock.ts'
@@ -59,13 +60,11 @@ function missingColumn({ time, quantities, metar }: ObservationColumns, { header
     const message = 'this weather table has no column of times; one named "time" was expected'
     return { code: 'weather-time-column-missing', message, line: headerLine, hint: seen }
   }
-  const says = quantities.some(({ quantity }) => !PLACE_FIELDS.has(quantity.field))
+  const says = quantities.some(({ quantity }) => isWeatherField(quantity.field))
   if (says || metar >= 0) return null
   const message = 'no column of this table holds a weather quantity with its unit, such as temperature_c'
   return { code: 'weather-nothing-observed', message, line: headerLine, hint: seen }
 }
-
-const PLACE_FIELDS = new Set(['latitudeDeg', 'longitudeDeg', 'elevationM', 'anemometerHeightM'])
 
 const timeText = ({ cells }: TableRow, { time, date }: ObservationColumns): string =>
   date < 0 ? cells[time] : `${cells[date]}T${cells[time]}`

@@ -1,5 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
-import { type Quantity, quantityOf, unitsFor, WEATHER_FIELDS } from '../quantities.ts'
+import { isWeatherField, type Quantity, type QuantityField, quantityOf, unitsFor } from '../quantities.ts'
 import type { Table } from '../table.ts'
 
 /** Which column of a weather table holds what; -1 where there is none. */
@@ -35,13 +35,8 @@ const OTHER_NAMES = {
 const UTC_NAME = /^utc$|_utc$|\((etc\/)?utc\)$/
 
 /** Fields of runs.csv and others which a weather table has no use for are left to the note about unknown columns. */
-const USED_FIELDS = new Set<string>([
-  ...WEATHER_FIELDS,
-  'latitudeDeg',
-  'longitudeDeg',
-  'elevationM',
-  'anemometerHeightM',
-])
+const isUsed = (field: QuantityField): boolean => isWeatherField(field) || PLACE_FIELDS.includes(field)
+const PLACE_FIELDS: readonly QuantityField[] = ['latitudeDeg', 'longitudeDeg', 'elevationM', 'anemometerHeightM']
 
 /** Finds the columns of a weather table and says which it does not know. */
 export function observationColumns({ header, headerLine }: Table): {
@@ -70,7 +65,7 @@ export function observationColumns({ header, headerLine }: Table): {
   for (const [index, name] of header.entries()) {
     if (named.has(index) || name === '' || header.indexOf(name) !== index) continue
     const quantity = quantityOf(name)
-    if (quantity && USED_FIELDS.has(quantity.field)) columns.quantities.push({ index, name, quantity })
+    if (quantity && isUsed(quantity.field)) columns.quantities.push({ index, name, quantity })
     else {
       const problem = unitProblem(name, headerLine)
       if (problem) problems.push(problem)
