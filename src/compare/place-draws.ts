@@ -1,5 +1,6 @@
 import { drawsOf } from '../base/draws.ts'
-import { airDraws, DEPARTURE_KNOT_S, departureDraws, trafficDraws } from '../demand/run-draws.ts'
+import { drawnWind } from '../demand/drawn-wind.ts'
+import { airDraws, departureDraws, trafficDraws } from '../demand/run-draws.ts'
 import { type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import type { RunOnAxis } from './run-on-axis.ts'
@@ -47,23 +48,12 @@ export function placeDrawsOf(run: EnsembleRun, axis: RunOnAxis, shared: SharedDr
   const { exposure, turbulence } = withBestEstimates(shared)
   for (const [p, step] of stepsAt(run, cells, axis.cellM).entries()) {
     if (step < 0) continue
-    const { courseEast, courseNorth, time } = run.steps
+    const { courseEast, courseNorth } = run.steps
     const [ce, cn] = [courseEast[step], courseNorth[step]]
-    const { windEastMps, windNorthMps, undirectedMps, departureSdMps } = run.air
-    const [e, n] = [windEastMps[step], windNorthMps[step]]
-    const undirected = undirectedMps[step] * Math.SQRT1_2
-    const position = time[step] / DEPARTURE_KNOT_S - departure.firstKnot
-    const knot = Math.max(0, Math.min(departure.knots.length - 2, Math.floor(position)))
-    const share = Math.min(1, Math.max(0, position - knot))
-    const [w0, w1] = [departureSdMps[step] * Math.sqrt(1 - share), departureSdMps[step] * Math.sqrt(share)]
-    const [before, after] = [departure.knots[knot], departure.knots[knot + 1]]
+    const wind = drawnWind(run, step, air, departure)
     for (let k = 0; k < columns; k++) {
       const s = source(k)
-      const cos = air.windGain[s] * air.windTurnCos[s]
-      const sin = air.windGain[s] * air.windTurnSin[s]
-      const east = e * cos + n * sin + w0 * before[2 * s] + w1 * after[2 * s] + undirected * air.undirectedEast[s]
-      const north =
-        n * cos - e * sin + w0 * before[2 * s + 1] + w1 * after[2 * s + 1] + undirected * air.undirectedNorth[s]
+      const [east, north] = [wind[2 * s], wind[2 * s + 1]]
       headMps[p * columns + k] = -exposure[s] * (east * ce + north * cn)
       crossMps[p * columns + k] = exposure[s] * (east * cn - north * ce)
       gustMps[p * columns + k] = turbulence[s] * Math.sqrt(east * east + north * north)

@@ -2,7 +2,7 @@ import { radians } from '../base/units.ts'
 
 export const SIN2_10_DEG = Math.sin(radians(10)) ** 2
 /** Beyond 25° the rise of drag with yaw no longer follows the square. */
-export const MOST_YAW_TERM = Math.sin(radians(25)) ** 2 / SIN2_10_DEG
+export const SIN2_25_DEG = Math.sin(radians(25)) ** 2
 /** Share of a gust's variance that adds to the mean of Va·(V + h): all of the part along, half of the part across. */
 export const GUST_SHARE = 1.5
 
@@ -17,8 +17,8 @@ export const GUST_SHARE = 1.5
 export function dragTerm(alongMps: number, acrossMps: number, yawRise: number, gustMps: number): number {
   const across2 = acrossMps * acrossMps
   const airspeed2 = alongMps * alongMps + across2
-  const yawTerm = airspeed2 > 0 ? Math.min(MOST_YAW_TERM, across2 / airspeed2 / SIN2_10_DEG) : 0
-  return (1 + yawRise * yawTerm) * (Math.sqrt(airspeed2) * alongMps + GUST_SHARE * gustMps * gustMps)
+  const sin2Yaw = airspeed2 > 0 ? Math.min(SIN2_25_DEG, across2 / airspeed2) : 0
+  return (1 + (yawRise * sin2Yaw) / SIN2_10_DEG) * (Math.sqrt(airspeed2) * alongMps + GUST_SHARE * gustMps * gustMps)
 }
 
 /**

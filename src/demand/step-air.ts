@@ -1,18 +1,20 @@
 import type { AirAlong } from '../air/types.ts'
 import type { StepAir, Steps } from './types.ts'
 
-/** The air of a run at each of its steps: linear in time between the places where it was asked for. */
+/** The air of a run at each of its steps: that of the node nearest in time, the later of two. */
 export function stepAirOf(along: AirAlong, steps: Steps): StepAir {
+  const node = new Int32Array(steps.time.length)
+  for (let i = 0, n = 0; i < node.length; i++) {
+    while (n < along.time.length - 1 && along.time[n + 1] - steps.time[i] <= steps.time[i] - along.time[n]) n++
+    node[i] = n
+  }
   const at = (values: Float64Array): Float64Array => {
-    let node = 0
-    return Float64Array.from(steps.time, (time) => {
-      while (node < along.time.length - 2 && along.time[node + 1] < time) node++
-      const span = along.time[node + 1] - along.time[node]
-      const share = span > 0 ? Math.min(1, Math.max(0, (time - along.time[node]) / span)) : 0
-      return values[node] + share * (values[node + 1] - values[node])
-    })
+    const column = new Float64Array(node.length)
+    for (let i = 0; i < column.length; i++) column[i] = values[node[i]]
+    return column
   }
   return {
+    node,
     densityKgM3: at(along.densityKgM3),
     temperatureK: at(along.temperatureK),
     windEastMps: at(along.windEastMps),

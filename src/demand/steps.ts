@@ -24,8 +24,11 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
   const offsetM = datumOffset(motion, ends, axisM, route.profile)
   const topMps = topSpeedMps(motion)
   const count = ends.length - 1
-  const column = (of: (from: number, to: number, i: number) => number): Float64Array =>
-    Float64Array.from({ length: count }, (_, i) => of(ends[i], ends[i + 1], i))
+  const column = (of: (from: number, to: number, i: number) => number): Float64Array => {
+    const values = new Float64Array(count)
+    for (let i = 0; i < count; i++) values[i] = of(ends[i], ends[i + 1], i)
+    return values
+  }
   const middle = (from: number, to: number): number => (from + to) >> 1
   const distanceM = column((from, to) => motion.distanceM[to] - motion.distanceM[from])
   const courseRad = column((from, to) => radians(courseOver(motion, from, to)))

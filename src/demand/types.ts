@@ -28,6 +28,8 @@ export interface Steps {
 
 /** The air at each step; columns of the steps' length. Winds at anemometer height, see `AirAlong`. */
 export interface StepAir {
+  /** Which node of the run's air each step has: steps of one node have all else here in common. */
+  node: Int32Array
   densityKgM3: Float64Array
   temperatureK: Float64Array
   windEastMps: Float64Array

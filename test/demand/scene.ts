@@ -50,6 +50,7 @@ export function scene(id: string, s: Scene): EnsembleRun {
     axisToM: Float64Array.from({ length: count }, (_, i) => (i + 1) * 100),
   }
   const air = {
+    node: Int32Array.from({ length: count }, (_, i) => i),
     densityKgM3: fill(s.densityKgM3 ?? 1.189),
     temperatureK: fill(273.15 + (s.temperatureC ?? 20)),
     windEastMps: fill(s.windEastMps ?? 0),

@@ -279,14 +279,15 @@ describe('the air at the steps', () => {
   }
   const at = (...times: number[]) => stepAirOf(along, { time: column(...times) } as Parameters<typeof stepAirOf>[1])
 
-  it('is linear in time between the places, and held at the ends', () => {
-    const air = at(-50, 0, 25, 100, 150, 200, 300, 400)
-    expect([...air.temperatureK]).toEqual([280, 280, 282.5, 290, 285, 280, 270, 270])
-    expect([...air.windEastMps]).toEqual([0, 0, 1, 4, 3, 2, 0, 0])
-    expect([...air.departureSdMps]).toEqual([2, 2, 1.75, 1, 1.5, 2, 3, 3])
-    expect(air.densityKgM3[5]).toBeCloseTo(1.2, 12)
-    expect(air.windNorthMps[2]).toBeCloseTo(1.25, 12)
-    expect(air.undirectedMps[4]).toBeCloseTo(0.75, 12)
+  it('is that of the place nearest in time, of the later of two as near', () => {
+    const air = at(-50, 0, 49, 50, 100, 199, 200, 300, 400)
+    expect([...air.node]).toEqual([0, 0, 0, 1, 1, 1, 2, 2, 2])
+    expect([...air.temperatureK]).toEqual([280, 280, 280, 290, 290, 290, 270, 270, 270])
+    expect([...air.densityKgM3]).toEqual([1.2, 1.2, 1.2, 1.1, 1.1, 1.1, 1.3, 1.3, 1.3])
+    expect([...air.windEastMps]).toEqual([0, 0, 0, 4, 4, 4, 0, 0, 0])
+    expect([...air.windNorthMps]).toEqual([1, 1, 1, 2, 2, 2, 3, 3, 3])
+    expect([...air.undirectedMps]).toEqual([0, 0, 0, 1, 1, 1, 0, 0, 0])
+    expect([...air.departureSdMps]).toEqual([2, 2, 2, 1, 1, 1, 3, 3, 3])
   })
 
   it('has one value where all places have one time', () => {
