@@ -1,6 +1,8 @@
 import type { SaxesParser } from 'saxes'
 import type { TrackColumns } from '../types.ts'
+import { type CodeWindow, noWindow } from './codes.ts'
 import { emptyColumns, type GrowingColumns } from './columns.ts'
+import { type Minute, noMinute } from './minute.ts'
 import { type Namespaces, noNamespaces } from './namespaces.ts'
 import { noTally, type Tally } from './values.ts'
 
@@ -39,6 +41,9 @@ export interface Cursor {
   scan: GpxScan
   parser: SaxesParser
   text: string
+  /** What `readPlainPoints` has before it, and the minute of the last time that it read. */
+  codes: CodeWindow
+  minute: Minute
   /** What was read by hand and never came before the parser. */
   passedOver: { characters: number; lines: number }
   /** Where the last start or end tag ended, in the text. */
@@ -84,6 +89,8 @@ export function newCursor(text: string, parser: SaxesParser): Cursor {
     scan,
     parser,
     text,
+    codes: noWindow(),
+    minute: noMinute(),
     passedOver: { characters: 0, lines: 0 },
     lastTagEnd: -1,
     namespaces: noNamespaces(),
