@@ -109,7 +109,7 @@ function tooLong({ time }: Fixes): Omit<Problem, 'severity'> | null {
 function tooShort({ time, latitude, longitude }: Fixes): Omit<Problem, 'severity'> | null {
   const durationS = time.length > 0 ? time[time.length - 1] - time[0] : 0
   let farthestM = 0
-  for (let i = 1; i < time.length; i++) {
+  for (let i = 1; i < time.length && farthestM < SHORTEST_M; i++) {
     farthestM = Math.max(farthestM, stepM(latitude[0], longitude[0], latitude[i], longitude[i]))
   }
   if (time.length >= FEWEST_FIXES && durationS >= SHORTEST_S && farthestM >= SHORTEST_M) return null

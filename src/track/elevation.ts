@@ -23,12 +23,16 @@ export interface ElevationGain {
 
 /** Fills in the motion's elevation: this run's fixes, smoothed along the distance driven. */
 export function withElevation(motion: Motion, fixes: Fixes): Motion {
-  const values = fixes.elevation.filter((e) => !Number.isNaN(e))
+  const values = new Float64Array(fixes.elevation.length)
   const atM = new Float64Array(values.length)
-  for (let row = 0, i = 0; row < fixes.elevation.length; row++) {
-    if (!Number.isNaN(fixes.elevation[row])) atM[i++] = distanceAt(motion, fixes.time[row])
+  let count = 0
+  for (let row = 0; row < values.length; row++) {
+    if (Number.isNaN(fixes.elevation[row])) continue
+    values[count] = fixes.elevation[row]
+    atM[count++] = distanceAt(motion, fixes.time[row])
   }
-  return { ...motion, elevationM: smoothElevation(atM, values, motion.distanceM) }
+  const elevationM = smoothElevation(atM.subarray(0, count), values.subarray(0, count), motion.distanceM)
+  return { ...motion, elevationM }
 }
 
 /** The distance driven at a time, m. */
@@ -61,12 +65,15 @@ export function smoothElevation(
   for (let pass = 0; pass < ROBUST_PASSES; pass++) reweigh(bins, robustness, halfWidthM)
   const startM = wantedM[0]
   const steps = Math.max(1, Math.ceil((wantedM[wantedM.length - 1] - startM) / NODE_STEP_M))
-  const nodes = Float64Array.from({ length: steps + 1 }, (_, i) => startM + i * NODE_STEP_M)
+  const nodes = new Float64Array(steps + 1)
+  for (let i = 0; i <= steps; i++) nodes[i] = startM + i * NODE_STEP_M
   const values = lines(bins, robustness, nodes, halfWidthM)
-  return wantedM.map((at) => {
-    const k = Math.min(steps - 1, Math.floor((at - startM) / NODE_STEP_M))
-    return values[k] + ((at - nodes[k]) / NODE_STEP_M) * (values[k + 1] - values[k])
-  })
+  const wanted = new Float64Array(wantedM.length)
+  for (let i = 0; i < wanted.length; i++) {
+    const k = Math.min(steps - 1, Math.floor((wantedM[i] - startM) / NODE_STEP_M))
+    wanted[i] = values[k] + ((wantedM[i] - nodes[k]) / NODE_STEP_M) * (values[k + 1] - values[k])
+  }
+  return wanted
 }
 
 interface Bins {
@@ -76,16 +83,17 @@ interface Bins {
 
 /** Median place and value of the points of each 20 m of road. */
 function binned(atM: Float64Array, elevationM: Float64Array): Bins {
-  const at: number[] = []
-  const value: number[] = []
+  const at = new Float64Array(atM.length)
+  const value = new Float64Array(atM.length)
+  let count = 0
   for (let i = 0; i < atM.length; ) {
     let end = i + 1
     while (end < atM.length && atM[end] < atM[i] + BIN_M) end++
-    at.push((atM[i] + atM[end - 1]) / 2)
-    value.push(middleOf(elevationM.subarray(i, end)))
+    at[count] = (atM[i] + atM[end - 1]) / 2
+    value[count++] = end - i === 1 ? elevationM[i] : middleOf(elevationM.subarray(i, end))
     i = end
   }
-  return { at: Float64Array.from(at), value: Float64Array.from(value) }
+  return { at: at.subarray(0, count), value: value.subarray(0, count) }
 }
 
 function middleOf(values: Float64Array): number {
@@ -96,30 +104,35 @@ function middleOf(values: Float64Array): number {
 /** Bisquare weights from the bins' own residuals. */
 function reweigh(bins: Bins, robustness: Float64Array, halfWidthM: number): void {
   const fit = lines(bins, robustness, bins.at, halfWidthM)
-  const off = bins.value.map((value, i) => Math.abs(value - fit[i]))
+  const off = new Float64Array(fit.length)
+  for (let i = 0; i < off.length; i++) off[i] = Math.abs(bins.value[i] - fit[i])
   const limit = Math.max(6 * medianOf(off), 1)
   for (let i = 0; i < off.length; i++) robustness[i] = off[i] < limit ? (1 - (off[i] / limit) ** 2) ** 2 : 0
 }
 
-/** The local line's value at each place; NaN where no bin is near. */
-function lines({ at, value }: Bins, robustness: Float64Array, places: Float64Array, halfWidthM: number): Float64Array {
-  const n = at.length
-  let low = 0
-  return places.map((place) => {
-    while (low < n && at[low] < place - halfWidthM) low++
-    let [from, to] = [low, low]
-    while (to < n && at[to] <= place + halfWidthM) to++
+/** The local line's value at each place (rising or level); NaN where no bin is near. */
+function lines(bins: Bins, robustness: Float64Array, places: Float64Array, halfWidthM: number): Float64Array {
+  const { at } = bins
+  const fewest = Math.min(FEWEST_BINS, at.length)
+  const values = new Float64Array(places.length)
+  for (let k = 0, low = 0, past = 0; k < places.length; k++) {
+    const place = places[k]
+    while (low < at.length && at[low] < place - halfWidthM) low++
+    while (past < at.length && at[past] <= place + halfWidthM) past++
+    let [from, to] = [low, past]
     let width = halfWidthM
-    while (to - from < Math.min(FEWEST_BINS, n)) {
+    while (to - from < fewest) {
       const left = from > 0 ? place - at[from - 1] : Number.POSITIVE_INFINITY
-      const right = to < n ? at[to] - place : Number.POSITIVE_INFINITY
+      const right = to < at.length ? at[to] - place : Number.POSITIVE_INFINITY
       if (left <= right) from--
       else to++
       width = Math.min(left, right) * 1.1
     }
-    const nearest = nearestM(at, from, to, place)
-    return nearest > FARTHEST_ELEVATION_M ? Number.NaN : lineAt({ at, value }, robustness, from, to, place, width)
-  })
+    // The window itself is near; one that had to be widened may not be.
+    const isNear = width <= FARTHEST_ELEVATION_M || nearestM(at, from, to, place) <= FARTHEST_ELEVATION_M
+    values[k] = isNear ? lineAt(bins, robustness, from, to, place, width) : Number.NaN
+  }
+  return values
 }
 
 function nearestM(at: Float64Array, from: number, to: number, place: number): number {
@@ -139,15 +152,16 @@ function lineAt(
 ): number {
   let [s0, s1, s2, t0, t1] = [0, 0, 0, 0, 0]
   for (let i = from; i < to; i++) {
-    const u = Math.min(1, Math.abs(at[i] - place) / width)
+    const d = at[i] - place
+    const u = Math.min(1, Math.abs(d) / width)
     const tricube = 1 - u * u * u
     const w = tricube * tricube * tricube * (robustness[i] + 1e-6)
-    const d = at[i] - place
+    const wd = w * d
     s0 += w
-    s1 += w * d
-    s2 += w * d * d
+    s1 += wd
+    s2 += wd * d
     t0 += w * value[i]
-    t1 += w * d * value[i]
+    t1 += wd * value[i]
   }
   const det = s0 * s2 - s1 * s1
   return det > 1e-9 * s0 * s2 ? (s2 * t0 - s1 * t1) / det : t0 / s0

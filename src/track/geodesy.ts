@@ -49,7 +49,7 @@ export function longitudeStep(fromLongitude: number, toLongitude: number): numbe
  */
 export function stepM(latitude1: number, longitude1: number, latitude2: number, longitude2: number): number {
   const { east, north } = halfChords(latitude1, longitude1, latitude2, longitude2)
-  const chord = 2 * Math.hypot(east, north)
+  const chord = 2 * Math.sqrt(east * east + north * north)
   const bend = chord / WGS84_SEMI_MAJOR_AXIS_M
   return chord * (1 + (bend * bend) / 24)
 }
@@ -98,6 +98,21 @@ export function eastM(frame: LocalFrame, longitude: number): number {
 /** Metres north of the frame's origin. */
 export function northM(frame: LocalFrame, latitude: number): number {
   return (latitude - frame.latitude) * frame.metresPerDegreeNorth
+}
+
+/** Places (degrees) on a flat map, metres east and north of the frame's origin. */
+export function onFlatMap(
+  frame: LocalFrame,
+  latitude: Float64Array,
+  longitude: Float64Array,
+): { x: Float64Array; y: Float64Array } {
+  const x = new Float64Array(latitude.length)
+  const y = new Float64Array(latitude.length)
+  for (let i = 0; i < x.length; i++) {
+    x[i] = eastM(frame, longitude[i])
+    y[i] = northM(frame, latitude[i])
+  }
+  return { x, y }
 }
 
 /** The longitude (degrees, [-180, 180)) so many metres east of the frame's origin. */

@@ -1,7 +1,7 @@
 import { degrees, wrapDegrees } from '../base/units.ts'
-import { degreeLengths, eastM, type LocalFrame, latitudeAt, localFrame, longitudeAt, northM, stepM } from './geodesy.ts'
+import { degreeLengths, type LocalFrame, latitudeAt, localFrame, longitudeAt, onFlatMap, stepM } from './geodesy.ts'
 import { type GridPath, gapSamples, onGrid, ontoChords, rowsWithin } from './grid.ts'
-import { medianOf } from './order.ts'
+import { intervals, medianOf } from './order.ts'
 import { plausibleStep } from './outliers.ts'
 import {
   ACCELERATION_DENSITY,
@@ -73,14 +73,13 @@ export function motionOf(fixes: Fixes): MotionResult {
 
 /** Median time between fixes, s. */
 export function medianInterval(time: Float64Array): number {
-  return medianOf(time.subarray(1).map((t, i) => t - time[i]))
+  return medianOf(intervals(time))
 }
 
 /** The fixes on a flat map, each with the variance that this device's fixes have, cut at gaps. */
 function weighedPath(fixes: Fixes, frame: LocalFrame): CutPath {
   const { time } = fixes
-  const x = fixes.longitude.map((longitude) => eastM(frame, longitude))
-  const y = fixes.latitude.map((latitude) => northM(frame, latitude))
+  const { x, y } = onFlatMap(frame, fixes.latitude, fixes.longitude)
   const usualS = medianInterval(time)
   const noiseM = Math.max(LEAST_NOISE_M, likelyNoiseM({ time, x, y }, ACCELERATION_DENSITY))
   const variance = new Float64Array(time.length).fill(noiseM * noiseM)
@@ -92,9 +91,11 @@ function weighedPath(fixes: Fixes, frame: LocalFrame): CutPath {
 function gapStarts({ time, x, y }: PathFixes, usualS: number, noiseM: number): Uint8Array {
   const longest = Math.max(SHORTEST_GAP_S, GAP_IN_MEDIAN_INTERVALS * usualS)
   const plausible = plausibleStep({ time, x, y }, noiseM)
-  return Uint8Array.from(time, (t, i) =>
-    i + 1 < time.length && (time[i + 1] - t > longest || !plausible(i, i + 1)) ? 1 : 0,
-  )
+  const starts = new Uint8Array(time.length)
+  for (let i = 0; i + 1 < time.length; i++) {
+    if (time[i + 1] - time[i] > longest || !plausible(i, i + 1)) starts[i] = 1
+  }
+  return starts
 }
 
 /** The smoothed path, after the first pass reweighed against outliers. */
@@ -110,7 +111,12 @@ function robustlySmoothed(path: PathFixes, passes: number): SmoothPath {
 
 /** Speeds on the grid, m/s; infinite in a gap. */
 function speedsOf(grid: GridPath, inGap: Uint8Array): Float64Array {
-  return grid.speedX.map((vx, k) => (inGap[k] ? Number.POSITIVE_INFINITY : Math.hypot(vx, grid.speedY[k])))
+  const { speedX, speedY } = grid
+  const speeds = new Float64Array(speedX.length)
+  for (let k = 0; k < speeds.length; k++) {
+    speeds[k] = inGap[k] ? Number.POSITIVE_INFINITY : Math.sqrt(speedX[k] * speedX[k] + speedY[k] * speedY[k])
+  }
+  return speeds
 }
 
 interface Held {
@@ -169,7 +175,7 @@ function motionColumns(grid: GridPath, state: Uint8Array, frame: LocalFrame): Mo
     const here = degreeLengths(latitude[k])
     const east = (grid.speedX[k] * here.eastM) / frame.metresPerDegreeEast
     const north = (grid.speedY[k] * here.northM) / frame.metresPerDegreeNorth
-    const speed = Math.hypot(east, north)
+    const speed = Math.sqrt(east * east + north * north)
     if (state[k] === MOVING && speed >= SLOWEST_COURSE_MPS) course = wrapDegrees(degrees(Math.atan2(east, north)))
     speedMps[k] = state[k] === MOVING ? speed : state[k] === STANDING ? 0 : Number.NaN
     courseDeg[k] = state[k] === GAP ? Number.NaN : course
@@ -192,10 +198,12 @@ function motionColumns(grid: GridPath, state: Uint8Array, frame: LocalFrame): Mo
 
 /** Robust standard deviation of the moving fixes about the smoothed path, per axis, m. */
 function spreadAbout(path: FilledPath, smooth: SmoothPath, standing: Uint8Array): number {
-  const off: number[] = []
+  const off = new Float64Array(2 * path.time.length)
+  let count = 0
   for (let i = 0; i < path.time.length; i++) {
     if (standing[i] || !path.real[i]) continue
-    off.push(Math.abs(path.x[i] - smooth.x[i]), Math.abs(path.y[i] - smooth.y[i]))
+    off[count++] = Math.abs(path.x[i] - smooth.x[i])
+    off[count++] = Math.abs(path.y[i] - smooth.y[i])
   }
-  return off.length > 0 ? 1.4826 * medianOf(off) : 0
+  return count > 0 ? 1.4826 * medianOf(off.subarray(0, count)) : 0
 }

@@ -18,10 +18,11 @@ const fixAt = (fixes: Fixes, row: number): [time: number, latitude: number, long
 ]
 
 /** The rows for which `keep` is not 0, in the same order. */
-export function kept(fixes: Fixes, keep: ArrayLike<number>): Fixes {
+export function kept(fixes: Fixes, keep: Uint8Array): Fixes {
+  if (!keep.includes(0)) return fixes
   const rows: number[] = []
   for (let row = 0; row < keep.length; row++) if (keep[row] !== 0) rows.push(row)
-  return rows.length === keep.length ? fixes : taken(fixes, rows)
+  return taken(fixes, rows)
 }
 
 function taken(fixes: Fixes, rows: number[]): Fixes {
@@ -57,8 +58,11 @@ export function withoutImpossible(fixes: Fixes, repairs: Repairs): Fixes {
 
 /** Whether 0°/0° is what a logger writes without a fix: so unless most of the track lies there. */
 function isNullIslandWrong({ latitude, longitude }: Fixes): boolean {
-  const near = latitude.reduce((n, lat, i) => n + (Math.abs(lat) < 1 && Math.abs(longitude[i]) < 1 ? 1 : 0), 0)
-  const exact = latitude.reduce((n, lat, i) => n + (lat === 0 && longitude[i] === 0 ? 1 : 0), 0)
+  let [near, exact] = [0, 0]
+  for (let i = 0; i < latitude.length; i++) {
+    if (Math.abs(latitude[i]) < 1 && Math.abs(longitude[i]) < 1) near++
+    if (latitude[i] === 0 && longitude[i] === 0) exact++
+  }
   return exact > 0 && near - exact < (latitude.length - exact) / 2
 }
 
@@ -68,9 +72,10 @@ function isNullIslandWrong({ latitude, longitude }: Fixes): boolean {
  */
 export function withSteadyClock(fixes: Fixes, repairs: Repairs, moved: (i: number) => number): Fixes {
   const { time } = fixes
-  const steps = Array.from({ length: Math.max(0, time.length - 1) }, (_, i) => time[i + 1] - time[i])
-  const usual = medianOf(steps.filter((step) => step > 0))
+  const steps = intervals(time)
+  if (!steps.some((step) => Math.abs(step) > SHORTEST_CLOCK_STEP_S)) return fixes
   if (steps.filter((step) => step < -SHORTEST_CLOCK_STEP_S).length > MOST_CLOCK_STEPS) return fixes
+  const usual = medianOf(steps.filter((step) => step > 0))
   // What each step changes in the rows before it, or in those after it.
   const before = new Float64Array(time.length)
   const after = new Float64Array(time.length)
@@ -90,6 +95,13 @@ export function withSteadyClock(fixes: Fixes, repairs: Repairs, moved: (i: numbe
   return { ...fixes, time: shifted }
 }
 
+/** Times between each row and the next, s. */
+export function intervals(time: Float64Array): Float64Array {
+  const steps = new Float64Array(Math.max(0, time.length - 1))
+  for (let i = 0; i < steps.length; i++) steps[i] = time[i + 1] - time[i]
+  return steps
+}
+
 /** Whether the distance across the step i → i+1 is what the speed before and after makes of one usual interval. */
 function drivesOn(i: number, usual: number, time: Float64Array, moved: (i: number) => number): boolean {
   const before = (moved(i - 1) + moved(i - 2)) / (time[i] - time[i - 2])
@@ -101,10 +113,11 @@ function drivesOn(i: number, usual: number, time: Float64Array, moved: (i: numbe
 
 /** Time order, each time once, and nothing far from the bulk in time. */
 export function inTimeOrder(fixes: Fixes, repairs: Repairs): Fixes {
+  if (rises(fixes.time) && fixes.time[fixes.time.length - 1] - fixes.time[0] <= FAR_IN_TIME_S) return fixes
   const [from, to] = bulkOfTimes(fixes.time)
   const together = kept(
     fixes,
-    fixes.time.map((time) => (time >= from && time <= to ? 1 : 0)),
+    Uint8Array.from(fixes.time, (time) => (time >= from && time <= to ? 1 : 0)),
   )
   repairs.clockJumps += fixes.time.length - together.time.length
   let latest = Number.NEGATIVE_INFINITY

@@ -1,5 +1,5 @@
 import { heaviestChain } from './chain.ts'
-import { eastM, localFrame, northM } from './geodesy.ts'
+import { localFrame, onFlatMap } from './geodesy.ts'
 import { kept } from './order.ts'
 import type { Places } from './smoother.ts'
 import type { Fixes, Repairs } from './types.ts'
@@ -40,14 +40,13 @@ export function plausibleStep({ time, x, y }: Places, noiseM: number): (i: numbe
     const dtSpeed = time[b] - time[a]
     const dx = x[j] - x[i] - ((x[b] - x[a]) / dtSpeed) * dt
     const dy = y[j] - y[i] - ((y[b] - y[a]) / dtSpeed) * dt
-    return Math.hypot(dx, dy) > slack(dt, dtSpeed)
+    return dx * dx + dy * dy > slack(dt, dtSpeed) ** 2
   }
   return (i: number, j: number): boolean => {
     const reach = TOP_SPEED_MPS * (time[j] - time[i]) + noiseStepM
-    if (Math.hypot(x[j] - x[i], y[j] - y[i]) > reach) return false
-    const before = i > 0 ? deviates(i, j, i - 1, i) : true
-    const after = j + 1 < time.length ? deviates(i, j, j, j + 1) : true
-    return !(before && after)
+    if ((x[j] - x[i]) ** 2 + (y[j] - y[i]) ** 2 > reach * reach) return false
+    if (i > 0 && !deviates(i, j, i - 1, i)) return true
+    return j + 1 < time.length && !deviates(i, j, j, j + 1)
   }
 }
 
@@ -55,16 +54,17 @@ export function plausibleStep({ time, x, y }: Places, noiseM: number): (i: numbe
 export function withoutSpikes(fixes: Fixes, repairs: Repairs): Fixes {
   if (fixes.time.length < 3) return fixes
   const frame = localFrame(fixes.latitude[0], fixes.longitude[0])
-  const x = fixes.longitude.map((longitude) => eastM(frame, longitude))
-  const y = fixes.latitude.map((latitude) => northM(frame, latitude))
-  const places = { time: fixes.time, x, y }
-  const keep = heaviestChain(x.length, MISFIT_COST_POINTS, plausibleStep(places, 0))
-  repairs.spikes += keep.reduce((n, k) => n + 1 - k, 0)
-  return kept(fixes, keep)
+  const places = { time: fixes.time, ...onFlatMap(frame, fixes.latitude, fixes.longitude) }
+  const keep = heaviestChain(places.time.length, MISFIT_COST_POINTS, plausibleStep(places, 0))
+  const likely = kept(fixes, keep)
+  repairs.spikes += fixes.time.length - likely.time.length
+  return likely
 }
 
 /** The range of a track's possible elevations (m), without a few that a wide hole parts from the rest. */
 function unbrokenRange(elevation: Float64Array): [lowest: number, highest: number] {
+  const whole = possibleRange(elevation)
+  if (!whole.mayHaveHole) return [whole.lowest, whole.highest]
   const sorted = elevation.filter((e) => e >= LOWEST_ELEVATION_M && e <= HIGHEST_ELEVATION_M).sort()
   const few = Math.floor(FEW * sorted.length)
   let [low, high] = [0, sorted.length - 1]
@@ -75,24 +75,37 @@ function unbrokenRange(elevation: Float64Array): [lowest: number, highest: numbe
   return [sorted[low], sorted[high]]
 }
 
+/** Lowest and highest possible elevation, and whether some bin of half a hole's width between them is empty. */
+function possibleRange(elevation: Float64Array) {
+  const bins = new Uint8Array(Math.ceil((HIGHEST_ELEVATION_M - LOWEST_ELEVATION_M) / (HOLE_M / 2)) + 1)
+  let [lowest, highest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (const e of elevation) {
+    if (!(e >= LOWEST_ELEVATION_M && e <= HIGHEST_ELEVATION_M)) continue
+    if (e < lowest) lowest = e
+    if (e > highest) highest = e
+    bins[Math.floor((e - LOWEST_ELEVATION_M) / (HOLE_M / 2))] = 1
+  }
+  return { lowest, highest, mayHaveHole: bins.subarray(bins.indexOf(1), bins.lastIndexOf(1) + 1).includes(0) }
+}
+
 /** Empties (NaN) elevations that are impossible or that no road leads to and from. */
 export function withoutElevationOutliers(fixes: Fixes, repairs: Repairs): Fixes {
   const elevation = fixes.elevation.slice()
   const [lowest, highest] = unbrokenRange(elevation)
-  const possible = (e: number) => e >= lowest && e <= highest
-  const rows: number[] = []
-  for (let row = 0; row < elevation.length; row++) if (possible(elevation[row])) rows.push(row)
+  const rows = new Int32Array(elevation.length)
+  let count = 0
+  for (let row = 0; row < elevation.length; row++) {
+    if (elevation[row] >= lowest && elevation[row] <= highest) rows[count++] = row
+  }
   const frame = localFrame(fixes.latitude[0] ?? 0, fixes.longitude[0] ?? 0)
-  const x = rows.map((row) => eastM(frame, fixes.longitude[row]))
-  const y = rows.map((row) => northM(frame, fixes.latitude[row]))
-  const keep = heaviestChain(rows.length, MISFIT_COST_POINTS, (i, j) => {
-    const run = Math.hypot(x[j] - x[i], y[j] - y[i])
-    return Math.abs(elevation[rows[j]] - elevation[rows[i]]) <= ELEVATION_NOISE_STEP_M + STEEPEST_GRADE * run
+  const { x, y } = onFlatMap(frame, fixes.latitude, fixes.longitude)
+  const keep = heaviestChain(count, MISFIT_COST_POINTS, (i, j) => {
+    const [from, to] = [rows[i], rows[j]]
+    const steepM = Math.abs(elevation[to] - elevation[from]) - ELEVATION_NOISE_STEP_M
+    return steepM <= 0 || steepM <= STEEPEST_GRADE * Math.hypot(x[to] - x[from], y[to] - y[from])
   })
   const good = new Uint8Array(elevation.length)
-  rows.forEach((row, i) => {
-    good[row] = keep[i]
-  })
+  for (let i = 0; i < count; i++) good[rows[i]] = keep[i]
   for (let row = 0; row < elevation.length; row++) {
     if (good[row] || Number.isNaN(elevation[row])) continue
     elevation[row] = Number.NaN

@@ -151,9 +151,11 @@ const NOISE_SEEN_FROM_MPS = 2
  */
 export function likelyNoiseM(path: Places, q: number): number {
   const { time, x, y } = path
-  const moving = Uint8Array.from(time, (t, i) =>
-    i > 0 && Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]) > NOISE_SEEN_FROM_MPS * (t - time[i - 1]) ? 1 : 0,
-  )
+  const moving = new Uint8Array(time.length)
+  for (let i = 1; i < time.length; i++) {
+    const [dx, dy, slow] = [x[i] - x[i - 1], y[i] - y[i - 1], NOISE_SEEN_FROM_MPS * (time[i] - time[i - 1])]
+    moving[i] = dx * dx + dy * dy > slow * slow ? 1 : 0
+  }
   const costs: number[] = []
   let k = 0
   for (const noiseM of NOISE_STEPS_M) {
@@ -199,12 +201,15 @@ function predictionCost({ time, x, y }: Places, moving: Uint8Array, q: number, n
 
 /** The variance to give each fix (m²) so that those far from the path that all others make count for less. */
 export function robustVariance(path: PathFixes, smooth: SmoothPath, baseVariance: Float64Array): Float64Array {
-  return baseVariance.map((base, i) => {
+  const robust = new Float64Array(baseVariance.length)
+  for (let i = 0; i < robust.length; i++) {
+    const base = baseVariance[i]
     const leverage = Math.min(0.95, smooth.variance[i] / path.variance[i])
     const ex = path.x[i] - smooth.x[i]
     const ey = path.y[i] - smooth.y[i]
-    const leftOut2 = (ex * ex + ey * ey) / (1 - leverage) ** 2
-    const d2 = leftOut2 / (base / (1 - leverage))
-    return base * Math.max(1, (STUDENT_DF + d2) / (STUDENT_DF + 2))
-  })
+    // The squared error of a fix left out, over its variance: (e / (1 − leverage))² over base / (1 − leverage).
+    const d2 = (ex * ex + ey * ey) / ((1 - leverage) * base)
+    robust[i] = base * Math.max(1, (STUDENT_DF + d2) / (STUDENT_DF + 2))
+  }
+  return robust
 }

@@ -41,7 +41,7 @@ export function stopsOf(x: Float64Array, y: Float64Array, speedMps: Float64Array
 function restingSamples(x: Float64Array, y: Float64Array, speedMps: Float64Array, stay: number): Uint8Array {
   const rests = new Uint8Array(x.length)
   for (let i = 0; i + stay < x.length; i++) {
-    if (Math.hypot(x[i + stay] - x[i], y[i + stay] - y[i]) > REACH_M) continue
+    if ((x[i + stay] - x[i]) ** 2 + (y[i + stay] - y[i]) ** 2 > REACH_M * REACH_M) continue
     if (staysInReach(x, y, speedMps, i, i + stay)) rests.fill(1, i, i + stay + 1)
   }
   return rests
