@@ -23,7 +23,12 @@ export const celsiusFromKelvin = (kelvin: number): number => kelvin - KELVIN_AT_
 export const celsiusFromFahrenheit = (fahrenheit: number): number => ((fahrenheit - 32) * 5) / 9
 
 /** Brings a direction into [0, 360) degrees. */
-export const wrapDegrees = (degrees: number): number => ((degrees % 360) + 360) % 360
+export function wrapDegrees(degrees: number): number {
+  if (degrees >= 0 && degrees < 360) return degrees
+  // Most directions are within one turn, and a remainder costs more than all else here.
+  const turned = degrees < 0 ? degrees + 360 : degrees - 360
+  return turned >= 0 && turned < 360 ? turned : ((degrees % 360) + 360) % 360
+}
 
 /** The smallest signed turn from one direction to another, degrees in [-180, 180). */
 export const turnDegrees = (fromDeg: number, toDeg: number): number => wrapDegrees(toDeg - fromDeg + 180) - 180

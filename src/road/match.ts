@@ -1,5 +1,5 @@
 import { turnDegrees } from '../base/units.ts'
-import { eastM, type LocalFrame, localFrame, northM } from '../track/geodesy.ts'
+import { eastM, type LocalFrame, localFrame, northM, onFlatMap } from '../track/geodesy.ts'
 import { type Pieces, piecesNear, piecesOf } from './near.ts'
 import { COVERAGE_BINS, type Match, type Path } from './types.ts'
 
@@ -25,13 +25,7 @@ export interface Reference {
 /** @param closed whether the axis may be entered anywhere and passes from its end to its start (a loop) */
 export function prepareReference(path: Path, closed: boolean): Reference {
   const frame = localFrame(path.latitude[0], path.longitude[0])
-  const count = path.latitude.length
-  const x = new Float64Array(count)
-  const y = new Float64Array(count)
-  for (let i = 0; i < count; i++) {
-    x[i] = eastM(frame, path.longitude[i])
-    y[i] = northM(frame, path.latitude[i])
-  }
+  const { x, y } = onFlatMap(frame, path.latitude, path.longitude)
   return { path, closed, frame, pieces: piecesOf(x, y, SCATTER_CORRIDORS * path.corridorM) }
 }
 

@@ -115,8 +115,7 @@ function offsetsOf(rows: Float64Array[], count: number): number[] {
   for (let round = 0; round < ROUNDS; round++) {
     const profile = acrossRows(rows, offsets, count, median)
     rows.forEach((row, r) => {
-      const differences = Array.from(row, (v, i) => v - profile[i]).filter((v) => Number.isFinite(v))
-      offsets[r] = median(differences)
+      offsets[r] = median(row.map((v, i) => v - profile[i]).filter(Number.isFinite))
     })
     const middle = median(offsets)
     for (let r = 0; r < offsets.length; r++) offsets[r] -= middle
@@ -137,11 +136,13 @@ function acrossRows(
   count: number,
   of: (values: number[]) => number,
 ): Float64Array {
-  return Float64Array.from({ length: count }, (_, i) => {
+  const across = new Float64Array(count)
+  for (let i = 0; i < count; i++) {
     const values: number[] = []
     for (let r = 0; r < rows.length; r++) if (Number.isFinite(rows[r][i])) values.push(rows[r][i] - offsets[r])
-    return values.length > 0 ? of(values) : Number.NaN
-  })
+    across[i] = values.length > 0 ? of(values) : Number.NaN
+  }
+  return across
 }
 
 /** Linear interpolation of a witness onto the axis, NaN where it did not drive. */

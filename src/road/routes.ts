@@ -1,3 +1,4 @@
+import { type Box, boxAround, overlaps } from '../read/terrain/types.ts'
 import { stepM } from '../track/geodesy.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
 import { cut, reversed } from './path.ts'
@@ -109,36 +110,18 @@ export function routesOf(paths: Path[], remembered: Remembered = (_run, _on, mat
   return routes
 }
 
-interface Box {
-  south: number
-  north: number
-  west: number
-  east: number
-}
-
 const boxes = new WeakMap<Path, Box>()
 
 function boxOf(path: Path): Box {
   const known = boxes.get(path)
   if (known) return known
-  const least = (values: Float64Array): number => values.reduce((m, v) => Math.min(m, v), Number.POSITIVE_INFINITY)
-  const most = (values: Float64Array): number => values.reduce((m, v) => Math.max(m, v), Number.NEGATIVE_INFINITY)
-  const box = {
-    south: least(path.latitude),
-    north: most(path.latitude),
-    west: least(path.longitude),
-    east: most(path.longitude),
-  }
+  const box = boxAround(path.latitude, path.longitude)
   boxes.set(path, box)
   return box
 }
 
 /** Quick refusal: bounding boxes that do not even touch. */
-function mayMeet(pathA: Path, pathB: Path): boolean {
-  const a = boxOf(pathA)
-  const b = boxOf(pathB)
-  return a.south <= b.north && b.south <= a.north && a.west <= b.east && b.west <= a.east
-}
+const mayMeet = (pathA: Path, pathB: Path): boolean => overlaps(boxOf(pathA), boxOf(pathB))
 
 /**
  * Chooses the group's axis: of the sound recordings of the whole road the one of middle length, so that neither a

@@ -45,8 +45,8 @@ export interface PathFixes extends Places {
 export function smoothPath({ time, x, y, variance, cut }: PathFixes, q: number): SmoothPath {
   const n = time.length
   const out: SmoothPath = {
-    x: x.slice(),
-    y: y.slice(),
+    x: new Float64Array(n),
+    y: new Float64Array(n),
     vx: new Float64Array(n),
     vy: new Float64Array(n),
     variance: new Float64Array(n),
@@ -54,31 +54,36 @@ export function smoothPath({ time, x, y, variance, cut }: PathFixes, q: number):
   const p11 = new Float64Array(n)
   const p12 = new Float64Array(n)
   const p22 = new Float64Array(n)
-  const begin = (i: number) => {
-    p11[i] = variance[i]
-    p22[i] = FIRST_SPEED_SD_MPS * FIRST_SPEED_SD_MPS
-  }
-  begin(0)
-  for (let i = 1; i < n; i++) {
-    if (cut?.[i - 1]) {
-      begin(i)
-      continue
+  // The state at the fix before: position, velocity, and their covariance.
+  let [px, py, vx, vy] = [x[0], y[0], 0, 0]
+  let [c11, c12, c22] = [0, 0, 0]
+  for (let i = 0; i < n; i++) {
+    if (i === 0 || cut?.[i - 1]) {
+      ;[px, py, vx, vy] = [x[i], y[i], 0, 0]
+      ;[c11, c12, c22] = [variance[i], 0, FIRST_SPEED_SD_MPS * FIRST_SPEED_SD_MPS]
+    } else {
+      const dt = time[i] - time[i - 1]
+      const a = c11 + 2 * dt * c12 + dt * dt * c22 + (q * dt * dt * dt) / 3
+      const b = c12 + dt * c22 + (q * dt * dt) / 2
+      const trust = 1 / (a + variance[i])
+      const [gain, gainV] = [a * trust, b * trust]
+      const ex = x[i] - px - dt * vx
+      const ey = y[i] - py - dt * vy
+      px += dt * vx + gain * ex
+      py += dt * vy + gain * ey
+      vx += gainV * ex
+      vy += gainV * ey
+      c22 += q * dt - gainV * b
+      c11 = (1 - gain) * a
+      c12 = (1 - gain) * b
     }
-    const dt = time[i] - time[i - 1]
-    const a = p11[i - 1] + 2 * dt * p12[i - 1] + dt * dt * p22[i - 1] + (q * dt * dt * dt) / 3
-    const b = p12[i - 1] + dt * p22[i - 1] + (q * dt * dt) / 2
-    const c = p22[i - 1] + q * dt
-    const gain = a / (a + variance[i])
-    const gainV = b / (a + variance[i])
-    const px = out.x[i - 1] + dt * out.vx[i - 1]
-    const py = out.y[i - 1] + dt * out.vy[i - 1]
-    out.x[i] = px + gain * (x[i] - px)
-    out.y[i] = py + gain * (y[i] - py)
-    out.vx[i] = out.vx[i - 1] + gainV * (x[i] - px)
-    out.vy[i] = out.vy[i - 1] + gainV * (y[i] - py)
-    p11[i] = (1 - gain) * a
-    p12[i] = (1 - gain) * b
-    p22[i] = c - gainV * b
+    out.x[i] = px
+    out.y[i] = py
+    out.vx[i] = vx
+    out.vy[i] = vy
+    p11[i] = c11
+    p12[i] = c12
+    p22[i] = c22
   }
   backward(time, cut, q, out, p11, p12, p22)
   return out
@@ -105,11 +110,11 @@ function backward(
     const a = f11 + dt * f21 + (q * dt * dt * dt) / 3
     const b = f21 + (q * dt * dt) / 2
     const c = p22[i] + q * dt
-    const det = a * c - b * b
-    const g11 = (f11 * c - p12[i] * b) / det
-    const g12 = (p12[i] * a - f11 * b) / det
-    const g21 = (f21 * c - p22[i] * b) / det
-    const g22 = (p22[i] * a - f21 * b) / det
+    const perDet = 1 / (a * c - b * b)
+    const g11 = (f11 * c - p12[i] * b) * perDet
+    const g12 = (p12[i] * a - f11 * b) * perDet
+    const g21 = (f21 * c - p22[i] * b) * perDet
+    const g22 = (p22[i] * a - f21 * b) * perDet
     const dx = out.x[i + 1] - out.x[i] - dt * out.vx[i]
     const dy = out.y[i + 1] - out.y[i] - dt * out.vy[i]
     const dvx = out.vx[i + 1] - out.vx[i]

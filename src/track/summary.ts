@@ -44,5 +44,7 @@ function stretches(motion: Motion, state: typeof STANDING | typeof GAP): { count
 
 /** The highest speed of a motion, m/s. */
 export function topSpeedMps({ speedMps }: Motion): number {
-  return speedMps.reduce((most, speed) => (Number.isNaN(speed) ? most : Math.max(most, speed)), 0)
+  let most = 0
+  for (let k = 0; k < speedMps.length; k++) if (speedMps[k] > most) most = speedMps[k]
+  return most
 }

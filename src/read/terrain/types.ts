@@ -34,9 +34,18 @@ export const overlaps = (a: Box, b: Box): boolean =>
 
 /** The box around places, degrees. */
 export function boxAround(latitude: Float64Array, longitude: Float64Array): Box {
-  const least = (values: Float64Array): number => values.reduce((m, v) => Math.min(m, v), Number.POSITIVE_INFINITY)
-  const most = (values: Float64Array): number => values.reduce((m, v) => Math.max(m, v), Number.NEGATIVE_INFINITY)
-  return { southDeg: least(latitude), westDeg: least(longitude), northDeg: most(latitude), eastDeg: most(longitude) }
+  const [southDeg, northDeg] = rangeOf(latitude)
+  const [westDeg, eastDeg] = rangeOf(longitude)
+  return { southDeg, westDeg, northDeg, eastDeg }
+}
+
+function rangeOf(values: Float64Array): [least: number, most: number] {
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let i = 0; i < values.length; i++) {
+    least = Math.min(least, values[i])
+    most = Math.max(most, values[i])
+  }
+  return [least, most]
 }
 
 /** Where no height exists on earth it becomes "not known"; returns a warning with the count, or nothing. */
