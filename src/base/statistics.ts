@@ -50,11 +50,12 @@ export function quantile(values: ArrayLike<number>, share: number): number {
 const FEW = 32
 
 /** The values in ascending order, NaN last. */
-function ascending(values: ArrayLike<number>): Float64Array {
-  const sorted = new Float64Array(values)
-  if (sorted.length > FEW || sorted.includes(Number.NaN)) return sorted.sort()
-  for (let i = 1; i < sorted.length; i++) {
-    const value = sorted[i]
+function ascending(values: ArrayLike<number>): ArrayLike<number> {
+  const sorted: number[] = []
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]
+    if (i === FEW || Number.isNaN(value)) return new Float64Array(values).sort()
+    sorted.push(value)
     let at = i
     for (; at > 0 && sorted[at - 1] > value; at--) sorted[at] = sorted[at - 1]
     sorted[at] = value

@@ -23,10 +23,16 @@ export function driveOf(track: TrackColumns): Outcome<Drive> {
     repairs: { ...clean.value.repairs, standingDrift },
     medianFixIntervalS: medianInterval(fixes.time),
     positionNoiseM,
-    gapShare: motion.state.filter((state) => state === GAP).length / motion.count,
-    elevationShare: fixes.elevation.filter((e) => !Number.isNaN(e)).length / fixes.elevation.length,
+    gapShare: shareOf(motion.state, (state) => state === GAP),
+    elevationShare: shareOf(fixes.elevation, (elevation) => !Number.isNaN(elevation)),
   }
   return found(drive, [...clean.problems, ...repairProblem('standingDrift', standingDrift)])
+}
+
+function shareOf(values: Uint8Array | Float64Array, holds: (value: number) => boolean): number {
+  let count = 0
+  for (let i = 0; i < values.length; i++) if (holds(values[i])) count++
+  return count / values.length
 }
 
 /**

@@ -119,7 +119,8 @@ function lines(bins: Bins, robustness: Float64Array, places: Float64Array, halfW
     const place = places[k]
     while (low < at.length && at[low] < place - halfWidthM) low++
     while (past < at.length && at[past] <= place + halfWidthM) past++
-    let [from, to] = [low, past]
+    let from = low
+    let to = past
     let width = halfWidthM
     while (to - from < fewest) {
       const left = from > 0 ? place - at[from - 1] : Number.POSITIVE_INFINITY
@@ -150,7 +151,11 @@ function lineAt(
   place: number,
   width: number,
 ): number {
-  let [s0, s1, s2, t0, t1] = [0, 0, 0, 0, 0]
+  let s0 = 0
+  let s1 = 0
+  let s2 = 0
+  let t0 = 0
+  let t1 = 0
   for (let i = from; i < to; i++) {
     const d = at[i] - place
     const u = Math.min(1, Math.abs(d) / width)

@@ -55,18 +55,29 @@ export function smoothPath({ time, x, y, variance, cut }: PathFixes, q: number):
   const p12 = new Float64Array(n)
   const p22 = new Float64Array(n)
   // The state at the fix before: position, velocity, and their covariance.
-  let [px, py, vx, vy] = [x[0], y[0], 0, 0]
-  let [c11, c12, c22] = [0, 0, 0]
+  let px = 0
+  let py = 0
+  let vx = 0
+  let vy = 0
+  let c11 = 0
+  let c12 = 0
+  let c22 = 0
   for (let i = 0; i < n; i++) {
     if (i === 0 || cut?.[i - 1]) {
-      ;[px, py, vx, vy] = [x[i], y[i], 0, 0]
-      ;[c11, c12, c22] = [variance[i], 0, FIRST_SPEED_SD_MPS * FIRST_SPEED_SD_MPS]
+      px = x[i]
+      py = y[i]
+      vx = 0
+      vy = 0
+      c11 = variance[i]
+      c12 = 0
+      c22 = FIRST_SPEED_SD_MPS * FIRST_SPEED_SD_MPS
     } else {
       const dt = time[i] - time[i - 1]
       const a = c11 + 2 * dt * c12 + dt * dt * c22 + (q * dt * dt * dt) / 3
       const b = c12 + dt * c22 + (q * dt * dt) / 2
       const trust = 1 / (a + variance[i])
-      const [gain, gainV] = [a * trust, b * trust]
+      const gain = a * trust
+      const gainV = b * trust
       const ex = x[i] - px - dt * vx
       const ey = y[i] - py - dt * vy
       px += dt * vx + gain * ex
@@ -158,7 +169,9 @@ export function likelyNoiseM(path: Places, q: number): number {
   const { time, x, y } = path
   const moving = new Uint8Array(time.length)
   for (let i = 1; i < time.length; i++) {
-    const [dx, dy, slow] = [x[i] - x[i - 1], y[i] - y[i - 1], NOISE_SEEN_FROM_MPS * (time[i] - time[i - 1])]
+    const dx = x[i] - x[i - 1]
+    const dy = y[i] - y[i - 1]
+    const slow = NOISE_SEEN_FROM_MPS * (time[i] - time[i - 1])
     moving[i] = dx * dx + dy * dy > slow * slow ? 1 : 0
   }
   const costs: number[] = []

@@ -1,4 +1,4 @@
-import { takenColumn } from './order.ts'
+import { intervals, takenColumn } from './order.ts'
 import type { PathFixes } from './smoother.ts'
 
 /** A vehicle that stays this long within this reach stands: less than 0.5 m/s (a slow crawl in a jam is 0.6 to 1.5). */
@@ -78,6 +78,8 @@ export interface FilledPath extends PathFixes {
  */
 export function withSilentStands(path: PathFixes, usualS: number, noiseM: number): FilledPath {
   const { time, x, y, variance } = path
+  const shortestS = Math.max(SHORTEST_SILENCE_S, 2.5 * usualS)
+  if (!intervals(time).some((dt) => dt > shortestS)) return { ...path, real: new Uint8Array(time.length).fill(1) }
   const reachM = Math.max(SILENT_STAND_M, 3 * noiseM)
   const rows: number[] = []
   const times: number[] = []
@@ -87,7 +89,7 @@ export function withSilentStands(path: PathFixes, usualS: number, noiseM: number
     times.push(time[i])
     real.push(1)
     const dt = time[i + 1] - time[i]
-    if (!(dt > Math.max(SHORTEST_SILENCE_S, 2.5 * usualS))) continue
+    if (!(dt > shortestS)) continue
     const step = Math.hypot(x[i + 1] - x[i], y[i + 1] - y[i])
     if (step > reachM || step / dt > SILENT_PACE_MPS) continue
     const departS = Math.sqrt((2 * step) / EASY_START_MPS2)

@@ -11,7 +11,9 @@ export function summaryOf(drive: Drive): DriveSummary {
   const gapTimeS = drive.gaps.reduce((sum, gap) => sum + gap.toTime - gap.fromTime, 0)
   const gapM = drive.gaps.reduce((sum, gap) => sum + gap.chordM, 0)
   const movingTimeS = Math.max(0, durationS - standingTimeS - gapTimeS)
-  const known = motion.elevationM.filter((e) => !Number.isNaN(e))
+  const isKnown = (elevation: number): boolean => !Number.isNaN(elevation)
+  const first = motion.elevationM.find(isKnown) ?? Number.NaN
+  const last = motion.elevationM.findLast(isKnown) ?? Number.NaN
   const climbs = elevationGain(motion.elevationM, motion.distanceM)
   return {
     startTime: motion.startTime,
@@ -25,9 +27,9 @@ export function summaryOf(drive: Drive): DriveSummary {
     meanSpeedMps: distanceM / durationS,
     movingSpeedMps: movingTimeS > 0 ? (distanceM - gapM) / movingTimeS : Number.NaN,
     maxSpeedMps: topSpeedMps(motion),
-    elevationGainM: known.length > 0 ? climbs.gainM : Number.NaN,
-    elevationLossM: known.length > 0 ? climbs.lossM : Number.NaN,
-    netElevationM: known.length > 0 ? known[known.length - 1] - known[0] : Number.NaN,
+    elevationGainM: isKnown(first) ? climbs.gainM : Number.NaN,
+    elevationLossM: isKnown(first) ? climbs.lossM : Number.NaN,
+    netElevationM: last - first,
   }
 }
 
