@@ -3,6 +3,13 @@
  * is left out by whoever knows why it is missing.
  */
 
+/** The plain sum; 0 for no values. */
+export function sum(values: ArrayLike<number>): number {
+  let total = 0
+  for (let i = 0; i < values.length; i++) total += values[i]
+  return total
+}
+
 /**
  * Arithmetic mean, corrected once by the mean residual so that large offsets cost no digits.
  * @returns NaN for no values

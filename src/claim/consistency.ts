@@ -1,5 +1,6 @@
 import { chiSquareTail } from '../base/chi-square.ts'
 import { linearModel, unit } from '../base/least-squares.ts'
+import { sum } from '../base/statistics.ts'
 import type { Interval95 } from './types.ts'
 
 /** Several estimates of one quantity, held against each other. */
@@ -37,8 +38,8 @@ export function consistencyOf(
   if (count < 2) return null
   const model = linearModel(covariance.map((row) => [...row]))
   const inverse = estimates.map((_, i) => model.solve(unit(count, i)))
-  const pulls = inverse.map((row) => row.reduce((sum, x) => sum + x, 0))
-  const information = pulls.reduce((sum, pull) => sum + pull, 0)
+  const pulls = inverse.map((row) => sum(row))
+  const information = sum(pulls)
   const weights = pulls.map((pull) => pull / information)
   const weightedMean = weights.reduce((sum, weight, i) => sum + weight * estimates[i], 0)
   const residuals = estimates.map((x) => x - weightedMean)

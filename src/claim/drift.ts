@@ -1,3 +1,4 @@
+import { sum } from '../base/statistics.ts'
 import type { RunConsumption } from './consumption.ts'
 import { effectOf, intervalsOf, type Kind, type Term, totalError } from './effects.ts'
 import type { Repeatability } from './repeatability.ts'
@@ -26,7 +27,7 @@ const LEAST_SPAN_S = 3600
 /** Terms of the slope in time of the baseline's runs, ln per second; empty where they lie less than an hour apart. */
 function slopeTerms(baseline: RunConsumption[]): Term[] {
   const times = baseline.map((c) => c.run.startTime)
-  const centre = times.reduce((sum, t) => sum + t, 0) / times.length
+  const centre = sum(times) / times.length
   const spread = times.reduce((sum, t) => sum + (t - centre) ** 2, 0)
   const spanS = Math.max(...times) - Math.min(...times)
   return spanS >= LEAST_SPAN_S

@@ -1,5 +1,5 @@
 import { spreadOf } from '../base/spread.ts'
-import { mean, standardDeviation } from '../base/statistics.ts'
+import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import type { RunConsumption, RunErrorSource } from './consumption.ts'
 import type { Repeatability, Residual } from './repeatability.ts'
 import type { Interval95 } from './types.ts'
@@ -80,7 +80,7 @@ export function differenceTerms(setup: RunConsumption[], baseline: RunConsumptio
   const variances = ownVariances(all, kind)
   const side = (group: RunConsumption[], from: number, sign: 1 | -1): Term[] => {
     const weights = group.map((_, i) => 1 / (variances[from + i] + sd * sd))
-    const total = weights.reduce((sum, w) => sum + w, 0)
+    const total = sum(weights)
     return group.map((consumption, i) => ({ consumption, factor: (sign * weights[i]) / total }))
   }
   return [...side(setup, 0, 1), ...side(baseline, setup.length, -1)]

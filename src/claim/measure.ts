@@ -1,4 +1,5 @@
 import { drawsOf } from '../base/draws.ts'
+import { sum } from '../base/statistics.ts'
 import { studentCdf } from '../base/student.ts'
 import type { ClaimSettings, FuelRun } from './types.ts'
 import { expansionPerK, FUEL_PROPERTIES, type LiquidFuel, volumeCorrectionFactor } from './volume.ts'
@@ -133,7 +134,7 @@ function meterErrors(pump: string, settings: ClaimSettings): Float64Array {
 
 function usualFuelTemperatureK(runs: FuelRun[]): number {
   const known = runs.map(({ row }) => row.fuelTemperatureK).filter(Number.isFinite)
-  return known.length === 0 ? Number.NaN : known.reduce((sum, t) => sum + t, 0) / known.length
+  return known.length === 0 ? Number.NaN : sum(known) / known.length
 }
 
 /** A run without a reading of the temperature is taken at the campaign's usual one, with more doubt. */

@@ -1,4 +1,5 @@
 import { chiSquareTail } from '../base/chi-square.ts'
+import { sum } from '../base/statistics.ts'
 
 /** Several estimates of one thing made into one. */
 export interface Pooled {
@@ -32,7 +33,7 @@ export function pooled(estimates: readonly number[], variances: readonly number[
   const q = estimates.reduce((sum, y, i) => sum + (y - common.estimate) ** 2 / variances[i], 0)
   const degreesOfFreedom = estimates.length - 1
   const pulls = variances.map((variance) => 1 / variance)
-  const total = pulls.reduce((sum, pull) => sum + pull, 0)
+  const total = sum(pulls)
   const spare = total - pulls.reduce((sum, pull) => sum + pull * pull, 0) / total
   const betweenVariance = degreesOfFreedom > 0 ? Math.max(0, (q - degreesOfFreedom) / spare) : 0
   return {
@@ -52,7 +53,7 @@ function weightedMean(
   betweenVariance: number,
 ): Pick<Pooled, 'estimate' | 'standardError' | 'weights'> {
   const pulls = variances.map((variance) => 1 / (variance + betweenVariance))
-  const total = pulls.reduce((sum, pull) => sum + pull, 0)
+  const total = sum(pulls)
   const weights = pulls.map((pull) => pull / total)
   return {
     estimate: estimates.reduce((sum, y, i) => sum + weights[i] * y, 0),

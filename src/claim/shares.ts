@@ -1,4 +1,4 @@
-import { mean, standardDeviation } from '../base/statistics.ts'
+import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import { ERROR_SOURCES, type ErrorSource, type LogEffect } from './effects.ts'
 
 /** Below this part of the whole a variance is the dust of errors that cancel. */
@@ -22,7 +22,7 @@ export function sourceVariances(effect: LogEffect): Record<ErrorSource, number> 
  */
 export function uncertaintyShares(effect: LogEffect): Record<ErrorSource, number> {
   const variances = sourceVariances(effect)
-  const total = Object.values(variances).reduce((sum, v) => sum + v, 0)
+  const total = sum(Object.values(variances))
   return Object.fromEntries(
     Object.entries(variances).map(([source, v]) => [source, v > DUST * total ? v / total : 0]),
   ) as Record<ErrorSource, number>

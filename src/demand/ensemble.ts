@@ -1,5 +1,5 @@
 import { drawsOf } from '../base/draws.ts'
-import { standardDeviation } from '../base/statistics.ts'
+import { standardDeviation, sum } from '../base/statistics.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { drawnWind } from './drawn-wind.ts'
 import { GUST_SHARE, leastDrawnJ, SIN2_10_DEG, SIN2_25_DEG } from './force.ts'
@@ -32,7 +32,7 @@ export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
     addHeadwind(ofDraws, spell, headM)
     addDrawn(ofDraws, spell, shared.vehicle, drawnJ)
   }
-  const distanceM = steps.distanceM.reduce((sum, d) => sum + d, 0)
+  const distanceM = sum(steps.distanceM)
   return {
     ...energyPerMetre(run, drawnJ, distanceM, shared),
     headwindMps: headM[count] / distanceM,

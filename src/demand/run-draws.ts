@@ -1,7 +1,7 @@
 import { saturationPressurePa } from '../air/humidity.ts'
 import type { RunAir } from '../air/types.ts'
 import { drawsOf } from '../base/draws.ts'
-import { mean, standardDeviation } from '../base/statistics.ts'
+import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import { radians } from '../base/units.ts'
 import { EXTRAS, type SharedDraws, withExtras } from './shared-draws.ts'
 import type { EnsembleRun } from './types.ts'
@@ -33,9 +33,7 @@ export function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
   const { along } = runAir
   const zero = (): Float64Array => new Float64Array(count + EXTRAS)
   const add = (to: Float64Array, name: string, sd: number): void => {
-    if (sd === 0) return
-    const z = drawsOf(name, count, seed)
-    for (let k = 0; k < count; k++) to[k] += sd * z[k]
+    if (sd !== 0) addScaled(to, sd, drawsOf(name, count, seed))
   }
   const temperatureK = zero()
   const pressurePa = zero()
@@ -59,12 +57,20 @@ export function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
   return {
     density: densityFactors(runAir, temperatureK, pressurePa, humidity),
     temperatureK,
-    windGain: gain.map((g) => Math.exp(g)),
-    windTurnCos: turnDeg.map((d) => Math.cos(radians(d))),
-    windTurnSin: turnDeg.map((d) => Math.sin(radians(d))),
+    windGain: gain.map(Math.exp),
+    windTurnCos: turnDeg.map(cosine),
+    windTurnSin: turnDeg.map(sine),
     undirectedEast: withExtras(drawsOf(`undirected/${region}/${undirected}/east`, count, seed), 0),
     undirectedNorth: withExtras(drawsOf(`undirected/${region}/${undirected}/north`, count, seed), 0),
   }
+}
+
+const cosine = (deg: number): number => Math.cos(radians(deg))
+const sine = (deg: number): number => Math.sin(radians(deg))
+
+/** Adds draws times a factor to the first elements of a column. */
+function addScaled(to: Float64Array, factor: number, draws: Float64Array): void {
+  for (let k = 0; k < draws.length; k++) to[k] += factor * draws[k]
 }
 
 /** Relative standard deviation of a run's mean density, from its stations' errors, the departure from them and what was assumed. */
@@ -82,7 +88,11 @@ function densityFactors(
   const t = mean(along.temperatureK)
   const p = mean(along.pressurePa)
   const vapourShare = (0.378 * saturationPressurePa(t)) / p
-  return temperatureK.map((dT, k) => (1 + pressurePa[k] / p) / (1 + dT / t) - vapourShare * humidity[k])
+  const factors = new Float64Array(temperatureK.length)
+  for (let k = 0; k < factors.length; k++) {
+    factors[k] = (1 + pressurePa[k] / p) / (1 + temperatureK[k] / t) - vapourShare * humidity[k]
+  }
+  return factors
 }
 
 /** East and north components of each draw side by side, in units of the departure's standard deviation, at each knot. */
@@ -101,7 +111,10 @@ export function departureDraws(run: EnsembleRun, shared: SharedDraws): Departure
     const east = drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed)
     const north = drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed)
     const sideBySide = new Float64Array(2 * (count + EXTRAS))
-    for (let k = 0; k < count; k++) sideBySide.set([east[k], north[k]], 2 * k)
+    for (let k = 0; k < count; k++) {
+      sideBySide[2 * k] = east[k]
+      sideBySide[2 * k + 1] = north[k]
+    }
     knots.push(sideBySide)
   }
   return { firstKnot, knots }
@@ -111,15 +124,14 @@ export function departureDraws(run: EnsembleRun, shared: SharedDraws): Departure
 export function trafficDraws({ steps, region }: EnsembleRun, shared: SharedDraws): Float64Array {
   const { draws: count, seed } = shared.settings
   const shareOfKnot = new Map<number, number>()
-  const durationS = steps.durationS.reduce((sum, s) => sum + s, 0)
+  const durationS = sum(steps.durationS)
   for (let i = 0; i < steps.time.length; i++) {
     const knot = Math.floor(steps.time[i] / TRAFFIC.knotS)
     shareOfKnot.set(knot, (shareOfKnot.get(knot) ?? 0) + steps.durationS[i] / durationS)
   }
-  const sum = new Float64Array(count)
+  const relative = new Float64Array(count)
   for (const [knot, share] of shareOfKnot) {
-    const draws = drawsOf(`traffic/${region}/${knot}`, count, seed)
-    for (let k = 0; k < count; k++) sum[k] += TRAFFIC.sd * share * draws[k]
+    addScaled(relative, TRAFFIC.sd * share, drawsOf(`traffic/${region}/${knot}`, count, seed))
   }
-  return sum
+  return relative
 }

@@ -19,42 +19,55 @@ export interface OnRoute {
 export function stepsOf(drive: Drive, route: OnRoute): Steps {
   const { motion } = drive
   const ends = stepEnds(motion)
-  const axisM = ends.map((row) => axisAt(route, motion.distanceM[row]))
+  const axisM = new Float64Array(ends.length)
+  for (let i = 0; i < ends.length; i++) axisM[i] = axisAt(route, motion.distanceM[ends[i]])
   const speeds = speedsKnown(motion)
-  const offsetM = datumOffset(motion, ends, axisM, route.profile)
   const topMps = topSpeedMps(motion)
-  const count = ends.length - 1
-  const column = (of: (from: number, to: number, i: number) => number): Float64Array => {
-    const values = new Float64Array(count)
-    for (let i = 0; i < count; i++) values[i] = of(ends[i], ends[i + 1], i)
-    return values
-  }
-  const middle = (from: number, to: number): number => (from + to) >> 1
-  const distanceM = column((from, to) => motion.distanceM[to] - motion.distanceM[from])
-  const courseRad = column((from, to) => radians(courseOver(motion, from, to)))
-  return {
-    time: column((from, to) => motion.startTime + ((from + to) / 2) * motion.stepS),
-    durationS: column((from, to) => (to - from) * motion.stepS),
-    distanceM,
+  const steps = emptySteps(axisM)
+  for (let i = 0; i < steps.time.length; i++) {
+    const from = ends[i]
+    const to = ends[i + 1]
+    const middle = (from + to) >> 1
+    const courseRad = radians(courseOver(motion, from, to))
+    steps.time[i] = motion.startTime + ((from + to) / 2) * motion.stepS
+    steps.durationS[i] = (to - from) * motion.stepS
+    steps.distanceM[i] = motion.distanceM[to] - motion.distanceM[from]
     // A position that jumps says how far the vehicle came, not how fast it ever was.
-    speedMps: column((from, to, i) => Math.min(topMps, distanceM[i] / ((to - from) * motion.stepS))),
-    kineticJPerKg: column((from, to) => (speeds[to] ** 2 - speeds[from] ** 2) / 2),
-    climbM: column((from, to, i) => climb(motion, from, to, axisM[i], axisM[i + 1], route.profile)),
-    elevationM: column((from, to, i) => {
-      if (route.profile && Number.isFinite(axisM[i])) return elevationAt(route.profile, axisM[i])
-      return motion.elevationM[middle(from, to)] + offsetM
-    }),
-    latitude: column((from, to) => motion.latitude[middle(from, to)]),
-    longitude: column((from, to) => motion.longitude[middle(from, to)]),
-    courseEast: courseRad.map(Math.sin),
-    courseNorth: courseRad.map(Math.cos),
-    axisFromM: Float64Array.from(axisM.slice(0, count)),
-    axisToM: Float64Array.from(axisM.slice(1)),
+    steps.speedMps[i] = Math.min(topMps, steps.distanceM[i] / steps.durationS[i])
+    steps.kineticJPerKg[i] = (speeds[to] ** 2 - speeds[from] ** 2) / 2
+    steps.climbM[i] = climb(motion, from, to, axisM[i], axisM[i + 1], route.profile)
+    steps.latitude[i] = motion.latitude[middle]
+    steps.longitude[i] = motion.longitude[middle]
+    steps.courseEast[i] = Math.sin(courseRad)
+    steps.courseNorth[i] = Math.cos(courseRad)
+  }
+  setElevations(steps, motion, ends, axisM, route.profile)
+  return steps
+}
+
+/** @param axisM positions on the axis at all ends of steps, the first begin included */
+function emptySteps(axisM: Float64Array): Steps {
+  const count = axisM.length - 1
+  const column = (): Float64Array => new Float64Array(count)
+  return {
+    time: column(),
+    durationS: column(),
+    distanceM: column(),
+    speedMps: column(),
+    kineticJPerKg: column(),
+    climbM: column(),
+    elevationM: column(),
+    latitude: column(),
+    longitude: column(),
+    courseEast: column(),
+    courseNorth: column(),
+    axisFromM: axisM.slice(0, count),
+    axisToM: axisM.slice(1),
   }
 }
 
 /** Rows of the grid at which steps end: a change between driving, standing and gap, or enough road. */
-function stepEnds(motion: Motion): number[] {
+function stepEnds(motion: Motion): Int32Array {
   const last = motion.count - 1
   const leastM = Math.max(LEAST_STEP_M, motion.distanceM[last] / MOST_MOVING_STEPS)
   const ends = [0]
@@ -65,7 +78,7 @@ function stepEnds(motion: Motion): number[] {
     if (changed || longEnough) ends.push(row)
   }
   ends.push(last)
-  return ends
+  return Int32Array.from(ends)
 }
 
 /** Position on the axis at a distance of the drive: linear between the path's matched points. */
@@ -109,16 +122,33 @@ function climb(
   return Number.isFinite(own) && motion.state[to] !== GAP ? own : 0
 }
 
+/** Heights of the profile on the road, and off it the drive's own, brought to the profile's datum. */
+function setElevations(
+  { elevationM }: Steps,
+  motion: Motion,
+  ends: Int32Array,
+  axisM: Float64Array,
+  profile: ElevationProfile | null,
+): void {
+  const offsetM = datumOffset(motion, ends, axisM, profile)
+  for (let i = 0; i < elevationM.length; i++) {
+    elevationM[i] =
+      profile && Number.isFinite(axisM[i])
+        ? elevationAt(profile, axisM[i])
+        : motion.elevationM[(ends[i] + ends[i + 1]) >> 1] + offsetM
+  }
+}
+
 /** What must be added to the drive's own heights to stand on the profile's datum, m; 0 without a profile. */
-function datumOffset(motion: Motion, ends: number[], axisM: number[], profile: ElevationProfile | null): number {
+function datumOffset(motion: Motion, ends: Int32Array, axisM: Float64Array, profile: ElevationProfile | null): number {
   if (!profile) return 0
-  let sum = 0
+  let total = 0
   let count = 0
-  ends.forEach((row, i) => {
-    const difference = Number.isFinite(axisM[i]) ? elevationAt(profile, axisM[i]) - motion.elevationM[row] : Number.NaN
-    if (!Number.isFinite(difference)) return
-    sum += difference
+  for (let i = 0; i < ends.length; i++) {
+    const difference = elevationAt(profile, axisM[i]) - motion.elevationM[ends[i]]
+    if (!Number.isFinite(difference)) continue
+    total += difference
     count++
-  })
-  return count > 0 ? sum / count : 0
+  }
+  return count > 0 ? total / count : 0
 }

@@ -1,4 +1,5 @@
-import { type AirField, REACH } from '../air/field.ts'
+import { REACH } from '../air/blend.ts'
+import type { AirField } from '../air/field.ts'
 import type { PreparedStation, Timed } from '../air/prepared.ts'
 import type { RunAir } from '../air/types.ts'
 import { windFromVector } from '../air/wind.ts'

@@ -1,4 +1,5 @@
 import { apparentWind } from '../air/wind.ts'
+import { sum } from '../base/statistics.ts'
 import { windOnCourse } from '../demand/step-air.ts'
 import type { StepAir, Steps } from '../demand/types.ts'
 import type { AlongRun, ApparentWindMet } from '../report/along-data.ts'
@@ -11,7 +12,7 @@ const SPEED_STEP_MPS = 2.5
 
 /** The 10 m wind at a few places of the run. */
 export function windAlong(steps: Steps, air: StepAir): AlongRun['windAt'] {
-  const totalM = steps.distanceM.reduce((sum, d) => sum + d, 0)
+  const totalM = sum(steps.distanceM)
   const arrows: AlongRun['windAt'] = []
   let drivenM = 0
   for (let i = 0; i < steps.distanceM.length && arrows.length < ARROWS_AT.length; i++) {

@@ -1,6 +1,7 @@
 import { type AirField, prepareField } from '../air/field.ts'
 import { type ObservationFile, seriesOf } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
+import { sum } from '../base/statistics.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
 import type { MappedFile } from './map-file.ts'
 import type { RunRecord } from './run-record.ts'
@@ -80,7 +81,7 @@ export function rowsAbout({ field }: ForecastField, stations: { id: string }[], 
     const fallen = [...precipitationMm].filter(
       (mm, i) => Number.isFinite(mm) && (i === 0 || time[i - 1] < toS) && time[i] > fromS,
     )
-    return fallen.length > 0 ? [fallen.reduce((sum, mm) => sum + mm, 0)] : []
+    return fallen.length > 0 ? [sum(fallen)] : []
   })
   return {
     stepH: steps.length > 0 ? Math.max(...steps) : Number.NaN,

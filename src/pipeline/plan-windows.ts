@@ -1,4 +1,5 @@
 import type { RunAir } from '../air/types.ts'
+import { sum } from '../base/statistics.ts'
 import { type ConditionsDifference, conditionsDifference } from '../compare/difference.ts'
 import { demandOf } from '../demand/ensemble.ts'
 import { trafficDraws } from '../demand/run-draws.ts'
@@ -66,7 +67,7 @@ function slotAt(
   const wind = windMet(steps, best, bestExposure)
   const known = air.missing.length === 0
   const sun = sunOf(steps)
-  const endTime = startTime + steps.durationS.reduce((sum, s) => sum + s, 0)
+  const endTime = startTime + sum(steps.durationS)
   const rows = rowsAbout(forecast, air.stations, startTime, endTime)
   const fallenMm = [rows.precipitationMm, air.precipitationMm].filter(Number.isFinite)
   const precipitationMm = fallenMm.length > 0 ? Math.max(...fallenMm) : Number.NaN
@@ -148,7 +149,7 @@ export function thereAndBack(
   state: WorkingState,
 ): ConditionsDifference | null {
   const back = reversedSteps(question.reference.steps)
-  const durationS = back.durationS.reduce((sum, s) => sum + s, 0)
+  const durationS = sum(back.durationS)
   const out = drivenThrough(startTime, question.reference.steps, question, forecast, state)
   const home = drivenThrough(startTime + durationS, back, question, forecast, state)
   if (out.drawsJPerM.length === 0 || home.drawsJPerM.length === 0) return null

@@ -1,4 +1,5 @@
 import type { Problem } from '../base/problem.ts'
+import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import { celsiusFromKelvin } from '../base/units.ts'
 import { holdAgainst, isProcedureId } from '../compare/limits.ts'
 import type { ReportRun } from '../report/contract.ts'
@@ -91,8 +92,10 @@ const MOST_UNKNOWN_SHARE = 0.05
 
 /** Climbs of the run from its route's shared profile where it lies on the road; NaN where nobody knows them. */
 function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; netM: number } {
-  const totalM = steps.distanceM.reduce((sum, d) => sum + d, 0)
-  const unknownM = steps.distanceM.reduce((sum, d, i) => sum + (Number.isNaN(steps.elevationM[i]) ? d : 0), 0)
+  const totalM = sum(steps.distanceM)
+  let unknownM = 0
+  for (let i = 0; i < steps.elevationM.length; i++)
+    if (Number.isNaN(steps.elevationM[i])) unknownM += steps.distanceM[i]
   const ownHeights = Number.isFinite(run.summary.elevationGainM)
   if (!ownHeights && unknownM > MOST_UNKNOWN_SHARE * totalM) {
     return { gainM: Number.NaN, lossM: Number.NaN, netM: Number.NaN }
@@ -108,14 +111,11 @@ function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; n
   return { gainM, lossM, netM: heightM[count] }
 }
 
-function relativeSdPct(draws: Float64Array): number {
-  const mean = draws.reduce((sum, d) => sum + d, 0) / draws.length
-  const variance = draws.reduce((sum, d) => sum + (d - mean) ** 2, 0) / Math.max(1, draws.length - 1)
-  return (100 * Math.sqrt(variance)) / mean
-}
+const relativeSdPct = (draws: Float64Array): number => (100 * standardDeviation(draws)) / mean(draws)
 
 function conditionsOf({ runAir, wind, means, steps, comparable }: RunRecord, roughnessM: number) {
-  const highest = steps.elevationM.reduce((m, e) => (Number.isFinite(e) ? Math.max(m, e) : m), Number.NEGATIVE_INFINITY)
+  let highest = Number.NEGATIVE_INFINITY
+  for (const elevation of steps.elevationM) if (elevation > highest) highest = elevation
   return {
     meanWindMps: wind.speedMps,
     gustMps: runAir.gustMps,

@@ -1,5 +1,6 @@
 import type { AirField } from '../air/field.ts'
 import type { RunAir } from '../air/types.ts'
+import { sum } from '../base/statistics.ts'
 import type { ComparableRun } from '../compare/pair.ts'
 import { wetness } from '../compare/remarks.ts'
 import { demandOf } from '../demand/ensemble.ts'
@@ -75,7 +76,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
   const demand = computed && isAboveZero(computed) ? computed : null
   const densityKgM3 = overDistance(air.densityKgM3, steps)
   const sun = sunOver(steps)
-  const mean = (values: Float64Array): number => values.reduce((sum, v) => sum + v, 0) / values.length
+  const mean = (values: Float64Array): number => sum(values) / values.length
   return {
     run,
     route: route.index,

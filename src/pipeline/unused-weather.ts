@@ -1,4 +1,4 @@
-import { REACH } from '../air/field.ts'
+import { REACH } from '../air/blend.ts'
 import type { ObservationFile, StationSeries } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
 import { stepM } from '../track/geodesy.ts'

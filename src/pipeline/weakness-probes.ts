@@ -1,3 +1,4 @@
+import { sum } from '../base/statistics.ts'
 import { MEASUREMENT_SD } from '../claim/measure.ts'
 import { AIR_PROBES } from './air-probes.ts'
 import { wholeDrive } from './mapped-drive.ts'
@@ -55,7 +56,7 @@ const fuelTemperature: Probe = {
     const unread = filled.filter(({ run }) => Number.isNaN(run.row!.fuelTemperatureK))
     if (unread.length === 0) return null
     const known = filled.map(({ run }) => run.row!.fuelTemperatureK).filter(Number.isFinite)
-    const usualK = known.length > 0 ? known.reduce((sum, k) => sum + k, 0) / known.length : FUEL_REFERENCE_K
+    const usualK = known.length > 0 ? sum(known) / known.length : FUEL_REFERENCE_K
     return {
       message: `${count(unread, state)} with litres ${verb(unread, state, 'has', 'have')} no fuel temperature: ± ${MEASUREMENT_SD.fuelTemperatureUnreadK} °C from day to day is taken`,
       fix: 'Hold a thermometer into the fuel at each fill and write fuel_temperature_c into runs.csv.',

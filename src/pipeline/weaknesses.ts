@@ -1,3 +1,4 @@
+import { sum } from '../base/statistics.ts'
 import type { Probe } from './weakness-probe.ts'
 import { PROBES } from './weakness-probes.ts'
 import { type Change, UNOBSERVED, widthsWith } from './what-if.ts'
@@ -94,7 +95,7 @@ function widthsUnder(probe: Probe, change: Change, state: WorkingState, now: Now
   return new Map([...filled(), ...(real.of === now.of ? real.byAnswer : [])])
 }
 
-const meanOf = (values: number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length
+const meanOf = (values: number[]): number => sum(values) / values.length
 
 /** The assumption behind a figure for missing weather, in words. */
 export const UNOBSERVED_WORDS = `a wind of ${UNOBSERVED.windMps} m/s from anywhere, the standard atmosphere’s temperature ± ${UNOBSERVED.temperatureSdK} °C`

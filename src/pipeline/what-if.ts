@@ -1,5 +1,6 @@
 import { airDensityKgM3 } from '../air/density.ts'
 import { standardPressurePa } from '../air/pressure.ts'
+import { sum } from '../base/statistics.ts'
 import { conditionsDifference } from '../compare/difference.ts'
 import { demandOf } from '../demand/ensemble.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
@@ -90,7 +91,7 @@ function withUnobservedAir(run: EnsembleRun): EnsembleRun {
   }
   if (missing.includes('temperature')) {
     const heights = run.steps.elevationM.filter((h) => Number.isFinite(h))
-    const elevationM = heights.length > 0 ? heights.reduce((sum, h) => sum + h, 0) / heights.length : 0
+    const elevationM = heights.length > 0 ? sum(heights) / heights.length : 0
     const temperatureK = STANDARD_K(elevationM)
     const pressurePa = standardPressurePa(elevationM)
     air.temperatureK = filled(air.temperatureK, temperatureK)

@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon'
-import { REACH } from '../air/field.ts'
+import { REACH } from '../air/blend.ts'
 import { figure, signedFigure } from '../claim/wording.ts'
 import type { ConditionsDifference } from '../compare/difference.ts'
 import { bestWindows, rankedSlots, type Slot, type Window } from './windows.ts'

@@ -1,6 +1,7 @@
-import { FORECAST_GAP_S } from '../air/field.ts'
+import { FORECAST_GAP_S } from '../air/blend.ts'
 import { type SunPhase, sunAt, sunPhase } from '../air/sun.ts'
 import type { RunAir } from '../air/types.ts'
+import { sum } from '../base/statistics.ts'
 import type { ConditionsDifference } from '../compare/difference.ts'
 import type { Steps } from '../demand/types.ts'
 
@@ -113,7 +114,7 @@ export function headwindProfile(
   exposure: number,
   parts = 4,
 ): number[] {
-  const total = steps.distanceM.reduce((sum, d) => sum + d, 0)
+  const total = sum(steps.distanceM)
   const sums = new Array<number>(parts).fill(0)
   const lengths = new Array<number>(parts).fill(0)
   let driven = 0

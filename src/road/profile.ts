@@ -1,4 +1,4 @@
-import { median } from '../base/statistics.ts'
+import { median, sum } from '../base/statistics.ts'
 import type { Drive } from '../track/types.ts'
 import { fillHoles, smoothed } from './along.ts'
 import { roadOnTerrain } from './terrain.ts'
@@ -126,7 +126,7 @@ function offsetsOf(rows: Float64Array[], count: number): number[] {
 /** The drives' heights at a place and the ground's: the weighted median, or the mean of few. */
 function withGround(drives: number[], groundM: number): number {
   if (drives.length >= DRIVES_FOR_MEDIAN) return median([...drives, ...new Array(TERRAIN_WEIGHT).fill(groundM)])
-  return (drives.reduce((sum, v) => sum + v, 0) + TERRAIN_WEIGHT * groundM) / (drives.length + TERRAIN_WEIGHT)
+  return (sum(drives) + TERRAIN_WEIGHT * groundM) / (drives.length + TERRAIN_WEIGHT)
 }
 
 /** At each place what `of` makes of the rows that know it, each less its offset; NaN where none does. */

@@ -1,3 +1,4 @@
+import { sum } from '../base/statistics.ts'
 import type { TerrainTile } from '../read/terrain/types.ts'
 import { smoothElevation } from '../track/elevation.ts'
 import { fillHoles, smoothed } from './along.ts'
@@ -93,7 +94,7 @@ export function roadOnTerrain(axisM: Float64Array, terrainM: Float64Array, drive
   const shape = drivesM ?? new Float64Array(axisM.length)
   const beyondM = terrainM.map((height, i) => height - shape[i])
   let off = offTheGround(beyondM, spacingM, drivesM ? OFF_DRIVES_GRADE : STEEPEST_ROAD_GRADE)
-  if (drivesM && off.reduce((sum, o) => sum + o, 0) > MOST_DOUBTED_SHARE * off.length) {
+  if (drivesM && sum(off) > MOST_DOUBTED_SHARE * off.length) {
     off = offTheGround(terrainM, spacingM, STEEPEST_ROAD_GRADE)
   }
   for (let i = 0; i < off.length; i++) if (off[i] === 1) beyondM[i] = Number.NaN

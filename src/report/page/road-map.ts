@@ -1,3 +1,4 @@
+import { sum } from '../../base/statistics.ts'
 import type { AlongRoad } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import { signed } from '../words.ts'
@@ -62,7 +63,7 @@ export function runMap(road: AlongRoad, run: DrawnRun, projection: Projection): 
   }
   const stretches = [...byClass].map(([kind, d]) => html`<path class="head-${kind < 0 ? 'unknown' : kind}" d="${d}"/>`)
   const known = head.filter((v) => Number.isFinite(v))
-  const mean = known.reduce((sum, v) => sum + v, 0) / known.length
+  const mean = sum(known) / known.length
   const words =
     known.length > 0
       ? `Map of the road, north up: mean headwind ${signed(mean, 1)} m/s, from ${signed(Math.min(...known), 1)} to ${signed(Math.max(...known), 1)} m/s`

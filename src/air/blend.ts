@@ -1,0 +1,114 @@
+import { interpolate, type PreparedStation, type TimeReach } from './prepared.ts'
+import { pressureAtElevation } from './pressure.ts'
+
+/**
+ * How far an observation speaks, and how much it may differ from the air on the road. The sizes are common practice
+ * in mesoscale comparisons of neighbouring stations (no source): what matters is that they grow with distance and time.
+ */
+export const REACH = { distanceM: 100_000, gapS: 5400, onRoadGapS: 1800, noteGapS: 21_600, forecastStepS: 43_200 }
+/** A forecast's own doubt between its times is not a departure of the road from a station: beyond this it is added apart. */
+export const FORECAST_GAP_S = 1800
+const LAPSE_K_PER_M = 0.0065 // ICAO standard atmosphere
+export const ASSUMED_HUMIDITY = { value: 0.6, sd: 0.2 }
+
+/** Variance of one wind component between a station and the road at 10 m, (m/s)². */
+export const windDepartureVariance = (distanceM: number, gapS: number): number =>
+  0.3 ** 2 + 2.2e-5 * distanceM + 0.5 * (gapS / 3600)
+
+/** Variance of the temperature between a station and the road, K². */
+export const temperatureDepartureVariance = (distanceM: number, gapS: number, climbM: number): number =>
+  0.3 ** 2 + 8e-6 * distanceM + 0.4 * (gapS / 3600) + (0.003 * climbM) ** 2
+
+/** What the stations within reach of one place and time say, each with its weight. */
+export interface Voice {
+  station: PreparedStation
+  distanceM: number
+  gapS: number
+  weight: number
+}
+
+export type Near = { station: PreparedStation; distanceM: number }
+type Quantity = 'temperatureK' | 'dewPointK' | 'pressurePa' | 'windEastMps' | 'windNorthMps' | 'undirectedMps'
+
+/** One place and time of a run, and the temperature there once it is known. */
+export interface Node {
+  time: number
+  elevationM: number
+  near: Near[]
+  temperatureK: number
+}
+
+/** How a quantity is carried from a station to a node: the variance of what is lost on the way, and the value there. */
+interface Carrying {
+  variance: (distanceM: number, gapS: number, station: PreparedStation, node: Node) => number
+  value: (value: number, station: PreparedStation, node: Node) => number
+}
+
+/** The stations within reach that have the quantity, weighted by the inverse of their variance, and the mean; NaN of none. */
+export function blend(node: Node, quantity: Quantity, { variance, value: carried }: Carrying) {
+  const voices: Voice[] = []
+  let total = 0
+  let sum = 0
+  for (const { station, distanceM } of node.near) {
+    const read = interpolate(station[quantity], node.time, reachOf(station))
+    if (!read) continue
+    const weight = 1 / variance(distanceM, departureGapS(station, read.gapS), station, node)
+    const value = carried(read.value, station, node)
+    if (!Number.isFinite(value)) continue
+    total += weight
+    sum += weight * value
+    voices.push({ station, distanceM, gapS: read.gapS, weight })
+  }
+  for (const voice of voices) voice.weight /= total
+  return { value: sum / total, voices }
+}
+
+const asItIs = (value: number): number => value
+
+/** Elevation of the road; where it is not known, of the station. */
+const roadM = ({ series }: PreparedStation, { elevationM }: Node): number =>
+  Number.isFinite(elevationM) ? elevationM : series.station.elevationM
+
+/** From the station up to the road, m; 0 where that is not known. */
+export function climbM(station: PreparedStation, node: Node): number {
+  const climb = roadM(station, node) - station.series.station.elevationM
+  return Number.isFinite(climb) ? climb : 0
+}
+
+const temperatureVariance: Carrying['variance'] = (distanceM, gapS, s, node) =>
+  temperatureDepartureVariance(distanceM, gapS, climbM(s, node)) + s.errors.temperatureK ** 2
+
+export const CARRYING = {
+  temperature: {
+    variance: temperatureVariance,
+    value: (temperatureK, s, node) => temperatureK - LAPSE_K_PER_M * climbM(s, node),
+  },
+  dewPoint: {
+    variance: temperatureVariance,
+    value: asItIs,
+  },
+  pressure: {
+    variance: (distanceM) => 50 ** 2 + (1e-3 * distanceM) ** 2,
+    value: (pressurePa, s, node) =>
+      pressureAtElevation(
+        pressurePa,
+        s.series.station.elevationM,
+        roadM(s, node),
+        node.temperatureK,
+        ASSUMED_HUMIDITY.value,
+      ),
+  },
+  wind: {
+    variance: (distanceM, gapS, s) => windDepartureVariance(distanceM, gapS) + (s.errors.windSpeed * 4) ** 2,
+    value: asItIs,
+  },
+} satisfies Record<string, Carrying>
+
+function reachOf({ series: { station } }: PreparedStation): TimeReach {
+  if (station.quality === 'forecast') return { gapS: REACH.gapS, stepS: REACH.forecastStepS }
+  const gapS = station.quality === 'note' ? REACH.noteGapS : station.onRoad ? REACH.onRoadGapS : REACH.gapS
+  return { gapS, stepS: 2 * gapS }
+}
+
+export const departureGapS = ({ series: { station } }: PreparedStation, gapS: number): number =>
+  station.quality === 'forecast' ? Math.min(gapS, FORECAST_GAP_S) : gapS
