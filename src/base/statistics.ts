@@ -3,6 +3,8 @@
  * is left out by whoever knows why it is missing.
  */
 
+import { nthOf } from './select.ts'
+
 /** The plain sum; 0 for no values. */
 export function sum(values: ArrayLike<number>): number {
   let total = 0
@@ -50,10 +52,21 @@ export function standardDeviation(values: ArrayLike<number>): number {
  * @source Hyndman, Fan, "Sample quantiles in statistical packages", The American Statistician 50 (1996) 361, definition 7
  */
 export function quantile(values: ArrayLike<number>, share: number): number {
-  return quantileSorted(ascending(values), share)
+  const n = values.length
+  const position = share * (n - 1)
+  if (n <= FEW || !(share >= 0 && share <= 1)) return quantileSorted(ascending(values), share)
+  const work = new Float64Array(values)
+  if (work.includes(Number.NaN)) return Number.NaN
+  const below = Math.floor(position)
+  const lower = nthOf(work, below)
+  const fraction = position - below
+  if (fraction === 0) return lower
+  let upper = Number.POSITIVE_INFINITY
+  for (let i = below + 1; i < n; i++) upper = Math.min(upper, work[i])
+  return lower + fraction * (upper - lower)
 }
 
-/** Below so many values putting each in its place by hand is quicker than the library's sort. */
+/** Of so many values putting each in its place by hand is quicker than the library's sort, or than seeking one of them. */
 const FEW = 32
 
 /** The values in ascending order, NaN last. */
@@ -61,7 +74,7 @@ function ascending(values: ArrayLike<number>): ArrayLike<number> {
   const sorted: number[] = []
   for (let i = 0; i < values.length; i++) {
     const value = values[i]
-    if (i === FEW || Number.isNaN(value)) return new Float64Array(values).sort()
+    if (Number.isNaN(value)) return new Float64Array(values).sort()
     sorted.push(value)
     let at = i
     for (; at > 0 && sorted[at - 1] > value; at--) sorted[at] = sorted[at - 1]

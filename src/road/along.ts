@@ -1,6 +1,7 @@
 /** Triangular mean of an evenly spaced column over `reach` cells to either side, narrower towards the ends so that these keep their value. */
 export function smoothed(values: Float64Array, reach: number): Float64Array {
-  return values.map((_, i) => {
+  const means = new Float64Array(values.length)
+  for (let i = 0; i < means.length; i++) {
     const width = Math.min(reach, i, values.length - 1 - i)
     let sum = 0
     let total = 0
@@ -9,8 +10,9 @@ export function smoothed(values: Float64Array, reach: number): Float64Array {
       sum += weight * values[i + k]
       total += weight
     }
-    return sum / total
-  })
+    means[i] = sum / total
+  }
+  return means
 }
 
 /** Bridges places nobody knows by a straight line, and holds the end values. */

@@ -67,20 +67,19 @@ export function mayFollow(path: Path, reference: Reference): boolean {
   return near >= 0.2 * asked
 }
 
-const near: number[] = []
-
 /** Adds the candidates of point i at the end. */
 function addCandidates({ axisM, offM }: Candidates, path: Path, i: number, reference: Reference): void {
   const { pieces, frame } = reference
-  const { x, y } = pieces
+  const { x, y, near } = pieces
   const { distanceM, courseDeg } = reference.path
   const corridor = SCATTER_CORRIDORS * Math.max(path.corridorM, reference.path.corridorM)
   const px = eastM(frame, path.longitude[i])
   const py = northM(frame, path.latitude[i])
-  piecesNear(pieces, px, py, corridor, near)
+  const count = piecesNear(pieces, px, py, corridor)
   const first = axisM.length
   let lastSegment = Number.NEGATIVE_INFINITY
-  for (const s of near) {
+  for (let n = 0; n < count; n++) {
+    const s = near[n]
     if (Math.abs(turnDegrees(courseDeg[s], path.courseDeg[i])) > SAME_HEADING_DEG) continue
     const dx = x[s + 1] - x[s]
     const dy = y[s + 1] - y[s]

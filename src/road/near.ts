@@ -12,6 +12,8 @@ export interface Pieces {
   /** Where each cell's pieces begin in `members`. */
   starts: Int32Array
   members: Int32Array
+  /** Room for the answer of `piecesNear`. */
+  near: Int32Array
 }
 
 /** So many cells at most along either side: a road of hundreds of kilometres gets larger ones. */
@@ -39,13 +41,16 @@ export function piecesOf(x: Float64Array, y: Float64Array, leastCellM: number): 
   const members = new Int32Array(count)
   const next = starts.slice()
   for (let i = 0; i < count; i++) members[next[cellOf(i)]++] = i
-  return { x, y, longestM, cellM, west, south, columns, rows, starts, members }
+  return { x, y, longestM, cellM, west, south, columns, rows, starts, members, near: new Int32Array(count) }
 }
 
-/** The pieces whose bounding boxes meet the square of half-width `reachM` around a place, in their order, into `out`. */
-export function piecesNear(pieces: Pieces, px: number, py: number, reachM: number, out: number[]): void {
-  const { x, y, longestM, cellM, west, south, columns, rows, starts, members } = pieces
-  out.length = 0
+/**
+ * The pieces whose bounding boxes meet the square of half-width `reachM` around a place, in their order.
+ * @returns how many there are; they stand at the begin of `pieces.near` until it is asked again
+ */
+export function piecesNear(pieces: Pieces, px: number, py: number, reachM: number): number {
+  const { x, y, longestM, cellM, west, south, columns, rows, starts, members, near } = pieces
+  let count = 0
   const wide = reachM + longestM
   const fromColumn = Math.max(0, Math.floor((px - wide - west) / cellM))
   const toColumn = Math.min(columns - 1, Math.floor((px + wide - west) / cellM))
@@ -60,10 +65,10 @@ export function piecesNear(pieces: Pieces, px: number, py: number, reachM: numbe
         (y[i] <= py + reachM || y[i + 1] <= py + reachM) &&
         (y[i] >= py - reachM || y[i + 1] >= py - reachM)
       if (!meets) continue
-      let at = out.length
-      out.push(i)
-      for (; at > 0 && out[at - 1] > i; at--) out[at] = out[at - 1]
-      out[at] = i
+      let at = count++
+      for (; at > 0 && near[at - 1] > i; at--) near[at] = near[at - 1]
+      near[at] = i
     }
   }
+  return count
 }

@@ -114,13 +114,22 @@ function offsetsOf(rows: Float64Array[], count: number): number[] {
   const offsets = rows.map(() => 0)
   for (let round = 0; round < ROUNDS; round++) {
     const profile = acrossRows(rows, offsets, count, median)
-    rows.forEach((row, r) => {
-      offsets[r] = median(row.map((v, i) => v - profile[i]).filter(Number.isFinite))
-    })
+    for (let r = 0; r < rows.length; r++) offsets[r] = medianDifference(rows[r], profile)
     const middle = median(offsets)
     for (let r = 0; r < offsets.length; r++) offsets[r] -= middle
   }
   return offsets
+}
+
+/** Median of a row less another, where both are known, m. */
+function medianDifference(row: Float64Array, other: Float64Array): number {
+  const differences = new Float64Array(row.length)
+  let count = 0
+  for (let i = 0; i < row.length; i++) {
+    const difference = row[i] - other[i]
+    if (Number.isFinite(difference)) differences[count++] = difference
+  }
+  return median(differences.subarray(0, count))
 }
 
 /** The drives' heights at a place and the ground's: the weighted median, or the mean of few. */

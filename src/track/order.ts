@@ -1,3 +1,4 @@
+import { nthOf } from '../base/select.ts'
 import type { Fixes, Repairs } from './types.ts'
 
 /** Rows further than this from the bulk of a track in time are not part of the drive. */
@@ -194,35 +195,4 @@ function nearestToMiddle({ latitude, longitude }: Fixes, rows: number[], before:
 export function medianOf(values: ArrayLike<number>): number {
   const work = new Float64Array(values)
   return work.length === 0 ? Number.NaN : nthOf(work, work.length >> 1)
-}
-
-const MOST_ROUNDS = 64
-
-/**
- * The value at a rank (from 0) of the ascending order, NaN last; the values are moved about. Sorting takes ten times as long.
- * @source Hoare, "Algorithm 65: find", Communications of the ACM 4 (1961) 321
- */
-function nthOf(values: Float64Array, rank: number): number {
-  if (values.includes(Number.NaN)) return values.sort()[rank]
-  let [low, high] = [0, values.length - 1]
-  let rounds = 0
-  while (low < high) {
-    // Orders exist, and can be made on purpose, in which every pivot is a bad one.
-    if (++rounds > MOST_ROUNDS) values.subarray(low, high + 1).sort()
-    if (rounds > MOST_ROUNDS) break
-    const pivot = values[(low + high) >> 1]
-    let [i, j] = [low, high]
-    while (i <= j) {
-      while (values[i] < pivot) i++
-      while (values[j] > pivot) j--
-      if (i > j) break
-      const swap = values[i]
-      values[i++] = values[j]
-      values[j--] = swap
-    }
-    if (rank <= j) high = j
-    else if (rank >= i) low = i
-    else break
-  }
-  return values[rank]
 }
