@@ -5,15 +5,11 @@
 import { spawnSync } from 'node:child_process'
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { register } from 'node:module'
-import { availableParallelism, loadavg, tmpdir } from 'node:os'
+import { availableParallelism, tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { parseArgs } from 'node:util'
-import { setFlagsFromString } from 'node:v8'
-import { runInNewContext } from 'node:vm'
-import { gpx as geoJsonOfGpx } from '@tmcw/togeojson'
-import { DOMParser } from '@xmldom/xmldom'
-import { SaxesParser } from 'saxes'
 import { before } from './before.mjs'
+import { load, median, row, seconds } from './measure.mjs'
 
 register('../samples/load-typescript.mjs', import.meta.url)
 const { fleetFiles } = await import('./fleet.ts')
@@ -26,20 +22,6 @@ const root = join(import.meta.dirname, '..')
 const dist = (path) => import(join(root, 'dist', `${path}.js`))
 const folder = mkdtempSync(join(tmpdir(), 'ceteris-bench-'))
 const environment = { ...process.env, CETERIS_CACHE_DIR: join(folder, 'cache') }
-const load = () => loadavg()[0].toFixed(1)
-
-const median = (values) => [...values].sort((a, b) => a - b)[values.length >> 1]
-setFlagsFromString('--expose-gc')
-const collectGarbage = runInNewContext('gc')
-/** Processor time, which other programs on the machine change least; nobody clears up after the one before. */
-const seconds = (work) => {
-  collectGarbage()
-  const start = process.cpuUsage()
-  work()
-  const { user, system } = process.cpuUsage(start)
-  return (user + system) / 1e6
-}
-const row = (what, value, note = '') => console.log(`  ${what.padEnd(44)}${value.padStart(12)}  ${note}`)
 
 function writeFleet(name, count, pointsEach) {
   let bytes = 0
@@ -66,75 +48,9 @@ function call(args) {
   return { s: (performance.now() - start) / 1000, peakMb: Number(timed.stderr.trim().split('\n').at(-1)) / 1024 }
 }
 
-/** Rounds until the compiler has seen all of it, as in a folder of some dozens of drives. */
-const WARM_UP = 3
-
-async function benchOneCore() {
-  const { mapFile } = await dist('pipeline/map-file')
-  const { readInputs } = await dist('pipeline/inputs')
-  const { runsOf } = await dist('pipeline/runs')
-  const { roadsOf } = await dist('pipeline/routes')
-  const { readySetting, stepOf } = await dist('pipeline/run-step')
-  const { seriesOf } = await dist('air/series')
-  const { roughnessLengthM } = await dist('air/profile')
-  const { vehicleOf } = await dist('demand/vehicle')
-  const encoder = new TextEncoder()
-  const all = [...fleetFiles({ seed: 'bench', runs: 6, points })].map(([path, text]) => ({
-    path,
-    text,
-    bytes: encoder.encode(text),
-    sha256: path,
-  }))
-  const tracks = all.filter(({ path }) => path.endsWith('.gpx'))
-  const megabytes = tracks.reduce((sum, { bytes }) => sum + bytes.length, 0) / 1e6
-  const mapped = all.map(mapFile)
-  const inputs = await readInputs(mapped)
-  const { series } = seriesOf(inputs.observations, inputs.campaign.stations, inputs.lookUpStation)
-  const setting = {
-    series,
-    vehicle: vehicleOf(inputs.campaign.vehicle),
-    ensemble: { draws: 400, seed: 1, roughnessM: roughnessLengthM[inputs.campaign.terrain] },
-    limits: [],
-  }
-  const ready = readySetting(setting)
-  const toRecords = () => {
-    const { runs: found } = runsOf(tracks.map(mapFile), [], null)
-    const roads = roadsOf(found)
-    for (const [i, run] of found.entries()) {
-      const route = roads.contexts[i]
-      stepOf({ run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide: false, against: null }, ready)
-    }
-  }
-  const events = { n: 0 }
-  const bareParser = () => {
-    for (const { text } of tracks) {
-      const parser = new SaxesParser()
-      for (const event of ['opentag', 'closetag', 'text']) parser.on(event, () => events.n++)
-      parser.write(text).close()
-    }
-  }
-  const deafParser = () => {
-    for (const { text } of tracks) new SaxesParser().write(text).close()
-  }
-  const tree = () => {
-    for (const { text } of tracks) geoJsonOfGpx(new DOMParser().parseFromString(text, 'text/xml'))
-  }
-  const rates = { tree: [], bare: [], deaf: [], records: [] }
-  for (let round = 0; round < WARM_UP + 7; round++) {
-    rates.tree.push(megabytes / seconds(tree))
-    rates.bare.push(megabytes / seconds(bareParser))
-    rates.deaf.push(megabytes / seconds(deafParser))
-    rates.records.push(megabytes / seconds(toRecords))
-  }
-  const [ofTree, ofBare, ofDeaf, ofRecords] = Object.values(rates).map((r) => median(r.slice(WARM_UP)))
-  console.log(`\nFrom GPX to run records on one core, 400 draws (${tracks.length} tracks of ${points} points; load ${load()})`)
-  row('xmldom and togeojson, parsing alone', `${ofTree.toFixed(2)} MB/s`)
-  row('saxes, tags and texts handed out', `${ofBare.toFixed(1)} MB/s`)
-  row('saxes, nobody listening', `${ofDeaf.toFixed(1)} MB/s`)
-  row('file to run record', `${ofRecords.toFixed(1)} MB/s`, before.records)
-  row('  over xmldom and togeojson', `${(ofRecords / ofTree).toFixed(1)} x`, 'wanted: at least 10')
-  row('  over saxes with listeners', `${(ofRecords / ofBare).toFixed(2)} x`, 'wanted: at least 0.33')
-  row('  over saxes without', `${(ofRecords / ofDeaf).toFixed(2)} x`)
+/** In a process of its own whose compiler and garbage collector have no other thread: what runs beside is paid for too. */
+function benchOneCore() {
+  spawnSync(process.execPath, ['--single-threaded', join(root, 'bench/one-core.mjs'), options.points], { stdio: 'inherit' })
 }
 
 async function benchPairs() {
@@ -193,7 +109,7 @@ function benchFolders() {
 }
 
 try {
-  await benchOneCore()
+  benchOneCore()
   await benchPairs()
   benchFolders()
 } finally {
