@@ -4,10 +4,8 @@ import { lstat, open, readdir, readFile, realpath, stat } from 'node:fs/promises
 import { basename, dirname, join, relative, resolve, sep } from 'node:path'
 import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
 import type { InputFile } from '../pipeline/map-file.ts'
+import { LARGEST_BYTES } from '../read/bytes.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
-
-/** A track of a day at ten fixes a second has some 200 MB; what is larger is a film or a disk image. */
-const MAX_FILE_BYTES = 512 * 1024 * 1024
 
 /** A file that was found and not read yet. */
 export interface ListedFile {
@@ -127,8 +125,8 @@ async function visit(
   }
   const size = await orProblem(walk, path, async () => (await stat(path)).size)
   if (size === null) return
-  if (size > MAX_FILE_BYTES) {
-    const message = `found ${Math.round(size / 2 ** 20)} MB, expected at most ${MAX_FILE_BYTES / 2 ** 20} MB; the file was not read`
+  if (size > LARGEST_BYTES) {
+    const message = `found ${Math.round(size / 2 ** 20)} MB, expected at most ${LARGEST_BYTES / 2 ** 20} MB; the file was not read`
     walk.content.problems.push({ code: 'file-too-large', severity: 'warning', message, file: shortPath(walk, path) })
     return
   }

@@ -58,31 +58,44 @@ export function mapFile(file: InputFile): MappedFile {
   const { text, encoding } = decoded.value
   mapped.kind = kindOf(text)
   if (encoding !== 'utf-8') mapped.notes.push(`text in ${encoding}`)
-  if (mapped.kind === 'gpx' || mapped.kind === 'kml') return mapTracks(mapped, text)
-  const tooLarge = mapped.kind === 'html' || mapped.kind === 'unrecognised' ? null : tooLargeForRows(text)
+  const tracks = mapped.kind === 'gpx' || mapped.kind === 'kml'
+  const unread = mapped.kind === 'html' || mapped.kind === 'unrecognised'
+  const tooLarge = unread ? null : tracks ? tooLargeForTracks(text) : tooLargeForRows(text)
   if (tooLarge) {
     mapped.problems.push(tooLarge)
     return { ...mapped, kind: 'unrecognised' }
   }
+  if (tracks) return mapTracks(mapped, text)
   if (mapped.kind === 'html') mapped.problems.push(NOT_A_TRACK_BUT_A_PAGE)
   else if (mapped.kind === 'unrecognised') mapped.problems.push(UNRECOGNISED)
   else mapped.text = text
   return mapped
 }
 
+/** A day of ten points a second; more would not fit into a gigabyte together with what is made of it. */
+const MOST_TRACK_MILLIONS = 128
 /** Most that is read as rows and not as columns: a year of one station with all its remarks, four days of a report a second. */
-const MOST_MILLIONS = 20
+const MOST_ROW_MILLIONS = 20
 const MOST_LINES = 400_000
 
+function refused(found: string, most: string, held: string, hint: string): Problem {
+  const message = `found ${found}, expected at most ${most} in a file that holds ${held}`
+  return { code: 'file-too-large', severity: 'error', message, hint }
+}
+
+function tooLargeForTracks(text: string): Problem | null {
+  if (text.length <= MOST_TRACK_MILLIONS * 1e6) return null
+  const found = `${Math.round(text.length / 1e6)} million characters`
+  return refused(found, `${MOST_TRACK_MILLIONS} million`, 'tracks', 'Split it into one file for each drive.')
+}
+
 function tooLargeForRows(text: string): Problem | null {
-  const refuse = (found: string, most: string): Problem => ({
-    code: 'file-too-large',
-    severity: 'error',
-    message: `found ${found}, expected at most ${most} in a file that holds no track`,
-    hint: 'Keep the days of the drives, and leave out the others.',
-  })
+  const refuse = (found: string, most: string): Problem =>
+    refused(found, most, 'no track', 'Keep the days of the drives, and leave out the others.')
   const millions = text.length / 1e6
-  if (millions > MOST_MILLIONS) return refuse(`${Math.round(millions)} million characters`, `${MOST_MILLIONS} million`)
+  if (millions > MOST_ROW_MILLIONS) {
+    return refuse(`${Math.round(millions)} million characters`, `${MOST_ROW_MILLIONS} million`)
+  }
   let lines = 0
   for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) lines++
   return lines > MOST_LINES ? refuse(`${lines} lines`, String(MOST_LINES)) : null

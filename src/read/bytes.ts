@@ -1,4 +1,4 @@
-import { constants as bufferConstants, isUtf8 } from 'node:buffer'
+import { isUtf8 } from 'node:buffer'
 import { constants, gunzipSync } from 'node:zlib'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
@@ -10,10 +10,8 @@ export interface DecodedText {
   encoding: string
 }
 
-/** The longest text a JavaScript string can hold (half a gigabyte), and so the largest file, unpacked. */
-const LARGEST_BYTES = bufferConstants.MAX_STRING_LENGTH
-/** A gzip file of half a megabyte can unpack to half a gigabyte of nothing, which takes memory twice: as bytes and as text. */
-const LARGEST_UNPACKED_BYTES = 256 * 2 ** 20
+/** The largest file, packed or unpacked: what is larger is a film or a disk image, and it takes memory up to three times, as bytes and as text. */
+export const LARGEST_BYTES = 256 * 2 ** 20
 
 /**
  * Turns the bytes of a file into text: gzip is unpacked; the encoding is told by a byte order mark, by the pattern of
@@ -43,9 +41,9 @@ const zipArchive = {
   hint: 'Unpack it into the folder.',
 }
 
-const tooLarge = (verb: string, most = LARGEST_BYTES) => ({
+const tooLarge = (verb: string) => ({
   code: 'file-too-large',
-  message: `the file ${verb} more than ${Math.round(most / 2 ** 20)} MiB, the most that can be read at once`,
+  message: `the file ${verb} more than ${LARGEST_BYTES / 2 ** 20} MiB, the most that can be read at once`,
   hint: 'Split it into smaller files.',
 })
 
@@ -54,10 +52,10 @@ const isGzip = (bytes: Uint8Array): boolean => startsWith(bytes, [0x1f, 0x8b, 0x
 
 function gunzip(bytes: Uint8Array, finishFlush?: number): Outcome<Uint8Array> {
   try {
-    return found(gunzipSync(bytes, { maxOutputLength: LARGEST_UNPACKED_BYTES, finishFlush }))
+    return found(gunzipSync(bytes, { maxOutputLength: LARGEST_BYTES, finishFlush }))
   } catch (error) {
     const code = error instanceof Error && 'code' in error ? error.code : null
-    if (code === 'ERR_BUFFER_TOO_LARGE') return failed(tooLarge('unpacks to', LARGEST_UNPACKED_BYTES))
+    if (code === 'ERR_BUFFER_TOO_LARGE') return failed(tooLarge('unpacks to'))
     if (code === 'Z_BUF_ERROR' && finishFlush === undefined) return gunzipStart(bytes)
     if (typeof code === 'string' && code.startsWith('Z_')) return failed(damagedGzip)
     throw error
