@@ -23,25 +23,30 @@ export interface MappedListed {
 export async function mapListed(file: ListedFile, cache: Cache | null, whole = false): Promise<MappedListed> {
   const { value: input, problems } = await readListed(file)
   if (!input) return { mapped: null, kept: null, problems }
-  const key = cache && keyOf(cache, 'drives', [input.sha256, String(isHgtName(input.path))])
-  const known = cache && key && !whole ? fromCache(cache, key) : undefined
-  if (known !== undefined) {
-    const mapped = { ...(known as MappedFile), path: input.path, sha256: input.sha256 }
-    return { mapped, kept: null, problems }
-  }
+  const known = cache && !whole ? knownFile(input.path, input.sha256, cache) : null
+  if (known) return { mapped: known, kept: null, problems }
   const mapped = mapFile(input)
-  if (cache && key && mapped.tracks.length > 0) keepDrives(cache, key, mapped)
+  if (cache && mapped.tracks.length > 0) keepDrives(cache, mapped)
   return { mapped, kept: mapped.kind === 'elevation' ? input : null, problems }
 }
 
+/** What an earlier call made of a file of this content; null where the cache does not hold it. */
+export function knownFile(path: string, sha256: string, cache: Cache): MappedFile | null {
+  const known = fromCache(cache, drivesKey(cache, path, sha256)) as MappedFile | undefined
+  return known ? { ...known, path, sha256 } : null
+}
+
+const drivesKey = (cache: Cache, path: string, sha256: string): string =>
+  keyOf(cache, 'drives', [sha256, String(isHgtName(path))])
+
 /** Keeps the drives of a file apart from their motions: of a known drive nobody but its own run needs its motion. */
-function keepDrives(cache: Cache, key: string, mapped: MappedFile): void {
+function keepDrives(cache: Cache, mapped: MappedFile): void {
   const tracks = mapped.tracks.map((track) => {
     if (!track.drive) return track
     intoCache(cache, motionKey(cache, sourceOf(mapped, track)), track.drive.motion)
     return { ...track, drive: { ...track.drive, motion: null } }
   })
-  intoCache(cache, key, { ...mapped, tracks })
+  intoCache(cache, drivesKey(cache, mapped.path, mapped.sha256), { ...mapped, tracks })
 }
 
 const motionKey = (cache: Cache, source: string): string => keyOf(cache, 'motion', [source])
@@ -51,11 +56,6 @@ export function withMotion(run: Run, cache: Cache | null): Run | null {
   if (run.drive.motion !== null) return run
   const motion = cache && (fromCache(cache, motionKey(cache, run.source)) as Motion | undefined)
   return motion ? { ...run, drive: { ...run.drive, motion } } : null
-}
-
-/** The digest of a file's content; the empty text where it cannot be read. */
-export async function digestListed(file: ListedFile): Promise<string> {
-  return (await readListed(file)).value?.sha256 ?? ''
 }
 
 /** The buffers that a result can be handed over with. */

@@ -6,9 +6,10 @@ import { pipeline } from 'node:stream/promises'
 import type { Problem } from '../base/problem.ts'
 import type { Report } from '../report/contract.ts'
 import { type Cache, fromCache, intoCache, keyOf } from './cache.ts'
+import { digestFiles } from './digests.ts'
 import { isFileError } from './file-errors.ts'
 import type { ListedFile } from './folder.ts'
-import { digestFiles, type Work } from './work.ts'
+import type { FilesBefore, Work } from './work.ts'
 
 /** What a report was made from and what it consists of, kept in the cache for the next call. */
 export interface Receipt {
@@ -29,6 +30,10 @@ export const receiptKey = (cache: Cache, out: string, settings: unknown): string
 
 export const receiptOf = (cache: Cache, key: string): Receipt | null => (fromCache(cache, key) as Receipt) ?? null
 
+/** The files that the last report was made from. */
+export const filesOf = ({ inputs }: Receipt): FilesBefore =>
+  new Map(inputs.map(([path, size, sha256]) => [path, { size, sha256 }]))
+
 /**
  * The report that lies in its place already, where the same files make it: all inputs and all of the report are read and
  * compared by their content. Null where anything differs.
@@ -38,7 +43,7 @@ export async function unchangedReport(
   listed: ListedFile[],
   unlisted: Problem[],
   out: string,
-  work: Work,
+  { jobs, progress, worthBytes }: Work,
 ): Promise<Report | null> {
   if (!receipt || JSON.stringify(unlisted) !== JSON.stringify(receipt.unlisted)) return null
   const files = inOrder(listed)
@@ -46,7 +51,10 @@ export async function unchangedReport(
     files.length === receipt.inputs.length &&
     files.every((file, i) => file.path === receipt.inputs[i][0] && file.size === receipt.inputs[i][1])
   if (!sameList || !sameRecord(await digestsOfFolder(out), receipt.outputs)) return null
-  const digests = await digestFiles(files, work)
+  const bytes = files.reduce((sum, { size }) => sum + size, 0)
+  progress.begin('comparing', bytes, 'bytes')
+  const threads = jobs > 1 ? jobs : 0
+  const digests = await digestFiles(files, threads, ({ size }) => progress.advance(size), worthBytes)
   return digests.every((digest, i) => digest === receipt.inputs[i][2]) ? receipt.report : null
 }
 

@@ -9,11 +9,11 @@ import type { ExitCode } from './exit-codes.ts'
 import { type ListedFile, listFolder } from './folder.ts'
 import { pairsText, rowsBefore } from './pair-rows.ts'
 import { progressOn, silent } from './progress.ts'
-import { keepReceipt, receiptKey, receiptOf, unchangedReport } from './receipt.ts'
+import { filesOf, keepReceipt, receiptKey, receiptOf, unchangedReport } from './receipt.ts'
 import { refuse } from './refusal.ts'
 import { type ReportOptions, settingsOf } from './report-options.ts'
 import { publish, tell } from './report-output.ts'
-import { drivesFrom, MotionLost, mapFolder, matchesFrom, stepRuns, type Work } from './work.ts'
+import { drivesFrom, FilesChanged, MotionLost, mapFolder, matchesFrom, stepRuns, type Work } from './work.ts'
 import { abandonReport } from './write.ts'
 
 /** The command `report`: folder in, report folder and summary out. Results go to stdout, problems to stderr. */
@@ -57,11 +57,8 @@ async function reportOn(
     work.progress.end()
     return tell(unchanged, options, out)
   }
-  const made = (work: Work) => resultOf({ listed, problems }, settings, version, work)
-  const result = await made(work).catch((error: unknown) => {
-    if (error instanceof MotionLost) return made({ ...work, whole: true })
-    throw error
-  })
+  const before = receipt ? filesOf(receipt) : undefined
+  const result = await resultOf({ listed, problems }, settings, version, { ...work, before })
   work.progress.end()
   const { onePair, report } = result
   const pairKeys = (cache && onePair?.bases.map((basis) => digestOf(basis))) ?? null
@@ -74,16 +71,35 @@ async function reportOn(
   return code
 }
 
+/** Makes the report, and once more where something was counted on that turns out not to hold. */
 async function resultOf(
+  found: Pick<Found, 'listed' | 'problems'>,
+  settings: CampaignSettings,
+  version: string,
+  work: Work,
+): Promise<CampaignResult> {
+  try {
+    return await onceResultOf(found, settings, version, work)
+  } catch (error) {
+    if (error instanceof MotionLost) return resultOf(found, settings, version, { ...work, whole: true })
+    if (error instanceof FilesChanged) return resultOf(found, settings, version, { ...work, before: undefined })
+    throw error
+  }
+}
+
+async function onceResultOf(
   { listed, problems }: Pick<Found, 'listed' | 'problems'>,
   settings: CampaignSettings,
   version: string,
   work: Work,
 ): Promise<CampaignResult> {
-  const { mapped, kept, problems: unread } = await mapFolder(listed, work)
+  const { mapped, kept, problems: unread, asBefore } = await mapFolder(listed, work)
   const unreadable = [...problems, ...unread]
   const input = { files: kept, unreadable, settings, version, drives: drivesFrom(work), matches: matchesFrom(work) }
-  return reduceCampaign(mapped, input, (setting, tasks) => stepRuns(setting, tasks, work))
+  const reduced = reduceCampaign(mapped, input, (setting, tasks) => stepRuns(setting, tasks, work))
+  const [result, holds] = await Promise.all([reduced, asBefore])
+  if (!holds) throw new FilesChanged('a file has another content than at the last call')
+  return result
 }
 
 /** Makes a report; stopped meanwhile, the earlier one stays and nothing half written does. */

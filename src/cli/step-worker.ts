@@ -3,7 +3,7 @@ import Tinypool from 'tinypool'
 import { type ReadySetting, readySetting, type StepAlone, type StepSetting } from '../pipeline/run-step.ts'
 import type { Cache } from './cache.ts'
 import type { ListedFile } from './folder.ts'
-import { buffersOfListed, digestListed, type KeyedTask, mapListed, stepWithCache } from './map-step.ts'
+import { buffersOfListed, type KeyedTask, mapListed, stepWithCache } from './map-step.ts'
 
 /** What a worker is started with. */
 export interface WorkerSetting {
@@ -30,5 +30,3 @@ export function stepRun(task: KeyedTask): StepAlone | null {
   ready ??= readySetting(step!)
   return stepWithCache(task, ready, cache)
 }
-
-export const digest = (file: ListedFile): Promise<string> => digestListed(file)

@@ -1,4 +1,3 @@
-import { Tinypool } from 'tinypool'
 import type { Problem } from '../base/problem.ts'
 import type { InputFile, MappedFile } from '../pipeline/map-file.ts'
 import { wholeDrive } from '../pipeline/mapped-drive.ts'
@@ -14,10 +13,11 @@ import {
 import type { DriveSource } from '../pipeline/runs.ts'
 import type { Match } from '../road/types.ts'
 import { type Cache, digestOf, fromCache, intoCache, keyOf } from './cache.ts'
+import { digestFiles } from './digests.ts'
 import type { ListedFile } from './folder.ts'
-import { digestListed, type MappedListed, mapListed, stepWithCache, withMotion } from './map-step.ts'
+import { knownFile, type MappedListed, mapListed, stepWithCache, withMotion } from './map-step.ts'
 import type { Progress } from './progress.ts'
-import type { WorkerSetting } from './step-worker.ts'
+import { inWorkers } from './workers.ts'
 
 /** Who does the work of a report, and what is told while it is done. */
 export interface Work {
@@ -28,12 +28,17 @@ export interface Work {
   whole?: boolean
   /** The runs' motions are asked for once more after their step. */
   keepsDrives?: boolean
+  /** What the files held at an earlier call, by their paths. */
+  before?: FilesBefore
   /** Results that others brought. */
   known?: KnownSteps | null
   /** Below this many bytes of files, or runs, starting workers takes longer than they save. */
   worthBytes?: number
   worthRuns?: number
 }
+
+/** Size and digest of files by their paths, as they were at an earlier call. */
+export type FilesBefore = ReadonlyMap<string, { size: number; sha256: string }>
 
 /** Results of the second map step that were computed elsewhere. */
 export interface KnownSteps {
@@ -44,7 +49,6 @@ export interface KnownSteps {
 
 const WORTH_BYTES = 32 * 2 ** 20
 const WORTH_RUNS = 24
-const WORTH_DIGEST_BYTES = 256 * 2 ** 20
 
 /** All files of a folder after the first map step, in the order of their paths. */
 export interface MappedFolder {
@@ -52,24 +56,30 @@ export interface MappedFolder {
   /** Files whose content is needed again. */
   kept: InputFile[]
   problems: Problem[]
+  /** Told once all is read: whether the files that were taken to be as before are. What was made of them is void if not. */
+  asBefore: Promise<boolean>
 }
 
 /** Reads and maps all files, never more of them at a time than there are workers: the folder may be larger than memory. */
 export async function mapFolder(listed: ListedFile[], work: Work): Promise<MappedFolder> {
   const files = [...listed].sort((a, b) => (a.path < b.path ? -1 : 1))
-  const bytes = files.reduce((sum, { size }) => sum + size, 0)
-  const workers = bytes < (work.worthBytes ?? WORTH_BYTES) ? 1 : Math.min(work.jobs, files.length)
+  const { taken, asBefore } = takenAsBefore(files, work)
+  const others = files.filter((file) => !taken.has(file))
+  const bytes = others.reduce((sum, { size }) => sum + size, 0)
+  const workers = bytes < (work.worthBytes ?? WORTH_BYTES) ? 1 : Math.min(work.jobs, others.length)
   work.progress.begin('reading', bytes, 'bytes')
   const results = await inWorkers<ListedFile, MappedListed>(
-    files,
+    others,
     workers,
     { cache: work.cache, step: null, whole: work.whole },
     'map',
     (file) => mapListed(file, work.cache, work.whole),
     (file) => work.progress.advance(file.size),
   )
-  const folder: MappedFolder = { mapped: [], kept: [], problems: [] }
-  for (const { mapped, kept, problems } of results) {
+  for (const [i, file] of others.entries()) taken.set(file, results[i])
+  const folder: MappedFolder = { mapped: [], kept: [], problems: [], asBefore }
+  for (const file of files) {
+    const { mapped, kept, problems } = taken.get(file)!
     if (mapped) folder.mapped.push(mapped)
     if (kept) folder.kept.push(kept)
     folder.problems.push(...problems)
@@ -77,15 +87,25 @@ export async function mapFolder(listed: ListedFile[], work: Work): Promise<Mappe
   return folder
 }
 
-/** Digests of files in the order given; the empty text for one that cannot be read. */
-export async function digestFiles(files: ListedFile[], work: Work): Promise<string[]> {
-  const bytes = files.reduce((sum, { size }) => sum + size, 0)
-  const workers = bytes < (work.worthBytes ?? WORTH_DIGEST_BYTES) ? 1 : Math.min(work.jobs, files.length)
-  work.progress.begin('comparing', bytes, 'bytes')
-  const setting = { cache: null, step: null }
-  return inWorkers<ListedFile, string>(files, workers, setting, 'digest', digestListed, ({ size }) =>
-    work.progress.advance(size),
-  )
+/**
+ * Takes from the cache what is known of files that have the size of an earlier call. Whether they have its content as
+ * well is found out meanwhile, beside this thread: nothing may be told before that.
+ */
+function takenAsBefore(
+  files: ListedFile[],
+  { cache, before, whole, jobs, worthBytes }: Work,
+): { taken: Map<ListedFile, MappedListed>; asBefore: Promise<boolean> } {
+  const taken = new Map<ListedFile, MappedListed>()
+  if (!cache || !before || whole) return { taken, asBefore: Promise.resolve(true) }
+  const alike = files.filter(({ path, size }) => before.get(path)?.size === size)
+  const digests = digestFiles(alike, jobs - 1, () => {}, worthBytes)
+  for (const file of alike) {
+    const mapped = knownFile(file.path, before.get(file.path)!.sha256, cache)
+    if (mapped) taken.set(file, { mapped, kept: null, problems: [] })
+  }
+  const isAsBefore = (file: ListedFile, i: number, found: string[]): boolean =>
+    !taken.has(file) || found[i] === before.get(file.path)!.sha256
+  return { taken, asBefore: digests.then((found) => alike.every((file, i) => isAsBefore(file, i, found))) }
 }
 
 /** The second map step over many runs; what an earlier call found out from the same is taken from the cache. */
@@ -113,6 +133,9 @@ export async function stepRuns(setting: StepSetting, tasks: RunTask[], work: Wor
   for (const [n, { i }] of missing.entries()) steps[i] = found[n] ?? lost()
   return (steps as StepAlone[]).map((step, i) => withMember(step, tasks[i].route.member))
 }
+
+/** Files were taken to be as before, and are not. */
+export class FilesChanged extends Error {}
 
 /** Somebody threw out, or damaged, what an earlier call had kept and this one had counted on. */
 export class MotionLost extends Error {}
@@ -172,39 +195,4 @@ export function stepKeys(setting: StepSetting, tasks: RunTask[], maker: Pick<Cac
       digest(route.profile),
     ])
   })
-}
-
-/** Does all tasks in their order, here or in workers, and gives the results in the same order. */
-async function inWorkers<Task, Result>(
-  tasks: Task[],
-  workers: number,
-  workerData: WorkerSetting,
-  name: 'map' | 'stepRun' | 'digest',
-  here: (task: Task) => Promise<Result>,
-  done: (task: Task) => void,
-  handOver: (task: Task) => ArrayBuffer[] = () => [],
-): Promise<Result[]> {
-  if (workers < 2) {
-    const results: Result[] = []
-    for (const task of tasks) {
-      results.push(await here(task))
-      done(task)
-      // Lets a signal through.
-      await new Promise((resolve) => setImmediate(resolve))
-    }
-    return results
-  }
-  const filename = new URL('./step-worker.js', import.meta.url).href
-  const pool = new Tinypool({ filename, minThreads: workers, maxThreads: workers, workerData })
-  try {
-    return await Promise.all(
-      tasks.map(async (task) => {
-        const result: Result = await pool.run(task, { name, transferList: handOver(task) })
-        done(task)
-        return result
-      }),
-    )
-  } finally {
-    await pool.destroy()
-  }
 }

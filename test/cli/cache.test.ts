@@ -1,5 +1,6 @@
 import { spawn, spawnSync } from 'node:child_process'
-import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -176,6 +177,20 @@ describe('reports with a cache', () => {
     rmSync(join(folder, 'run-30.gpx'))
     writeFileSync(join(folder, 'run-3.gpx'), track(3).replaceAll('lon="5"', 'lon="5.0001"'))
     expect(report(folder, 'many-cache')).toEqual(report(folder, 'none', '--no-cache'))
+
+    // Neither size nor time of the file tell that it was changed, while another one is added.
+    const old = statSync(join(folder, 'run-5.gpx'))
+    writeFileSync(join(folder, 'run-5.gpx'), track(5).replaceAll('<ele>3</ele>', '<ele>9</ele>'))
+    utimesSync(join(folder, 'run-5.gpx'), old.atime, old.mtime)
+    writeFileSync(join(folder, 'run-43.gpx'), track(43))
+    const changed = report(folder, 'many-cache')
+    expect(statSync(join(folder, 'run-5.gpx')).size).toBe(old.size)
+    expect(changed['/report.json']).toContain(
+      createHash('sha256')
+        .update(readFileSync(join(folder, 'run-5.gpx')))
+        .digest('hex'),
+    )
+    expect(changed).toEqual(report(folder, 'none', '--no-cache'))
   }, 120_000)
 
   it('have the same bytes as without when what they left in the cache for later was lost', () => {

@@ -1,0 +1,44 @@
+import { Tinypool } from 'tinypool'
+import type { WorkerSetting } from './step-worker.ts'
+
+/** Does all tasks in their order, here or in workers, and gives the results in the same order. */
+export async function inWorkers<Task, Result>(
+  tasks: Task[],
+  workers: number,
+  workerData: WorkerSetting,
+  name: 'map' | 'stepRun',
+  here: (task: Task) => Promise<Result>,
+  done: (task: Task) => void,
+  handOver: (task: Task) => ArrayBuffer[] = () => [],
+): Promise<Result[]> {
+  if (workers < 2) return oneByOne(tasks, here, done)
+  const filename = new URL('./step-worker.js', import.meta.url).href
+  const pool = new Tinypool({ filename, minThreads: workers, maxThreads: workers, workerData })
+  try {
+    return await Promise.all(
+      tasks.map(async (task) => {
+        const result: Result = await pool.run(task, { name, transferList: handOver(task) })
+        done(task)
+        return result
+      }),
+    )
+  } finally {
+    await pool.destroy()
+  }
+}
+
+/** Does all tasks in their order, here. */
+export async function oneByOne<Task, Result>(
+  tasks: Task[],
+  work: (task: Task) => Promise<Result>,
+  done: (task: Task) => void,
+): Promise<Result[]> {
+  const results: Result[] = []
+  for (const task of tasks) {
+    results.push(await work(task))
+    done(task)
+    // Lets a signal through.
+    await new Promise((resolve) => setImmediate(resolve))
+  }
+  return results
+}
