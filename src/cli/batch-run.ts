@@ -12,7 +12,8 @@ import { silent } from './progress.ts'
 import { gatherRecords } from './record-files.ts'
 import { writeRecords } from './record-output.ts'
 import { refuse } from './refusal.ts'
-import { stepKeys, stepRuns, type Work } from './work.ts'
+import { stepKeys } from './step-keys.ts'
+import { stepRuns, type Work } from './work.ts'
 
 /** The command `batch run`: the records of all files in, those of a part of their runs out. */
 export async function batchRun(sources: string[], options: PartOptions, version: string): Promise<ExitCode> {

@@ -100,6 +100,15 @@ export function fromCache(cache: Cache, key: string): unknown {
   }
 }
 
+/** What is kept under a key, or else what `make` gives, kept for the next time. */
+export function throughCache<T>(cache: Cache, key: string, make: () => T): T {
+  const known = fromCache(cache, key) as T | undefined
+  if (known !== undefined) return known
+  const fresh = make()
+  intoCache(cache, key, fresh)
+  return fresh
+}
+
 /** Entries are thrown out by when they were last used. */
 function touch(path: string): void {
   const now = new Date()

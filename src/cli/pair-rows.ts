@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { readFile } from 'node:fs/promises'
+import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import type { OnePair } from '../pipeline/run-campaign.ts'
 import type { ReportPair } from '../report/contract.ts'
@@ -19,12 +19,12 @@ export interface RowsBefore {
 const NEWLINE = 10
 
 /** The rows of the last report, if its pairs.csv is still as it was written; null where there are none to go by. */
-export async function rowsBefore(receipt: Receipt | null, out: string): Promise<RowsBefore | null> {
+export function rowsBefore(receipt: Receipt | null, out: string): RowsBefore | null {
   if (!receipt?.pairKeys) return null
   try {
-    const bytes = await readFile(join(out, 'pairs.csv'))
+    const bytes = readFileSync(join(out, 'pairs.csv'))
     const digest = createHash('sha256').update(bytes).digest('hex')
-    return digest === receipt.outputs['/pairs.csv'] ? rowsIn(bytes, receipt.pairKeys) : null
+    return digest === receipt.outputs['pairs.csv'] ? rowsIn(bytes, receipt.pairKeys) : null
   } catch (error) {
     if (isFileError(error)) return null
     throw error

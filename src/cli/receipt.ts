@@ -1,12 +1,10 @@
-import { createHash } from 'node:crypto'
-import { createReadStream } from 'node:fs'
 import { readdir } from 'node:fs/promises'
-import { join } from 'node:path'
-import { pipeline } from 'node:stream/promises'
+import { join, relative, sep } from 'node:path'
 import type { Problem } from '../base/problem.ts'
 import type { Report } from '../report/contract.ts'
 import { type Cache, fromCache, intoCache, keyOf } from './cache.ts'
 import { digestFiles } from './digests.ts'
+import { digestOfFile } from './file-digest.ts'
 import { isFileError } from './file-errors.ts'
 import type { ListedFile } from './folder.ts'
 import type { FilesBefore, Work } from './work.ts'
@@ -59,21 +57,19 @@ export async function unchangedReport(
 }
 
 /** Keeps the receipt of a report just written. */
-export async function keepReceipt(
+export function keepReceipt(
   key: string,
   listed: ListedFile[],
   unlisted: Problem[],
-  out: string,
-  { report, pairKeys }: Pick<Receipt, 'report' | 'pairKeys'>,
+  made: Pick<Receipt, 'outputs' | 'report' | 'pairKeys'>,
   cache: Cache,
-): Promise<void> {
-  const sha256 = new Map(report.inputs.map((input) => [input.path, input.sha256]))
+): void {
+  const sha256 = new Map(made.report.inputs.map((input) => [input.path, input.sha256]))
   const files = inOrder(listed)
   // A file that could not be read has no digest: the next call has to try again.
   if (files.some(({ path }) => !sha256.has(path))) return
   const inputs = files.map(({ path, size }): [string, number, string] => [path, size, sha256.get(path)!])
-  const outputs = await digestsOfFolder(out)
-  if (outputs) intoCache(cache, key, { inputs, unlisted, outputs, pairKeys, report } satisfies Receipt)
+  intoCache(cache, key, { inputs, unlisted, ...made } satisfies Receipt)
 }
 
 const inOrder = (listed: ListedFile[]): ListedFile[] => [...listed].sort((a, b) => (a.path < b.path ? -1 : 1))
@@ -92,9 +88,7 @@ async function digestsOfFolder(folder: string): Promise<Record<string, string> |
       .filter((entry) => !entry.isDirectory())
       .map((entry) => join(entry.parentPath, entry.name))
       .sort()) {
-      const hash = createHash('sha256')
-      await pipeline(createReadStream(name, { highWaterMark: 2 ** 20 }), hash)
-      digests[name.slice(folder.length)] = hash.digest('hex')
+      digests[relative(folder, name).split(sep).join('/')] = digestOfFile(name)
     }
     return digests
   } catch (error) {

@@ -1,5 +1,6 @@
 import { join, relative, resolve } from 'node:path'
 import type { Problem } from '../base/problem.ts'
+import type { Memory } from '../pipeline/memory.ts'
 import { type CampaignResult, type CampaignSettings, reduceCampaign } from '../pipeline/run-campaign.ts'
 import { cleaned } from '../report/words.ts'
 import { cacheFolder, clearUnfinished, digestOf, openCache, programName, trimCache } from './cache.ts'
@@ -7,13 +8,14 @@ import { folderRefusal, sayProblem } from './campaign-folder.ts'
 import { stoppingCleanly } from './clean-stop.ts'
 import type { ExitCode } from './exit-codes.ts'
 import { type ListedFile, listFolder } from './folder.ts'
+import { memoryIn } from './memory.ts'
 import { pairsText, rowsBefore } from './pair-rows.ts'
 import { progressOn, silent } from './progress.ts'
 import { filesOf, keepReceipt, receiptKey, receiptOf, unchangedReport } from './receipt.ts'
 import { refuse } from './refusal.ts'
 import { type ReportOptions, settingsOf } from './report-options.ts'
 import { publish, tell } from './report-output.ts'
-import { drivesFrom, FilesChanged, MotionLost, mapFolder, matchesFrom, stepRuns, type Work } from './work.ts'
+import { drivesFrom, FilesChanged, MotionLost, mapFolder, stepRuns, type Work } from './work.ts'
 import { abandonReport } from './write.ts'
 
 /** The command `report`: folder in, report folder and summary out. Results go to stdout, problems to stderr. */
@@ -57,45 +59,43 @@ async function reportOn(
     work.progress.end()
     return tell(unchanged, options, out)
   }
+  const memory = cache && key ? memoryIn(cache, key) : undefined
   const before = receipt ? filesOf(receipt) : undefined
-  const result = await resultOf({ listed, problems }, settings, version, { ...work, before })
+  const result = await resultOf({ listed, problems, settings, version, memory }, { ...work, before })
   work.progress.end()
   const { onePair, report } = result
   const pairKeys = (cache && onePair?.bases.map((basis) => digestOf(basis))) ?? null
-  const pairs = onePair && pairKeys ? pairsText(onePair, pairKeys, await rowsBefore(receipt, out)) : undefined
+  const pairs = onePair && pairKeys ? pairsText(onePair, pairKeys, rowsBefore(receipt, out)) : undefined
   const { code, written } = await publish(result, options, out, 'the folder', pairs)
   if (cache && key && written) {
-    await keepReceipt(key, listed, problems, out, { report, pairKeys }, cache)
+    memory?.keepMatches()
+    keepReceipt(key, listed, problems, { outputs: written.digests, report, pairKeys }, cache)
     trimCache(cache)
   }
   return code
 }
 
+/** What a result is made from, but for the files' content. */
+interface Asked extends Pick<Found, 'listed' | 'problems'> {
+  settings: CampaignSettings
+  version: string
+  memory: Memory | undefined
+}
+
 /** Makes the report, and once more where something was counted on that turns out not to hold. */
-async function resultOf(
-  found: Pick<Found, 'listed' | 'problems'>,
-  settings: CampaignSettings,
-  version: string,
-  work: Work,
-): Promise<CampaignResult> {
+async function resultOf(asked: Asked, work: Work): Promise<CampaignResult> {
   try {
-    return await onceResultOf(found, settings, version, work)
+    return await onceResultOf(asked, work)
   } catch (error) {
-    if (error instanceof MotionLost) return resultOf(found, settings, version, { ...work, whole: true })
-    if (error instanceof FilesChanged) return resultOf(found, settings, version, { ...work, before: undefined })
+    if (error instanceof MotionLost) return resultOf(asked, { ...work, whole: true })
+    if (error instanceof FilesChanged) return resultOf(asked, { ...work, before: undefined })
     throw error
   }
 }
 
-async function onceResultOf(
-  { listed, problems }: Pick<Found, 'listed' | 'problems'>,
-  settings: CampaignSettings,
-  version: string,
-  work: Work,
-): Promise<CampaignResult> {
+async function onceResultOf({ listed, problems, ...asked }: Asked, work: Work): Promise<CampaignResult> {
   const { mapped, kept, problems: unread, asBefore } = await mapFolder(listed, work)
-  const unreadable = [...problems, ...unread]
-  const input = { files: kept, unreadable, settings, version, drives: drivesFrom(work), matches: matchesFrom(work) }
+  const input = { ...asked, files: kept, unreadable: [...problems, ...unread], drives: drivesFrom(work) }
   const reduced = reduceCampaign(mapped, input, (setting, tasks) => stepRuns(setting, tasks, work))
   const [result, holds] = await Promise.all([reduced, asBefore])
   if (!holds) throw new FilesChanged('a file has another content than at the last call')

@@ -13,13 +13,13 @@ import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from './exit-code
 import { refuse } from './refusal.ts'
 import type { ReportOptions } from './report-options.ts'
 import { colorOn, columnsOf } from './terminal-stream.ts'
-import { type Content, type ReportFiles, writeReport } from './write.ts'
+import { type Content, type ReportFiles, type WrittenReport, writeReport } from './write.ts'
 
 /** How a report's writing ended. */
 export interface Published {
   code: ExitCode
-  /** Whether the report lies in its place. */
-  written: boolean
+  /** The report in its place; null where it could not be written. */
+  written: WrittenReport | null
 }
 
 /**
@@ -38,15 +38,15 @@ export async function publish(
   if (report.runs.length === 0) {
     process.stderr.write(terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) }))
     const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
-    return { code: refuse(reason), written: false }
+    return { code: refuse(reason), written: null }
   }
   const files = { ...reportFiles(result), 'pairs.csv': pairs, ...(await cardsFor(report, options)) }
   const written = await writeReport(out, files, await pointFilesFor(result, options))
   if (written.value === null) {
     for (const problem of written.problems) sayProblem(problem)
-    return { code: NOTHING_DONE, written: false }
+    return { code: NOTHING_DONE, written: null }
   }
-  return { code: tell(report, options, written.value), written: true }
+  return { code: tell(report, options, written.value.folder), written: written.value }
 }
 
 /** Tells of a report that lies in its place. */

@@ -1,7 +1,6 @@
 import type { Problem } from '../base/problem.ts'
 import type { InputFile, MappedFile } from '../pipeline/map-file.ts'
 import { wholeDrive } from '../pipeline/mapped-drive.ts'
-import type { MatchMemory } from '../pipeline/routes.ts'
 import {
   type RunStep,
   type RunTask,
@@ -11,12 +10,12 @@ import {
   withMember,
 } from '../pipeline/run-step.ts'
 import type { DriveSource } from '../pipeline/runs.ts'
-import type { Match } from '../road/types.ts'
-import { type Cache, digestOf, fromCache, intoCache, keyOf } from './cache.ts'
+import { type Cache, fromCache } from './cache.ts'
 import { digestFiles } from './digests.ts'
 import type { ListedFile } from './folder.ts'
 import { knownFile, type MappedListed, mapListed, stepWithCache, withMotion } from './map-step.ts'
 import type { Progress } from './progress.ts'
+import { stepKeys } from './step-keys.ts'
 import { inWorkers } from './workers.ts'
 
 /** Who does the work of a report, and what is told while it is done. */
@@ -150,49 +149,8 @@ export const drivesFrom =
   (run) =>
     wholeDrive((withMotion(run, cache) ?? lost()).drive)
 
-/** Matches of earlier calls; new ones are kept for the next. */
-export function matchesFrom({ cache }: Work): MatchMemory | undefined {
-  if (!cache) return undefined
-  return (run, on, match) => {
-    const key = keyOf(cache, 'match', [run.source, on.source])
-    const known = fromCache(cache, key) as Match | undefined
-    if (known) return known
-    const fresh = match()
-    intoCache(cache, key, fresh)
-    return fresh
-  }
-}
-
 /** A run's own columns: no one else needs them any more. */
 function columnsOf({ run }: RunTask): ArrayBuffer[] {
   const columns = [...Object.values(run.drive.fixes), ...Object.values(run.drive.motion ?? {})]
   return [...new Set(columns.flatMap((c) => (ArrayBuffer.isView(c) ? [c.buffer as ArrayBuffer] : [])))]
-}
-
-/** Everything that a run's result depends on. Its drive and path follow from the file's content. */
-export function stepKeys(setting: StepSetting, tasks: RunTask[], maker: Pick<Cache, 'version'>): string[] {
-  const once = new Map<unknown, string>()
-  const digest = (value: object | null): string => {
-    if (!once.has(value)) once.set(value, digestOf(value))
-    return once.get(value)!
-  }
-  const { series, ...rest } = setting
-  const common = digestOf([series.filter(({ onlyForRun }) => onlyForRun === null), rest])
-  return tasks.map(({ run, route, axisLengthM, wantsSide, against }) => {
-    const notes = series.filter(({ onlyForRun }) => onlyForRun === run.id)
-    const own = [run.id, run.track, run.row, notes, route.index, route.name, route.region, axisLengthM, wantsSide]
-    const other = against && [
-      digest(against.axis),
-      digest(against.places),
-      against.nominalJPerM,
-      against.drawsJPerM,
-      against.first,
-    ]
-    return keyOf(maker, 'run', [
-      run.source,
-      common,
-      digestOf([own, other, route.member.relation, route.member.match]),
-      digest(route.profile),
-    ])
-  })
 }

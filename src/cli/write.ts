@@ -1,15 +1,23 @@
+import { createHash } from 'node:crypto'
 import { existsSync, renameSync, rmSync } from 'node:fs'
-import { lstat, mkdir, readdir, realpath, rename, rm, writeFile } from 'node:fs/promises'
+import { lstat, mkdir, open, readdir, realpath, rename, rm } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import type { Outcome } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 import { isReportFolder } from './folder.ts'
 
-/** Path within the report folder → content, whole or in pieces. */
+/** Path within the report folder, '/' between its parts → content, whole or in pieces. */
 export type ReportFiles = Record<string, Content>
 
 export type Content = string | Uint8Array | Generator<string | Uint8Array>
+
+/** A report that lies in its place. */
+export interface WrittenReport {
+  folder: string
+  /** SHA-256 of each file's content by its path. */
+  digests: Record<string, string>
+}
 
 /**
  * Replaces the report folder as a whole: the files are written to a new folder beside it, which then takes its place.
@@ -17,13 +25,12 @@ export type Content = string | Uint8Array | Generator<string | Uint8Array>
  * anything but a report of this program is never replaced.
  * @param folder absolute path of the report folder
  * @param more further files, each made when those before it are written
- * @returns the path written to
  */
 export async function writeReport(
   folder: string,
   files: ReportFiles,
   more: Iterable<[path: string, Content]> = [],
-): Promise<Outcome<string>> {
+): Promise<Outcome<WrittenReport>> {
   try {
     const target = await realpath(folder).catch(() => folder)
     await mkdir(dirname(target), { recursive: true })
@@ -37,8 +44,7 @@ export async function writeReport(
         file: folder,
       })
     }
-    await replace(target, eachOf(files, more), present === 'free')
-    return found(target)
+    return found({ folder: target, digests: await replace(target, eachOf(files, more), present === 'free') })
   } catch (error) {
     if (!isFileError(error)) throw error
     return failed({
@@ -69,15 +75,20 @@ function* eachOf(files: ReportFiles, more: Iterable<[string, Content]>): Generat
   yield* more
 }
 
-async function replace(target: string, files: Iterable<[string, Content]>, free: boolean): Promise<void> {
+async function replace(
+  target: string,
+  files: Iterable<[string, Content]>,
+  free: boolean,
+): Promise<WrittenReport['digests']> {
   const fresh = hiddenName(target, 'new', process.pid)
   const old = hiddenName(target, 'old', process.pid)
+  const digests: WrittenReport['digests'] = {}
   underWay = { target, fresh, old }
   try {
     await mkdir(fresh)
     for (const [name, content] of files) {
       await mkdir(dirname(join(fresh, name)), { recursive: true })
-      await writeFile(join(fresh, name), content)
+      digests[name] = await writeContent(join(fresh, name), content)
     }
     if (!free) await rename(target, old)
     try {
@@ -92,6 +103,39 @@ async function replace(target: string, files: Iterable<[string, Content]>, free:
   }
   await rm(old, { recursive: true, force: true })
   underWay = null
+  return digests
+}
+
+/** Writes a new file, and gives the SHA-256 of what is in it. */
+async function writeContent(path: string, content: Content): Promise<string> {
+  const hash = createHash('sha256')
+  const file = await open(path, 'wx')
+  try {
+    for (const piece of largePieces(content)) {
+      const writing = file.writeFile(piece)
+      hash.update(piece)
+      await writing
+    }
+  } finally {
+    await file.close()
+  }
+  return hash.digest('hex')
+}
+
+const LARGE_BYTES = 2 ** 20
+
+/** The content in pieces that are worth a call of the system each. */
+function* largePieces(content: Content): Generator<Uint8Array> {
+  let some: Uint8Array[] = []
+  let bytes = 0
+  for (const piece of typeof content === 'string' || ArrayBuffer.isView(content) ? [content] : content) {
+    some.push(typeof piece === 'string' ? Buffer.from(piece) : piece)
+    bytes += some.at(-1)!.length
+    if (bytes < LARGE_BYTES) continue
+    yield Buffer.concat(some)
+    ;[some, bytes] = [[], 0]
+  }
+  if (bytes > 0) yield Buffer.concat(some)
 }
 
 async function stateOf(target: string): Promise<'free' | 'replaceable' | 'foreign'> {

@@ -9,6 +9,7 @@ import { demandOfCells } from './along-demand.ts'
 import { weatherMet } from './along-weather.ts'
 import { apparentWindMet, windAlong } from './along-wind.ts'
 import { windMet } from './conditions.ts'
+import { type Memory, NO_MEMORY } from './memory.ts'
 import type { Roads } from './routes.ts'
 import { runAirOf } from './run-air.ts'
 import type { RouteContext } from './run-record.ts'
@@ -26,7 +27,13 @@ const DEMAND_WINDOW_SHARE = 0.02
  * What the page draws along the road and in time, for all runs or, of many, for a stated selection. It needs no ensemble:
  * the runs' steps and their air are made once more for those that are drawn.
  */
-export function alongOf(runs: Run[], roads: Roads, ready: ReadySetting, drives: DriveSource): Along {
+export function alongOf(
+  runs: Run[],
+  roads: Roads,
+  ready: ReadySetting,
+  drives: DriveSource,
+  remembered: Memory['drawn'] = NO_MEMORY.drawn,
+): Along {
   const chosen = chosenOf(runs, roads)
   const drawn = roads.routes.map((route, i) =>
     roadOf(
@@ -36,10 +43,15 @@ export function alongOf(runs: Run[], roads: Roads, ready: ReadySetting, drives: 
       roads.contexts[route.reference].profile,
     ),
   )
+  const drawnRun = (run: Run, route: RouteContext): AlongRun => {
+    const road = drawn[route.index]
+    const task = { run, route, axisLengthM: road.lengthM, wantsSide: false, against: null }
+    return remembered(ready.setting, task, () => runOf(run, drives(run), route, road, ready))
+  }
   const used = new Set(chosen.map((i) => roads.contexts[i].index))
   return {
     roads: drawn.filter((_, i) => used.has(i)),
-    runs: chosen.map((i) => runOf(runs[i], drives(runs[i]), roads.contexts[i], drawn[roads.contexts[i].index], ready)),
+    runs: chosen.map((i) => drawnRun(runs[i], roads.contexts[i])),
     selection:
       chosen.length === runs.length
         ? null

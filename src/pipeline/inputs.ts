@@ -6,6 +6,7 @@ import type { Campaign, RunRow } from '../read/types.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
 import type { Report } from '../report/contract.ts'
 import type { MappedFile } from './map-file.ts'
+import { type Memory, NO_MEMORY } from './memory.ts'
 import { photoProblems } from './photos.ts'
 
 /** Everything of the folder but the tracks, read. */
@@ -21,7 +22,10 @@ export interface CampaignInputs {
 }
 
 /** Reads settings and weather; of two campaign or runs files the first by path counts, the other is reported. */
-export async function readInputs(files: MappedFile[]): Promise<CampaignInputs> {
+export async function readInputs(
+  files: MappedFile[],
+  remembered: Memory['weather'] = NO_MEMORY.weather,
+): Promise<CampaignInputs> {
   const problems: Problem[] = []
   const told = (file: MappedFile, found: Problem[]): void => {
     problems.push(...found.map((p) => ({ ...p, file: file.path })))
@@ -50,8 +54,10 @@ export async function readInputs(files: MappedFile[]): Promise<CampaignInputs> {
   const span = drivenSpans(files)
   const observations: ObservationFile[] = []
   for (const file of files) {
-    if (!isWeatherKind(file.kind)) continue
-    const read = readWeather(file.kind, file.text!, { timeZone: settings.timeZone, fileName: file.path, ...span })
+    const { kind } = file
+    if (!isWeatherKind(kind)) continue
+    const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
+    const read = remembered(file, context, () => readWeather(kind, file.text!, context))
     told(file, read.problems)
     if (read.value) observations.push({ file: file.path, observations: read.value })
   }

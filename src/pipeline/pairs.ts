@@ -10,18 +10,27 @@ export const MOST_RUNS_FOR_ALL_PAIRS = 40
 /**
  * Pairs without their contributions (these cost more than the comparison itself), in the order of the runs, one at a time:
  * a thousand runs have half a million.
- * @param wanted which runs' pairs; by default all
  */
-export function* allPairs(
+export function* allPairs(records: KeptRecord[], routes: Route[], marginPct: number): Generator<ReportPair> {
+  for (const [i, a] of records.entries()) {
+    for (let j = i + 1; j < records.length; j++) yield pairOf(a, records[j], routes, marginPct)
+  }
+}
+
+/** Of these pairs those of a road's runs with its reference, in the same order. */
+export function* pairsWithReferences(
   records: KeptRecord[],
+  references: ReadonlySet<string>,
   routes: Route[],
   marginPct: number,
-  wanted: (a: KeptRecord, b: KeptRecord) => boolean = () => true,
 ): Generator<ReportPair> {
+  const isReference = ({ run }: KeptRecord): boolean => references.has(run.id)
+  const others = records.map((record, place) => ({ record, place })).filter(({ record }) => isReference(record))
   for (const [i, a] of records.entries()) {
-    for (let j = i + 1; j < records.length; j++) {
-      if (wanted(a, records[j])) yield pairOf(a, records[j], routes, marginPct)
-    }
+    const later = isReference(a)
+      ? records.slice(i + 1)
+      : others.filter(({ place }) => place > i).map(({ record }) => record)
+    for (const b of later) if (a.route === b.route) yield pairOf(a, b, routes, marginPct)
   }
 }
 
@@ -37,7 +46,10 @@ export function pairBasis({ run, comparable }: KeptRecord, routes: Route[], marg
     if (i === comparable.route) return oppositeOf ?? []
     return oppositeOf === comparable.route ? i : []
   })
-  return [run.id, marginPct, opposites, comparable]
+  // Where each point lies on the axis is nothing to a pair, is most of the match, and may still have to be fetched.
+  const { covered, coveredShare, onRoadShare, detours, beforeM, afterM } = comparable.match
+  const match = { covered, coveredShare, onRoadShare, detours, beforeM, afterM }
+  return [run.id, marginPct, opposites, { ...comparable, match }]
 }
 
 /** A pair with what each condition contributes to its difference. */

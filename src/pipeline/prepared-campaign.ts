@@ -5,7 +5,8 @@ import type { EnsembleSettings } from '../demand/shared-draws.ts'
 import { type Vehicle, vehicleOf } from '../demand/vehicle.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
-import { type MatchMemory, type Roads, roadsOf } from './routes.ts'
+import { type Memory, NO_MEMORY } from './memory.ts'
+import { type Roads, roadsOf } from './routes.ts'
 import { noteSeries } from './run-air.ts'
 import { type Run, runsOf } from './runs.ts'
 import { type Terrain, terrainOf } from './terrain.ts'
@@ -30,13 +31,13 @@ export async function prepareCampaign(
   mapped: MappedFile[],
   files: InputFile[],
   settings: { draws: number; seed: number },
-  matches?: MatchMemory,
+  memory: Memory = NO_MEMORY,
 ): Promise<PreparedCampaign> {
-  const inputs = await readInputs(mapped)
+  const inputs = await readInputs(mapped, memory.weather)
   const { campaign, runsFile } = inputs
   const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, runsFile)
   const terrain = await terrainOf(files, mapped, runs)
-  const roads = roadsOf(runs, terrain.tiles, matches)
+  const roads = roadsOf(runs, terrain.tiles, memory.match)
   const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2

@@ -3,7 +3,8 @@ import type { TerrainTile } from '../read/terrain/types.ts'
 import { profileOf } from '../road/profile.ts'
 import { routesOf } from '../road/routes.ts'
 import { terrainWitness } from '../road/terrain.ts'
-import type { ElevationProfile, Match, Route } from '../road/types.ts'
+import type { ElevationProfile, Route } from '../road/types.ts'
+import { type Memory, NO_MEMORY } from './memory.ts'
 import type { RouteContext } from './run-record.ts'
 import type { Run } from './runs.ts'
 
@@ -17,15 +18,8 @@ export interface Roads {
   problems: Problem[]
 }
 
-/** How a run lies on another's path, from memory or by finding out. */
-export type MatchMemory = (run: Run, on: Run, match: () => Match) => Match
-
 /** Groups runs by road and estimates one elevation profile for each road, with the terrain where there are tiles. */
-export function roadsOf(
-  runs: Run[],
-  tiles: TerrainTile[] = [],
-  remembered: MatchMemory = (_run, _on, match) => match(),
-): Roads {
+export function roadsOf(runs: Run[], tiles: TerrainTile[] = [], remembered: Memory['match'] = NO_MEMORY.match): Roads {
   const paths = runs.map((run) => run.drive.path)
   const routes = routesOf(paths, (run, on, match) => remembered(runs[run], runs[on], match))
   const names = routes.map((_, i) => `route-${i + 1}`)
@@ -33,14 +27,21 @@ export function roadsOf(
   const problems: Problem[] = []
   routes.forEach((route, index) => {
     const reference = paths[route.reference]
-    const witnesses = route.members.map((m) => ({ axisM: m.match.axisM, elevationM: runs[m.run].drive.pathElevationM }))
+    // Few of them are asked, and of a match from memory the axis has still to be fetched.
+    const witnesses = route.members.map(({ run, match }) => ({
+      get axisM() {
+        return match.axisM
+      },
+      elevationM: runs[run].drive.pathElevationM,
+    }))
     const terrain = tiles.length > 0 ? terrainWitness(reference, tiles) : null
     const profile = profileOf(witnesses, route.lengthM, reference.spacingM, terrain)
     if (tiles.length > 0)
       problems.push(...coverageNote(names[index], terrain?.knownShare ?? 0, profile?.terrain ?? null))
     const region = `${Math.floor(reference.latitude[0])},${Math.floor(reference.longitude[0])}`
+    const road = { index, name: names[index], region, axisSource: runs[route.reference].source, profile }
     for (const member of route.members) {
-      contexts[member.run] = { index, name: names[index], region, path: paths[member.run], member, profile }
+      contexts[member.run] = { ...road, path: paths[member.run], member }
     }
   })
   return { routes, names, contexts, problems }

@@ -10,12 +10,12 @@ import { claimsForReport } from './claims.ts'
 import { inputsOf } from './inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from './map-file.ts'
 import { wholeDrive } from './mapped-drive.ts'
-import { allPairs, pairBasis, pairOf, withContributions } from './pairs.ts'
+import type { Memory } from './memory.ts'
+import { allPairs, pairBasis, pairOf, pairsWithReferences, withContributions } from './pairs.ts'
 import { pointsOf } from './points.ts'
 import { type PreparedCampaign, prepareCampaign } from './prepared-campaign.ts'
 import { reportRoutes } from './report-routes.ts'
-import type { MatchMemory, Roads } from './routes.ts'
-import type { KeptRecord } from './run-record.ts'
+import type { Roads } from './routes.ts'
 import { type RunStep, readySetting, type StepSetting } from './run-step.ts'
 import { type RunSteps, type StepAll, sharesOfPair, stepHere, stepsOfRuns } from './run-steps.ts'
 import type { DriveSource } from './runs.ts'
@@ -44,8 +44,8 @@ export interface CampaignInput {
   version: string
   /** Where drives come from whose motion was left out; by default none was. */
   drives?: DriveSource
-  /** What is known of matches from before; by default nothing. */
-  matches?: MatchMemory
+  /** What is known from before; by default nothing. */
+  memory?: Memory
 }
 
 export interface CampaignResult {
@@ -99,7 +99,7 @@ export async function stepsOfPart(
   stepAll: StepAll,
   wanted: (place: number) => boolean,
 ): Promise<{ steps: RunStep[]; runs: number; problems: Problem[] }> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.matches)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.memory)
   const { runs, roads, inputs } = prepared
   const setting = settingOf(prepared, input)
   const { steps } = await stepsOfRuns(runs, roads, inputs.campaign.baseline, setting, stepAll, wanted)
@@ -113,7 +113,7 @@ export async function reduceCampaign(
   input: CampaignInput,
   stepAll: StepAll = stepHere,
 ): Promise<CampaignResult> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.matches)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.memory)
   const { inputs, runs, roads, terrain, vehicle } = prepared
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct
@@ -122,7 +122,7 @@ export async function reduceCampaign(
   const ready = readySetting(setting)
   const { shared } = ready
   const drives = input.drives ?? (({ drive }) => wholeDrive(drive))
-  const along = alongOf(runs, roads, ready, drives)
+  const along = alongOf(runs, roads, ready, drives, input.memory?.drawn)
   const points = function* (): Generator<RunPoints> {
     for (const [i, run] of runs.entries()) yield pointsOf(run, drives(run), roads.contexts[i], ready)
   }
@@ -186,9 +186,8 @@ function pairsFor(
     const reported = [...allPairs(compared, routes, marginPct)].map(shares)
     return { reported, all: reported, one: null, note: null }
   }
-  const againstReference = (a: KeptRecord, b: KeptRecord): boolean =>
-    a.route === b.route && (references.has(a.run.id) || references.has(b.run.id))
-  const chosen = [...allPairs(compared, routes, marginPct, againstReference)].filter((p) => p.difference_pct !== null)
+  const withReference = [...pairsWithReferences(compared, references, routes, marginPct)]
+  const chosen = withReference.filter((p) => p.difference_pct !== null)
   return {
     reported: chosen.map(shares),
     all: { [Symbol.iterator]: () => allPairs(compared, routes, marginPct) },

@@ -53,6 +53,8 @@ export interface RouteContext {
   name: string
   /** Neighbourhood for the departures from stations. */
   region: string
+  /** Content of the run whose path is the road's axis. */
+  axisSource: string
   path: Path
   member: Member
   profile: ElevationProfile | null

@@ -80,15 +80,15 @@ describe('writing the report folder', () => {
   it('replaces an earlier report as a whole and leaves nothing else', async () => {
     await put('report/report.json', REPORT['report.json'])
     await put('report/left-over.csv')
-    expect(await writeReport(out(), REPORT)).toEqual({ value: out(), problems: [] })
+    expect(await writeReport(out(), REPORT)).toMatchObject({ value: { folder: out() }, problems: [] })
     expect((await readdir(out())).sort()).toEqual(['report.json', 'runs.csv'])
     expect(await all()).toEqual(['report'])
   })
 
   it('makes the folders above it and takes an empty one', async () => {
     await mkdir(out())
-    expect((await writeReport(out(), REPORT)).value).toBe(out())
-    expect((await writeReport(join(top, 'p/q/r'), REPORT)).value).toBe(join(top, 'p/q/r'))
+    expect((await writeReport(out(), REPORT)).value?.folder).toBe(out())
+    expect((await writeReport(join(top, 'p/q/r'), REPORT)).value?.folder).toBe(join(top, 'p/q/r'))
   })
 
   it.each([
