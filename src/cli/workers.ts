@@ -1,4 +1,3 @@
-import { Tinypool } from 'tinypool'
 import type { WorkerSetting } from './step-worker.ts'
 
 /** Does all tasks in their order, here or in workers, and gives the results in the same order. */
@@ -12,6 +11,8 @@ export async function inWorkers<Task, Result>(
   handOver: (task: Task) => ArrayBuffer[] = () => [],
 ): Promise<Result[]> {
   if (workers < 2) return oneByOne(tasks, here, done)
+  // Loaded here: a call that starts no workers ends before that.
+  const { Tinypool } = await import('tinypool')
   const filename = new URL('./step-worker.js', import.meta.url).href
   const pool = new Tinypool({ filename, minThreads: workers, maxThreads: workers, workerData })
   try {

@@ -191,6 +191,15 @@ describe('reports with a cache', () => {
         .digest('hex'),
     )
     expect(changed).toEqual(report(folder, 'none', '--no-cache'))
+
+    // Of what is taken from the cache for the files that are as before, every second entry is damaged.
+    for (const [i, path] of entriesOf(join(top, 'many-cache')).sort().entries()) {
+      const bytes = readFileSync(path)
+      bytes[bytes.length - 9] ^= 4
+      if (i % 2 === 0) writeFileSync(path, bytes)
+    }
+    writeFileSync(join(folder, 'run-44.gpx'), track(44))
+    expect(report(folder, 'many-cache')).toEqual(report(folder, 'none', '--no-cache'))
   }, 120_000)
 
   it('have the same bytes as without when what they left in the cache for later was lost', () => {
