@@ -7,10 +7,11 @@ export const load = () => loadavg()[0].toFixed(1)
 
 export const median = (values) => [...values].sort((a, b) => a - b)[values.length >> 1]
 setFlagsFromString('--expose-gc')
-const collectGarbage = runInNewContext('gc')
-/** Processor time, which other programs on the machine change least; nobody clears up after the one before. */
+/** So that nobody clears up after the one before. */
+export const collectGarbage = runInNewContext('gc')
+
+/** Processor time, which other programs on the machine change least. */
 export const seconds = (work) => {
-  collectGarbage()
   const start = process.cpuUsage()
   work()
   const { user, system } = process.cpuUsage(start)

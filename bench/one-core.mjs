@@ -8,15 +8,15 @@ import { gpx as geoJsonOfGpx } from '@tmcw/togeojson'
 import { DOMParser } from '@xmldom/xmldom'
 import { SaxesParser } from 'saxes'
 import { before } from './before.mjs'
-import { load, median, row, seconds } from './measure.mjs'
+import { collectGarbage, load, median, row, seconds } from './measure.mjs'
 
 register('../samples/load-typescript.mjs', import.meta.url)
 const { fleetFiles } = await import('./fleet.ts')
 
 const points = Number(process.argv[2] ?? 7200)
 const dist = (path) => import(join(import.meta.dirname, '../dist', `${path}.js`))
-/** Rounds until the compiler has seen all of it, as in a folder of some dozens of drives. */
-const WARM_UP = 3
+const ROUNDS = 5
+const CALLS = 3
 
 const { mapFile } = await dist('pipeline/map-file')
 const { readInputs } = await dist('pipeline/inputs')
@@ -67,14 +67,23 @@ const deafParser = () => {
 const tree = () => {
   for (const { text } of tracks) geoJsonOfGpx(new DOMParser().parseFromString(text, 'text/xml'))
 }
-const rates = { tree: [], bare: [], deaf: [], records: [] }
-for (let round = 0; round < WARM_UP + 7; round++) {
-  rates.tree.push(megabytes / seconds(tree))
-  rates.bare.push(megabytes / seconds(bareParser))
-  rates.deaf.push(megabytes / seconds(deafParser))
-  rates.records.push(megabytes / seconds(toRecords))
+/** The rate after a first call that is not counted: what was thrown away with the garbage of others is made again in it. */
+const rateOf = (work) => {
+  collectGarbage()
+  work()
+  return (CALLS * megabytes) / seconds(() => {
+    for (let call = 0; call < CALLS; call++) work()
+  })
 }
-const [ofTree, ofBare, ofDeaf, ofRecords] = Object.values(rates).map((r) => median(r.slice(WARM_UP)))
+const rates = { tree: [], bare: [], deaf: [], records: [] }
+for (let round = 0; round < 1 + ROUNDS; round++) {
+  rates.tree.push(rateOf(tree))
+  rates.bare.push(rateOf(bareParser))
+  rates.deaf.push(rateOf(deafParser))
+  rates.records.push(rateOf(toRecords))
+}
+// In the first round the compiler still learns.
+const [ofTree, ofBare, ofDeaf, ofRecords] = Object.values(rates).map((r) => median(r.slice(1)))
 console.log(`\nFrom GPX to run records on one core, 400 draws (${tracks.length} tracks of ${points} points; load ${load()})`)
 row('xmldom and togeojson, parsing alone', `${ofTree.toFixed(2)} MB/s`)
 row('saxes, tags and texts handed out', `${ofBare.toFixed(1)} MB/s`)
