@@ -12,9 +12,9 @@ const WANTED_PERCENT = 85
 
 /** Files by folder: formulas and statistics, not words, tables or plumbing. */
 const FILES = {
-  base: 'chi-square draws equivalence least-squares noncentral-t normal statistics student units welch-satterthwaite',
-  air: 'density field humidity prepared pressure profile wind',
-  demand: 'best-estimate ensemble force run-draws shared-draws step-air steps vehicle',
+  base: 'chi-square draws equivalence least-squares noncentral-t normal select statistics student units welch-satterthwaite',
+  air: 'blend density field humidity prepared pressure profile wind',
+  demand: 'best-estimate drawn-wind ensemble force run-draws shared-draws step-air steps vehicle',
   compare: 'contributions difference pair run-on-axis',
   claim: 'consistency consumption effects measure part-design parts pooling repeatability shares volume',
   plan: 'power',
