@@ -9,6 +9,7 @@ import {
   quantile,
   quantileSorted,
   standardDeviation,
+  sum,
 } from '../../src/base/statistics.ts'
 
 // NIST StRD, speed of light (Michelson 1879), 299.xxx Mm/s; data from memory, all certified digits come out of them.
@@ -22,6 +23,14 @@ const michelso =
 
 // NIST StRD: 1000000.2, then 500 times 1000000.1, 1000000.3.
 const numAcc3 = [1000000.2, ...Array.from({ length: 1000 }, (_, i) => (i % 2 === 0 ? 1000000.1 : 1000000.3))]
+
+describe('sum', () => {
+  it('adds all values, and is 0 of none', () => {
+    expect(sum([1, 2.5, -4])).toBe(-0.5)
+    expect(sum(Float64Array.of(7))).toBe(7)
+    expect(sum([])).toBe(0)
+  })
+})
 
 describe('mean and standardDeviation', () => {
   it('a million times 0.1 has the mean 0.1, to the last bit', () => {

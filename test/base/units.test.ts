@@ -60,6 +60,10 @@ describe('directions', () => {
     { value: -10, want: 350 },
     { value: 725, want: 5 },
     { value: 0, want: 0 },
+    { value: 1000, want: 280 },
+    { value: -1000, want: 80 },
+    { value: 1080, want: 0 },
+    { value: -1e-20, want: 0 },
   ])('$value° is $want°', ({ value, want }) => {
     expect(wrapDegrees(value)).toBe(want)
   })
