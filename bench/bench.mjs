@@ -101,11 +101,11 @@ function benchFolders() {
   row('cold', `${cold.s.toFixed(1)} s`, `peak ${cold.peakMb.toFixed(0)} MB; ${before.cold}`)
   row('  for 1,000 runs at this rate', `${((cold.s * 1000) / runs).toFixed(0)} s`, 'wanted: below 90 s')
   const again = report('fleet')
-  row('again, nothing changed', `${again.s.toFixed(2)} s`, `peak ${again.peakMb.toFixed(0)} MB`)
+  row('again, nothing changed', `${again.s.toFixed(2)} s`, `peak ${again.peakMb.toFixed(0)} MB; ${before.again}`)
   const [path, text] = [...fleetFiles({ seed: 'bench', runs: runs + 1, points })].at(-1)
   writeFileSync(join(folder, 'fleet', path), text)
   const added = report('fleet')
-  row('again, one run added', `${added.s.toFixed(2)} s`, `peak ${added.peakMb.toFixed(0)} MB`)
+  row('again, one run added', `${added.s.toFixed(2)} s`, `peak ${added.peakMb.toFixed(0)} MB; ${before.added}`)
 }
 
 try {
