@@ -9,7 +9,8 @@ import {
   type Slot,
   shiftedSteps,
 } from '../../src/plan/windows.ts'
-import { type WindowsSubject, windowsSvg, windowsText } from '../../src/plan/windows-words.ts'
+import { windowsSvg } from '../../src/plan/windows-picture.ts'
+import { type WindowsSubject, windowsText } from '../../src/plan/windows-words.ts'
 
 const steps: Steps = {
   time: Float64Array.of(1005, 1020, 1040),
