@@ -51,18 +51,30 @@ describe('a time in the minute of the one before', () => {
   )
 
   it('is what the reader of times makes of it, or left to it', () => {
-    const pair = fc.tuple(second, ending, second, ending, fc.constantFrom('2021-03-29T11:13:', '2021-03-29T11:14:'))
+    let taken = 0
+    const minutes = fc.constantFrom('2021-03-29T11:13:', '2021-03-29T11:14:', '2021-03-29 11:13:', '2021-03-29T24:00:')
+    const pair = fc.tuple(minutes, second, ending, fc.option(minutes), second, ending)
     fc.assert(
-      fc.property(pair, ([s1, end1, s2, end2, prefix]) => {
-        const [first, next] = [`2021-03-29T11:13:${s1}${end1}`, `${prefix}${s2}${end2}`]
+      fc.property(pair, ([minute1, s1, end1, minute2, s2, end2]) => {
+        const [first, next] = [`${minute1}${s1}${end1}`, `${minute2 ?? minute1}${s2}${end2}`]
         const minute = noMinute()
         const { seconds } = parseInstant(first)
         if (!Number.isNaN(seconds)) learnMinute(minute, codesOf(first), 0, first.length, seconds)
         const read = secondsInMinute(minute, codesOf(next), 0, next.length)
         if (!Number.isNaN(read)) expect(read).toBe(parseInstant(next).seconds)
+        if (!Number.isNaN(read)) taken++
       }),
       { numRuns: 2000 },
     )
+    expect(taken).toBeGreaterThan(50)
+  })
+
+  it('of an hour 24 is not known: it has the first instant alone', () => {
+    const minute = noMinute()
+    const first = '2021-03-29T24:00:00Z'
+    learnMinute(minute, codesOf(first), 0, first.length, parseInstant(first).seconds)
+    expect(parseInstant('2021-03-29T24:00:05Z').seconds).toBeNaN()
+    expect(secondsInMinute(minute, codesOf('2021-03-29T24:00:05Z'), 0, 20)).toBeNaN()
   })
 
   it('is known after a time of that minute, with and without decimals', () => {

@@ -8,6 +8,7 @@ export interface Minute {
 }
 
 const MINUTE_LENGTH = 17
+const HOUR = 11
 /** More decimals than this are left to `parseInstant`. */
 const MOST_DECIMALS = 9
 
@@ -35,6 +36,8 @@ export function learnMinute(minute: Minute, codes: Uint16Array, from: number, to
   const second = from + MINUTE_LENGTH
   if (to - from < MINUTE_LENGTH + 3 || codes[to - 1] !== ZULU || codes[second - 1] !== COLON) return
   if (!isDigit(codes[second]) || !isDigit(codes[second + 1]) || codes[second] > ZERO + 5) return
+  // Of an hour 24 there is the first instant alone.
+  if (codes[from + HOUR] === ZERO + 2 && codes[from + HOUR + 1] === ZERO + 4) return
   minute.codes.set(codes.subarray(from, second))
   minute.seconds = Math.floor(seconds) - 10 * (codes[second] - ZERO) - (codes[second + 1] - ZERO)
 }
