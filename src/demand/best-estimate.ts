@@ -1,6 +1,8 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { dragTerm, drawnJ, leastDrawnJ } from './force.ts'
 import type { SharedDraws } from './shared-draws.ts'
+import { windOnCourse } from './step-air.ts'
+import type { StepAir, Steps } from './types.ts'
 import { ROLLING_REFERENCE_K } from './vehicle.ts'
 
 /** A piece of a run over which all is taken as steady. */
@@ -16,6 +18,20 @@ export interface Piece {
   /** Against the motion and across it, at 10 m. */
   headMps: number
   crossMps: number
+}
+
+/** A run's step as a piece, in the air that it met. */
+export function pieceAt(steps: Steps, air: StepAir, i: number): Piece {
+  return {
+    distanceM: steps.distanceM[i],
+    durationS: steps.durationS[i],
+    speedMps: steps.speedMps[i],
+    climbM: steps.climbM[i],
+    kineticJPerKg: steps.kineticJPerKg[i],
+    densityKgM3: air.densityKgM3[i],
+    temperatureK: air.temperatureK[i],
+    ...windOnCourse(steps, air, i),
+  }
 }
 
 /**

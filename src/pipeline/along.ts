@@ -1,6 +1,4 @@
 import { onAxis } from '../compare/run-on-axis.ts'
-import { stepAirOf } from '../demand/step-air.ts'
-import { stepsOf } from '../demand/steps.ts'
 import type { Along, AlongRoad, AlongRun, Strip } from '../report/along-data.ts'
 import { elevationAt } from '../road/profile.ts'
 import type { ElevationProfile, Path } from '../road/types.ts'
@@ -11,10 +9,10 @@ import { apparentWindMet, windAlong } from './along-wind.ts'
 import { windMet } from './conditions.ts'
 import { type Memory, NO_MEMORY } from './memory.ts'
 import type { Roads } from './routes.ts'
-import { runAirOf } from './run-air.ts'
 import type { RouteContext } from './run-record.ts'
 import type { ReadySetting } from './run-step.ts'
 import type { DriveSource, Run } from './runs.ts'
+import { stepsInAir } from './steps-in-air.ts'
 
 /** More are not told apart in one drawing, and the page stays small. */
 const MOST_RUNS = 24
@@ -107,16 +105,11 @@ function runOf(
   road: AlongRoad,
   { field, shared }: ReadySetting,
 ): AlongRun {
-  const steps = stepsOf(drive, { path: route.path, match: route.member.match, profile: route.profile })
-  const runAir = runAirOf(field, run.id, steps)
-  const air = stepAirOf(runAir.along, steps)
+  const inAir = stepsInAir(run, drive, route, field)
+  const { steps, runAir, air } = inAir
   const { bestExposure } = shared
   const directed = Number.isFinite(windMet(steps, air, bestExposure).headwindMps)
-  const payloadKg = run.row && Number.isFinite(run.row.payloadKg) ? run.row.payloadKg : 0
-  const fine = onAxis(
-    { steps, air, runAir, payloadKg, region: route.region, recording: run.id, recordingSd: 0 },
-    road.lengthM,
-  )
+  const fine = onAxis({ ...inAir, region: route.region, recording: run.id, recordingSd: 0 }, road.lengthM)
   const thin = (column: Float64Array): Float64Array => thinned(column, road.cells)
   const unknown = (): Float64Array => new Float64Array(road.cells).fill(Number.NaN)
   const strips: Record<Strip, Float64Array> = {

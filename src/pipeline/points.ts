@@ -1,17 +1,15 @@
 import { apparentWind, windFromVector } from '../air/wind.ts'
 import { celsiusFromKelvin, degrees, wrapDegrees } from '../base/units.ts'
-import { drawnAtBestJ } from '../demand/best-estimate.ts'
+import { drawnAtBestJ, pieceAt } from '../demand/best-estimate.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
-import { stepAirOf, windOnCourse } from '../demand/step-air.ts'
-import { stepsOf } from '../demand/steps.ts'
 import type { StepAir, Steps } from '../demand/types.ts'
 import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../report/points/points.ts'
 import type { Drive } from '../track/types.ts'
 import { windMet } from './conditions.ts'
-import { runAirOf } from './run-air.ts'
 import type { RouteContext } from './run-record.ts'
 import type { ReadySetting } from './run-step.ts'
 import type { Run } from './runs.ts'
+import { stepsInAir } from './steps-in-air.ts'
 
 /** A run's steps with their road and air as they go into its demand. */
 export function pointsOf(
@@ -20,9 +18,7 @@ export function pointsOf(
   route: RouteContext,
   { field, shared }: Pick<ReadySetting, 'field' | 'shared'>,
 ): RunPoints {
-  const steps = stepsOf(drive, { path: route.path, match: route.member.match, profile: route.profile })
-  const air = stepAirOf(runAirOf(field, run.id, steps).along, steps)
-  const payloadKg = run.row && Number.isFinite(run.row.payloadKg) ? run.row.payloadKg : 0
+  const { steps, air, payloadKg } = stepsInAir(run, drive, route, field)
   const count = steps.distanceM.length
   const columns = Object.fromEntries(POINT_COLUMNS.map((column) => [column, new Float64Array(count)])) as Record<
     PointColumn,
@@ -58,19 +54,9 @@ const driven = (steps: Steps, i: number, drivenM: number) => ({
 })
 
 function windAndDemand(steps: Steps, air: StepAir, i: number, payloadKg: number, shared: SharedDraws) {
-  const onCourse = windOnCourse(steps, air, i)
-  const piece = {
-    distanceM: steps.distanceM[i],
-    durationS: steps.durationS[i],
-    speedMps: steps.speedMps[i],
-    climbM: steps.climbM[i],
-    kineticJPerKg: steps.kineticJPerKg[i],
-    densityKgM3: air.densityKgM3[i],
-    temperatureK: air.temperatureK[i],
-    ...onCourse,
-  }
-  const headwind = shared.bestExposure * onCourse.headMps
-  const crosswind = shared.bestExposure * onCourse.crossMps
+  const piece = pieceAt(steps, air, i)
+  const headwind = shared.bestExposure * piece.headMps
+  const crosswind = shared.bestExposure * piece.crossMps
   const { airspeedMps, yawDeg } = apparentWind(piece.speedMps, headwind, crosswind)
   const wind = windFromVector(air.windEastMps[i], air.windNorthMps[i])
   return {

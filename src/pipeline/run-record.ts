@@ -6,16 +6,14 @@ import { wetness } from '../compare/remarks.ts'
 import { demandOf } from '../demand/ensemble.ts'
 import { densityRelativeSd } from '../demand/run-draws.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
-import { stepAirOf } from '../demand/step-air.ts'
-import { stepsOf } from '../demand/steps.ts'
 import type { Demand, EnsembleRun, StepAir, Steps } from '../demand/types.ts'
 import type { ElevationProfile, Member, Path } from '../road/types.ts'
 import { isCoarse } from '../track/flags.ts'
 import type { Drive } from '../track/types.ts'
 import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
 import { wholeDrive } from './mapped-drive.ts'
-import { runAirOf } from './run-air.ts'
 import type { Run } from './runs.ts'
+import { stepsInAir } from './steps-in-air.ts'
 
 /** What is kept of a run once its road, its air and its demand are known: figures, no columns over its whole length. */
 export interface KeptRecord {
@@ -62,16 +60,12 @@ export interface RouteContext {
 
 export function recordOf(run: Run, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
   const drive = wholeDrive(run.drive)
-  const steps = stepsOf(drive, { path: route.path, match: route.member.match, profile: route.profile })
-  const runAir = runAirOf(field, run.id, steps)
-  const air = stepAirOf(runAir.along, steps)
+  const inAir = stepsInAir(run, drive, route, field)
+  const { steps, runAir, air } = inAir
   const ensembleRun: EnsembleRun = {
+    ...inAir,
     recording: recordingName(drive),
     region: route.region,
-    steps,
-    air,
-    runAir,
-    payloadKg: Number.isFinite(run.row?.payloadKg) ? run.row!.payloadKg : 0,
     recordingSd: recordingSd(drive),
   }
   const computed = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null

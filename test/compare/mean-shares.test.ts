@@ -5,7 +5,7 @@ import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import type { Powertrain } from '../../src/read/types.ts'
-import { noVehicle, scene, settings } from '../demand/scene.ts'
+import { coastDown, noVehicle, scene, settings } from '../demand/scene.ts'
 
 const CELLS = 40
 const CELL_M = 15
@@ -111,13 +111,6 @@ const b = cells({
 
 describe('shares of a conditions difference', () => {
   it.each<Powertrain>(['petrol', 'hybrid'])('are Shapley’s, by his definition over all orders: %s', (powertrain) => {
-    const coastDown = {
-      aN: 130,
-      bNPerMps: 2.5,
-      cNPerMps2: 0.42,
-      referenceTemperatureK: 298,
-      referenceDensityKgM3: 1.16,
-    }
     const shared = sharedDraws(vehicleOf({ ...noVehicle, powertrain, coastDown }), settings)
     const want = byOrders(a, b, shared)
     const found = meanShares(a, b, shared, { best: 7, mean: 9 })

@@ -2,15 +2,14 @@ import { describe, expect, it } from 'vitest'
 import { windFromVector, windVector } from '../../src/air/wind.ts'
 import { drawsOf } from '../../src/base/draws.ts'
 import { mean, standardDeviation, sum } from '../../src/base/statistics.ts'
-import { drawnAtBestJ } from '../../src/demand/best-estimate.ts'
+import { drawnAtBestJ, pieceAt } from '../../src/demand/best-estimate.ts'
 import { demandOf } from '../../src/demand/ensemble.ts'
 import { airDraws, trafficDraws } from '../../src/demand/run-draws.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
-import { windOnCourse } from '../../src/demand/step-air.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import type { Powertrain } from '../../src/read/types.ts'
-import { noVehicle, scene, settings } from './scene.ts'
+import { coastDown, noVehicle, scene, settings } from './scene.ts'
 
 const G = 9.80665
 
@@ -132,13 +131,6 @@ function held(run: EnsembleRun, steps: number): EnsembleRun {
 describe('the quick loop against the textbook, draw by draw', () => {
   // Both are the same sums in another order: rounding alone, some 1e-13, may part them.
   it.each<Powertrain>(['petrol', 'diesel', 'hybrid', 'electric'])('%s', (powertrain) => {
-    const coastDown = {
-      aN: 130,
-      bNPerMps: 2.5,
-      cNPerMps2: 0.42,
-      referenceTemperatureK: 298,
-      referenceDensityKgM3: 1.16,
-    }
     const shared = sharedDraws(vehicleOf({ ...noVehicle, powertrain, coastDown }), settings)
     for (const run of [varied(), held(varied(), 7)]) {
       const { drawsJPerM } = demandOf(run, shared)
@@ -151,33 +143,11 @@ describe('the quick loop against the textbook, draw by draw', () => {
   it.each<Powertrain>(['petrol', 'electric'])(
     '%s: what each step draws by the best estimate adds up to its',
     (powertrain) => {
-      const coastDown = {
-        aN: 130,
-        bNPerMps: 2.5,
-        cNPerMps2: 0.42,
-        referenceTemperatureK: 298,
-        referenceDensityKgM3: 1.16,
-      }
       const shared = sharedDraws(vehicleOf({ ...noVehicle, powertrain, coastDown }), { ...settings, draws: 50 })
       const run = held(varied(), 7)
       const { steps, air } = run
       // Nobody knows the direction of a part of its wind: the best estimate leaves that out.
-      const drawnJ = Array.from(steps.distanceM, (distanceM, i) =>
-        drawnAtBestJ(
-          {
-            distanceM,
-            durationS: steps.durationS[i],
-            speedMps: steps.speedMps[i],
-            climbM: steps.climbM[i],
-            kineticJPerKg: steps.kineticJPerKg[i],
-            densityKgM3: air.densityKgM3[i],
-            temperatureK: air.temperatureK[i],
-            ...windOnCourse(steps, air, i),
-          },
-          run.payloadKg,
-          shared,
-        ),
-      )
+      const drawnJ = Array.from(steps.time, (_, i) => drawnAtBestJ(pieceAt(steps, air, i), run.payloadKg, shared))
       expect(sum(drawnJ) / sum(steps.distanceM) / demandOf(run, shared).nominalJPerM).toBeCloseTo(1, 9)
     },
   )

@@ -16,6 +16,15 @@ export const noVehicle: VehicleSettings = {
   coastDown: null,
 }
 
+/** Road load of a car from a coast-down: made up, of the usual size. */
+export const coastDown = {
+  aN: 130,
+  bNPerMps: 2.5,
+  cNPerMps2: 0.42,
+  referenceTemperatureK: 298,
+  referenceDensityKgM3: 1.16,
+}
+
 export const settings = { draws: 400, seed: 1, roughnessM: 0.1 }
 
 export interface Scene {
