@@ -18,11 +18,11 @@ const dist = (path) => import(join(import.meta.dirname, '../dist', `${path}.js`)
 const ROUNDS = 5
 const CALLS = 3
 
-const { mapFile } = await dist('pipeline/map-file')
-const { readInputs } = await dist('pipeline/inputs')
-const { runsOf } = await dist('pipeline/runs')
-const { roadsOf } = await dist('pipeline/routes')
-const { readySetting, stepOf } = await dist('pipeline/run-step')
+const { mapFile } = await dist('campaign/load/map-file')
+const { readInputs } = await dist('campaign/load/inputs')
+const { runsOf } = await dist('campaign/load/runs')
+const { roadsOf } = await dist('campaign/load/routes')
+const { readySetting, stepOf } = await dist('campaign/drive/run-step')
 const { seriesOf } = await dist('air/series')
 const { roughnessLengthM } = await dist('air/profile')
 const { vehicleOf } = await dist('demand/vehicle')

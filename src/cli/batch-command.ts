@@ -1,36 +1,10 @@
 import type { Command } from 'commander'
-import type { ExitCode } from './exit-codes.ts'
-import { helpEnd } from './help-text.ts'
-import { partFrom } from './option-values.ts'
-import { packageVersion } from './package-version.ts'
-import { type ReportOptions, withJobs, withReportOptions, withRunOptions } from './report-options.ts'
-
-/** A share of the work; the first has the number 1. */
-export interface Part {
-  number: number
-  of: number
-}
-
-export interface MapOptions {
-  root: string
-  part?: Part
-  out?: string
-}
-
-export interface PartOptions {
-  part: Part
-  root?: string
-  limits?: string[]
-  draws: number
-  seed: number
-  jobs: number
-  out?: string
-}
-
-export interface ReduceOptions extends ReportOptions {
-  out: string
-  root?: string
-}
+import type { ExitCode } from '../shell/exit-codes.ts'
+import { helpEnd } from '../shell/help-text.ts'
+import { partFrom } from '../shell/option-values.ts'
+import { packageVersion } from '../shell/package-version.ts'
+import type { MapOptions, PartOptions, ReduceOptions } from './batch-options.ts'
+import { withJobs, withReportOptions, withRunOptions } from './report-options.ts'
 
 const MAP_END = helpEnd(
   [

@@ -1,7 +1,7 @@
 import type { Problem } from '../base/problem.ts'
-import type { FileRecord } from '../pipeline/batch-record.ts'
-import type { InputFile, MappedFile } from '../pipeline/map-file.ts'
-import { type ListedFile, listFolder, readListed } from './folder.ts'
+import type { InputFile, MappedFile } from '../campaign/load/map-file.ts'
+import { type ListedFile, listFolder, readListed } from '../files/folder.ts'
+import type { FileRecord } from '../records/batch-schema.ts'
 
 /** What the reduce step needs of all records of files. */
 export interface Assembled {

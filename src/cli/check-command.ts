@@ -1,13 +1,8 @@
 import type { Command } from 'commander'
-import type { ExitCode } from './exit-codes.ts'
-import { helpEnd } from './help-text.ts'
-import { wholeFrom } from './option-values.ts'
-
-export interface CheckOptions {
-  draws: number
-  seed: number
-  json?: boolean
-}
+import type { ExitCode } from '../shell/exit-codes.ts'
+import { helpEnd } from '../shell/help-text.ts'
+import { wholeFrom } from '../shell/option-values.ts'
+import type { CheckOptions } from './check.ts'
 
 const END = helpEnd(
   [

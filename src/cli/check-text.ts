@@ -1,5 +1,5 @@
-import type { CheckResult, Finding } from '../pipeline/check-campaign.ts'
-import { UNOBSERVED_WORDS } from '../pipeline/weaknesses.ts'
+import type { CheckResult, Finding } from '../check/check-campaign.ts'
+import { UNOBSERVED_WORDS } from '../check/weaknesses.ts'
 import { problemPlace, type TerminalOptions } from '../report/terminal.ts'
 import { padStart, styled, wrapped } from '../report/terminal-text.ts'
 import { cleaned, fixed, plural } from '../report/words.ts'

@@ -1,11 +1,16 @@
-import { type CheckResult, checkCampaign } from '../pipeline/check-campaign.ts'
-import { openFolder } from './campaign-folder.ts'
-import type { CheckOptions } from './check-command.ts'
+import { type CheckResult, checkCampaign } from '../check/check-campaign.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
+import { packageVersion } from '../shell/package-version.ts'
+import { refuse } from '../shell/refusal.ts'
+import { colorOn, columnsOf } from '../shell/terminal-stream.ts'
+import { openFolder } from '../work/campaign-folder.ts'
 import { checkText } from './check-text.ts'
-import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
-import { packageVersion } from './package-version.ts'
-import { refuse } from './refusal.ts'
-import { colorOn, columnsOf } from './terminal-stream.ts'
+
+export interface CheckOptions {
+  draws: number
+  seed: number
+  json?: boolean
+}
 
 /** The command `check`: the list goes to stdout, whatever it holds. */
 export async function checkFolder(folder: string, { draws, seed, json }: CheckOptions): Promise<ExitCode> {

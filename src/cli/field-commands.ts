@@ -1,10 +1,10 @@
 import type { Command } from 'commander'
+import { addCompletionCommand } from '../shell/completion-command.ts'
+import type { ExitCode } from '../shell/exit-codes.ts'
+import { packageVersion } from '../shell/package-version.ts'
 import { addCheckCommand } from './check-command.ts'
-import { addCompletionCommand } from './completion-command.ts'
-import type { ExitCode } from './exit-codes.ts'
 import { addInitCommand } from './init-command.ts'
 import { addInspectCommand } from './inspect-command.ts'
-import { packageVersion } from './package-version.ts'
 import { addWatchCommand } from './watch-command.ts'
 
 /** Adds the commands for before, during and after a drive, and those about the program itself. */

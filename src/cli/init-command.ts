@@ -1,10 +1,7 @@
 import type { Command } from 'commander'
-import type { ExitCode } from './exit-codes.ts'
-import { helpEnd } from './help-text.ts'
-
-export interface InitOptions {
-  json?: boolean
-}
+import type { ExitCode } from '../shell/exit-codes.ts'
+import { helpEnd } from '../shell/help-text.ts'
+import type { InitOptions } from './init.ts'
 
 const END = helpEnd(
   [

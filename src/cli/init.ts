@@ -1,16 +1,19 @@
 import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { Problem } from '../base/problem.ts'
-import { firstCampaignYaml, firstRunsCsv } from '../pipeline/first-settings.ts'
-import type { MappedFile } from '../pipeline/map-file.ts'
-import { roadsOf } from '../pipeline/routes.ts'
-import { runsOf } from '../pipeline/runs.ts'
+import { firstCampaignYaml, firstRunsCsv } from '../campaign/first-settings.ts'
+import type { MappedFile } from '../campaign/load/map-file.ts'
+import { roadsOf } from '../campaign/load/routes.ts'
+import { runsOf } from '../campaign/load/runs.ts'
+import { fileErrorReason, isFileError } from '../files/file-errors.ts'
 import { cleaned, plural } from '../report/words.ts'
-import { openFolder, sayProblem } from './campaign-folder.ts'
-import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
-import { fileErrorReason, isFileError } from './file-errors.ts'
-import type { InitOptions } from './init-command.ts'
-import { refuse } from './refusal.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
+import { refuse } from '../shell/refusal.ts'
+import { openFolder, sayProblem } from '../work/campaign-folder.ts'
+
+export interface InitOptions {
+  json?: boolean
+}
 
 /** What became of one of the two files. */
 interface Settled {

@@ -1,14 +1,8 @@
 import { type Command, Option } from 'commander'
-import { SYSTEMS, type System } from '../report/page/units.ts'
-import type { ExitCode } from './exit-codes.ts'
-import { helpEnd } from './help-text.ts'
-
-export interface InspectOptions {
-  weather?: string[]
-  campaign?: string
-  units: System
-  json?: boolean
-}
+import { SYSTEMS } from '../report/page/units.ts'
+import type { ExitCode } from '../shell/exit-codes.ts'
+import { helpEnd } from '../shell/help-text.ts'
+import type { InspectOptions } from './inspect.ts'
 
 const END = helpEnd(
   [

@@ -1,13 +1,20 @@
-import { runCampaign } from '../pipeline/run-campaign.ts'
+import { runCampaign } from '../campaign/run-campaign.ts'
+import { readNamed } from '../files/folder.ts'
 import type { Report } from '../report/contract.ts'
-import { sayProblem } from './campaign-folder.ts'
-import { DONE, DONE_WITH_ERRORS, type ExitCode } from './exit-codes.ts'
-import { readNamed } from './folder.ts'
-import type { InspectOptions } from './inspect-command.ts'
+import type { System } from '../report/page/units.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
+import { packageVersion } from '../shell/package-version.ts'
+import { refuse } from '../shell/refusal.ts'
+import { columnsOf } from '../shell/terminal-stream.ts'
+import { sayProblem } from '../work/campaign-folder.ts'
 import { inspectText } from './inspect-text.ts'
-import { packageVersion } from './package-version.ts'
-import { refuse } from './refusal.ts'
-import { columnsOf } from './terminal-stream.ts'
+
+export interface InspectOptions {
+  weather?: string[]
+  campaign?: string
+  units: System
+  json?: boolean
+}
 
 const SETTINGS = { marginPct: null, limits: null, draws: 400, seed: 1 }
 

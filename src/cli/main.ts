@@ -1,12 +1,12 @@
 import { Command, CommanderError } from 'commander'
+import { fileErrorReason } from '../files/file-errors.ts'
 import { cleaned } from '../report/words.ts'
+import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
+import { packageVersion } from '../shell/package-version.ts'
+import { refusalJson } from '../shell/refusal.ts'
 import { addBatchCommand } from './batch-command.ts'
-import { DONE, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 import { addFieldCommands } from './field-commands.ts'
-import { fileErrorReason } from './file-errors.ts'
-import { packageVersion } from './package-version.ts'
 import { addPlanCommand } from './plan-command.ts'
-import { refusalJson } from './refusal.ts'
 import { type ReportOptions, withReportOptions } from './report-options.ts'
 
 /** Runs the command line and sets the exit code of the process; nothing else in the program does. */

@@ -1,12 +1,9 @@
 import { availableParallelism } from 'node:os'
 import { type Command, InvalidArgumentError, Option } from 'commander'
-import type { CampaignSettings } from '../pipeline/run-campaign.ts'
+import type { CampaignSettings } from '../campaign/run-campaign.ts'
 import type { CardChoice } from '../report/cards/cards.ts'
-import { numberFrom, wholeFrom } from './option-values.ts'
-
-/** How the points of a run can be written. */
-export const POINT_FORMS = ['csv', 'geojson', 'parquet'] as const
-export type PointForm = (typeof POINT_FORMS)[number]
+import { POINT_FORMS, type PointForm } from '../report/points/points.ts'
+import { numberFrom, wholeFrom } from '../shell/option-values.ts'
 
 /** What a run's own result depends on, beside the files. */
 export interface RunOptions {

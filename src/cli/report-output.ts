@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import type { CampaignResult } from '../pipeline/run-campaign.ts'
+import type { CampaignResult } from '../campaign/run-campaign.ts'
+import { type Content, type ReportFiles, type WrittenReport, writeReport } from '../files/write.ts'
 import type { Report } from '../report/contract.ts'
 import { htmlPage } from '../report/html-page.ts'
 import { reportJson } from '../report/json.ts'
@@ -8,12 +9,11 @@ import { markdownReport } from '../report/markdown.ts'
 import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
 import { cleaned } from '../report/words.ts'
-import { sayProblem } from './campaign-folder.ts'
-import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from './exit-codes.ts'
-import { refuse } from './refusal.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
+import { refuse } from '../shell/refusal.ts'
+import { colorOn, columnsOf } from '../shell/terminal-stream.ts'
+import { sayProblem } from '../work/campaign-folder.ts'
 import type { ReportOptions } from './report-options.ts'
-import { colorOn, columnsOf } from './terminal-stream.ts'
-import { type Content, type ReportFiles, type WrittenReport, writeReport } from './write.ts'
 
 /** How a report's writing ended. */
 export interface Published {
@@ -68,7 +68,7 @@ function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
 
 async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Promise<ReportFiles> {
   if (cards === 'none') return {}
-  const { cardFiles } = await import('./cards.ts')
+  const { cardFiles } = await import('../files/card-files.ts')
   const { files, problem } = await cardFiles(report, cards)
   if (problem !== null) process.stderr.write(`ceteris: ${problem}\n`)
   return files
@@ -79,7 +79,7 @@ async function pointFilesFor(
   { points: forms = [] }: ReportOptions,
 ): Promise<Iterable<[string, Content]>> {
   if (forms.length === 0) return []
-  const { pointFiles } = await import('./point-files.ts')
+  const { pointFiles } = await import('../files/point-files.ts')
   return pointFiles(points, forms)
 }
 

@@ -1,17 +1,8 @@
 import type { Command } from 'commander'
-import type { ExitCode } from './exit-codes.ts'
-import { helpEnd } from './help-text.ts'
-import { numberFrom, wholeFrom } from './option-values.ts'
-
-export interface WatchOptions {
-  out?: string
-  margin?: number
-  draws: number
-  seed: number
-  port: number
-  settle: number
-  json?: boolean
-}
+import type { ExitCode } from '../shell/exit-codes.ts'
+import { helpEnd } from '../shell/help-text.ts'
+import { numberFrom, wholeFrom } from '../shell/option-values.ts'
+import type { WatchOptions } from '../watch/watch.ts'
 
 const END = helpEnd(
   [
@@ -43,7 +34,7 @@ export function addWatchCommand(program: Command, setExitCode: (code: ExitCode) 
     .addHelpText('after', END)
     .exitOverride()
     .action(async (folder: string, options: WatchOptions) => {
-      const { watchFolder } = await import('./watch.ts')
+      const { watchFolder } = await import('../watch/watch.ts')
       setExitCode(await watchFolder(folder, options))
     })
 }

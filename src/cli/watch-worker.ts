@@ -1,4 +1,4 @@
-import type { ExitCode } from './exit-codes.ts'
+import type { ExitCode } from '../shell/exit-codes.ts'
 import { reportCommand } from './report-command.ts'
 import type { ReportOptions } from './report-options.ts'
 

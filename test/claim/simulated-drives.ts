@@ -1,16 +1,16 @@
 import { prepareField } from '../../src/air/field.ts'
 import { roughnessLengthM } from '../../src/air/profile.ts'
 import { seriesOf } from '../../src/air/series.ts'
+import { recordOf } from '../../src/campaign/drive/run-record.ts'
+import { readInputs } from '../../src/campaign/load/inputs.ts'
+import { type InputFile, mapFile } from '../../src/campaign/load/map-file.ts'
+import { roadsOf } from '../../src/campaign/load/routes.ts'
+import { runsOf } from '../../src/campaign/load/runs.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
 import type { FuelRun, Interval95 } from '../../src/claim/types.ts'
 import { sharedDraws } from '../../src/demand/shared-draws.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
-import { readInputs } from '../../src/pipeline/inputs.ts'
-import { type InputFile, mapFile } from '../../src/pipeline/map-file.ts'
-import { roadsOf } from '../../src/pipeline/routes.ts'
-import { recordOf } from '../../src/pipeline/run-record.ts'
-import { runsOf } from '../../src/pipeline/runs.ts'
-import { inputFile } from '../pipeline/folder.ts'
+import { inputFile } from '../campaign/folder.ts'
 import {
   delivery,
   fillLitres,

@@ -3,8 +3,8 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, sym
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { readRecord, recordLine } from '../../src/pipeline/batch-record.ts'
-import { type MappedFile, mapFile } from '../../src/pipeline/map-file.ts'
+import { type MappedFile, mapFile } from '../../src/campaign/load/map-file.ts'
+import { readRecord, recordLine } from '../../src/records/batch-record.ts'
 import { ceteris, PROGRAM, ROOT, shortCampaign, smallCampaign, straightTrack } from './command.ts'
 
 let top = ''

@@ -4,8 +4,8 @@ import { reportJson } from '../../src/report/json.ts'
 import { markdownReport } from '../../src/report/markdown.ts'
 import { claimsCsv, partsCsv, runsCsv } from '../../src/report/tables.ts'
 import { terminalSummary } from '../../src/report/terminal.ts'
+import { inputFile, reportOf } from '../campaign/folder.ts'
 import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'
-import { inputFile, reportOf } from '../pipeline/folder.ts'
 import { corpus, HEAVY } from './corpus.ts'
 
 /** A drive and an air that are sound: what must not suffer by the bad file beside them. */

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { readTable } from '../../src/read/table.ts'
 import { reportSchema } from '../../src/report/contract.ts'
+import { inputFile, reportOf } from '../campaign/folder.ts'
 import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'
-import { inputFile, reportOf } from '../pipeline/folder.ts'
 
 /** What fuzz.mjs found, made small: each says in a line what broke. */
 describe('found by spoiling the corpus', () => {

@@ -1,9 +1,9 @@
-import { forecastOf } from '../../src/pipeline/forecast.ts'
-import { mapFile } from '../../src/pipeline/map-file.ts'
-import { slotsOf } from '../../src/pipeline/plan-windows.ts'
-import { workingStateOf } from '../../src/pipeline/working-state.ts'
+import { workingStateOf } from '../../src/campaign/computed-campaign.ts'
+import { mapFile } from '../../src/campaign/load/map-file.ts'
+import { forecastOf } from '../../src/plan/forecast.ts'
 import { rankedSlots } from '../../src/plan/windows.ts'
-import { inputFile } from '../pipeline/folder.ts'
+import { slotsOf } from '../../src/plan/windows-ahead.ts'
+import { inputFile } from '../campaign/folder.ts'
 import {
   type RoadShape,
   simulateRoad,

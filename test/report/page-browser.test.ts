@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { CampaignResult } from '../../src/pipeline/run-campaign.ts'
+import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { htmlPage } from '../../src/report/html-page.ts'
 import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'

@@ -1,7 +1,7 @@
-import { type CampaignResult, runCampaign } from '../../src/pipeline/run-campaign.ts'
+import { type CampaignResult, runCampaign } from '../../src/campaign/run-campaign.ts'
 import type { Along } from '../../src/report/along-data.ts'
 import type { Report } from '../../src/report/contract.ts'
-import { DEFAULTS, folderFiles, inputFile } from '../pipeline/folder.ts'
+import { DEFAULTS, folderFiles, inputFile } from '../campaign/folder.ts'
 import { fixture, pair } from './fixture.ts'
 
 const SETTINGS = { ...DEFAULTS, draws: 60, limits: ['sae-j1321-2012'] }

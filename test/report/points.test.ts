@@ -3,17 +3,16 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parquetMetadata, parquetReadObjects } from 'hyparquet'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { mapFile } from '../../src/pipeline/map-file.ts'
-import { wholeDrive } from '../../src/pipeline/mapped-drive.ts'
-import { pointsOf } from '../../src/pipeline/points.ts'
-import { type WorkingState, workingStateOf } from '../../src/pipeline/working-state.ts'
+import { pointsOf } from '../../src/campaign/along/points.ts'
+import { type WorkingState, workingStateOf } from '../../src/campaign/computed-campaign.ts'
+import { mapFile } from '../../src/campaign/load/map-file.ts'
+import { wholeDrive } from '../../src/campaign/load/mapped-drive.ts'
 import { pointsCsv } from '../../src/report/points/csv.ts'
 import { pointsGeoJson } from '../../src/report/points/geojson.ts'
 import { pointsParquet } from '../../src/report/points/parquet.ts'
 import { POINT_COLUMNS, type RunPoints } from '../../src/report/points/points.ts'
-
+import { folderFiles } from '../campaign/folder.ts'
 import { ceteris, shortCampaign } from '../cli/command.ts'
-import { folderFiles } from '../pipeline/folder.ts'
 
 const WANTED = /(a-ladders|0-23-ladders|21-bare)\.gpx$|weather\/|campaign\.yaml$|runs\.csv$/
 

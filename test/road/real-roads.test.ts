@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { folderFiles, inputFile, pairOf, reportOf } from '../pipeline/folder.ts'
+import { folderFiles, inputFile, pairOf, reportOf } from '../campaign/folder.ts'
 
 /** Weather made up for the test, the same all day: what is left is what two devices make of one drive. */
 const SAME_WEATHER = [

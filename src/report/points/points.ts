@@ -1,3 +1,7 @@
+/** How the points of a run can be written. */
+export const POINT_FORMS = ['csv', 'geojson', 'parquet'] as const
+export type PointForm = (typeof POINT_FORMS)[number]
+
 /**
  * A drive brought together with its road and its air, a row for each step of some tens of metres or a stop. What is not
  * known is NaN. Headwind is positive against the motion, crosswind and yaw are positive from the right; both are at the

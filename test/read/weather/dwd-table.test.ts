@@ -3,8 +3,8 @@ import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { kindOf } from '../../../src/read/kind.ts'
 import { readObservationTable } from '../../../src/read/weather/csv.ts'
+import { inputFile, reportOf } from '../../campaign/folder.ts'
 import { straightTrack } from '../../cli/command.ts'
-import { inputFile, reportOf } from '../../pipeline/folder.ts'
 
 const WIND = readFileSync(join(import.meta.dirname, '../../data/weather/dwd-hourly/wind-cologne-excerpt.txt'), 'utf8')
 const read = (text: string) => readObservationTable(text, { timeZone: null, fileName: 'x.txt' })

@@ -1,0 +1,33 @@
+import { type AirField, prepareField } from '../air/field.ts'
+import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
+import type { Campaign } from '../read/types.ts'
+import { type RunRecord, recordOf } from './drive/run-record.ts'
+import { prepareCampaign } from './load/loaded-campaign.ts'
+import type { InputFile, MappedFile } from './load/map-file.ts'
+import type { Roads } from './load/routes.ts'
+
+/** All that a report is made from, kept so that the same campaign can be asked again under another assumption. */
+export interface WorkingState {
+  campaign: Campaign
+  runsFile: string | null
+  campaignFile: string | null
+  roads: Roads
+  records: RunRecord[]
+  /** The air as observed. */
+  field: AirField
+  shared: SharedDraws
+}
+
+/** The reduce step of a campaign up to its runs' demands: the same steps as a report, without its outputs. */
+export async function workingStateOf(
+  mapped: MappedFile[],
+  files: InputFile[],
+  settings: { draws: number; seed: number },
+): Promise<WorkingState> {
+  const { inputs, runs, roads, series, vehicle, ensemble } = await prepareCampaign(mapped, files, settings)
+  const { campaign, runsFile, campaignFile } = inputs
+  const field = prepareField(series)
+  const shared = sharedDraws(vehicle, ensemble)
+  const records = runs.map((run, i) => recordOf(run, roads.contexts[i], field, shared))
+  return { campaign, runsFile, campaignFile, roads, records, field, shared }
+}

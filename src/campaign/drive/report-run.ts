@@ -1,0 +1,203 @@
+import type { Problem } from '../../base/problem.ts'
+import { mean, standardDeviation, sum } from '../../base/statistics.ts'
+import { celsiusFromKelvin } from '../../base/units.ts'
+import { holdAgainst, isProcedureId } from '../../compare/limits.ts'
+import type { ReportRun } from '../../report/contract.ts'
+import { elevationGain } from '../../track/elevation.ts'
+import { flagsOf } from '../../track/flags.ts'
+import { wholeDrive } from '../load/mapped-drive.ts'
+import { conditionsLine } from './conditions-line.ts'
+import type { RunRecord } from './run-record.ts'
+
+/** A number for the report: null where it does not exist. */
+export const figure = (value: number): number | null => (Number.isFinite(value) ? value : null)
+
+export const isoTime = (seconds: number): string => new Date(seconds * 1000).toISOString()
+
+/** One run as the report tells it. */
+export function reportRun(
+  record: RunRecord,
+  routeId: string,
+  procedures: string[],
+  roughnessM: number,
+): Omit<ReportRun, 'consumption'> {
+  const { run, runAir, wind, sun, means, demand, member } = record
+  const { summary } = run
+  const heights = heightsOf(record)
+  return {
+    id: run.id,
+    track: run.track,
+    setup: run.row?.setup ?? null,
+    route: routeId,
+    start_time: isoTime(summary.startTime),
+    end_time: isoTime(summary.endTime),
+    distance_m: summary.distanceM,
+    duration_s: summary.durationS,
+    moving_time_s: summary.movingTimeS,
+    stop_count: summary.stopCount,
+    mean_speed_mps: figure(summary.meanSpeedMps),
+    moving_speed_mps: figure(summary.movingSpeedMps),
+    max_speed_mps: figure(summary.maxSpeedMps),
+    elevation_gain_m: figure(heights.gainM),
+    elevation_loss_m: figure(heights.lossM),
+    net_elevation_m: figure(heights.netM),
+    air: {
+      temperature_c: figure(celsiusFromKelvin(means.temperatureK)),
+      relative_humidity_pct: runAir.assumed.humiditySd > 0 ? null : figure(100 * means.relativeHumidity),
+      station_pressure_hpa: runAir.assumed.pressureSdPa > 0 ? null : figure(means.pressurePa / 100),
+      density_kgm3: figure(means.densityKgM3),
+      density_kgm3_sd: figure(means.densitySdKgM3),
+      precipitation_mm: figure(runAir.precipitationMm),
+      present_weather: runAir.presentWeather,
+      road_wet: record.comparable.outside.wet,
+      stations: runAir.stations.map((s) => ({
+        id: s.id,
+        distance_km: figure(s.distanceM / 1000),
+        nearest_observation_min: figure(s.gapS / 60),
+        weight: s.weight,
+      })),
+    },
+    wind: {
+      speed_mps: figure(wind.speedMps),
+      from_deg: figure(wind.fromDeg),
+      headwind_mps: figure(wind.headwindMps),
+      headwind_mps_sd: demand && Number.isFinite(wind.headwindMps) ? demand.headwindSdMps : null,
+      crosswind_abs_mps: figure(wind.crosswindAbsMps),
+      yaw_abs_deg: figure(wind.yawAbsDeg),
+      gust_mps: figure(runAir.gustMps),
+    },
+    sun: {
+      altitude_deg: figure(sun.altitudeDeg),
+      azimuth_deg: figure(sun.azimuthDeg),
+      phase: sun.phase,
+      start_altitude_deg: figure(sun.startAltitudeDeg),
+      end_altitude_deg: figure(sun.endAltitudeDeg),
+    },
+    demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: demand ? relativeSdPct(demand.drawsJPerM) : null },
+    conditions: conditionsLine(record),
+    note: run.row?.note ?? null,
+    photo: run.row?.photo ?? null,
+    road: {
+      relation: member.relation,
+      covered_share: member.match.coveredShare,
+      detour_m: member.match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0),
+    },
+    flags: flagsFor(record).map(({ code, severity, message }) => ({ code, severity, message })),
+    limits: procedures.filter(isProcedureId).flatMap((id) => holdAgainst(id, conditionsOf(record, roughnessM))),
+  }
+}
+
+/** Off the profile a run without heights of its own is level: where more than this is, its climbs are not known. */
+const MOST_UNKNOWN_SHARE = 0.05
+
+/** Climbs of the run from its route's shared profile where it lies on the road; NaN where nobody knows them. */
+function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; netM: number } {
+  const totalM = sum(steps.distanceM)
+  let unknownM = 0
+  for (let i = 0; i < steps.elevationM.length; i++)
+    if (Number.isNaN(steps.elevationM[i])) unknownM += steps.distanceM[i]
+  const ownHeights = Number.isFinite(run.summary.elevationGainM)
+  if (!ownHeights && unknownM > MOST_UNKNOWN_SHARE * totalM) {
+    return { gainM: Number.NaN, lossM: Number.NaN, netM: Number.NaN }
+  }
+  const count = steps.climbM.length
+  const heightM = new Float64Array(count + 1)
+  const distanceM = new Float64Array(count + 1)
+  for (let i = 0; i < count; i++) {
+    heightM[i + 1] = heightM[i] + steps.climbM[i]
+    distanceM[i + 1] = distanceM[i] + steps.distanceM[i]
+  }
+  const { gainM, lossM } = elevationGain(heightM, distanceM)
+  return { gainM, lossM, netM: heightM[count] }
+}
+
+const relativeSdPct = (draws: Float64Array): number => (100 * standardDeviation(draws)) / mean(draws)
+
+function conditionsOf({ runAir, wind, means, steps, comparable }: RunRecord, roughnessM: number) {
+  let highest = Number.NEGATIVE_INFINITY
+  for (const elevation of steps.elevationM) if (elevation > highest) highest = elevation
+  return {
+    meanWindMps: wind.speedMps,
+    gustMps: runAir.gustMps,
+    meanCrosswindMps: wind.crosswindAtTenMetresMps,
+    windHeightM: 10,
+    roughnessM,
+    temperatureK: means.temperatureK,
+    densityKgM3: means.densityKgM3,
+    precipitationMm: runAir.precipitationMm,
+    roadWet: comparable.outside.wet === null ? Number.NaN : comparable.outside.wet ? 1 : 0,
+    highestElevationM: Number.isFinite(highest) ? highest : Number.NaN,
+  }
+}
+
+/** Quality of the track, of its place on the road and of its air. */
+function flagsFor(record: RunRecord): Problem[] {
+  const { run, member, runAir } = record
+  return [
+    ...run.problems,
+    ...flagsOf(wholeDrive(run.drive)),
+    ...roadFlags(member),
+    ...airFlags(runAir),
+    ...excludedFlag(run),
+  ]
+}
+
+function roadFlags({ relation, match }: RunRecord['member']): Problem[] {
+  const percent = Math.round(100 * match.coveredShare)
+  if (relation === 'part') {
+    return [
+      {
+        code: 'part-of-route',
+        severity: 'warning',
+        message: `Covers only ${percent} % of its route: begun late, cut short or with a hole.`,
+      },
+    ]
+  }
+  if (relation === 'detour') {
+    const km = (match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0) + match.beforeM + match.afterM) / 1000
+    return [{ code: 'detour', severity: 'warning', message: `Leaves its route for ${km.toFixed(1)} km.` }]
+  }
+  return []
+}
+
+function airFlags(runAir: RunRecord['runAir']): Problem[] {
+  const flags: Problem[] = []
+  if (runAir.missing.length === 2) {
+    flags.push({ code: 'no-weather', severity: 'warning', message: 'No weather within reach (100 km, 90 minutes).' })
+  } else if (runAir.missing.length === 1) {
+    flags.push({
+      code: `no-${runAir.missing[0]}`,
+      severity: 'warning',
+      message: `No ${runAir.missing[0]} observed within reach (100 km, 90 minutes).`,
+    })
+  }
+  if (runAir.missing.includes('temperature')) return flags
+  if (runAir.assumed.pressureSdPa > 0) {
+    flags.push({
+      code: 'pressure-assumed',
+      severity: 'warning',
+      message: 'Nobody reports the air pressure: that of the standard atmosphere ±9 hPa is taken.',
+    })
+  }
+  if (runAir.assumed.humiditySd > 0) {
+    flags.push({
+      code: 'humidity-assumed',
+      severity: 'note',
+      message: 'Nobody reports the humidity: 60 ± 20 % is taken.',
+    })
+  }
+  if (runAir.along.undirectedMps.some((w) => w > 1)) {
+    flags.push({
+      code: 'wind-direction-unknown',
+      severity: 'warning',
+      message: 'The wind\u2019s direction is not known for all of the run: any direction is taken as possible.',
+    })
+  }
+  return flags
+}
+
+function excludedFlag(run: RunRecord['run']): Problem[] {
+  return run.row?.exclude
+    ? [{ code: 'excluded', severity: 'note', message: `Left out by runs.csv: ${run.row.exclude}` }]
+    : []
+}

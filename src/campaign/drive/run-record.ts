@@ -1,0 +1,131 @@
+import type { AirField } from '../../air/field.ts'
+import type { RunAir } from '../../air/types.ts'
+import { sum } from '../../base/statistics.ts'
+import type { ComparableRun } from '../../compare/pair.ts'
+import { wetness } from '../../compare/remarks.ts'
+import { demandOf } from '../../demand/ensemble.ts'
+import { densityRelativeSd } from '../../demand/run-draws.ts'
+import type { SharedDraws } from '../../demand/shared-draws.ts'
+import type { Demand, EnsembleRun, StepAir, Steps } from '../../demand/types.ts'
+import type { Member } from '../../road/types.ts'
+import { isCoarse } from '../../track/flags.ts'
+import type { Drive } from '../../track/types.ts'
+import { wholeDrive } from '../load/mapped-drive.ts'
+import type { RouteContext } from '../load/route-context.ts'
+import type { Run } from '../load/runs.ts'
+import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
+import { stepsInAir } from './steps-in-air.ts'
+
+/** What is kept of a run once its road, its air and its demand are known: figures, no columns over its whole length. */
+export interface KeptRecord {
+  run: Omit<Run, 'drive'>
+  route: number
+  member: Member
+  /** Where the run began, degrees. */
+  start: { latitude: number; longitude: number }
+  runAir: RunAir
+  wind: WindMet
+  sun: ReturnType<typeof sunOver>
+  /** Means over the distance; NaN where unknown. */
+  means: {
+    temperatureK: number
+    relativeHumidity: number
+    pressurePa: number
+    densityKgM3: number
+    densitySdKgM3: number
+  }
+  /** null when temperature or wind is missing. */
+  demand: Demand | null
+  comparable: ComparableRun
+}
+
+/** A run with its road, its air and its demand, and all that these were made from. */
+export interface RunRecord extends KeptRecord {
+  run: Run
+  steps: Steps
+  air: StepAir
+  ensembleRun: EnsembleRun
+}
+
+export function recordOf(run: Run, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
+  const drive = wholeDrive(run.drive)
+  const inAir = stepsInAir(run, drive, route, field)
+  const { steps, runAir, air } = inAir
+  const ensembleRun: EnsembleRun = {
+    ...inAir,
+    recording: recordingName(drive),
+    region: route.region,
+    recordingSd: recordingSd(drive),
+  }
+  const computed = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null
+  const demand = computed && isAboveZero(computed) ? computed : null
+  const densityKgM3 = overDistance(air.densityKgM3, steps)
+  const sun = sunOver(steps)
+  const mean = (values: Float64Array): number => sum(values) / values.length
+  return {
+    run,
+    route: route.index,
+    member: route.member,
+    start: { latitude: steps.latitude[0], longitude: steps.longitude[0] },
+    steps,
+    air,
+    runAir,
+    wind: windMet(steps, air, shared.bestExposure),
+    sun,
+    means: {
+      temperatureK: overDistance(air.temperatureK, steps),
+      relativeHumidity: mean(runAir.along.relativeHumidity),
+      pressurePa: mean(runAir.along.pressurePa),
+      densityKgM3,
+      densitySdKgM3: Number.isFinite(densityKgM3) ? densityKgM3 * densityRelativeSd(ensembleRun, shared) : Number.NaN,
+    },
+    ensembleRun,
+    demand,
+    comparable: {
+      route: route.index,
+      routeName: route.name,
+      relation: route.member.relation,
+      match: route.member.match,
+      draws: demand?.drawsJPerM ?? null,
+      missing: computed && !demand ? [PUSHED] : missingInWords(runAir),
+      outside: {
+        wet: wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
+        phase: sun.phase,
+        payloadKg: run.row?.payloadKg ?? Number.NaN,
+        tyrePressurePa: run.row?.tyrePressurePa ?? Number.NaN,
+        accessoriesW: run.row?.accessoriesW ?? Number.NaN,
+        standingShare: run.summary.standingTimeS / run.summary.durationS,
+        startTime: run.summary.startTime,
+        endTime: run.summary.endTime,
+      },
+    },
+  }
+}
+
+/** A ratio to a demand that some draws take to nothing says nothing. */
+const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>
+  nominalJPerM > 0 && drawsJPerM.every((demand) => demand > 0)
+const PUSHED = 'a demand above zero (the observed wind alone would drive the vehicle) is'
+
+function recordingName({ fixes, fixCount }: Drive): string {
+  return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixCount].join('/')
+}
+
+function missingInWords({ missing }: RunAir): string[] {
+  if (missing.length === 2) return ['weather observations within reach are']
+  return missing.map((what) =>
+    what === 'wind' ? 'wind observations within reach are' : 'temperature observations within reach are',
+  )
+}
+
+/**
+ * Relative standard deviation of a demand from the recording: sparse fixes hide how the vehicle pulled away and slowed
+ * down, gaps hide it whole, and positions from cell towers make it up. Sizes after telephones in one car (mobilitynet:
+ * up to 20 % between a good and a coarse one) and one logger read with and without its held rows at a fix every 12 s
+ * (rsk-twizy: 1 to 6 %), both in town.
+ */
+export function recordingSd(drive: Drive): number {
+  const sparse = 0.0025 * Math.max(0, drive.medianFixIntervalS - 2)
+  const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
+  return Math.hypot(0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.12 : 0)
+}

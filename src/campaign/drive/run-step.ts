@@ -1,0 +1,96 @@
+import { prepareField } from '../../air/field.ts'
+import type { StationSeries } from '../../air/series.ts'
+import { type Contributions, contributionsOf, type Side } from '../../compare/contribution-draws.ts'
+import { placeDrawsOf } from '../../compare/place-draws.ts'
+import { onAxis } from '../../compare/run-on-axis.ts'
+import { type EnsembleSettings, type SharedDraws, sharedDraws } from '../../demand/shared-draws.ts'
+import type { Vehicle } from '../../demand/vehicle.ts'
+import type { ReportRun } from '../../report/contract.ts'
+import type { Member } from '../../road/types.ts'
+import type { RouteContext } from '../load/route-context.ts'
+import type { Run } from '../load/runs.ts'
+import { reportRun } from './report-run.ts'
+import { type KeptRecord, type RunRecord, recordOf } from './run-record.ts'
+
+/** What is the same for all runs of a campaign, as plain data: handed to each worker once. */
+export interface StepSetting {
+  series: StationSeries[]
+  vehicle: Vehicle
+  ensemble: EnsembleSettings
+  /** Test procedures to hold the runs against. */
+  limits: string[]
+}
+
+/** One run to be brought together with its road and its air. */
+export interface RunTask {
+  run: Run
+  route: RouteContext
+  axisLengthM: number
+  /** Whether the run as a side of comparisons is wanted, from which contributions are made. */
+  wantsSide: boolean
+  /** The run to share out the difference against, with whether it comes first in the order of the runs. */
+  against: (Side & { first: boolean }) | null
+}
+
+/** All that the reduce step needs of a run. */
+export interface RunStep extends KeptRecord {
+  /** As the report tells it, but for its consumption. */
+  told: Omit<ReportRun, 'consumption'>
+  /** null where it was not asked for, or without a demand. */
+  side: Side | null
+  /** Against the run named in the task; null where there is none, or nothing to compare. */
+  contributions: Contributions | null
+}
+
+/** A step without how its run lies on the road, which whoever asks for it knows: that is most of its size. */
+export type StepAlone = Omit<RunStep, 'member' | 'comparable'> & { comparable: Omit<RunStep['comparable'], 'match'> }
+
+export function withoutMember({ member: _, comparable: { match: _m, ...comparable }, ...step }: RunStep): StepAlone {
+  return { ...step, comparable }
+}
+
+export const withMember = (step: StepAlone, member: Member): RunStep => ({
+  ...step,
+  member,
+  comparable: { ...step.comparable, match: member.match },
+})
+
+/** A setting made ready to be used for many runs. */
+export interface ReadySetting {
+  setting: StepSetting
+  field: ReturnType<typeof prepareField>
+  shared: SharedDraws
+}
+
+export function readySetting(setting: StepSetting): ReadySetting {
+  return { setting, field: prepareField(setting.series), shared: sharedDraws(setting.vehicle, setting.ensemble) }
+}
+
+/**
+ * The second map step: one run with its road, through the air, to its demand. It needs the roads of all runs but none of
+ * their demands, so that it can run in any worker.
+ */
+export function stepOf(task: RunTask, { setting, field, shared }: ReadySetting): RunStep {
+  const { against } = task
+  const record = recordOf(task.run, task.route, field, shared)
+  const { drive: _, ...run } = record.run
+  const { steps: _s, air: _a, ensembleRun, ...kept } = record
+  const side = task.wantsSide || against ? sideOf(record, task.axisLengthM, shared) : null
+  let contributions: Contributions | null = null
+  if (against && side) {
+    contributions = against.first ? contributionsOf(against, side, shared) : contributionsOf(side, against, shared)
+  }
+  return {
+    ...kept,
+    run,
+    told: reportRun(record, task.route.name, setting.limits, setting.ensemble.roughnessM),
+    side: task.wantsSide ? side : null,
+    contributions,
+  }
+}
+
+function sideOf({ demand, ensembleRun }: RunRecord, axisLengthM: number, shared: SharedDraws): Side | null {
+  if (!demand) return null
+  const axis = onAxis(ensembleRun, axisLengthM)
+  return { axis, places: placeDrawsOf(ensembleRun, axis, shared), ...demand }
+}

@@ -1,0 +1,93 @@
+import { type Contributions, contributionsOf } from '../../compare/contribution-draws.ts'
+import type { SharedDraws } from '../../demand/shared-draws.ts'
+import type { ReportPair } from '../../report/contract.ts'
+import type { Roads } from '../load/routes.ts'
+import type { Run } from '../load/runs.ts'
+import { type RunStep, type RunTask, readySetting, type StepSetting, stepOf } from './run-step.ts'
+
+/** Up to this many runs the report tells of every pair; beyond, of each run against its route's reference and the baseline. */
+export const MOST_RUNS_FOR_ALL_PAIRS = 40
+
+/** Who does the second map step over many runs; the results in the order of the tasks. */
+export type StepAll = (setting: StepSetting, tasks: RunTask[]) => Promise<RunStep[]>
+
+/** One after another, here. */
+export const stepHere: StepAll = async (setting, tasks) => {
+  const ready = readySetting(setting)
+  return tasks.map((task) => stepOf(task, ready))
+}
+
+/** The runs' records in their order, with the runs that others are held against where there are too many for every pair. */
+export interface RunSteps {
+  steps: RunStep[]
+  /** Ids of each road's reference for comparisons; null where the report tells of every pair. */
+  references: Set<string> | null
+}
+
+/**
+ * Takes all runs through the second map step. Of many runs the references come first, so that the others' differences
+ * against them can be shared out in the same step and no run's columns need to be kept.
+ * @param wanted told a run's place; the steps are those of the wanted runs, and of the references
+ */
+export async function stepsOfRuns(
+  runs: Run[],
+  roads: Roads,
+  baseline: string | null,
+  setting: StepSetting,
+  stepAll: StepAll,
+  wanted: (place: number) => boolean = () => true,
+): Promise<RunSteps> {
+  const chosen = runs.filter((_, i) => wanted(i))
+  const compared = runs.filter((run) => !run.row?.exclude)
+  const task = (run: Run, wantsSide: boolean, against: RunTask['against']): RunTask => {
+    const route = roads.contexts[runs.indexOf(run)]
+    return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide, against }
+  }
+  if (compared.length <= MOST_RUNS_FOR_ALL_PAIRS) {
+    const tasks = chosen.map((run) => task(run, compared.length > 1 && compared.includes(run), null))
+    return { steps: await stepAll(setting, tasks), references: null }
+  }
+  const firsts = referencesOf(runs, roads, baseline)
+  const ofFirsts = await stepAll(
+    setting,
+    firsts.map((run) => task(run, true, null)),
+  )
+  const byRoute = new Map(ofFirsts.map((step) => [step.route, step]))
+  const place = new Map(runs.map((run, i) => [run.id, i]))
+  const others = chosen.filter((run) => !firsts.includes(run))
+  const ofOthers = await stepAll(
+    setting,
+    others.map((run) => {
+      const first = byRoute.get(roads.contexts[place.get(run.id)!].index)
+      const side = first && !run.row?.exclude ? first.side : null
+      return task(run, false, side && { ...side, first: place.get(first!.run.id)! < place.get(run.id)! })
+    }),
+  )
+  const steps = [...ofFirsts, ...ofOthers].sort((a, b) => place.get(a.run.id)! - place.get(b.run.id)!)
+  return { steps, references: new Set(firsts.map((run) => run.id)) }
+}
+
+/** On each road the first run of the baseline, or the first run where there is none. */
+function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null): Run[] {
+  const byRoute = new Map<number, Run>()
+  for (const [i, run] of runs.entries()) {
+    if (run.row?.exclude) continue
+    const { index } = contexts[i]
+    const present = byRoute.get(index)
+    const isFirstOfBaseline = baseline !== null && run.row?.setup === baseline && present?.row?.setup !== baseline
+    if (!present || isFirstOfBaseline) byRoute.set(index, run)
+  }
+  return [...byRoute.values()]
+}
+
+/** What each condition contributes to a pair's difference, from its runs' records. */
+export function sharesOfPair(
+  pair: ReportPair,
+  byId: Map<string, RunStep>,
+  references: RunSteps['references'],
+  shared: SharedDraws,
+): Contributions | null {
+  const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]
+  if (references) return (references.has(pair.a) ? b : a).contributions
+  return pair.difference_pct && a.side && b.side ? contributionsOf(a.side, b.side, shared) : null
+}

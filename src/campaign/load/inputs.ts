@@ -1,0 +1,115 @@
+import type { ObservationFile } from '../../air/series.ts'
+import type { Problem } from '../../base/problem.ts'
+import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
+import { readRunsTable } from '../../read/runs-table.ts'
+import type { Campaign, RunRow } from '../../read/types.ts'
+import { isWeatherKind, readWeather } from '../../read/weather/read.ts'
+import type { Report } from '../../report/contract.ts'
+import type { MappedFile } from './map-file.ts'
+import { type Memory, NO_MEMORY } from './memory.ts'
+import { photoProblems } from './photos.ts'
+
+/** Everything of the folder but the tracks, read. */
+export interface CampaignInputs {
+  campaign: Campaign
+  campaignFile: string | null
+  rows: RunRow[]
+  runsFile: string | null
+  observations: ObservationFile[]
+  /** Position of an ICAO station from the table that comes with the tool; null when it is not there. */
+  lookUpStation: (icao: string) => { latitude: number; longitude: number; elevationM: number } | null
+  problems: Problem[]
+}
+
+/** Reads settings and weather; of two campaign or runs files the first by path counts, the other is reported. */
+export async function readInputs(
+  files: MappedFile[],
+  remembered: Memory['weather'] = NO_MEMORY.weather,
+): Promise<CampaignInputs> {
+  const problems: Problem[] = []
+  const told = (file: MappedFile, found: Problem[]): void => {
+    problems.push(...found.map((p) => ({ ...p, file: file.path })))
+  }
+  const one = (kind: 'campaign' | 'runs-table'): MappedFile | null => {
+    const [first = null, ...others] = files.filter((f) => f.kind === kind)
+    for (const other of others) {
+      told(other, [
+        {
+          code: 'second-settings-file',
+          severity: 'error',
+          message: `not used: ${first?.path} is of the same kind and comes first`,
+        },
+      ])
+    }
+    return first
+  }
+  const campaignFile = one('campaign')
+  const campaign = campaignFile && readCampaign(campaignFile.text!)
+  if (campaign) told(campaignFile, campaign.problems)
+  const settings = campaign?.value ?? defaultCampaign()
+  const runsFile = one('runs-table')
+  const table = runsFile && readRunsTable(runsFile.text!)
+  if (table) told(runsFile, table.problems)
+  problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
+  const span = drivenSpans(files)
+  const observations: ObservationFile[] = []
+  for (const file of files) {
+    const { kind } = file
+    if (!isWeatherKind(kind)) continue
+    const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
+    const read = remembered(file, context, () => readWeather(kind, file.text!, context))
+    told(file, read.problems)
+    if (read.value) observations.push({ file: file.path, observations: read.value })
+  }
+  const { loadStationTable } = await import('../../read/weather/stations.ts')
+  const lookUpStation = needsTable(observations) ? await loadStationTable() : () => null
+  return {
+    campaign: settings,
+    campaignFile: campaignFile?.path ?? null,
+    rows: table?.value?.rows ?? [],
+    runsFile: runsFile?.path ?? null,
+    observations,
+    lookUpStation,
+    problems,
+  }
+}
+
+/** The time spans of all drives, seconds since 1970: what undated reports must cover. */
+function drivenSpans(files: MappedFile[]): {
+  coverFrom: number | null
+  coverTo: number | null
+  coverSpans: { from: number; to: number }[]
+} {
+  const coverSpans = files
+    .flatMap((f) => f.tracks.flatMap((t) => t.drive ?? []))
+    .map(({ fixes }) => ({ from: fixes.time[0], to: fixes.time[fixes.time.length - 1] }))
+  if (coverSpans.length === 0) return { coverFrom: null, coverTo: null, coverSpans }
+  return {
+    coverFrom: coverSpans.reduce((least, s) => Math.min(least, s.from), Number.POSITIVE_INFINITY),
+    coverTo: coverSpans.reduce((most, s) => Math.max(most, s.to), Number.NEGATIVE_INFINITY),
+    coverSpans,
+  }
+}
+
+/** The table is large: it is only loaded for stations whose files do not say where they are. */
+const needsTable = (files: ObservationFile[]): boolean =>
+  files.some(({ observations }) => observations.stations.some((s) => !s.onRoad && Number.isNaN(s.latitude)))
+
+/** The list of inputs for the report. */
+export function inputsOf(files: MappedFile[]): Report['inputs'] {
+  return files.map(({ path, sha256, kind, notes }) => ({
+    path,
+    sha256,
+    kind:
+      kind === 'gpx' || kind === 'kml'
+        ? 'track'
+        : kind === 'runs-table'
+          ? 'runs'
+          : kind === 'campaign' || kind === 'elevation' || kind === 'picture'
+            ? kind
+            : isWeatherKind(kind)
+              ? 'weather'
+              : 'unrecognised',
+    notes: [...new Set(notes)],
+  }))
+}

@@ -1,0 +1,57 @@
+import { roughnessLengthM } from '../../air/profile.ts'
+import { type StationSeries, seriesOf } from '../../air/series.ts'
+import type { Problem } from '../../base/problem.ts'
+import type { EnsembleSettings } from '../../demand/shared-draws.ts'
+import { type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
+import { noteSeries } from './driver-notes.ts'
+import { type CampaignInputs, readInputs } from './inputs.ts'
+import type { InputFile, MappedFile } from './map-file.ts'
+import { type Memory, NO_MEMORY } from './memory.ts'
+import { type Roads, roadsOf } from './routes.ts'
+import { type Run, runsOf } from './runs.ts'
+import { type Terrain, terrainOf } from './terrain.ts'
+
+/** A campaign before any demand: its runs on their roads, all that was said of the air, and the vehicle. */
+export interface PreparedCampaign {
+  inputs: CampaignInputs
+  runs: Run[]
+  terrain: Terrain
+  roads: Roads
+  /** Stations alone, and with the drivers' own notes behind them. */
+  stations: StationSeries[]
+  series: StationSeries[]
+  vehicle: Vehicle
+  ensemble: EnsembleSettings
+  /** What was found wrong in the order of the steps; the files' own are with the files. */
+  problems: Problem[]
+}
+
+/** The first half of the reduce step: what a report and every question about a campaign begin with. */
+export async function prepareCampaign(
+  mapped: MappedFile[],
+  files: InputFile[],
+  settings: { draws: number; seed: number },
+  memory: Memory = NO_MEMORY,
+): Promise<PreparedCampaign> {
+  const inputs = await readInputs(mapped, memory.weather)
+  const { campaign, runsFile } = inputs
+  const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, runsFile)
+  const terrain = await terrainOf(files, mapped, runs)
+  const roads = roadsOf(runs, terrain.tiles, memory.match)
+  const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
+  const notes = runs.flatMap((run) => {
+    const middle = (run.summary.startTime + run.summary.endTime) / 2
+    return (run.row && noteSeries(run.id, run.row, middle, runsFile!)) ?? []
+  })
+  return {
+    inputs,
+    runs,
+    terrain,
+    roads,
+    stations: stations.series,
+    series: [...stations.series, ...notes],
+    vehicle: vehicleOf(campaign.vehicle),
+    ensemble: { draws: settings.draws, seed: settings.seed, roughnessM: roughnessLengthM[campaign.terrain] },
+    problems: [...inputs.problems, ...runProblems, ...terrain.problems, ...roads.problems, ...stations.problems],
+  }
+}

@@ -1,0 +1,150 @@
+import type { Problem } from '../../base/problem.ts'
+import { decodeText } from '../../read/bytes.ts'
+import { readGpx } from '../../read/gpx/read.ts'
+import { isElevationTile, isPicture, type Kind, kindOf } from '../../read/kind.ts'
+import { readKml } from '../../read/kml.ts'
+import { isHgtName } from '../../read/terrain/hgt.ts'
+import { driveOf, withProbes } from '../../track/drive.ts'
+import { type MappedDrive, mappedDrive } from './mapped-drive.ts'
+
+/** A file of the campaign folder as bytes. */
+export interface InputFile {
+  /** Relative to the folder, '/' between its parts. */
+  path: string
+  bytes: Uint8Array
+  sha256: string
+}
+
+/** One track of a file, driven as far as its columns alone can tell. */
+export interface MappedTrack {
+  /** 1-based position in the file. */
+  index: number
+  name: string | null
+  drive: MappedDrive | null
+  problems: Problem[]
+}
+
+/** What one file holds: tracks, or the text of anything else that was recognised. */
+export interface MappedFile {
+  path: string
+  sha256: string
+  kind: Kind | 'elevation' | 'picture'
+  problems: Problem[]
+  notes: string[]
+  tracks: MappedTrack[]
+  text: string | null
+}
+
+/**
+ * The map step: one file in, one plain value out, independent of every other file, so that it can run in any worker.
+ * Never throws on bad input; what is wrong comes back as problems.
+ */
+export function mapFile(file: InputFile): MappedFile {
+  const mapped: MappedFile = {
+    path: file.path,
+    sha256: file.sha256,
+    kind: 'unrecognised',
+    problems: [],
+    notes: [],
+    tracks: [],
+    text: null,
+  }
+  // Read once the roads are known: a tile is large, and no more of it is wanted than what lies around them.
+  if (isElevationTile(file.bytes, file.path) || isHgtName(file.path)) return { ...mapped, kind: 'elevation' }
+  if (isPicture(file.bytes)) return { ...mapped, kind: 'picture' }
+  const decoded = decodeText(file.bytes)
+  mapped.problems.push(...decoded.problems)
+  if (!decoded.value) return mapped
+  const { text, encoding } = decoded.value
+  mapped.kind = kindOf(text)
+  if (encoding !== 'utf-8') mapped.notes.push(`text in ${encoding}`)
+  const tracks = mapped.kind === 'gpx' || mapped.kind === 'kml'
+  const unread = mapped.kind === 'html' || mapped.kind === 'unrecognised'
+  const tooLarge = unread ? null : tracks ? tooLargeForTracks(text) : tooLargeForRows(text)
+  if (tooLarge) {
+    mapped.problems.push(tooLarge)
+    return { ...mapped, kind: 'unrecognised' }
+  }
+  if (tracks) return mapTracks(mapped, text)
+  if (mapped.kind === 'html') mapped.problems.push(NOT_A_TRACK_BUT_A_PAGE)
+  else if (mapped.kind === 'unrecognised') mapped.problems.push(UNRECOGNISED)
+  else mapped.text = text
+  return mapped
+}
+
+/** A day of ten points a second; more would not fit into a gigabyte together with what is made of it. */
+const MOST_TRACK_MILLIONS = 128
+/** Most that is read as rows and not as columns: a year of one station with all its remarks, four days of a report a second. */
+const MOST_ROW_MILLIONS = 20
+const MOST_LINES = 400_000
+
+function refused(found: string, most: string, held: string, hint: string): Problem {
+  const message = `found ${found}, expected at most ${most} in a file that holds ${held}`
+  return { code: 'file-too-large', severity: 'error', message, hint }
+}
+
+function tooLargeForTracks(text: string): Problem | null {
+  if (text.length <= MOST_TRACK_MILLIONS * 1e6) return null
+  const found = `${Math.round(text.length / 1e6)} million characters`
+  return refused(found, `${MOST_TRACK_MILLIONS} million`, 'tracks', 'Split it into one file for each drive.')
+}
+
+function tooLargeForRows(text: string): Problem | null {
+  const refuse = (found: string, most: string): Problem =>
+    refused(found, most, 'no track', 'Keep the days of the drives, and leave out the others.')
+  const millions = text.length / 1e6
+  if (millions > MOST_ROW_MILLIONS) {
+    return refuse(`${Math.round(millions)} million characters`, `${MOST_ROW_MILLIONS} million`)
+  }
+  let lines = 0
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) lines++
+  return lines > MOST_LINES ? refuse(`${lines} lines`, String(MOST_LINES)) : null
+}
+
+const NOT_A_TRACK_BUT_A_PAGE: Problem = {
+  code: 'html-page',
+  severity: 'error',
+  message: 'this is a web page, not a track or a weather table',
+  hint: 'the download probably brought a login or error page; fetch the file itself again',
+}
+
+const UNRECOGNISED: Problem = {
+  code: 'unrecognised',
+  severity: 'warning',
+  message:
+    'this is none of the kinds that are read: GPX, timed KML, weather reports or tables, runs.csv, campaign.yaml',
+}
+
+function mapTracks(mapped: MappedFile, text: string): MappedFile {
+  const outcome = mapped.kind === 'gpx' ? readGpx(text) : readKml(text)
+  mapped.problems.push(...outcome.problems)
+  if (!outcome.value) return mapped
+  const { tracks, waypoints, version, creator } = outcome.value
+  if (version) mapped.notes.push(`${mapped.kind.toUpperCase()} ${version}`)
+  if (creator) mapped.notes.push(`written by ${creator}`)
+  if (waypoints.length > 0) mapped.notes.push(`${waypoints.length} waypoints, not used`)
+  for (const track of tracks) {
+    if (track.zonelessTimes > 0) mapped.notes.push(`${track.zonelessTimes} times without a zone, read as UTC`)
+    const drive = driveOf(track)
+    mapped.tracks.push({
+      index: track.index,
+      name: track.name,
+      drive: drive.value && mappedDrive(withProbes(drive.value)),
+      problems: drive.problems,
+    })
+  }
+  return mapped
+}
+
+/** The buffers of a mapped file, to be handed from a worker to the main thread without copying. */
+export function buffersOf(mapped: MappedFile): ArrayBuffer[] {
+  const buffers = new Set<ArrayBuffer>()
+  for (const { drive } of mapped.tracks) {
+    if (!drive) continue
+    const { fixes, motion, path, pathElevationM } = drive
+    for (const value of [fixes, motion ?? {}, path, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
+      if (ArrayBuffer.isView(value)) buffers.add(value.buffer as ArrayBuffer)
+    }
+  }
+  return [...buffers]
+}

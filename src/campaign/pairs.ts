@@ -1,0 +1,93 @@
+import type { Contributions, Share } from '../compare/contribution-draws.ts'
+import { comparePair, type PairResult } from '../compare/pair.ts'
+import type { ReportPair } from '../report/contract.ts'
+import type { Route } from '../road/types.ts'
+import type { KeptRecord } from './drive/run-record.ts'
+
+/**
+ * Pairs without their contributions (these cost more than the comparison itself), in the order of the runs, one at a time:
+ * a thousand runs have half a million.
+ */
+export function* allPairs(records: KeptRecord[], routes: Route[], marginPct: number): Generator<ReportPair> {
+  for (const [i, a] of records.entries()) {
+    for (let j = i + 1; j < records.length; j++) yield pairOf(a, records[j], routes, marginPct)
+  }
+}
+
+/** Of these pairs those of a road's runs with its reference, in the same order. */
+export function* pairsWithReferences(
+  records: KeptRecord[],
+  references: ReadonlySet<string>,
+  routes: Route[],
+  marginPct: number,
+): Generator<ReportPair> {
+  const isReference = ({ run }: KeptRecord): boolean => references.has(run.id)
+  const others = records.map((record, place) => ({ record, place })).filter(({ record }) => isReference(record))
+  for (const [i, a] of records.entries()) {
+    const later = isReference(a)
+      ? records.slice(i + 1)
+      : others.filter(({ place }) => place > i).map(({ record }) => record)
+    for (const b of later) if (a.route === b.route) yield pairOf(a, b, routes, marginPct)
+  }
+}
+
+/** One pair, without its contributions. */
+export function pairOf(a: KeptRecord, b: KeptRecord, routes: Route[], marginPct: number): ReportPair {
+  const opposite = (i: number, j: number): boolean => routes[i].oppositeOf === j || routes[j].oppositeOf === i
+  return reportPair(a.run.id, b.run.id, comparePair(a.comparable, b.comparable, marginPct, opposite))
+}
+
+/** All that `pairOf` takes from one of its runs: two runs of which this is as it was make the pair that they made. */
+export function pairBasis({ run, comparable }: KeptRecord, routes: Route[], marginPct: number): unknown {
+  const opposites = routes.flatMap(({ oppositeOf }, i) => {
+    if (i === comparable.route) return oppositeOf ?? []
+    return oppositeOf === comparable.route ? i : []
+  })
+  // Where each point lies on the axis is nothing to a pair, is most of the match, and may still have to be fetched.
+  const { covered, coveredShare, onRoadShare, detours, beforeM, afterM } = comparable.match
+  const match = { covered, coveredShare, onRoadShare, detours, beforeM, afterM }
+  return [run.id, marginPct, opposites, { ...comparable, match }]
+}
+
+/** A pair with what each condition contributes to its difference. */
+export function withContributions(pair: ReportPair, shares: Contributions | null): ReportPair {
+  if (!pair.difference_pct || !shares) return pair
+  return {
+    ...pair,
+    contributions_pct: byCondition(shares, ({ meanPct }) => meanPct),
+    contributions_interval90_pct: byCondition(shares, ({ low90Pct, high90Pct }) => ({
+      low90: low90Pct,
+      high90: high90Pct,
+    })),
+  }
+}
+
+const byCondition = <T>(shares: Contributions, of: (share: Share) => T) => ({
+  air_density: of(shares.airDensity),
+  wind: of(shares.wind),
+  rolling_temperature: of(shares.rollingTemperature),
+  speed: of(shares.speed),
+  route: of(shares.route),
+})
+
+function reportPair(a: string, b: string, { difference, verdict, cause, reason, remarks }: PairResult): ReportPair {
+  // Where something outside the model differs, the difference tells only a part and no score follows from it.
+  const modelled = difference !== null && cause !== 'outside-model'
+  return {
+    a,
+    b,
+    difference_pct: difference && {
+      mean: difference.meanPct,
+      low90: difference.low90Pct,
+      high90: difference.high90Pct,
+    },
+    score: modelled ? difference.score : null,
+    tightest_margin_pct: modelled ? difference.tightestMarginPct : null,
+    verdict,
+    cause,
+    reason,
+    contributions_pct: null,
+    contributions_interval90_pct: null,
+    remarks,
+  }
+}

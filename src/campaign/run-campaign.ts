@@ -1,0 +1,233 @@
+import type { Problem } from '../base/problem.ts'
+import { isProcedureId, procedures } from '../compare/limits.ts'
+import type { SharedDraws } from '../demand/shared-draws.ts'
+import type { Along } from '../report/along-data.ts'
+import type { Report, ReportPair } from '../report/contract.ts'
+import type { RunPoints } from '../report/points/points.ts'
+import { alongOf } from './along/along-roads.ts'
+import { pointsOf } from './along/points.ts'
+import { assumptionsOf, CAUTIONS } from './assumptions.ts'
+import { claimsForReport } from './claims.ts'
+import { type RunStep, readySetting, type StepSetting } from './drive/run-step.ts'
+import { type RunSteps, type StepAll, sharesOfPair, stepHere, stepsOfRuns } from './drive/run-steps.ts'
+import { inputsOf } from './load/inputs.ts'
+import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
+import { type InputFile, type MappedFile, mapFile } from './load/map-file.ts'
+import { wholeDrive } from './load/mapped-drive.ts'
+import type { Memory } from './load/memory.ts'
+import type { Roads } from './load/routes.ts'
+import type { DriveSource } from './load/runs.ts'
+import { allPairs, pairBasis, pairOf, pairsWithReferences, withContributions } from './pairs.ts'
+import { reportRoutes } from './report-routes.ts'
+import { unusedWeather } from './unused-weather.ts'
+import type { WorthSettings } from './worth.ts'
+
+export interface CampaignSettings {
+  /** null: the campaign's own. */
+  marginPct: number | null
+  limits: string[] | null
+  draws: number
+  seed: number
+  /** Take a trend in time of the baseline's runs out of the claims. */
+  correctDrift?: boolean
+  /** Pool the claims of several routes. */
+  poolRoutes?: boolean
+  /** Say what a claim is worth in a year. */
+  worth?: WorthSettings | null
+}
+
+export interface CampaignInput {
+  files: InputFile[]
+  /** What could not even be read. */
+  unreadable: Problem[]
+  settings: CampaignSettings
+  version: string
+  /** Where drives come from whose motion was left out; by default none was. */
+  drives?: DriveSource
+  /** What is known from before; by default nothing. */
+  memory?: Memory
+}
+
+export interface CampaignResult {
+  report: Report
+  /** Every pair, for pairs.csv, made as they are asked for; contributions only where the report tells of every pair. */
+  allPairs: Iterable<ReportPair>
+  /** Of so many runs that the report does not tell of every pair: the pairs one by one; null of fewer. */
+  onePair: OnePair | null
+  /** What the page draws along the road and in time. */
+  along: Along
+  /** Each run's steps with their road and air, made as they are asked for: drives must still have their motions then. */
+  points: Iterable<RunPoints>
+}
+
+/** Pairs of runs by their places among those that are compared. */
+export interface OnePair {
+  /** For each run all that a pair takes from it. */
+  bases: unknown[]
+  between: (a: number, b: number) => ReportPair
+}
+
+/**
+ * From the files of a folder to its report. The result depends on the files' content and names and the settings only:
+ * not on their order, the clock, or who did the map step.
+ *
+ * @param mapAll the map step over all files; by default one after another, here
+ * @param stepAll the second map step over all runs, likewise
+ */
+export async function runCampaign(
+  input: CampaignInput,
+  mapAll: (files: InputFile[]) => Promise<MappedFile[]> = async (files) => files.map(mapFile),
+  stepAll: StepAll = stepHere,
+): Promise<CampaignResult> {
+  const files = [...input.files].sort((a, b) => (a.path < b.path ? -1 : 1))
+  return reduceCampaign(await mapAll(files), input, stepAll)
+}
+
+/** What the second map step needs to know of all runs. */
+function settingOf({ series, vehicle, ensemble, inputs }: PreparedCampaign, { settings }: CampaignInput): StepSetting {
+  return { series, vehicle, ensemble, limits: settings.limits ?? inputs.campaign.limits }
+}
+
+/**
+ * The second map step of some of the runs, for one of several machines that share it out.
+ * @param wanted told a run's place in the order of their starts
+ * @returns the wanted runs' steps, and how many runs there are in all
+ */
+export async function stepsOfPart(
+  mapped: MappedFile[],
+  input: CampaignInput,
+  stepAll: StepAll,
+  wanted: (place: number) => boolean,
+): Promise<{ steps: RunStep[]; runs: number; problems: Problem[] }> {
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.memory)
+  const { runs, roads, inputs } = prepared
+  const setting = settingOf(prepared, input)
+  const { steps } = await stepsOfRuns(runs, roads, inputs.campaign.baseline, setting, stepAll, wanted)
+  const mine = new Set(runs.filter((_, i) => wanted(i)).map(({ id }) => id))
+  return { steps: steps.filter(({ run }) => mine.has(run.id)), runs: runs.length, problems: inputs.problems }
+}
+
+/** The reduce step: mapped files in the order of their paths to the report. */
+export async function reduceCampaign(
+  mapped: MappedFile[],
+  input: CampaignInput,
+  stepAll: StepAll = stepHere,
+): Promise<CampaignResult> {
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.memory)
+  const { inputs, runs, roads, terrain, vehicle } = prepared
+  const { campaign } = inputs
+  const marginPct = input.settings.marginPct ?? campaign.marginPct
+  const setting = settingOf(prepared, input)
+  const { limits } = setting
+  const ready = readySetting(setting)
+  const { shared } = ready
+  const drives = input.drives ?? (({ drive }) => wholeDrive(drive))
+  const along = alongOf(runs, roads, ready, drives, input.memory?.drawn)
+  const points = function* (): Generator<RunPoints> {
+    for (const [i, run] of runs.entries()) yield pointsOf(run, drives(run), roads.contexts[i], ready)
+  }
+  const { steps: records, references } = await stepsOfRuns(runs, roads, campaign.baseline, setting, stepAll)
+  const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
+  const claims = claimsForReport(records, roads.names, campaign, {
+    draws: input.settings.draws,
+    seed: input.settings.seed,
+    correctDrift: input.settings.correctDrift ?? false,
+    poolRoutes: input.settings.poolRoutes ?? false,
+    worth: input.settings.worth ?? null,
+  })
+  const report: Report = {
+    schema: 'ceteris-report/1',
+    version: input.version,
+    title: campaign.title,
+    settings: {
+      margin_pct: marginPct,
+      draws: input.settings.draws,
+      seed: input.settings.seed,
+      limits,
+      baseline: campaign.baseline,
+      time_zone: campaign.timeZone,
+    },
+    assumptions: assumptionsOf(vehicle, shared, campaign.terrain, campaign.fuel.fillRepeatabilityLitres),
+    inputs: inputsOf(mapped.map((f) => ({ ...f, notes: [...f.notes, ...(terrain.notes.get(f.path) ?? [])] }))),
+    problems: reportProblems([
+      ...input.unreadable,
+      ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
+      ...prepared.problems,
+      ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
+      ...unknownProcedures(limits, inputs.campaignFile),
+      ...unusedWeather(records, inputs.observations, prepared.stations),
+    ]),
+    runs: records.map((r) => ({
+      ...r.told,
+      consumption: claims.consumptions.get(r.run.id) ?? null,
+    })),
+    routes: await reportRoutes(roads, records),
+    pairs: pairs.reported,
+    pairs_note: pairs.note,
+    claims: claims.claims,
+    parts: claims.parts,
+    part_groups: claims.partGroups,
+    cautions: CAUTIONS,
+  }
+  return { report, allPairs: pairs.all, onePair: pairs.one, along, points: { [Symbol.iterator]: points } }
+}
+
+function pairsFor(
+  records: RunStep[],
+  references: RunSteps['references'],
+  routes: Roads['routes'],
+  marginPct: number,
+  shared: SharedDraws,
+): { reported: ReportPair[]; all: Iterable<ReportPair>; one: OnePair | null; note: string | null } {
+  const compared = records.filter((r) => !r.run.row?.exclude)
+  const byId = new Map(compared.map((r) => [r.run.id, r]))
+  const shares = (pair: ReportPair) => withContributions(pair, sharesOfPair(pair, byId, references, shared))
+  if (references === null) {
+    const reported = [...allPairs(compared, routes, marginPct)].map(shares)
+    return { reported, all: reported, one: null, note: null }
+  }
+  const withReference = [...pairsWithReferences(compared, references, routes, marginPct)]
+  const chosen = withReference.filter((p) => p.difference_pct !== null)
+  return {
+    reported: chosen.map(shares),
+    all: { [Symbol.iterator]: () => allPairs(compared, routes, marginPct) },
+    one: {
+      bases: compared.map((record) => pairBasis(record, routes, marginPct)),
+      between: (a, b) => pairOf(compared[a], compared[b], routes, marginPct),
+    },
+    note: `With ${compared.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; pairs.csv holds all ${(compared.length * (compared.length - 1)) / 2} pairs.`,
+  }
+}
+
+function unknownProcedures(limits: string[], campaignFile: string | null): Problem[] {
+  return limits
+    .filter((id) => !isProcedureId(id))
+    .map((id) => ({
+      code: 'unknown-procedure',
+      severity: 'error',
+      ...(campaignFile ? { file: campaignFile } : {}),
+      message: `no test procedure is called "${id}"; known are ${Object.keys(procedures).join(', ')}`,
+    }))
+}
+
+const SEVERITY_ORDER = { error: 0, warning: 1, note: 2 }
+
+function reportProblems(problems: Problem[]): Report['problems'] {
+  return problems
+    .map((p) => ({
+      path: p.file ?? null,
+      line: p.line ?? null,
+      column: p.column ?? null,
+      code: p.code,
+      severity: p.severity,
+      message: p.message,
+      hint: p.hint ?? null,
+    }))
+    .sort(
+      (a, b) =>
+        SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
+        (a.path ?? '').localeCompare(b.path ?? '', 'en') ||
+        (a.line ?? 0) - (b.line ?? 0) ||
+        a.code.localeCompare(b.code, 'en'),
+    )
+}

@@ -1,0 +1,36 @@
+import { REACH } from '../air/blend.ts'
+import type { ObservationFile, StationSeries } from '../air/series.ts'
+import type { Problem } from '../base/problem.ts'
+import { stepM } from '../track/geodesy.ts'
+import type { KeptRecord } from './drive/run-record.ts'
+
+/** A warning for each weather file that spoke for no run: of another region or of other days. */
+export function unusedWeather(records: KeptRecord[], files: ObservationFile[], series: StationSeries[]): Problem[] {
+  if (records.length === 0) return []
+  const used = new Set(records.flatMap((r) => r.runAir.stations.map((s) => s.id)))
+  return files.flatMap(({ file }) => {
+    const own = series.filter((s) => s.files.includes(file))
+    if (own.length === 0 || own.some((s) => used.has(s.station.id))) return []
+    return [
+      {
+        code: 'weather-out-of-reach',
+        severity: 'warning' as const,
+        file,
+        message: `speaks for no run: ${whyOutOfReach(records, own)}`,
+        hint: 'check the stations\u2019 positions, the dates and the time zone',
+      },
+    ]
+  })
+}
+
+function whyOutOfReach(records: KeptRecord[], series: StationSeries[]): string {
+  const placed = series.filter((s) => !s.station.onRoad)
+  const distances = placed.flatMap(({ station }) =>
+    records.map((r) => stepM(r.start.latitude, r.start.longitude, station.latitude, station.longitude)),
+  )
+  const nearestM = distances.reduce((least, d) => Math.min(least, d), Number.POSITIVE_INFINITY)
+  if (placed.length === series.length && nearestM > REACH.distanceM) {
+    return `its nearest station is ${Math.round(nearestM / 1000)} km from the nearest run, and reports speak for ${REACH.distanceM / 1000} km around`
+  }
+  return `none of its reports was made within ${REACH.gapS / 60} minutes of a run near by`
+}

@@ -1,0 +1,188 @@
+import type { Severity } from '../base/problem.ts'
+import { type WorkingState, workingStateOf } from '../campaign/computed-campaign.ts'
+import type { MappedFile } from '../campaign/load/map-file.ts'
+import { type CampaignInput, reduceCampaign } from '../campaign/run-campaign.ts'
+import type { Report } from '../report/contract.ts'
+import { plural } from '../report/words.ts'
+import { FLAG_FIXES, fixOfProblem } from './fixes.ts'
+import { someOf } from './weakness-probe.ts'
+import { PROBES } from './weakness-probes.ts'
+import { type CostMeasure, weaknessesOf } from './weaknesses.ts'
+
+/** Something wrong or weak in a folder, with what it costs the answer and what to do about it. */
+export interface Finding {
+  code: string
+  severity: Severity
+  message: string
+  fix: string
+  /** Percentage points of the mean interval's width; null where no figure was computed. */
+  costPoints: number | null
+  /** Whether the figure rests on an assumed climate. */
+  rough: boolean
+  /** Ids of runs that have no answer at all because of it. */
+  withoutAnswer: string[]
+  /** Whether some answer does not exist at all because of it. */
+  blocks: boolean
+  runs: string[]
+  path: string | null
+  line: number | null
+  column: number | null
+}
+
+export interface CheckResult {
+  report: Report
+  measure: CostMeasure | null
+  /** What costs the answer most first. */
+  findings: Finding[]
+}
+
+/** Everything wrong or weak in a folder's files, in one list, sorted by what it costs the answer; arguments as for `reduceCampaign`. */
+export async function checkCampaign(mapped: MappedFile[], input: CampaignInput): Promise<CheckResult> {
+  const { report } = await reduceCampaign(mapped, input)
+  const state = await workingStateOf(mapped, input.files, {
+    ...input.settings,
+    draws: drawsFor(mapped, input.settings.draws),
+  })
+  const { measure, weaknesses } = weaknessesOf(state)
+  const quantified = weaknesses.map((w) => finding({ ...w, severity: 'warning' }))
+  const findings = [
+    ...report.problems.map(ofProblem),
+    ...quantified,
+    ...flagFindings(report),
+    ...ledgerFindings(report, state),
+  ]
+  return { report, measure, findings: findings.sort(byCost) }
+}
+
+/** Every weakness asks for all demands again: beyond this many runs, each has fewer draws, so that a list takes no hour. */
+const RUNS_WITH_ALL_DRAWS = 60
+const FEWEST_DRAWS = 50
+
+function drawsFor(mapped: MappedFile[], draws: number): number {
+  const runs = mapped.reduce((sum, file) => sum + file.tracks.length, 0)
+  if (runs <= RUNS_WITH_ALL_DRAWS) return draws
+  return Math.min(draws, Math.max(FEWEST_DRAWS, Math.round((draws * RUNS_WITH_ALL_DRAWS) / runs)))
+}
+
+function finding(given: Pick<Finding, 'code' | 'severity' | 'message' | 'fix'> & Partial<Finding>): Finding {
+  const blank = {
+    costPoints: null,
+    rough: false,
+    withoutAnswer: [],
+    blocks: false,
+    runs: [],
+    path: null,
+    line: null,
+    column: null,
+  }
+  return { ...blank, ...given }
+}
+
+const ofProblem = (problem: Report['problems'][number]): Finding => {
+  const { hint, ...rest } = problem
+  return finding({ ...rest, fix: hint ?? fixOfProblem(problem) })
+}
+
+/** Flags of the runs by kind, but for those that are told as a weakness or as a problem of the run's file already. */
+function flagFindings(report: Report): Finding[] {
+  const quantified = new Set(PROBES.map((p) => p.code))
+  const told = new Set(report.problems.map((p) => `${p.code}\n${p.path}`))
+  const byCode = new Map<string, { run: string; severity: Severity; message: string }[]>()
+  for (const { id, track, flags } of report.runs) {
+    for (const { code, severity, message } of flags) {
+      if (quantified.has(code) || code === 'excluded' || told.has(`${code}\n${track}`)) continue
+      byCode.set(code, [...(byCode.get(code) ?? []), { run: id, severity, message }])
+    }
+  }
+  return [...byCode].map(([code, group]) => {
+    const runs = group.map((g) => g.run)
+    const severity = group.some((g) => g.severity === 'warning') ? 'warning' : 'note'
+    const leftOut = code === 'part-of-route' || code === 'detour'
+    const first = group.find((g) => g.severity === severity)!
+    const others = group.length > 1 ? ` (${first.run}; and like it ${plural(group.length - 1, 'more run')})` : ''
+    const message = group.length > 1 ? `${first.message}${others}` : `${first.run}: ${first.message}`
+    return finding({
+      code,
+      severity,
+      message,
+      fix: FLAG_FIXES[code] ?? 'See the run in the report.',
+      runs,
+      withoutAnswer: leftOut ? runs : [],
+    })
+  })
+}
+
+/** What is missing for a comparison or a claim beside the air. */
+function ledgerFindings(report: Report, state: WorkingState): Finding[] {
+  const { runs, routes } = report
+  if (runs.length === 0) return []
+  const found: Finding[] = []
+  const alone = routes.filter((r) => r.runs.length === 1).flatMap((r) => r.runs)
+  if (alone.length > 0) {
+    found.push(
+      finding({
+        code: 'alone-on-its-road',
+        severity: 'warning',
+        message: `${plural(alone.length, 'run is', 'runs are')} alone on ${alone.length === 1 ? 'its road' : 'their roads'}, so there is nothing to compare with: ${someOf(alone)}`,
+        fix: 'Drive the same road in the same direction again.',
+        runs: alone,
+        withoutAnswer: alone,
+      }),
+    )
+  }
+  const dry = runs.filter((r) => r.consumption === null && !r.flags.some((f) => f.code === 'excluded')).map((r) => r.id)
+  if (dry.length > 0) found.push(fuelFinding(dry, runs.length, state))
+  const fewer = moreRunsFinding(report)
+  if (fewer) found.push(fewer)
+  if (state.campaign.vehicle.powertrain === null) {
+    found.push(
+      finding({
+        code: 'powertrain-unstated',
+        severity: 'note',
+        message: `Nobody says what drives the vehicle: ${state.shared.vehicle.powertrain.kind} is taken`,
+        fix: 'Write vehicle: powertrain into campaign.yaml (ceteris init writes a first one).',
+      }),
+    )
+  }
+  return found
+}
+
+function fuelFinding(dry: string[], all: number, { runsFile }: WorkingState): Finding {
+  const none = dry.length === all
+  const message = none
+    ? `No run has fuel${runsFile === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but nothing can be said of a change`
+    : `${plural(dry.length, 'run has', 'runs have')} no fuel and count${dry.length === 1 ? 's' : ''} for no claim: ${someOf(dry)}`
+  const fix = `Write setup and fuel_l (or fuel_kg, energy_kwh) into ${runsFile ?? 'runs.csv; ceteris init writes a first one'}.`
+  return finding({ code: 'no-fuel', severity: none ? 'note' : 'warning', message, fix, runs: dry })
+}
+
+/** One more run of each setup, as the claims say of it. */
+function moreRunsFinding({ claims }: Report): Finding | null {
+  const steps = claims.flatMap((c) => (c.pooled ? [] : c.next_steps.filter((s) => s.step === 'more-runs')))
+  if (steps.length === 0) return null
+  const costPoints = steps.reduce((sum, s) => sum + s.width_before_pct - s.width_after_pct, 0) / steps.length
+  return finding({
+    code: 'few-repeats',
+    severity: 'warning',
+    message: 'Runs of one setup scatter, and there are few of them; the figure is for one more run of each setup',
+    fix: 'Repeat each setup, the baseline among them, in the order A-B-B-A.',
+    costPoints,
+  })
+}
+
+const SEVERITY_ORDER: Record<Severity, number> = { error: 0, warning: 1, note: 2 }
+
+/** Errors (what was wrong is not used at all), then what leaves something without an answer, then by points, then the rest. */
+function rank(f: Finding): number {
+  if (f.severity === 'error') return 0
+  if (f.blocks || (f.withoutAnswer.length > 0 && f.costPoints === null)) return 1
+  return f.costPoints !== null ? 2 : 2 + SEVERITY_ORDER[f.severity]
+}
+
+const byCost = (a: Finding, b: Finding): number =>
+  rank(a) - rank(b) ||
+  (b.costPoints ?? -1) - (a.costPoints ?? -1) ||
+  b.withoutAnswer.length - a.withoutAnswer.length ||
+  (a.path ?? '').localeCompare(b.path ?? '', 'en') ||
+  (a.line ?? 0) - (b.line ?? 0) ||
+  a.code.localeCompare(b.code, 'en')

@@ -1,0 +1,142 @@
+import { airDensityKgM3 } from '../air/density.ts'
+import { standardPressurePa } from '../air/pressure.ts'
+import { sum } from '../base/statistics.ts'
+import { claimsForReport } from '../campaign/claims.ts'
+import type { WorkingState } from '../campaign/computed-campaign.ts'
+import type { RunRecord } from '../campaign/drive/run-record.ts'
+import { MOST_RUNS_FOR_ALL_PAIRS } from '../campaign/drive/run-steps.ts'
+import { conditionsDifference } from '../compare/difference.ts'
+import { demandOf } from '../demand/ensemble.ts'
+import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
+import type { EnsembleRun } from '../demand/types.ts'
+import type { Vehicle } from '../demand/vehicle.ts'
+import type { Campaign, RunRow } from '../read/types.ts'
+
+/** One thing about a campaign taken to be otherwise. What is not named stays as it is. */
+export interface Change {
+  run?: (run: EnsembleRun, record: RunRecord) => EnsembleRun
+  vehicle?: (vehicle: Vehicle) => Vehicle
+  shared?: (shared: SharedDraws) => SharedDraws
+  campaign?: (campaign: Campaign) => Campaign
+  row?: (row: RunRow) => RunRow
+}
+
+/** Widths of the intervals of the answers, percentage points, by the name of the answer. */
+export interface Widths {
+  /** What the answers are: adjusted changes with 95 % intervals, or conditions differences of pairs with 90 % intervals. */
+  of: 'claims' | 'pairs'
+  byAnswer: Map<string, number>
+}
+
+/**
+ * What is taken of the air that nobody observed, only to say what a missing observation costs: a wind from anywhere
+ * with this root mean square speed at 10 m, and the temperature of the standard atmosphere give or take this much.
+ * Common practice, no source.
+ */
+export const UNOBSERVED = { windMps: 4, temperatureSdK: 8, humidity: 0.6, humiditySd: 0.2, pressureSdPa: 900 }
+
+/** ICAO standard atmosphere. */
+const STANDARD_K = (elevationM: number): number => 288.15 - 0.0065 * elevationM
+
+/** Up to this many runs every pair on one road counts; beyond, each run against the first on its road. */
+
+/**
+ * Widths of the answers' intervals under a change, from the ensemble and the claims computed anew with the same draws.
+ * Claims where there is one with an adjusted change, else pairs on one road; empty where there is neither.
+ *
+ * @param assumeUnobserved whether runs without weather take part with the air of `UNOBSERVED`, or not at all
+ */
+export function widthsWith(state: WorkingState, change: Change, assumeUnobserved: boolean): Widths {
+  const shared = sharedWith(state, change)
+  const records = state.records.map((record) => recordWith(record, change, shared, state.shared, assumeUnobserved))
+  const claims = claimWidths(records, state, change)
+  return claims.size > 0
+    ? { of: 'claims', byAnswer: claims }
+    : { of: 'pairs', byAnswer: pairWidths(records, state.campaign) }
+}
+
+function sharedWith({ shared }: WorkingState, change: Change): SharedDraws {
+  const drawn = change.vehicle ? sharedDraws(change.vehicle(shared.vehicle), shared.settings) : shared
+  return change.shared ? change.shared(drawn) : drawn
+}
+
+function recordWith(
+  record: RunRecord,
+  change: Change,
+  shared: SharedDraws,
+  before: SharedDraws,
+  assumeUnobserved: boolean,
+): RunRecord {
+  const { missing } = record.runAir
+  const row = record.run.row && change.row ? change.row(record.run.row) : record.run.row
+  const run = { ...record.run, row }
+  if (missing.length > 0 && !assumeUnobserved) return { ...record, run }
+  const observed = missing.length > 0 ? withUnobservedAir(record.ensembleRun) : record.ensembleRun
+  const ensembleRun = change.run ? change.run(observed, record) : observed
+  const same = ensembleRun === record.ensembleRun && shared === before
+  return { ...record, run, demand: same ? record.demand : demandOf(ensembleRun, shared) }
+}
+
+/** The run with the air of `UNOBSERVED` in place of what is missing. */
+function withUnobservedAir(run: EnsembleRun): EnsembleRun {
+  const { missing, along } = run.runAir
+  const filled = (like: Float64Array, value: number): Float64Array => new Float64Array(like.length).fill(value)
+  const air = { ...run.air }
+  let runAir = run.runAir
+  if (missing.includes('wind')) {
+    air.windEastMps = filled(air.windEastMps, 0)
+    air.windNorthMps = filled(air.windNorthMps, 0)
+    air.departureSdMps = filled(air.departureSdMps, 0)
+    air.undirectedMps = filled(air.undirectedMps, UNOBSERVED.windMps)
+  }
+  if (missing.includes('temperature')) {
+    const heights = run.steps.elevationM.filter((h) => Number.isFinite(h))
+    const elevationM = heights.length > 0 ? sum(heights) / heights.length : 0
+    const temperatureK = STANDARD_K(elevationM)
+    const pressurePa = standardPressurePa(elevationM)
+    air.temperatureK = filled(air.temperatureK, temperatureK)
+    air.densityKgM3 = filled(air.densityKgM3, airDensityKgM3(temperatureK, pressurePa, UNOBSERVED.humidity))
+    runAir = {
+      ...runAir,
+      assumed: { pressureSdPa: UNOBSERVED.pressureSdPa, humiditySd: UNOBSERVED.humiditySd },
+      along: {
+        ...along,
+        temperatureK: filled(along.time, temperatureK),
+        pressurePa: filled(along.time, pressurePa),
+        relativeHumidity: filled(along.time, UNOBSERVED.humidity),
+        temperatureDepartureSdK: filled(along.time, UNOBSERVED.temperatureSdK),
+      },
+    }
+  }
+  return { ...run, air, runAir }
+}
+
+function claimWidths(records: RunRecord[], state: WorkingState, change: Change): Map<string, number> {
+  const campaign = change.campaign ? change.campaign(state.campaign) : state.campaign
+  const { draws, seed } = state.shared.settings
+  const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null }
+  const widths = new Map<string, number>()
+  for (const claim of claimsForReport(records, state.roads.names, campaign, options).claims) {
+    const interval = claim.adjusted_consumption_change_pct
+    if (interval) widths.set(`${claim.setup}\n${claim.route}`, interval.high95 - interval.low95)
+  }
+  return widths
+}
+
+function pairWidths(all: RunRecord[], { marginPct, baseline }: Campaign): Map<string, number> {
+  const records = all.filter(({ run, member, demand }) => !run.row?.exclude && member.relation === 'same' && demand)
+  const widths = new Map<string, number>()
+  const add = (a: RunRecord, b: RunRecord): void => {
+    const { low90Pct, high90Pct } = conditionsDifference(a.demand!.drawsJPerM, b.demand!.drawsJPerM, marginPct)
+    widths.set(`${a.run.id}\n${b.run.id}`, high90Pct - low90Pct)
+  }
+  for (const route of new Set(records.map((r) => r.route))) {
+    const here = records.filter((r) => r.route === route)
+    const reference = here.find((r) => baseline !== null && r.run.row?.setup === baseline) ?? here[0]
+    for (const [i, a] of here.entries()) {
+      const others = records.length <= MOST_RUNS_FOR_ALL_PAIRS ? here.slice(i + 1) : a === reference ? [] : [reference]
+      for (const b of others) add(a, b)
+    }
+  }
+  return widths
+}

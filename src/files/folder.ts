@@ -1,0 +1,185 @@
+import { createHash } from 'node:crypto'
+import type { Dirent } from 'node:fs'
+import { lstat, open, readdir, readFile, realpath, stat } from 'node:fs/promises'
+import { basename, dirname, join, relative, resolve, sep } from 'node:path'
+import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
+import type { InputFile } from '../campaign/load/map-file.ts'
+import { LARGEST_BYTES } from '../read/bytes.ts'
+import { fileErrorReason, isFileError } from './file-errors.ts'
+
+/** A file that was found and not read yet. */
+export interface ListedFile {
+  /** Relative to the folder, '/' between its parts. */
+  path: string
+  absolutePath: string
+  size: number
+}
+
+interface Walk {
+  root: string
+  listed: ListedFile[]
+  /** Absolute paths of folders that are not entered. */
+  skipped: string[]
+  content: { problems: Problem[] }
+}
+
+/**
+ * Lists all files below a folder, in the order of their names, without reading them. Passed over are hidden files, report folders (the named
+ * ones, and any that holds a report of this program), and links: what a link in the folder points to is read where it
+ * lies, if it lies within, and not at all otherwise. What cannot be looked at is a problem, and the walk goes on.
+ * @param folder an existing folder
+ * @param reportFolders absolute paths never entered
+ */
+export async function listFolder(
+  folder: string,
+  reportFolders: readonly string[],
+): Promise<{ listed: ListedFile[]; problems: Problem[] }> {
+  const root = await realpath(folder)
+  const walk: Walk = { root, listed: [], skipped: [...reportFolders], content: { problems: [] } }
+  await walkFolder(walk, walk.root)
+  return { listed: walk.listed, problems: walk.content.problems }
+}
+
+/** What `listFolder` says of one path, or why it would never come to it. */
+export type PathListing =
+  | { listed: ListedFile[]; problems: Problem[]; passedOver: null }
+  | { passedOver: 'outside' | 'hidden' | 'report' }
+
+/**
+ * The files that `listFolder` finds of one path below the folder.
+ * @param path a file, a folder, or a link
+ */
+export async function listPath(folder: string, path: string): Promise<PathListing> {
+  const root = await realpath(folder)
+  const walk: Walk = { root, listed: [], skipped: [join(root, 'report')], content: { problems: [] } }
+  const parent = await realpath(dirname(resolve(path))).catch(() => dirname(resolve(path)))
+  const placed = join(parent, basename(resolve(path)))
+  if (placed === root) await walkFolder(walk, root)
+  else if (!placed.startsWith(root + sep)) return { passedOver: 'outside' }
+  else {
+    const passedOver = await passedOverWithin(walk, placed)
+    if (passedOver) return { passedOver }
+    const entry = await orProblem(walk, placed, () => lstat(placed))
+    if (entry !== null) await visit(walk, placed, entry)
+  }
+  return { listed: walk.listed, problems: walk.content.problems, passedOver: null }
+}
+
+async function passedOverWithin({ root, skipped }: Walk, placed: string): Promise<'hidden' | 'report' | null> {
+  let at = root
+  for (const part of relative(root, placed).split(sep)) {
+    at = join(at, part)
+    if (part.startsWith('.')) return 'hidden'
+    if (skipped.includes(at) || (await isReportFolder(at))) return 'report'
+  }
+  return null
+}
+
+/** Reads a file that was listed; one that can no longer be read is a problem. */
+export async function readListed({
+  path,
+  absolutePath,
+}: Pick<ListedFile, 'path' | 'absolutePath'>): Promise<Outcome<InputFile>> {
+  try {
+    const bytes = await readFile(absolutePath)
+    return found({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    const message = `this cannot be read: ${fileErrorReason(error)}`
+    return failed({ code: 'file-unreadable', message, file: path })
+  }
+}
+
+/** Reads files named one by one, which are known by their names as written; those that cannot be read are problems. */
+export async function readNamed(paths: readonly string[]): Promise<{ files: InputFile[]; problems: Problem[] }> {
+  const read = await Promise.all(paths.map((path) => readListed({ path, absolutePath: path })))
+  return { files: read.flatMap(({ value }) => value ?? []), problems: read.flatMap(({ problems }) => problems) }
+}
+
+async function walkFolder(walk: Walk, path: string): Promise<void> {
+  const entries = await orProblem(walk, path, () => readdir(path, { withFileTypes: true }))
+  if (entries === null) return
+  const sorted = entries.filter(({ name }) => !name.startsWith('.')).sort((a, b) => (a.name < b.name ? -1 : 1))
+  for (const entry of sorted) await visit(walk, join(path, entry.name), entry)
+}
+
+async function visit(
+  walk: Walk,
+  path: string,
+  entry: Pick<Dirent, 'isSymbolicLink' | 'isDirectory' | 'isFile'>,
+): Promise<void> {
+  if (entry.isSymbolicLink()) return visitLink(walk, path)
+  if (entry.isDirectory()) {
+    const skip = walk.skipped.includes(path) || (await isReportFolder(path))
+    return skip ? undefined : walkFolder(walk, path)
+  }
+  if (!entry.isFile()) return
+  if (isUnfinished(basename(path))) {
+    walk.content.problems.push({
+      code: 'file-unfinished',
+      severity: 'note',
+      message: 'by its name this is a copy that has not ended yet; it is read once it has its own name',
+      file: shortPath(walk, path),
+    })
+    return
+  }
+  const size = await orProblem(walk, path, async () => (await stat(path)).size)
+  if (size === null) return
+  if (size > LARGEST_BYTES) {
+    const message = `found ${Math.round(size / 2 ** 20)} MB, expected at most ${LARGEST_BYTES / 2 ** 20} MB; the file was not read`
+    walk.content.problems.push({ code: 'file-too-large', severity: 'warning', message, file: shortPath(walk, path) })
+    return
+  }
+  walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
+}
+
+/**
+ * Whether a name is one that browsers, synchronisers and editors give a file until it is whole: common endings, "~" at the
+ * end, "~$" before it.
+ */
+export const isUnfinished = (name: string): boolean =>
+  /\.(part|partial|filepart|crdownload|download|opdownload|tmp|temp|swp|!sync|icloud)$|~$/i.test(name) ||
+  name.startsWith('~$')
+
+async function visitLink(walk: Walk, path: string): Promise<void> {
+  const target = await orProblem(walk, path, () => realpath(path))
+  if (target === null || target === walk.root || target.startsWith(walk.root + sep)) return
+  walk.content.problems.push({
+    code: 'link-out-of-folder',
+    severity: 'warning',
+    message: 'this is a link to something outside the folder, and is not followed',
+    hint: 'Copy the file into the folder.',
+    file: shortPath(walk, path),
+  })
+}
+
+async function orProblem<T>(walk: Walk, path: string, work: () => Promise<T>): Promise<T | null> {
+  try {
+    return await work()
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    const message = `this cannot be read: ${fileErrorReason(error)}`
+    walk.content.problems.push({ code: 'file-unreadable', severity: 'error', message, file: shortPath(walk, path) })
+    return null
+  }
+}
+
+const shortPath = ({ root }: Walk, path: string): string => relative(root, path).split(sep).join('/') || '.'
+
+/** Whether a folder holds a report that this program wrote. */
+export async function isReportFolder(path: string): Promise<boolean> {
+  try {
+    // A link may lead anywhere, and opening a pipe waits for somebody who writes into it.
+    if (!(await lstat(join(path, 'report.json'))).isFile()) return false
+    const file = await open(join(path, 'report.json'))
+    try {
+      const { buffer, bytesRead } = await file.read(Buffer.alloc(64), 0, 64, 0)
+      return /^\{\s*"schema": "ceteris-report\//.test(buffer.toString('utf8', 0, bytesRead))
+    } finally {
+      await file.close()
+    }
+  } catch (error) {
+    if (isFileError(error)) return false
+    throw error
+  }
+}

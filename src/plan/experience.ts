@@ -1,0 +1,116 @@
+import { mean, median, standardDeviation } from '../base/statistics.ts'
+import { claimSettings, fuelRun } from '../campaign/claims.ts'
+import type { WorkingState } from '../campaign/computed-campaign.ts'
+import { claimsOf } from '../claim/claims.ts'
+import type { RunConsumption } from '../claim/consumption.ts'
+import { REPEATABILITY_PRIOR, type Repeatability } from '../claim/repeatability.ts'
+import { FUEL_PROPERTIES } from '../claim/volume.ts'
+import { counted, figure } from '../claim/wording.ts'
+import type { MeasuringWay, PlannedShape } from './choices.ts'
+import { type RepeatabilityBelief, usualRepeatability } from './design.ts'
+
+/** What earlier runs teach for planning the next ones; null where they do not tell. */
+export interface Experience {
+  lengthM: number
+  shape: PlannedShape
+  way: MeasuringWay | null
+  fuel: 'petrol' | 'diesel'
+  per100Km: number | undefined
+  fillSdLitres: number | null
+  meterTolerancePct: number | null
+  temperatureRead: boolean
+  conditionsSd: number | null
+  repeatability: RepeatabilityBelief | null
+  /** What was learnt, a sentence each. */
+  notes: string[]
+}
+
+/**
+ * Roads, measuring, conditions and repeatability of a campaign, through its claims.
+ * @param fuelKind what is burnt, where it is stated; or else by the campaign's powertrain
+ */
+export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel']): Experience {
+  const { campaign, records, roads } = state
+  const counts = roads.routes.map((_, i) => records.filter((r) => r.route === i).length)
+  const route = counts.indexOf(Math.max(...counts))
+  const { shape, lengthM } = roads.routes[route]
+  const runs = records.filter(({ run }) => run.row !== null).map((r) => fuelRun(r, records, campaign.baseline))
+  const settings = claimSettings(campaign, { draws: 400, seed: 1, correctDrift: false, poolRoutes: false, worth: null })
+  const { consumptions, repeatability } = claimsOf(runs, roads.names, settings)
+  const onRoute = consumptions.filter((c) => c.run.route === route && c.run.leftOut === null)
+  const conditionsSd = ownConditionsSd(onRoute)
+  const fuel = fuelKind ?? (campaign.vehicle.powertrain === 'diesel' ? 'diesel' : 'petrol')
+  const spread = repeatability?.adjusted
+  const notes = [
+    `${counted(counts[route], 'run')} on ${roads.names[route]}, ${(lengthM / 1000).toFixed(1)} km, ${shape}`,
+  ]
+  if (spread && spread.degreesOfFreedom > 0) notes.push(...repeatabilityInWords(spread))
+  else notes.push('no two runs with fuel of one setup, so the usual repeatability is taken')
+  if (onRoute.some((c) => c.unit === 'kg')) {
+    const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'by campaign.yaml' : 'assumed'
+    notes.push(
+      `weighed fuel is told in litres of ${fuel} (${source}) at ${FUEL_PROPERTIES[fuel].density15KgM3 / 1000} kg/l, the middle of ${fuel === 'diesel' ? 'EN 590' : 'EN 228'}`,
+    )
+  }
+  return {
+    lengthM,
+    shape: shape === 'loop' ? 'loop' : shape === 'one-way' ? 'one-way' : 'there-and-back',
+    way: wayOf(onRoute),
+    fuel,
+    per100Km: onRoute.length > 0 ? litresOrKwh(onRoute, fuel) : undefined,
+    fillSdLitres: campaign.fuel.fillRepeatabilityLitres,
+    meterTolerancePct: campaign.fuel.meterTolerancePct,
+    temperatureRead: onRoute.length > 0 && onRoute.every((c) => Number.isFinite(c.run.row.fuelTemperatureK)),
+    conditionsSd,
+    repeatability:
+      spread && spread.degreesOfFreedom > 0
+        ? {
+            sd: rootMeanSquare(spread.draws),
+            priorSd: spread.median,
+            degreesOfFreedom: REPEATABILITY_PRIOR.degreesOfFreedom + spread.degreesOfFreedom,
+          }
+        : null,
+    notes,
+  }
+}
+
+function wayOf(consumptions: RunConsumption[]): MeasuringWay | null {
+  if (consumptions.length === 0) return null
+  const { unit } = consumptions[0]
+  if (unit === 'kWh') return 'battery'
+  if (unit === 'kg') return 'scale'
+  const groups = consumptions.map((c) => c.run.row.fillGroup)
+  const chained = groups.filter((g) => g !== null && groups.filter((other) => other === g).length > 1)
+  return chained.length > groups.length / 2 ? 'chained' : 'pump'
+}
+
+/** Repeats fewer than this many degrees of freedom say less than what is believed of any vehicle beforehand. */
+const FEW = REPEATABILITY_PRIOR.degreesOfFreedom
+
+/** As the planner's usual repeatability is told: doubt about its size counts, which the median would leave out. */
+const rootMeanSquare = (draws: Float64Array): number => Math.sqrt(mean(draws.map((sd) => sd * sd)))
+
+function repeatabilityInWords({ draws, low95, high95, degreesOfFreedom }: Repeatability): string[] {
+  const repeats = Math.round(degreesOfFreedom)
+  const told = `run-to-run repeatability ${figure(100 * rootMeanSquare(draws), 2)} % (95 % interval ${figure(100 * low95, 2)} to ${figure(100 * high95, 2)} %), with ${counted(repeats, 'degree of freedom', 'degrees of freedom')} from repeats`
+  if (repeats >= FEW) return [told]
+  return [
+    told,
+    `that is mostly what is believed of any vehicle (${figure(100 * usualRepeatability().sd, 2)} %): so few repeats hardly tell; see the plan at both ends with --repeatability ${figure(100 * low95, 2)} and ${figure(100 * high95, 2)}`,
+  ]
+}
+
+/** A weighed consumption is told in litres, as the planner's own figures are. */
+function litresOrKwh(consumptions: RunConsumption[], fuel: Experience['fuel']): number {
+  const perKm = mean(consumptions.map((c) => (1e5 * c.reading.amount) / c.distanceM))
+  return consumptions[0].unit === 'kg' ? perKm / (FUEL_PROPERTIES[fuel].density15KgM3 / 1000) : perKm
+}
+
+/** Typical standard deviation of a run's conditions against the mean of all; null with fewer than two such runs. */
+function ownConditionsSd(consumptions: RunConsumption[]): number | null {
+  const errors = consumptions.flatMap((c) => (c.conditions ? [c.conditions] : []))
+  if (errors.length < 2) return null
+  const centre = errors[0].map((_, k) => errors.reduce((sum, e) => sum + e[k], 0) / errors.length)
+  const unbiased = Math.sqrt(errors.length / (errors.length - 1))
+  return unbiased * median(errors.map((e) => standardDeviation(e.map((value, k) => value - centre[k]))))
+}

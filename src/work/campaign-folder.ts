@@ -1,0 +1,40 @@
+import { stat } from 'node:fs/promises'
+import { availableParallelism } from 'node:os'
+import { join, resolve } from 'node:path'
+import type { Problem } from '../base/problem.ts'
+import { fileErrorReason, isFileError } from '../files/file-errors.ts'
+import { listFolder } from '../files/folder.ts'
+import { cleaned } from '../report/words.ts'
+import { silent } from './progress.ts'
+import { type MappedFolder, mapFolder } from './work.ts'
+
+/** A campaign folder's files after the map step, or why there are none to work on. */
+export type Opened = (MappedFolder & { root: string; refusal: null }) | { refusal: string }
+
+/** Reads a campaign's folder for a command that cannot work without a file in it. */
+export async function openFolder(written: string): Promise<Opened> {
+  const root = resolve(written)
+  const refusal = await folderRefusal(root, written)
+  if (refusal !== null) return { refusal }
+  const { listed, problems } = await listFolder(root, [join(root, 'report')])
+  const folder = await mapFolder(listed, { jobs: availableParallelism(), cache: null, progress: silent, whole: true })
+  const all = [...problems, ...folder.problems]
+  if (folder.mapped.length > 0) return { ...folder, root, problems: all, refusal: null }
+  for (const problem of all) sayProblem(problem)
+  return { refusal: `the folder ${cleaned(written)} holds no file that could be read; put GPX tracks into it` }
+}
+
+/** Why a path is no folder to read; null where it is one. */
+export async function folderRefusal(root: string, written: string): Promise<string | null> {
+  try {
+    return (await stat(root)).isDirectory() ? null : `${cleaned(written)} is a file, expected a folder`
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return `the folder ${cleaned(written)} cannot be read: ${fileErrorReason(error)}`
+  }
+}
+
+/** One problem on stderr, with its fix. */
+export function sayProblem({ file, message, hint }: Problem): void {
+  process.stderr.write(`${file ? `${cleaned(file)}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
+}

@@ -1,0 +1,41 @@
+import { describe, expect, it } from 'vitest'
+import { mapFile } from '../../src/campaign/load/map-file.ts'
+
+const encoder = new TextEncoder()
+
+/** A file of a start and so many blanks behind it. */
+function padded(start: string, characters: number): Uint8Array {
+  const bytes = new Uint8Array(characters).fill(32)
+  bytes.set(encoder.encode(start))
+  return bytes
+}
+
+describe('what one file may hold', () => {
+  it.each([
+    {
+      what: 'a file of tracks',
+      path: 'long.gpx',
+      bytes: () => padded('<gpx version="1.1"><trk><trkseg>', 130e6),
+      message: 'found 130 million characters, expected at most 128 million in a file that holds tracks',
+      hint: 'Split it into one file for each drive.',
+    },
+    {
+      what: 'a file without',
+      path: 'long.csv',
+      bytes: () => padded('time,temperature_c\n', 21e6),
+      message: 'found 21 million characters, expected at most 20 million in a file that holds no track',
+      hint: 'Keep the days of the drives, and leave out the others.',
+    },
+    {
+      what: 'a file of many lines',
+      path: 'long.csv',
+      bytes: () => padded(`time,temperature_c\n${'2024-05-03T08:30Z,14\n'.repeat(400_000)}`, 9e6),
+      message: 'found 400001 lines, expected at most 400000 in a file that holds no track',
+      hint: 'Keep the days of the drives, and leave out the others.',
+    },
+  ])('$what of too much is not read, and said to be too large', ({ path, bytes, message, hint }) => {
+    const { kind, problems, tracks, text } = mapFile({ path, bytes: bytes(), sha256: 'x' })
+    expect(problems).toEqual([{ code: 'file-too-large', severity: 'error', message, hint }])
+    expect({ kind, tracks, text }).toEqual({ kind: 'unrecognised', tracks: [], text: null })
+  })
+})

@@ -1,0 +1,53 @@
+import { describe, expect, it } from 'vitest'
+import { mapFile } from '../../src/campaign/load/map-file.ts'
+import { runsOf, slugsOf } from '../../src/campaign/load/runs.ts'
+import { readRunsTable } from '../../src/read/runs-table.ts'
+import { straightTrack } from '../cli/command.ts'
+import { inputFile } from './folder.ts'
+
+describe('run ids', () => {
+  it.each([
+    [['tracks/Montag früh.gpx'], ['montag-fruh']],
+    [
+      ['a.gpx', 'b/a.gpx'],
+      ['a', 'b-a'],
+    ],
+    [
+      ['a.gpx#1', 'a.gpx#2'],
+      ['a-1', 'a-2'],
+    ],
+    [
+      ['a.gpx.gz', 'a.kml'],
+      ['a', 'a-2'],
+    ],
+    [['🚗.gpx'], ['run']],
+    [['../x.gpx'], ['x']],
+    [['走行 1.gpx'], ['走行-1']],
+  ])('%j become %j', (tracks, ids) => {
+    expect(slugsOf(tracks)).toEqual(ids)
+  })
+})
+
+describe('rows of runs.csv', () => {
+  const files = ['x.gpx', 'sub/x.gpx', 'sub/X.gpx', 'sub/y.gpx'].map((path, i) =>
+    mapFile(inputFile(path, straightTrack(`2024-05-03T08:${10 + 10 * i}:00Z`))),
+  )
+  const rowed = (name: string) => {
+    const { runs, problems } = runsOf(files, readRunsTable(`track,setup\n${name},a\n`).value!.rows, 'runs.csv')
+    return {
+      tracks: runs.filter((run) => run.row !== null).map((run) => run.track),
+      codes: problems.map(({ code }) => code).filter((code) => code.startsWith('row-')),
+    }
+  }
+
+  it.each([
+    ['the exact path before a file of that name in a folder', 'x.gpx', ['x.gpx'], []],
+    ['its case decides', 'sub/X.gpx', ['sub/X.gpx'], []],
+    ['a file name alone', 'y.gpx', ['sub/y.gpx'], []],
+    ['a name without its extension that several have', 'x', [], ['row-ambiguous']],
+    ['a path from a spreadsheet’s folder', './sub/y.gpx', ['sub/y.gpx'], []],
+    ['nobody', 'z.gpx', [], ['row-without-track']],
+  ])('%s', (_, name, tracks, codes) => {
+    expect(rowed(name)).toEqual({ tracks, codes })
+  })
+})

@@ -1,0 +1,109 @@
+import type { InputFile } from '../../src/campaign/load/map-file.ts'
+import {
+  type RoadShape,
+  simulateRoad,
+  simulateRun,
+  simulateWeather,
+  stationReports,
+  type Truth,
+  type Vehicle,
+} from '../simulator/index.ts'
+import { randomOf } from '../simulator/random.ts'
+import { inputFile, reportOf } from './folder.ts'
+
+const DAY_S = 86_400
+const FIRST_DAY = Date.parse('2025-05-02T00:00:00Z') / 1000
+
+export interface SimulatedCampaign {
+  seed: string
+  shape: RoadShape
+  lengthM: number
+  runs: number
+  vehicle: Vehicle
+  /** As campaign.yaml would say it: what the experimenter knows of the vehicle, which is not the truth. */
+  campaign: string
+  sampleS?: number
+}
+
+/** A pair of runs with what the tool says and what is true, percent. */
+export interface JudgedPair {
+  pair: string
+  meanPct: number
+  low90Pct: number
+  high90Pct: number
+  truePct: number
+  verdict: string
+}
+
+/** Tracks and station reports of runs of one unchanged vehicle on different days, with what is true of each. */
+export function simulatedFiles(settings: SimulatedCampaign): { files: InputFile[]; truths: Truth[] } {
+  const { seed, shape, lengthM, vehicle } = settings
+  const random = randomOf(`${seed}/plan`)
+  const place = { latitudeDeg: 48 + random.normal(), longitudeDeg: 9 + 2 * random.normal() }
+  const road = simulateRoad({ seed, shape, lengthM, ...place })
+  const files: InputFile[] = [inputFile('campaign.yaml', settings.campaign)]
+  const truths: Truth[] = []
+  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days: settings.runs * 3 + 1 })
+  for (let i = 0; i < settings.runs; i++) {
+    const startS = FIRST_DAY + i * 3 * DAY_S + (5 + 12 * random.between(0, 1)) * 3600
+    const run = simulateRun({ road, weather, vehicle, startS, seed: `${seed}/${i}`, sampleS: settings.sampleS })
+    files.push(inputFile(`tracks/run-${i}.gpx`, run.gpx))
+    truths.push(run.truth)
+  }
+  const end = FIRST_DAY + (settings.runs * 3 + 1) * DAY_S
+  for (const [s, km, intervalMin] of [
+    [1, 8, 30],
+    [2, 25, 60],
+  ]) {
+    const angle = random.between(0, 2 * Math.PI)
+    const station = {
+      id: `S${s}`,
+      latitudeDeg: road.latitude[road.count >> 1] + (km / 111.2) * Math.cos(angle),
+      longitudeDeg: road.longitude[road.count >> 1] + (km / 74) * Math.sin(angle),
+      elevationM: 300 + 40 * random.normal(),
+      intervalMin,
+    }
+    files.push(inputFile(`weather/station-${s}.csv`, stationReports(weather, station, FIRST_DAY, end).csv()))
+  }
+  return { files, truths }
+}
+
+/** Runs of one unchanged vehicle on different days, judged by the whole tool from tracks and station reports alone. */
+export async function judge(settings: SimulatedCampaign): Promise<JudgedPair[]> {
+  const { seed } = settings
+  const { files, truths } = simulatedFiles(settings)
+  const report = await reportOf(files)
+  const truthOf = (id: string): number => truths[Number(id.slice('run-'.length))].demandJPerM
+  return report.pairs.map((pair) => {
+    if (!pair.difference_pct) throw new Error(`${seed}: ${pair.a} and ${pair.b} were not compared: ${pair.reason}`)
+    return {
+      pair: `${seed} ${pair.a} ${pair.b}`,
+      meanPct: pair.difference_pct.mean,
+      low90Pct: pair.difference_pct.low90,
+      high90Pct: pair.difference_pct.high90,
+      truePct: 100 * (truthOf(pair.b) / truthOf(pair.a) - 1),
+      verdict: pair.verdict,
+    }
+  })
+}
+
+export interface Score {
+  pairs: number
+  /** Share of pairs whose 90 % interval holds the truth. */
+  coverage: number
+  rmsErrorPct: number
+  rmsTruePct: number
+  meanHalfWidthPct: number
+}
+
+export function scoreOf(pairs: JudgedPair[]): Score {
+  const rms = (of: (p: JudgedPair) => number): number =>
+    Math.sqrt(pairs.reduce((sum, p) => sum + of(p) ** 2, 0) / pairs.length)
+  return {
+    pairs: pairs.length,
+    coverage: pairs.filter((p) => p.low90Pct <= p.truePct && p.truePct <= p.high90Pct).length / pairs.length,
+    rmsErrorPct: rms((p) => p.meanPct - p.truePct),
+    rmsTruePct: rms((p) => p.truePct),
+    meanHalfWidthPct: pairs.reduce((sum, p) => sum + (p.high90Pct - p.low90Pct) / 2, 0) / pairs.length,
+  }
+}

@@ -1,0 +1,42 @@
+import { join } from 'node:path'
+import { describe, expect, it } from 'vitest'
+import type { RunTask, StepSetting } from '../../src/campaign/drive/run-step.ts'
+import { reduceCampaign } from '../../src/campaign/run-campaign.ts'
+import { reportJson } from '../../src/report/json.ts'
+import { progressLine } from '../../src/work/progress.ts'
+import { DEFAULTS, folderFiles, reportOf } from '../campaign/folder.ts'
+
+// Workers are started from the compiled program, as the command line does.
+const { mapFolder, stepRuns }: typeof import('../../src/work/work.ts') = await import(
+  '../../dist/work/work.js' as string
+)
+const { listFolder }: typeof import('../../src/files/folder.ts') = await import('../../dist/files/folder.js' as string)
+const { silent } = await import('../../src/work/progress.ts')
+
+describe('both map steps', () => {
+  it('give the same bytes with one worker, with two, with three, and without any', async () => {
+    const root = join(import.meta.dirname, '../../samples/ladder-van')
+    const { listed } = await listFolder(root, [join(root, 'report')])
+    const wanted = listed.filter(({ path }) => /04-14|weather|yaml/.test(path))
+    const here = reportJson(
+      await reportOf(folderFiles('samples/ladder-van', (name) => /04-14|weather|yaml/.test(name))),
+    )
+    for (const jobs of [1, 2, 3]) {
+      const work = { jobs, cache: null, progress: silent, worthBytes: 0, worthRuns: 0 }
+      const { mapped, kept } = await mapFolder(wanted, work)
+      const input = { files: kept, unreadable: [], settings: DEFAULTS, version: 'test' }
+      const stepAll = (setting: StepSetting, tasks: RunTask[]) => stepRuns(setting, tasks, work)
+      expect(reportJson((await reduceCampaign(mapped, input, stepAll)).report)).toBe(here)
+    }
+  }, 120_000)
+})
+
+describe('the line of progress', () => {
+  it('tells share, rate and time left', () => {
+    expect(progressLine('reading', 50 * 2 ** 20, 200 * 2 ** 20, 'bytes', 10)).toBe('reading: 25 %, 5.0 MB/s, 30 s left')
+    expect(progressLine('computing', 10, 1000, 'runs', 2)).toBe('computing: 1 %, 10 of 1000 runs, 5.0/s, 3 min left')
+    expect(progressLine('reading', 1, 200 * 2 ** 20, 'bytes', 1)).toBe('reading: 0 %, 0.0 MB/s')
+    expect(progressLine('computing', 10, 1000, 'runs', 100)).toBe('computing: 1 %, 10 of 1000 runs, 0.1/s, 3 h left')
+    expect(progressLine('computing', 0, 0, 'runs', 0)).toBe('computing: 0 %, 0 of 0 runs, 0.0/s')
+  })
+})
