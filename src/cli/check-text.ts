@@ -1,8 +1,10 @@
+import { fixed } from '../base/figures.ts'
+import { cleaned } from '../base/names.ts'
 import type { CheckResult, Finding } from '../check/check-campaign.ts'
 import { UNOBSERVED_WORDS } from '../check/weaknesses.ts'
 import { problemPlace, type TerminalOptions } from '../report/terminal.ts'
 import { padStart, styled, wrapped } from '../report/terminal-text.ts'
-import { cleaned, fixed, plural } from '../report/words.ts'
+import { plural } from '../report/words.ts'
 
 const COST_WIDTH = 7
 /** Of one kind of finding, this many are shown in full. */

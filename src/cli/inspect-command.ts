@@ -1,5 +1,5 @@
 import { type Command, Option } from 'commander'
-import { SYSTEMS } from '../report/page/units.ts'
+import { SYSTEMS } from '../base/quantities.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { helpEnd } from '../shell/help-text.ts'
 import type { InspectOptions } from './inspect.ts'

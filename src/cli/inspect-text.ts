@@ -1,9 +1,11 @@
 import { DateTime } from 'luxon'
+import { fixed } from '../base/figures.ts'
+import { cleaned } from '../base/names.ts'
+import { inSystem, QUANTITIES, type Quantity, type System } from '../base/quantities.ts'
 import type { Report, ReportRun } from '../report/contract.ts'
 import { textIn } from '../report/page/said.ts'
-import { inSystem, QUANTITIES, type Quantity, type System } from '../report/page/units.ts'
 import { padEnd, wrapped } from '../report/terminal-text.ts'
-import { cleaned, fixed, hoursAndMinutes, plural } from '../report/words.ts'
+import { hoursAndMinutes, plural } from '../report/words.ts'
 
 const LABEL_WIDTH = 9
 /** A line no longer than this reads well on a telephone, too. */

@@ -1,7 +1,7 @@
+import type { System } from '../base/quantities.ts'
 import { runCampaign } from '../campaign/run-campaign.ts'
 import { readNamed } from '../files/folder.ts'
 import type { Report } from '../report/contract.ts'
-import type { System } from '../report/page/units.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refuse } from '../shell/refusal.ts'

@@ -1,6 +1,6 @@
 import { Command, CommanderError } from 'commander'
+import { cleaned } from '../base/names.ts'
 import { fileErrorReason } from '../files/file-errors.ts'
-import { cleaned } from '../report/words.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refusalJson } from '../shell/refusal.ts'

@@ -2,7 +2,7 @@ import { once } from 'node:events'
 import { rmSync } from 'node:fs'
 import { mkdir, open, rename, rm } from 'node:fs/promises'
 import { basename, dirname, join, resolve } from 'node:path'
-import { cleaned } from '../report/words.ts'
+import { cleaned } from '../base/names.ts'
 import { stoppingCleanly } from './clean-stop.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 

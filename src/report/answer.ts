@@ -1,7 +1,9 @@
+import { signed } from '../base/figures.ts'
+import { cleaned } from '../base/names.ts'
 import { claimSentences } from './claim-words.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { nextSteps } from './next-steps.ts'
-import { cleaned, ends, FACTOR_WORDS, type Factor, largestFactor, listed, plural, signed } from './words.ts'
+import { ends, FACTOR_WORDS, type Factor, largestFactor, listed, plural } from './words.ts'
 
 /** The report in sentences, without markup: the same words for the terminal and for the page. */
 export interface Answer {

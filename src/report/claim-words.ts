@@ -1,6 +1,8 @@
+import { signed } from '../base/figures.ts'
+import { cleaned } from '../base/names.ts'
 import { rangeInWords } from '../claim/wording.ts'
 import type { Report, ReportClaim } from './contract.ts'
-import { cleaned, plural, signed } from './words.ts'
+import { plural } from './words.ts'
 
 /** How a claim's verdict is written: a sign that needs no colour, and what it means. */
 export const CLAIM_VERDICT_WORDS: Record<ReportClaim['verdict'], { sign: string; means: string }> = {

@@ -1,6 +1,6 @@
+import { signed } from '../base/figures.ts'
 import type { Report, ReportPair } from './contract.ts'
 import { html, type Markup } from './markup.ts'
-import { signed } from './words.ts'
 
 const WIDTH = 180
 const HEIGHT = 22

@@ -1,10 +1,10 @@
+import { SYSTEM_WORDS, SYSTEMS } from '../base/quantities.ts'
 import { answerOf } from './answer.ts'
 import { CLAIM_VERDICT_WORDS, doubtsOf } from './claim-words.ts'
 import type { Report, ReportPair } from './contract.ts'
 import { pairsGrid } from './html-grid.ts'
 import { html, type Markup } from './markup.ts'
 import { sayer } from './page/said.ts'
-import { SYSTEM_WORDS, SYSTEMS } from './page/units.ts'
 import { dateAndTime, plural } from './words.ts'
 
 /** The head of the sheet: what was compared, with which settings. */

@@ -1,10 +1,11 @@
+import { fixed, signed } from '../base/figures.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { glyph, glyphScalePct } from './glyph.ts'
 import { pairAnchor, verdictTag } from './html-grid.ts'
 import { html, type Markup } from './markup.ts'
 import { pairDetails, sharesScalePct } from './page/pair-details.ts'
 import { type Say, sayer } from './page/said.ts'
-import { ends, FACTOR_WORDS, FACTORS, fixed, plural, sharesOf, signed, VERDICT_WORDS } from './words.ts'
+import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
 const MOST_PAIRS = 1000

@@ -1,9 +1,11 @@
+import { fixed } from '../base/figures.ts'
+import { QUANTITIES, type Quantity } from '../base/quantities.ts'
 import type { Report, ReportRun } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
 import { type Say, said, sayer } from './page/said.ts'
-import { amount, QUANTITIES, type Quantity, unitOf } from './page/units.ts'
-import { dateAndTime, fixed, hoursAndMinutes, listed } from './words.ts'
+import { amount, unitOf } from './page/units.ts'
+import { dateAndTime, hoursAndMinutes, listed } from './words.ts'
 
 /** So many drives stand side by side in one table at most: as many as a printed page holds. */
 const RUNS_PER_TABLE = 6

@@ -1,4 +1,4 @@
-import { cleaned } from './words.ts'
+import { cleaned } from '../base/names.ts'
 
 const ENTITIES: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;' }
 

@@ -1,18 +1,9 @@
+import { fixed, signed } from '../base/figures.ts'
 import { answerOf, onOneRoad } from './answer.ts'
 import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { type MarkdownColumn, markdownList, markdownTable, markdownText } from './markdown-text.ts'
-import {
-  dateAndTime,
-  ends,
-  FACTOR_WORDS,
-  fixed,
-  largestFactor,
-  plural,
-  sharesOf,
-  signed,
-  VERDICT_WORDS,
-} from './words.ts'
+import { dateAndTime, ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
 const MOST_RUNS = 60

@@ -1,4 +1,4 @@
-import { cleaned } from './words.ts'
+import { cleaned } from '../base/names.ts'
 
 /** Markup that is safe to put into a page as it is; texts become it only through `html`. */
 export interface Markup {

@@ -1,6 +1,8 @@
+import { fixed, signed } from '../base/figures.ts'
+import { cleaned } from '../base/names.ts'
 import { bestStep } from './claim-words.ts'
 import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from './contract.ts'
-import { cleaned, FACTOR_WORDS, type Factor, fixed, largestFactor, plural, signed, VERDICT_WORDS } from './words.ts'
+import { FACTOR_WORDS, type Factor, largestFactor, plural, VERDICT_WORDS } from './words.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. */
 export function nextSteps(report: Report): string[] {

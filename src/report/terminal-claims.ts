@@ -1,7 +1,8 @@
+import { cleaned } from '../base/names.ts'
 import { changeInBrief, doubtsOf, onSeveralRoads, partSentences, roadOfClaim } from './claim-words.ts'
 import type { Report, ReportClaim } from './contract.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
-import { cleaned, plural } from './words.ts'
+import { plural } from './words.ts'
 
 const MOST_CLAIMS = 20
 const MOST_TOLD = 6

@@ -1,8 +1,10 @@
+import { fixed, signed } from '../base/figures.ts'
+import { cleaned } from '../base/names.ts'
 import { answerOf, onOneRoad } from './answer.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
-import { cleaned, dateAndTime, fixed, plural, signed, VERDICT_WORDS } from './words.ts'
+import { dateAndTime, plural, VERDICT_WORDS } from './words.ts'
 
 export interface TerminalOptions {
   /** Columns of the terminal. */

@@ -1,3 +1,4 @@
+import { signed } from '../base/figures.ts'
 import type { ReportPair, Verdict } from './contract.ts'
 
 /** How a verdict is written: a sign that needs no colour, a word, and what it means. */
@@ -50,19 +51,6 @@ export function largestFactor(pair: ReportPair): Factor | null {
   return FACTORS.reduce((best, factor) => (Math.abs(shares[factor].mean) > Math.abs(shares[best].mean) ? factor : best))
 }
 
-/** A number with fixed decimals and a true minus sign; a dash where there is none. */
-export function fixed(value: number | null, decimals: number): string {
-  if (value === null) return '–'
-  const text = value.toFixed(decimals)
-  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212')
-}
-
-/** The same with its sign always shown, but for zero. */
-export function signed(value: number | null, decimals: number): string {
-  const text = fixed(value, decimals)
-  return value !== null && Number(value.toFixed(decimals)) > 0 ? `+${text}` : text
-}
-
 /** "−0.2 to +1.4": the ends of an interval. */
 export const ends = ({ low90, high90 }: { low90: number; high90: number }, decimals = 1): string =>
   `${signed(low90, decimals)} to ${signed(high90, decimals)}`
@@ -82,12 +70,4 @@ export function hoursAndMinutes(seconds: number): string {
   const minutes = Math.round(seconds / 60)
   const hours = Math.floor(minutes / 60)
   return hours > 0 ? `${hours} h ${String(minutes % 60).padStart(2, '0')} min` : `${minutes} min`
-}
-
-/**
- * A name made fit to be shown: control characters, and signs that turn the direction of text or have no width, become a
- * visible sign; broken halves of characters too.
- */
-export function cleaned(name: string): string {
-  return name.replace(/[\p{Cs}\p{Cc}\u2028\u2029\u200B\u200E\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/gu, '\uFFFD')
 }

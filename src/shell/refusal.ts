@@ -1,4 +1,4 @@
-import { cleaned } from '../report/words.ts'
+import { cleaned } from '../base/names.ts'
 import { type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 
 /**

@@ -1,5 +1,6 @@
+import { cleaned } from '../base/names.ts'
 import { someOf } from '../check/weakness-probe.ts'
-import { cleaned, plural } from '../report/words.ts'
+import { plural } from '../report/words.ts'
 
 /** What happens while watching: a line each, in words or as JSON. */
 export type WatchEvent =

@@ -1,10 +1,10 @@
 import { stat } from 'node:fs/promises'
 import { availableParallelism } from 'node:os'
 import { join, resolve } from 'node:path'
+import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { fileErrorReason, isFileError } from '../files/file-errors.ts'
 import { listFolder } from '../files/folder.ts'
-import { cleaned } from '../report/words.ts'
 import { silent } from './progress.ts'
 import { type MappedFolder, mapFolder } from './work.ts'
 

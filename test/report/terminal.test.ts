@@ -1,10 +1,12 @@
 import { stripVTControlCharacters } from 'node:util'
 import { describe, expect, it } from 'vitest'
+import { fixed, signed } from '../../src/base/figures.ts'
+import { cleaned } from '../../src/base/names.ts'
 import { answerOf } from '../../src/report/answer.ts'
 import type { Report } from '../../src/report/contract.ts'
 import { terminalSummary } from '../../src/report/terminal.ts'
 import { cut, widthOf, wrapped } from '../../src/report/terminal-text.ts'
-import { cleaned, fixed, hoursAndMinutes, listed, signed } from '../../src/report/words.ts'
+import { hoursAndMinutes, listed } from '../../src/report/words.ts'
 import { contributions, fixture, noShares, pair, run, share } from './fixture.ts'
 
 const plain = (report: Report, width = 100): string => terminalSummary(report, { width, color: false })

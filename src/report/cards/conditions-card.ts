@@ -1,5 +1,7 @@
+import { fixed } from '../../base/figures.ts'
+import { cleaned } from '../../base/names.ts'
 import type { Report, ReportRoute, ReportRun } from '../contract.ts'
-import { cleaned, fixed, hoursAndMinutes, plural } from '../words.ts'
+import { hoursAndMinutes, plural } from '../words.ts'
 import { type Cell, fitted, GROUND, grid, line, SOFT, tag, text } from './label.ts'
 import type { Card, Mark, Typefaces } from './marks.ts'
 import { windDial } from './wind-dial.ts'

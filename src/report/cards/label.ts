@@ -1,4 +1,4 @@
-import { cleaned } from '../words.ts'
+import { cleaned } from '../../base/names.ts'
 import type { Mark, PathMark, TextMark, Typefaces } from './marks.ts'
 import { tenth } from './marks.ts'
 import { textWidth } from './typeface.ts'

@@ -1,8 +1,8 @@
+import { fixed } from '../../base/figures.ts'
+import { inSystem } from '../../base/quantities.ts'
 import type { ApparentWindMet } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
-import { fixed } from '../words.ts'
 import { label } from './said.ts'
-import { inSystem } from './units.ts'
 
 const WIDTH = 248
 const RADIUS = 132

@@ -1,8 +1,8 @@
+import { signed } from '../../base/figures.ts'
 import { rangeInWords } from '../../claim/wording.ts'
 import { CLAIM_VERDICT_WORDS, type Interval95, roadOfClaim } from '../claim-words.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { signed } from '../words.ts'
 import { across, type Scale, scaleFor, ticksOf } from './fluid.ts'
 
 /** Change of the distance per fuel for a change of the consumption, both in percent. */

@@ -1,6 +1,7 @@
+import { signed } from '../../base/figures.ts'
 import type { ReportPair, ReportRun } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf, signed } from '../words.ts'
+import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf } from '../words.ts'
 import { amount, unitOf } from './units.ts'
 
 const WIDTH = 130

@@ -1,7 +1,7 @@
+import { signed } from '../../base/figures.ts'
 import { sum } from '../../base/statistics.ts'
 import type { AlongRoad } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
-import { signed } from '../words.ts'
 import type { DrawnRun } from './drawn-runs.ts'
 import { label, lengthInWords, said } from './said.ts'
 

@@ -1,6 +1,6 @@
+import { inSystem, QUANTITIES, type Quantity, type System } from '../../base/quantities.ts'
 import type { Report } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { inSystem, QUANTITIES, type Quantity, type System } from './units.ts'
 
 /** How sentences write units, the longest first: "km/h" is not so many kilometres. */
 const UNITS: [word: string, quantity: Quantity][] = [

@@ -1,4 +1,4 @@
-import type { QUANTITIES, System } from './units.ts'
+import type { QUANTITIES, System } from '../../base/quantities.ts'
 
 /**
  * These functions travel into the page as their own text: each must use nothing but its arguments and what a browser has.

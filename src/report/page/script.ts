@@ -1,8 +1,8 @@
+import { QUANTITIES } from '../../base/quantities.ts'
 import { alongCursor } from './script-along.ts'
 import { copyAndPrint } from './script-copy.ts'
 import { pairsTable } from './script-pairs.ts'
 import { unitsSwitch, valueWriter } from './script-values.ts'
-import { QUANTITIES } from './units.ts'
 
 /**
  * The page's only script, put together from the text of checked functions: it adds units, sorting, hovering and copying

@@ -1,9 +1,10 @@
+import { inSystem, QUANTITIES, type Quantity } from '../../base/quantities.ts'
 import { STRIPS, type Strip } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRoad } from './drawn-runs.ts'
 import { across, bandOver, decimalsOf, pathOver, plot, type Scale, scaleFor, ticksOf, yOf } from './fluid.ts'
 import { label } from './said.ts'
-import { inSystem, QUANTITIES, type Quantity, unitOf } from './units.ts'
+import { unitOf } from './units.ts'
 
 const TOP = 20
 const HEIGHT = 84

@@ -1,3 +1,4 @@
+import { inSystem, QUANTITIES, type Quantity } from '../../base/quantities.ts'
 import type { WeatherMet } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRun } from './drawn-runs.ts'
@@ -14,7 +15,7 @@ import {
   yOf,
 } from './fluid.ts'
 import { label } from './said.ts'
-import { inSystem, QUANTITIES, type Quantity, unitOf } from './units.ts'
+import { unitOf } from './units.ts'
 
 const HEIGHT = 62
 const TOP = 6

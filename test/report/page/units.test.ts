@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
+import { inSystem, QUANTITIES, type Quantity, type System } from '../../../src/base/quantities.ts'
 import { valueWriter } from '../../../src/report/page/script-values.ts'
-import { inSystem, QUANTITIES, type Quantity, type System } from '../../../src/report/page/units.ts'
 
 const SP811 = 'NIST SP 811 (2008), appendix B'
 

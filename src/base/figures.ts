@@ -1,0 +1,12 @@
+/** A number with fixed decimals and a true minus sign; a dash where there is none. */
+export function fixed(value: number | null, decimals: number): string {
+  if (value === null) return '–'
+  const text = value.toFixed(decimals)
+  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212')
+}
+
+/** The same with its sign always shown, but for zero. */
+export function signed(value: number | null, decimals: number): string {
+  const text = fixed(value, decimals)
+  return value !== null && Number(value.toFixed(decimals)) > 0 ? `+${text}` : text
+}
