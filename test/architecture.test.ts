@@ -70,11 +70,10 @@ describe('the dependency rule', () => {
   })
 
   it('everything before files/ is pure: no file system, process, console, clock or random state', () => {
-    // node:buffer, node:crypto and node:zlib only compute; the rest of node: reaches out.
-    const forbidden =
-      /from 'node:(?!zlib|buffer|crypto)[^']*'|\bprocess\.\w|\bconsole\.\w|\bDate\.now\(|\bnew Date\(\)|\bMath\.random\(/
+    // Digests and unpacking go through one file, of which there is a second for browsers.
+    const forbidden = /from 'node:|\bBuffer\.|\bprocess\.\w|\bconsole\.\w|\bDate\.now\(|\bnew Date\(\)|\bMath\.random\(/
     const impure = files.filter(({ folder, text }) => !OUTSIDE.has(folder) && forbidden.test(text)).map((f) => f.name)
-    expect(impure).toEqual([])
+    expect(impure).toEqual(['base/platform.ts'])
   })
 })
 

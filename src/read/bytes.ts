@@ -1,5 +1,4 @@
-import { isUtf8 } from 'node:buffer'
-import { constants, gunzipSync } from 'node:zlib'
+import { gunzip, isUtf8 } from '../base/platform.ts'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 
@@ -10,8 +9,10 @@ export interface DecodedText {
   encoding: string
 }
 
+const MEBIBYTE = 1024 * 1024
+
 /** The largest file, packed or unpacked: what is larger is a film or a disk image, and it takes memory up to three times, as bytes and as text. */
-export const LARGEST_BYTES = 256 * 2 ** 20
+export const LARGEST_BYTES = 256 * MEBIBYTE
 
 /**
  * Turns the bytes of a file into text: gzip is unpacked; the encoding is told by a byte order mark, by the pattern of
@@ -23,7 +24,7 @@ export function decodeText(bytes: Uint8Array): Outcome<DecodedText> {
   if (bytes.length === 0) {
     return failed({ code: 'empty-file', message: 'the file is empty: it holds not a single byte' })
   }
-  const unpacked = isGzip(bytes) ? gunzip(bytes) : found(bytes)
+  const unpacked = isGzip(bytes) ? unpack(bytes) : found(bytes)
   const plain = unpacked.value
   if (plain === null) return { value: null, problems: unpacked.problems }
   if (plain.length > LARGEST_BYTES) return failed(tooLarge('holds'), unpacked.problems)
@@ -43,23 +44,18 @@ const zipArchive = {
 
 const tooLarge = (verb: string) => ({
   code: 'file-too-large',
-  message: `the file ${verb} more than ${LARGEST_BYTES / 2 ** 20} MiB, the most that can be read at once`,
+  message: `the file ${verb} more than ${LARGEST_BYTES / MEBIBYTE} MiB, the most that can be read at once`,
   hint: 'Split it into smaller files.',
 })
 
 const startsWith = (bytes: Uint8Array, magic: number[]): boolean => magic.every((byte, i) => bytes[i] === byte)
 const isGzip = (bytes: Uint8Array): boolean => startsWith(bytes, [0x1f, 0x8b, 0x08])
 
-function gunzip(bytes: Uint8Array, finishFlush?: number): Outcome<Uint8Array> {
-  try {
-    return found(gunzipSync(bytes, { maxOutputLength: LARGEST_BYTES, finishFlush }))
-  } catch (error) {
-    const code = error instanceof Error && 'code' in error ? error.code : null
-    if (code === 'ERR_BUFFER_TOO_LARGE') return failed(tooLarge('unpacks to'))
-    if (code === 'Z_BUF_ERROR' && finishFlush === undefined) return gunzipStart(bytes)
-    if (typeof code === 'string' && code.startsWith('Z_')) return failed(damagedGzip)
-    throw error
-  }
+function unpack(packed: Uint8Array): Outcome<Uint8Array> {
+  const unpacked = gunzip(packed, LARGEST_BYTES)
+  if (unpacked === 'too-large') return failed(tooLarge('unpacks to'))
+  if (unpacked === 'damaged') return failed(damagedGzip)
+  return found(unpacked.bytes, unpacked.isWhole ? [] : [cutOffGzip(unpacked.bytes.length)])
 }
 
 const damagedGzip = {
@@ -68,19 +64,12 @@ const damagedGzip = {
   hint: 'Copy or download it again.',
 }
 
-/** What a gzip file that was cut off still holds. */
-function gunzipStart(bytes: Uint8Array): Outcome<Uint8Array> {
-  const { value: start, problems } = gunzip(bytes, constants.Z_SYNC_FLUSH)
-  if (start === null) return { value: null, problems }
-  return found<Uint8Array>(start, [
-    {
-      code: 'gzip-cut-off',
-      severity: 'warning',
-      message: `the gzip file ends too early; the ${start.length} bytes that could be unpacked are used`,
-      hint: 'Copy or download it again.',
-    },
-  ])
-}
+const cutOffGzip = (bytes: number): Problem => ({
+  code: 'gzip-cut-off',
+  severity: 'warning',
+  message: `the gzip file ends too early; the ${bytes} bytes that could be unpacked are used`,
+  hint: 'Copy or download it again.',
+})
 
 function decode(bytes: Uint8Array): Outcome<DecodedText> {
   if (startsWith(bytes, [0xef, 0xbb, 0xbf])) return decodeUtf8(bytes)

@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto'
+import { sha256, toHex } from '../base/platform.ts'
 import { failed, found, type Outcome } from '../base/problem.ts'
 import type { StepAlone } from '../campaign/drive/run-step.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
@@ -41,7 +41,7 @@ const mappedAgain = (file: BareFile): MappedFile => ({
   tracks: file.tracks.map((track) => ({ ...track, drive: track.drive && mappedDrive(track.drive) })),
 })
 
-const digest = (text: string): string => createHash('sha256').update(text).digest('hex')
+const digest = (text: string): string => toHex(sha256(text))
 
 /**
  * Reads a line that `recordLine` wrote. Its digest tells a damaged record from a whole one; it is no signature: whoever

@@ -1,4 +1,4 @@
-import { Buffer } from 'node:buffer'
+import { fromBase64, toBase64 } from '../base/platform.ts'
 
 /**
  * Plain values as JSON and back without loss: a column is `{"f64": …}`, `{"i32": …}` or `{"u8": …}`, its bytes in
@@ -8,9 +8,9 @@ import { Buffer } from 'node:buffer'
 export const toJson = (value: unknown): string => JSON.stringify(value, written)
 
 function written(_key: string, value: unknown): unknown {
-  if (value instanceof Float64Array) return { f64: inBase64(littleEndian(value)) }
-  if (value instanceof Int32Array) return { i32: inBase64(littleEndian(value)) }
-  if (value instanceof Uint8Array) return { u8: inBase64(value) }
+  if (value instanceof Float64Array) return { f64: toBase64(littleEndian(value)) }
+  if (value instanceof Int32Array) return { i32: toBase64(littleEndian(value)) }
+  if (value instanceof Uint8Array) return { u8: toBase64(value) }
   if (ArrayBuffer.isView(value) || value instanceof Map || value instanceof Set) {
     throw new TypeError(`a ${value.constructor.name} has no form in JSON`)
   }
@@ -29,24 +29,19 @@ export function fromJson(value: unknown): unknown {
     const [[kind, text]] = entries
     if (kind === 'f64') return new Float64Array(columnBuffer(text, 8))
     if (kind === 'i32') return new Int32Array(columnBuffer(text, 4))
-    if (kind === 'u8') return bytesOf(text)
+    if (kind === 'u8') return fromBase64(text)
     if (kind === 'number') return Number(text)
   }
   return Object.fromEntries(entries.map(([key, inner]) => [key, fromJson(inner)]))
 }
 
-const inBase64 = ({ buffer, byteOffset, byteLength }: Uint8Array): string =>
-  Buffer.from(buffer, byteOffset, byteLength).toString('base64')
-
-/** A copy of its own: a small Buffer lies inside a larger one, where columns may begin anywhere. */
-const bytesOf = (base64: string): Uint8Array => new Uint8Array(Buffer.from(base64, 'base64'))
-
 const BIG_ENDIAN = new Uint8Array(Uint16Array.of(1).buffer)[0] === 0
 
 /** The bytes of a column in the order of a machine of the other kind. */
-function swapped(bytes: Uint8Array, size: number): Buffer {
-  const copy = Buffer.from(bytes)
-  return size === 8 ? copy.swap64() : copy.swap32()
+function swapped(bytes: Uint8Array, size: number): Uint8Array<ArrayBuffer> {
+  const copy = new Uint8Array(bytes)
+  for (let at = 0; at < copy.length; at += size) copy.subarray(at, at + size).reverse()
+  return copy
 }
 
 function littleEndian({ buffer, byteOffset, byteLength, BYTES_PER_ELEMENT }: Float64Array | Int32Array): Uint8Array {
@@ -55,9 +50,9 @@ function littleEndian({ buffer, byteOffset, byteLength, BYTES_PER_ELEMENT }: Flo
 }
 
 function columnBuffer(base64: string, size: 4 | 8): ArrayBuffer {
-  const bytes = bytesOf(base64)
+  const bytes = fromBase64(base64)
   if (bytes.length % size !== 0) {
     throw new TypeError(`found ${bytes.length} bytes, expected ${size} for each number of a column`)
   }
-  return new Uint8Array(BIG_ENDIAN ? swapped(bytes, size) : bytes).buffer as ArrayBuffer
+  return (BIG_ENDIAN ? swapped(bytes, size) : bytes).buffer
 }

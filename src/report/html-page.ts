@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto'
+import { sha256, toBase64 } from '../base/platform.ts'
 import type { Along } from './along-data.ts'
 import type { Report, ReportPair } from './contract.ts'
 import { answerSection, headSection } from './html-answer.ts'
@@ -18,7 +18,7 @@ import { alongSection } from './page/along.ts'
 import { claimsSection } from './page/claims.ts'
 import { SCRIPT } from './page/script.ts'
 
-const hashOf = (text: string): string => `'sha256-${createHash('sha256').update(text).digest('base64')}'`
+const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
 const POLICY = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
 

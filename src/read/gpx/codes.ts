@@ -1,3 +1,5 @@
+import { writeCodeUnits } from '../../base/platform.ts'
+
 /** The character codes of a stretch of a text: from an array they are read in a third of the time. */
 export interface CodeWindow {
   /** Codes from `from` on, 0 behind `to`. */
@@ -16,7 +18,7 @@ export function windowOver(text: string, at: number, ahead: number, window: Code
   if (at >= window.from && wanted <= window.to) return window
   const { codes } = window
   const to = Math.min(text.length, at + WINDOW)
-  Buffer.from(codes.buffer).write(text.slice(at, to), 'utf16le')
+  writeCodeUnits(text.slice(at, to), codes)
   codes.fill(0, to - at)
   return { codes, from: at, to }
 }

@@ -1,11 +1,11 @@
-import { gunzipSync } from 'node:zlib'
+import { gunzip } from '../../base/platform.ts'
 import { failed, found, type Outcome } from '../../base/problem.ts'
 import { type Box, type TerrainTile, withoutImpossible } from './types.ts'
 
 /** Heights along each side: 3 or 1 seconds of arc apart, the outermost shared with the neighbour. */
 const SIDES = [1201, 3601]
 const VOID_M = -32768
-const LARGEST_BYTES = 2 * 3601 ** 2
+const LARGEST_BYTES = 2 * 3601 * 3601
 
 const NAME = /(?:^|[/\\])([NS])(\d{2})([EW])(\d{3})[^/\\]*$/i
 
@@ -74,9 +74,6 @@ function heightsOf(bytes: Uint8Array): Int16Array {
 
 function unpacked(bytes: Uint8Array): Uint8Array | null {
   if (bytes[0] !== 0x1f || bytes[1] !== 0x8b || SIDES.some((s) => bytes.length === 2 * s * s)) return bytes
-  try {
-    return gunzipSync(bytes, { maxOutputLength: LARGEST_BYTES })
-  } catch {
-    return null
-  }
+  const found = gunzip(bytes, LARGEST_BYTES)
+  return typeof found === 'object' && found.isWhole ? found.bytes : null
 }
