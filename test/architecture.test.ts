@@ -77,6 +77,22 @@ describe('the dependency rule', () => {
   })
 })
 
+describe('one arithmetic everywhere', () => {
+  /** The folders whose figures must be the same in Node and in browsers. */
+  const FIGURES = ['base', 'read', 'track', 'air', 'road', 'demand', 'compare', 'claim', 'campaign', 'check', 'plan']
+  const code = (text: string): string => text.replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, '')
+  const usersOf = (forbidden: RegExp): string[] =>
+    files.filter(({ folder, text }) => FIGURES.includes(folder) && forbidden.test(code(text))).map((f) => f.name)
+
+  it('no power or function that engines may round in their own way: base/arithmetic.ts has what to use', () => {
+    expect(usersOf(/\*\*|\bMath\.(pow|hypot|cbrt|log2|log10|sinh|cosh|tanh|asinh|acosh|atanh)\b/)).toEqual([])
+  })
+
+  it('no order or form that depends on language or version of Unicode; time zones alone come from the runtime', () => {
+    expect(usersOf(/\blocaleCompare\b|\bIntl\b|\btoLocale/)).toEqual(['read/time-zone.ts'])
+  })
+})
+
 it('no dependency runs a script when it is installed', () => {
   const lock = JSON.parse(readFileSync(join(SRC, '../package-lock.json'), 'utf8')) as {
     packages: Record<string, { hasInstallScript?: boolean }>

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { interpolate, type PreparedStation, type TimeReach } from './prepared.ts'
 import { pressureAtElevation } from './pressure.ts'
 
@@ -13,11 +14,11 @@ export const ASSUMED_HUMIDITY = { value: 0.6, sd: 0.2 }
 
 /** Variance of one wind component between a station and the road at 10 m, (m/s)². */
 export const windDepartureVariance = (distanceM: number, gapS: number): number =>
-  0.3 ** 2 + 2.2e-5 * distanceM + 0.5 * (gapS / 3600)
+  square(0.3) + 2.2e-5 * distanceM + 0.5 * (gapS / 3600)
 
 /** Variance of the temperature between a station and the road, K². */
 export const temperatureDepartureVariance = (distanceM: number, gapS: number, climbM: number): number =>
-  0.3 ** 2 + 8e-6 * distanceM + 0.4 * (gapS / 3600) + (0.003 * climbM) ** 2
+  square(0.3) + 8e-6 * distanceM + 0.4 * (gapS / 3600) + square(0.003 * climbM)
 
 /** What the stations within reach of one place and time say, each with its weight. */
 export interface Voice {
@@ -76,7 +77,7 @@ export function climbM(station: PreparedStation, node: Node): number {
 }
 
 const temperatureVariance: Carrying['variance'] = (distanceM, gapS, s, node) =>
-  temperatureDepartureVariance(distanceM, gapS, climbM(s, node)) + s.errors.temperatureK ** 2
+  temperatureDepartureVariance(distanceM, gapS, climbM(s, node)) + square(s.errors.temperatureK)
 
 export const CARRYING = {
   temperature: {
@@ -88,7 +89,7 @@ export const CARRYING = {
     value: asItIs,
   },
   pressure: {
-    variance: (distanceM) => 50 ** 2 + (1e-3 * distanceM) ** 2,
+    variance: (distanceM) => square(50) + square(1e-3 * distanceM),
     value: (pressurePa, s, node) =>
       pressureAtElevation(
         pressurePa,
@@ -99,7 +100,7 @@ export const CARRYING = {
       ),
   },
   wind: {
-    variance: (distanceM, gapS, s) => windDepartureVariance(distanceM, gapS) + (s.errors.windSpeed * 4) ** 2,
+    variance: (distanceM, gapS, s) => windDepartureVariance(distanceM, gapS) + square(s.errors.windSpeed * 4),
     value: asItIs,
   },
 } satisfies Record<string, Carrying>

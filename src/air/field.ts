@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { stepM } from '../track/geodesy.ts'
 import {
   ASSUMED_HUMIDITY,
@@ -146,7 +147,7 @@ function airAtNode(along: AirAlong, i: number, node: Node, assumed: { pressure: 
 function windDepartureSd(voices: Voice[]): number {
   let variance = voices.length === 0 ? Number.NaN : 0
   for (const { weight, distanceM, gapS, station } of voices) {
-    variance += weight ** 2 * windDepartureVariance(distanceM, departureGapS(station, gapS))
+    variance += square(weight) * windDepartureVariance(distanceM, departureGapS(station, gapS))
   }
   return Math.sqrt(variance)
 }
@@ -155,7 +156,7 @@ function temperatureDepartureSd(voices: Voice[], node: Node): number {
   let variance = voices.length === 0 ? Number.NaN : 0
   for (const { weight, distanceM, gapS, station } of voices) {
     const gap = departureGapS(station, gapS)
-    variance += weight ** 2 * temperatureDepartureVariance(distanceM, gap, climbM(station, node))
+    variance += square(weight) * temperatureDepartureVariance(distanceM, gap, climbM(station, node))
   }
   return Math.sqrt(variance)
 }

@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { KELVIN_AT_0_C } from '../base/units.ts'
 import { dewPointK } from './humidity.ts'
 import { stationPressureFromAltimeter, stationPressureFromSeaLevel } from './pressure.ts'
@@ -84,7 +85,7 @@ function instrumentErrors(series: StationSeries): InstrumentErrors {
   }
   const step = series.temperatureStepK.find((k) => Number.isFinite(k)) ?? 0.1
   return {
-    temperatureK: Math.hypot(0.3, step / Math.sqrt(12)),
+    temperatureK: hypotenuse(0.3, step / Math.sqrt(12)),
     relativeHumidity: 0.04,
     pressurePa: 50,
     windSpeed: 0.07,

@@ -1,3 +1,4 @@
+import { power } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { vapourPressurePa } from './humidity.ts'
 
@@ -31,7 +32,7 @@ const SEA_LEVEL_VAPOUR_COEFFICIENT = 0.12 / 100
  * @source ISO 2533:1975, pressure and height
  */
 export function standardPressurePa(elevationM: number): number {
-  return STANDARD_PRESSURE_PA * (1 - (LAPSE_RATE * elevationM) / STANDARD_TEMPERATURE_K) ** PRESSURE_POWER
+  return STANDARD_PRESSURE_PA * power(1 - (LAPSE_RATE * elevationM) / STANDARD_TEMPERATURE_K, PRESSURE_POWER)
 }
 
 /**
@@ -40,7 +41,7 @@ export function standardPressurePa(elevationM: number): number {
  * @source ISO 2533:1975, pressure and height, solved for the height
  */
 export function pressureAltitudeM(pressurePa: number): number {
-  const temperatureRatio = (pressurePa / STANDARD_PRESSURE_PA) ** (1 / PRESSURE_POWER)
+  const temperatureRatio = power(pressurePa / STANDARD_PRESSURE_PA, 1 / PRESSURE_POWER)
   return (STANDARD_TEMPERATURE_K / LAPSE_RATE) * (1 - temperatureRatio)
 }
 
@@ -51,7 +52,7 @@ export function pressureAltitudeM(pressurePa: number): number {
  * @source ISO 2533:1975, pressure and height, and the gas law solved for the height
  */
 export function densityAltitudeM(densityKgM3: number): number {
-  const temperatureRatio = (densityKgM3 / STANDARD_DENSITY_KGM3) ** (1 / (PRESSURE_POWER - 1))
+  const temperatureRatio = power(densityKgM3 / STANDARD_DENSITY_KGM3, 1 / (PRESSURE_POWER - 1))
   return (STANDARD_TEMPERATURE_K / LAPSE_RATE) * (1 - temperatureRatio)
 }
 

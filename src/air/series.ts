@@ -1,3 +1,4 @@
+import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { MEASURED, type Observations, type Station, type StationSettings } from '../read/types.ts'
 
@@ -153,7 +154,7 @@ function inTimeOrder(station: Station, rows: Row[]): StationSeries {
   const timeOf = (r: Row): number => r.from.observations.time[r.row]
   const ordered = rows
     .filter((r) => Number.isFinite(timeOf(r)))
-    .sort((a, b) => timeOf(a) - timeOf(b) || a.from.file.localeCompare(b.from.file, 'en') || a.row - b.row)
+    .sort((a, b) => timeOf(a) - timeOf(b) || byCodeUnits(a.from.file, b.from.file) || a.row - b.row)
   const moments: Row[][] = []
   for (const row of ordered) {
     const last = moments.at(-1)

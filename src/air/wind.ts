@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { degrees, radians, wrapDegrees } from '../base/units.ts'
 
 /** Where the air moves to. */
@@ -56,7 +57,7 @@ export function windVector(speedMps: number, fromDeg: number): WindVector {
  * @returns `fromDeg` true, in [0, 360), where the wind comes from; NaN in a calm, which has no direction
  */
 export function windFromVector(eastMps: number, northMps: number): { speedMps: number; fromDeg: number } {
-  const speedMps = Math.hypot(eastMps, northMps)
+  const speedMps = hypotenuse(eastMps, northMps)
   const fromDeg = speedMps === 0 ? Number.NaN : wrapDegrees(degrees(Math.atan2(-eastMps, -northMps)))
   return { speedMps, fromDeg }
 }
@@ -70,5 +71,5 @@ export function windFromVector(eastMps: number, northMps: number): { speedMps: n
  */
 export function apparentWind(groundSpeedMps: number, headwindMps: number, crosswindMps: number): ApparentWind {
   const ahead = groundSpeedMps + headwindMps
-  return { airspeedMps: Math.hypot(ahead, crosswindMps), yawDeg: degrees(Math.atan2(crosswindMps, ahead)) }
+  return { airspeedMps: hypotenuse(ahead, crosswindMps), yawDeg: degrees(Math.atan2(crosswindMps, ahead)) }
 }

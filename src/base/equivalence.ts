@@ -1,3 +1,4 @@
+import { square } from './arithmetic.ts'
 import { studentCdf, studentQuantile } from './student.ts'
 
 /** An estimated value with what a t test needs to know of it. */
@@ -70,15 +71,15 @@ export function welchDifference(a: Sample, b: Sample): Estimate {
   const varianceA = meanVariance(a)
   const varianceB = meanVariance(b)
   const variance = varianceA + varianceB
-  const spread = varianceA ** 2 / (a.count - 1) + varianceB ** 2 / (b.count - 1)
+  const spread = square(varianceA) / (a.count - 1) + square(varianceB) / (b.count - 1)
   return {
     value: a.mean - b.mean,
     standardError: Math.sqrt(variance),
-    degreesOfFreedom: spread === 0 ? a.count + b.count - 2 : variance ** 2 / spread,
+    degreesOfFreedom: spread === 0 ? a.count + b.count - 2 : square(variance) / spread,
   }
 }
 
 /** Variance of the mean of a sample. */
 function meanVariance({ sd, count }: Sample): number {
-  return count >= 2 ? sd ** 2 / count : Number.NaN
+  return count >= 2 ? square(sd) / count : Number.NaN
 }

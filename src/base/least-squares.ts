@@ -1,4 +1,5 @@
 import { Matrix, SingularValueDecomposition } from 'ml-matrix'
+import { rootSumOfSquares, square } from './arithmetic.ts'
 
 /** A linear model made ready: what of it the rows can tell, and the solution for any right-hand side. */
 export interface LinearModel {
@@ -37,7 +38,7 @@ export function linearModel(rows: number[][], weights?: ArrayLike<number>): Line
   const root = Float64Array.from({ length: rowCount }, (_, i) => Math.sqrt(weights ? weights[i] : 1))
   const scale = Float64Array.from(
     { length: columnCount },
-    (_, j) => Math.hypot(...rows.map((row, i) => row[j] * root[i])) || 1,
+    (_, j) => rootSumOfSquares(rows.map((row, i) => row[j] * root[i])) || 1,
   )
   // ml-matrix wants at least as many rows as columns: rows of 0 change nothing.
   const padded = Array.from({ length: Math.max(rowCount, columnCount) }, (_, i) =>
@@ -64,7 +65,7 @@ export function linearModel(rows: number[][], weights?: ArrayLike<number>): Line
     columnCount,
     rank: kept.length,
     nullSpace: lost.map((k) => unitLength(Float64Array.from(scale, (length, j) => v.get(j, k) / length))),
-    covariance: indices(columnCount).map((i) => unscaled((k) => v.get(i, k) / diagonal[k] ** 2 / scale[i])),
+    covariance: indices(columnCount).map((i) => unscaled((k) => v.get(i, k) / square(diagonal[k]) / scale[i])),
     solve: (y) => {
       const projected = kept.map((k) => root.reduce((sum, w, i) => sum + u.get(i, k) * w * y[i], 0) / diagonal[k])
       return unscaled((k) => projected[kept.indexOf(k)])
@@ -78,7 +79,7 @@ export function linearModel(rows: number[][], weights?: ArrayLike<number>): Line
  * @source Searle, Linear Models, 1971, 5.4 (from memory)
  */
 export function isTold(model: LinearModel, combination: ArrayLike<number>): boolean {
-  const length = Math.hypot(...Array.from(combination))
+  const length = rootSumOfSquares(combination)
   return model.nullSpace.every((direction) => Math.abs(dot(direction, combination)) <= 1e-8 * length)
 }
 
@@ -106,7 +107,7 @@ export function leastSquares(rows: number[][], y: ArrayLike<number>, weights?: A
   const coefficients = model.solve(y)
   const degreesOfFreedom = model.rowCount - model.rank
   const squares = rows.reduce(
-    (sum, row, i) => sum + (weights ? weights[i] : 1) * (y[i] - dot(row, coefficients)) ** 2,
+    (sum, row, i) => sum + (weights ? weights[i] : 1) * square(y[i] - dot(row, coefficients)),
     0,
   )
   const residualSd = degreesOfFreedom > 0 ? Math.sqrt(squares / degreesOfFreedom) : Number.NaN
@@ -132,7 +133,7 @@ export function unit(length: number, at: number): Float64Array {
 const indices = (count: number): number[] => Array.from({ length: count }, (_, i) => i)
 
 function unitLength(direction: Float64Array): Float64Array {
-  const length = Math.hypot(...direction)
+  const length = rootSumOfSquares(direction)
   return direction.map((x) => x / length)
 }
 

@@ -1,3 +1,4 @@
+import { square } from './arithmetic.ts'
 import { fixed, signed } from './figures.ts'
 import {
   LITRES_PER_IMPERIAL_GALLON,
@@ -33,14 +34,14 @@ const perHundredMiles = METRES_PER_MILE / 1000
 const JOULES_PER_KWH = 3.6e6
 /** Avoirdupois pound, exact. */
 const KG_PER_POUND = 0.45359237
-const KGM3_PER_POUND_PER_CUBIC_FOOT = KG_PER_POUND / METRES_PER_FOOT ** 3
+const KGM3_PER_POUND_PER_CUBIC_FOOT = KG_PER_POUND / (METRES_PER_FOOT * METRES_PER_FOOT * METRES_PER_FOOT)
 const inHg = shown('inHg', 100 / PASCALS_PER_INHG, 1)
 const poundsPerCubicFoot = shown('lb/ft³', 1 / KGM3_PER_POUND_PER_CUBIC_FOOT, 1)
 const kwhPerHundredMiles = shown('kWh/100 mi', (100 * METRES_PER_MILE) / JOULES_PER_KWH, 1)
 const mph = shown('mph', 1 / MPS_PER_MPH)
 const miles = shown('mi', 1 / METRES_PER_MILE)
 const feet = shown('ft', 1 / METRES_PER_FOOT)
-const squareFeet = shown('ft²', 1 / METRES_PER_FOOT ** 2, -1)
+const squareFeet = shown('ft²', 1 / square(METRES_PER_FOOT), -1)
 const pounds = shown('lb', 1 / KG_PER_POUND)
 
 /** For each quantity as the report holds it, how each system shows it. */

@@ -1,3 +1,4 @@
+import { square } from './arithmetic.ts'
 /** A standard uncertainty with what it rests on. */
 export interface UncertaintyComponent {
   standardUncertainty: number
@@ -12,9 +13,12 @@ export interface UncertaintyComponent {
  */
 export function combinedUncertainty(components: readonly UncertaintyComponent[]): UncertaintyComponent {
   const variance = components.reduce((sum, { standardUncertainty: u }) => sum + u * u, 0)
-  const spread = components.reduce((sum, { standardUncertainty: u, degreesOfFreedom: nu }) => sum + u ** 4 / nu, 0)
+  const spread = components.reduce(
+    (sum, { standardUncertainty: u, degreesOfFreedom: nu }) => sum + square(square(u)) / nu,
+    0,
+  )
   return {
     standardUncertainty: Math.sqrt(variance),
-    degreesOfFreedom: spread === 0 ? Number.POSITIVE_INFINITY : variance ** 2 / spread,
+    degreesOfFreedom: spread === 0 ? Number.POSITIVE_INFINITY : square(variance) / spread,
   }
 }

@@ -1,3 +1,4 @@
+import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
@@ -79,7 +80,7 @@ export async function runCampaign(
   mapAll: (files: InputFile[]) => Promise<MappedFile[]> = async (files) => files.map(mapFile),
   stepAll: StepAll = stepHere,
 ): Promise<CampaignResult> {
-  const files = [...input.files].sort((a, b) => (a.path < b.path ? -1 : 1))
+  const files = [...input.files].sort((a, b) => byCodeUnits(a.path, b.path))
   return reduceCampaign(await mapAll(files), input, stepAll)
 }
 
@@ -226,8 +227,8 @@ function reportProblems(problems: Problem[]): Report['problems'] {
     .sort(
       (a, b) =>
         SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
-        (a.path ?? '').localeCompare(b.path ?? '', 'en') ||
+        byCodeUnits(a.path ?? '', b.path ?? '') ||
         (a.line ?? 0) - (b.line ?? 0) ||
-        a.code.localeCompare(b.code, 'en'),
+        byCodeUnits(a.code, b.code),
     )
 }

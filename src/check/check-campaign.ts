@@ -1,3 +1,4 @@
+import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Severity } from '../base/problem.ts'
 import { type WorkingState, workingStateOf } from '../campaign/computed-campaign.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
@@ -183,6 +184,6 @@ const byCost = (a: Finding, b: Finding): number =>
   rank(a) - rank(b) ||
   (b.costPoints ?? -1) - (a.costPoints ?? -1) ||
   b.withoutAnswer.length - a.withoutAnswer.length ||
-  (a.path ?? '').localeCompare(b.path ?? '', 'en') ||
+  byCodeUnits(a.path ?? '', b.path ?? '') ||
   (a.line ?? 0) - (b.line ?? 0) ||
-  a.code.localeCompare(b.code, 'en')
+  byCodeUnits(a.code, b.code)

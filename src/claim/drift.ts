@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { sum } from '../base/statistics.ts'
 import type { RunConsumption } from './consumption.ts'
 import { effectOf, intervalsOf, type Kind, type Term, totalError } from './effects.ts'
@@ -28,7 +29,7 @@ const LEAST_SPAN_S = 3600
 function slopeTerms(baseline: RunConsumption[]): Term[] {
   const times = baseline.map((c) => c.run.startTime)
   const centre = sum(times) / times.length
-  const spread = times.reduce((sum, t) => sum + (t - centre) ** 2, 0)
+  const spread = times.reduce((sum, t) => sum + square(t - centre), 0)
   const spanS = Math.max(...times) - Math.min(...times)
   return spanS >= LEAST_SPAN_S
     ? baseline.map((consumption, i) => ({ consumption, factor: (times[i] - centre) / spread }))

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { spreadOf } from '../base/spread.ts'
 import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import type { RunConsumption, RunErrorSource } from './consumption.ts'
@@ -90,7 +91,7 @@ export function differenceTerms(setup: RunConsumption[], baseline: RunConsumptio
 function ownVariances(runs: RunConsumption[], kind: Kind): number[] {
   const totals = runs.map((c) => totalErrors(c, kind))
   const centre = totals[0].map((_, k) => totals.reduce((sum, t) => sum + t[k], 0) / totals.length)
-  return totals.map((t) => standardDeviation(t.map((value, k) => value - centre[k])) ** 2)
+  return totals.map((t) => square(standardDeviation(t.map((value, k) => value - centre[k]))))
 }
 
 function totalErrors(c: RunConsumption, kind: Kind): Float64Array {
@@ -117,8 +118,8 @@ export function residualsOf(
     return group.flatMap((_, i) => {
       const degreesOfFreedom = 1 - project.leverage[i]
       if (degreesOfFreedom < 1e-9) return []
-      const knownVariance = standardDeviation(departures[i]) ** 2 / degreesOfFreedom
-      return [{ squared: values[i] ** 2, degreesOfFreedom, knownVariance }]
+      const knownVariance = square(standardDeviation(departures[i])) / degreesOfFreedom
+      return [{ squared: square(values[i]), degreesOfFreedom, knownVariance }]
     })
   })
 }
@@ -139,7 +140,7 @@ function residualMaker(
 ): { leverage: number[]; residuals: (values: number[]) => number[] } {
   const times = group.map((c) => c.run.startTime)
   const centre = mean(times)
-  const spread = times.reduce((sum, t) => sum + (t - centre) ** 2, 0)
+  const spread = times.reduce((sum, t) => sum + square(t - centre), 0)
   const slopes = times.map((t) => (withTrend && spread > 0 ? (t - centre) / spread : 0))
   return {
     leverage: times.map((t, i) => 1 / group.length + (t - centre) * slopes[i]),

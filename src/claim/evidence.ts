@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { chiSquareTail } from '../base/chi-square.ts'
 import { mean } from '../base/statistics.ts'
 import { type Consistency, consistencyOf, percentInterval } from './consistency.ts'
@@ -198,7 +199,7 @@ function readingVariance(
   input: EvidenceInput,
 ): { variance: number; scattersMore: boolean } {
   const degreesOfFreedom = groups.reduce((sum, group) => sum + group.length - 1, 0)
-  if (degreesOfFreedom === 0) return { variance: sd ** 2, scattersMore: false }
+  if (degreesOfFreedom === 0) return { variance: square(sd), scattersMore: false }
   const squares = groups.reduce((sum, group) => sum + squaresWithin(group.map(({ y }) => y)), 0)
   const errors = groups.map((group) => group.map(({ run }) => sharedErrors(run, input)))
   const count = errors[0][0].length
@@ -206,13 +207,13 @@ function readingVariance(
   for (let k = 0; k < count; k++) {
     for (const group of errors) shared += squaresWithin(group.map((column) => column[k])) / count
   }
-  const scattersMore = chiSquareTail(squares / (sd ** 2 + shared / degreesOfFreedom), degreesOfFreedom) < 0.05
-  return { variance: scattersMore ? (squares - shared) / degreesOfFreedom : sd ** 2, scattersMore }
+  const scattersMore = chiSquareTail(squares / (square(sd) + shared / degreesOfFreedom), degreesOfFreedom) < 0.05
+  return { variance: scattersMore ? (squares - shared) / degreesOfFreedom : square(sd), scattersMore }
 }
 
 function squaresWithin(values: number[]): number {
   const centre = mean(values)
-  return values.reduce((sum, value) => sum + (value - centre) ** 2, 0)
+  return values.reduce((sum, value) => sum + square(value - centre), 0)
 }
 
 /** K draws, mean 0, of what is wrong with one run's ln consumption whatever it is measured by; empty where nothing is. */

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { standardDeviation } from '../base/statistics.ts'
 import type { RunConsumption, RunErrorSource } from './consumption.ts'
 import { type ErrorSource, intervalsOf, type LogEffect, residualsOf, totalError } from './effects.ts'
@@ -109,12 +110,12 @@ function thinned(variance: number, source: RunErrorSource, { setup, baseline }: 
   }, 0)
   // In a chain of fills only its two ends count, so that a longer chain thins them by this much, and no source more.
   const fewest = Math.min(setup.length, baseline.length)
-  const least = (fewest / (fewest + 1)) ** 2
+  const least = square(fewest / (fewest + 1))
   return Math.sqrt(Math.max(least, 1 - gain / variance))
 }
 
 function ownVariance(side: RunConsumption[], source: Exclude<RunErrorSource, 'conditions'>): number {
-  return side.reduce((sum, c) => sum + standardDeviation(c.errors[source]) ** 2, 0) / side.length
+  return side.reduce((sum, c) => sum + square(standardDeviation(c.errors[source])), 0) / side.length
 }
 
 /** Variance of a run's conditions about the mean of its side; null for a single run. */
@@ -122,7 +123,7 @@ function withinVariance(side: RunConsumption[]): number | null {
   if (side.length < 2) return null
   const columns = side.map((c) => c.conditions!)
   const centre = columns[0].map((_, k) => columns.reduce((sum, c) => sum + c[k], 0) / columns.length)
-  const squares = columns.reduce((sum, c) => sum + standardDeviation(c.map((v, k) => v - centre[k])) ** 2, 0)
+  const squares = columns.reduce((sum, c) => sum + square(standardDeviation(c.map((v, k) => v - centre[k]))), 0)
   return squares / (side.length - 1)
 }
 
@@ -130,6 +131,6 @@ function withinVariance(side: RunConsumption[]): number | null {
 function taught(repeatability: Repeatability, sides: Sides, settings: ClaimSettings): Repeatability {
   const known = residualsOf([sides.setup, sides.baseline], 'adjusted')
   const knownVariance = known.length > 0 ? known.reduce((sum, r) => sum + r.knownVariance, 0) / known.length : 0
-  const usual: Residual = { degreesOfFreedom: 1, knownVariance, squared: knownVariance + repeatability.median ** 2 }
+  const usual: Residual = { degreesOfFreedom: 1, knownVariance, squared: knownVariance + square(repeatability.median) }
   return repeatabilityOf([...sides.residuals, usual, usual], 'repeatability/adjusted', settings)
 }

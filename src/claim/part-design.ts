@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { type LinearModel, linearModel } from '../base/least-squares.ts'
 import { median, standardDeviation } from '../base/statistics.ts'
 
@@ -71,7 +72,7 @@ function weightsOf(runs: readonly PartRun[]): number[] {
   )
   // The mean of all holds a share of each run's own error.
   const share = count === 1 ? 1 : count / (count - 1)
-  const variances = runs.map(({ draws }) => standardDeviation(draws.map((y, k) => y - centre[k])) ** 2 * share)
+  const variances = runs.map(({ draws }) => square(standardDeviation(draws.map((y, k) => y - centre[k]))) * share)
   const least = Math.max(Math.max(...variances) / 100, LEAST_VARIANCE)
   return variances.map((variance) => 1 / Math.max(variance, least))
 }

@@ -1,3 +1,4 @@
+import { rootSumOfSquares, square } from '../base/arithmetic.ts'
 import { dot, isTold, unit } from '../base/least-squares.ts'
 import { mean, quantile } from '../base/statistics.ts'
 import { designOf, designRow, type PartDesign, type PartRun } from './part-design.ts'
@@ -150,7 +151,7 @@ function orthonormal(directions: readonly Float64Array[]): Float64Array[] {
       const along = dot(rest, b)
       rest = rest.map((x, i) => x - along * b[i])
     }
-    const length = Math.hypot(...rest)
+    const length = rootSumOfSquares(rest)
     basis.push(rest.map((x) => x / length))
   }
   return basis
@@ -162,7 +163,7 @@ function additiveP({ routes, parts, cells, model }: PartDesign): number | null {
   const rows = cells.map((cell) => designRow(routes, parts, cell))
   const misfit = (values: number[]): number => {
     const solution = model.solve(values)
-    return cells.reduce((sum, { weight }, i) => sum + weight * (values[i] - dot(rows[i], solution)) ** 2, 0)
+    return cells.reduce((sum, { weight }, i) => sum + weight * square(values[i] - dot(rows[i], solution)), 0)
   }
   const found = misfit(cells.map(({ y }) => y))
   const centres = cells.map(({ draws }) => mean(draws))

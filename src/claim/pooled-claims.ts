@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { drawsOf } from '../base/draws.ts'
 import { standardDeviation } from '../base/statistics.ts'
 import { type Claim, finishedClaim } from './claim.ts'
@@ -39,7 +40,7 @@ function pooledEffect(claims: Claim[], kind: Kind, { repeatability, settings }: 
   const effects = claims.map((c) => c.logEffects[kind]!)
   const { estimate, weights, betweenVariance } = pooled(
     effects.map((e) => e.estimate),
-    effects.map((e) => standardDeviation(totalError(e)) ** 2),
+    effects.map((e) => square(standardDeviation(totalError(e)))),
   )
   const sum = effectOf([], kind, repeatability[kind])
   const add = (to: Float64Array, from: Float64Array, weight: number): void => {

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { chiSquareTail } from '../base/chi-square.ts'
 import { sum } from '../base/statistics.ts'
 
@@ -30,7 +31,7 @@ export interface Pooled {
  */
 export function pooled(estimates: readonly number[], variances: readonly number[]): Pooled {
   const common = weightedMean(estimates, variances, 0)
-  const q = estimates.reduce((sum, y, i) => sum + (y - common.estimate) ** 2 / variances[i], 0)
+  const q = estimates.reduce((sum, y, i) => sum + square(y - common.estimate) / variances[i], 0)
   const degreesOfFreedom = estimates.length - 1
   const pulls = variances.map((variance) => 1 / variance)
   const total = sum(pulls)

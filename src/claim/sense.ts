@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { mean } from '../base/statistics.ts'
 import type { FuelRun, Interval95 } from './types.ts'
 import { figure, rangeInWords, signedFigure } from './wording.ts'
@@ -66,8 +67,8 @@ function impliedChange({ estimate, low95, high95 }: Interval95, share: number, s
   const byShare = (implied * shareHalf95) / share
   return {
     estimate: implied,
-    low95: implied - Math.hypot((estimate - low95) / share, byShare),
-    high95: implied + Math.hypot((high95 - estimate) / share, byShare),
+    low95: implied - hypotenuse((estimate - low95) / share, byShare),
+    high95: implied + hypotenuse((high95 - estimate) / share, byShare),
   }
 }
 

@@ -123,7 +123,5 @@ function difference(a: readonly string[], b: readonly string[]): number {
 }
 
 function subsets(parts: readonly string[]): string[][] {
-  return Array.from({ length: 2 ** parts.length }, (_, bits) =>
-    parts.filter((_, i) => Math.floor(bits / 2 ** i) % 2 === 1),
-  )
+  return Array.from({ length: 1 << parts.length }, (_, bits) => parts.filter((_, i) => ((bits >> i) & 1) === 1))
 }

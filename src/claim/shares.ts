@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import { ERROR_SOURCES, type ErrorSource, type LogEffect } from './effects.ts'
 
@@ -6,7 +7,7 @@ const DUST = 1e-12
 
 /** Variance that each source gives to an effect, in the logarithm. */
 export function sourceVariances(effect: LogEffect): Record<ErrorSource, number> {
-  const variance = (draws: Float64Array): number => (draws.length < 2 ? 0 : standardDeviation(draws) ** 2)
+  const variance = (draws: Float64Array): number => (draws.length < 2 ? 0 : square(standardDeviation(draws)))
   const repeatability = mean(effect.repeatability.draws.map((sd) => sd * sd)) * variance(effect.departure)
   return Object.fromEntries(
     ERROR_SOURCES.map((source) => [

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { kelvinFromCelsius } from '../base/units.ts'
 
 /** The liquid fuels that a pump sells by volume. */
@@ -54,7 +55,7 @@ const TEMPERATURE_RANGE = { low: kelvinFromCelsius(-50), high: kelvinFromCelsius
 export function expansionPerK(density15KgM3: number): number {
   if (!(density15KgM3 >= DENSITY_RANGE.low && density15KgM3 <= DENSITY_RANGE.high)) return Number.NaN
   const row = EXPANSION.find(({ below }) => density15KgM3 < below) as (typeof EXPANSION)[number]
-  return row.k0 / density15KgM3 ** 2 + row.k1 / density15KgM3 + row.k2
+  return row.k0 / square(density15KgM3) + row.k1 / density15KgM3 + row.k2
 }
 
 /**

@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { LITRES_PER_US_GALLON } from '../base/units.ts'
 import type { Interval95 } from './types.ts'
 import type { LiquidFuel } from './volume.ts'
@@ -44,8 +45,8 @@ export function worthOf(input: WorthInput): Worth {
   const baselineUse = baselinePerM * yearlyDistanceM
   const share = -consumptionChangePct.estimate / 100
   const byBaseline = 1.959964 * baselineRelativeSd * share
-  const least = share - Math.hypot(share + consumptionChangePct.high95 / 100, byBaseline)
-  const most = share + Math.hypot(-consumptionChangePct.low95 / 100 - share, byBaseline)
+  const least = share - hypotenuse(share + consumptionChangePct.high95 / 100, byBaseline)
+  const most = share + hypotenuse(-consumptionChangePct.low95 / 100 - share, byBaseline)
   const times = (factor: number): Interval95 => ({
     estimate: factor * share,
     low95: factor * least,

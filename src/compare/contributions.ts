@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { dragTerm, drawnJ, leastDrawnJ } from '../demand/force.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
@@ -81,7 +82,7 @@ function mixedDemands(
       const along = motion.speedMps[i] + bestExposure * wind.headMps[i]
       const across = bestExposure * wind.crossMps[i]
       // Math.hypot guards against overflow at some ten times the price of this, in the innermost loop.
-      const gustMps = bestTurbulence * Math.sqrt(wind.headMps[i] ** 2 + wind.crossMps[i] ** 2)
+      const gustMps = bestTurbulence * Math.sqrt(square(wind.headMps[i]) + square(wind.crossMps[i]))
       const dynamic = dragTerm(along, across, vehicle.dragYawRise.value, gustMps)
       const lift =
         massKg * STANDARD_GRAVITY * a.climbM[i] + massKg * (1 + vehicle.rotatingShare) * motion.kineticJPerKg[i]

@@ -1,3 +1,4 @@
+import { powerOfTen } from '../base/arithmetic.ts'
 import { commonShare, SAME_ROAD_SHARE } from '../road/routes.ts'
 import type { Match, Relation } from '../road/types.ts'
 import { type ConditionsDifference, conditionsDifference, type PairVerdict, verdictOf } from './difference.ts'
@@ -119,7 +120,7 @@ function reasonFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: num
 function digitsFor({ low90Pct, high90Pct }: ConditionsDifference, marginPct: number): number {
   const side = (value: number): number => Math.sign(Math.abs(value) - marginPct)
   // Rounding moves a value by half a unit of its last digit at most: only near the margin need it be tried.
-  const clear = (value: number, digits: number): boolean => Math.abs(Math.abs(value) - marginPct) > 10 ** -digits
+  const clear = (value: number, digits: number): boolean => Math.abs(Math.abs(value) - marginPct) > powerOfTen(-digits)
   const shows = (value: number, digits: number): boolean =>
     clear(value, digits) || side(Number(value.toFixed(digits))) === side(value)
   return [1, 2, 3].find((digits) => shows(low90Pct, digits) && shows(high90Pct, digits)) ?? 4

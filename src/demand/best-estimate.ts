@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { dragTerm, drawnJ, leastDrawnJ } from './force.ts'
 import type { SharedDraws } from './shared-draws.ts'
@@ -45,7 +46,7 @@ export function drawnAtBestJ(piece: Piece, payloadKg: number, shared: SharedDraw
   if (piece.distanceM === 0) return idlePowerW.value * piece.durationS
   const massKg = vehicle.massKg.value + payloadKg
   const along = piece.speedMps + bestExposure * piece.headMps
-  const gustMps = bestTurbulence * Math.hypot(piece.headMps, piece.crossMps)
+  const gustMps = bestTurbulence * hypotenuse(piece.headMps, piece.crossMps)
   const dynamic = dragTerm(along, bestExposure * piece.crossMps, vehicle.dragYawRise.value, gustMps)
   const dragN = 0.5 * piece.densityKgM3 * vehicle.dragAreaM2.value * dynamic
   const warmth = 1 + vehicle.rollingTemperaturePerK.value * (piece.temperatureK - ROLLING_REFERENCE_K)

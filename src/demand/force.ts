@@ -1,8 +1,9 @@
+import { square } from '../base/arithmetic.ts'
 import { radians } from '../base/units.ts'
 
-export const SIN2_10_DEG = Math.sin(radians(10)) ** 2
+export const SIN2_10_DEG = square(Math.sin(radians(10)))
 /** Beyond 25° the rise of drag with yaw no longer follows the square. */
-export const SIN2_25_DEG = Math.sin(radians(25)) ** 2
+export const SIN2_25_DEG = square(Math.sin(radians(25)))
 /** Share of a gust's variance that adds to the mean of Va·(V + h): all of the part along, half of the part across. */
 export const GUST_SHARE = 1.5
 

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { radians } from '../base/units.ts'
 import { elevationAt } from '../road/profile.ts'
 import type { ElevationProfile, Match, Path } from '../road/types.ts'
@@ -34,7 +35,7 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
     steps.distanceM[i] = motion.distanceM[to] - motion.distanceM[from]
     // A position that jumps says how far the vehicle came, not how fast it ever was.
     steps.speedMps[i] = Math.min(topMps, steps.distanceM[i] / steps.durationS[i])
-    steps.kineticJPerKg[i] = (speeds[to] ** 2 - speeds[from] ** 2) / 2
+    steps.kineticJPerKg[i] = (square(speeds[to]) - square(speeds[from])) / 2
     steps.climbM[i] = climb(motion, from, to, axisM[i], axisM[i + 1], route.profile)
     steps.latitude[i] = motion.latitude[middle]
     steps.longitude[i] = motion.longitude[middle]

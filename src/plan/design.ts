@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { REPEATABILITY_PRIOR, repeatabilityOf } from '../claim/repeatability.ts'
 import type { RunErrors } from './measuring.ts'
 import { mixtureQuantile } from './mixture.ts'
@@ -56,9 +57,10 @@ export function designOf(
   const [order] = drivingOrders(runsPerSetup, options.chained)
   const thinned = 2 / runsPerSetup
   const { own } = errors
-  const fills = order.fillVariance * errors.level ** 2 + thinned * own.fills ** 2
-  const repeats = thinned * belief.sd ** 2
-  const others = thinned * (own.pump_meter ** 2 + own.fuel_temperature ** 2 + own.distance ** 2 + own.conditions ** 2)
+  const fills = order.fillVariance * square(errors.level) + thinned * square(own.fills)
+  const repeats = thinned * square(belief.sd)
+  const others =
+    thinned * (square(own.pump_meter) + square(own.fuel_temperature) + square(own.distance) + square(own.conditions))
   const known = fills + others
   const test = testOf(runsPerSetup, known, belief)
   return {
@@ -89,7 +91,7 @@ function testOf(runsPerSetup: number, known: number, belief: RepeatabilityBelief
   const thinned = 2 / runsPerSetup
   const repeats = 2 * (runsPerSetup - 1)
   const knownPerRun = known / thinned
-  const scatter = knownPerRun + belief.sd ** 2
+  const scatter = knownPerRun + square(belief.sd)
   const halfWidth = (factor: number): number => {
     const squared = factor * repeats * scatter
     const residuals = repeats > 0 ? [{ squared, degreesOfFreedom: repeats, knownVariance: knownPerRun }] : []
@@ -100,10 +102,10 @@ function testOf(runsPerSetup: number, known: number, belief: RepeatabilityBelief
       draws.map((sd) => Math.sqrt(known + thinned * sd * sd)),
     )
   }
-  const standardError = Math.sqrt(known + thinned * belief.sd ** 2)
+  const standardError = Math.sqrt(known + thinned * square(belief.sd))
   const expected = halfWidth(1)
   // The repeats' scatter has a relative variance of 2/ν; the half-width follows it as far as it is learnt from it.
   const slope = repeats > 0 ? Math.log(halfWidth(NUDGE) / halfWidth(1 / NUDGE)) / Math.log(NUDGE) : 0
-  const degreesOfFreedom = slope > 0 ? repeats / (2 * slope) ** 2 : Number.POSITIVE_INFINITY
+  const degreesOfFreedom = slope > 0 ? repeats / square(2 * slope) : Number.POSITIVE_INFINITY
   return { standardError, degreesOfFreedom, critical: expected / standardError }
 }

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 /** The order of the runs: A is the baseline, B the setup with the change. */
 export interface DrivingOrder {
   runs: ('A' | 'B')[]
@@ -40,5 +41,5 @@ function orderOf(name: DrivingOrder['name'], runs: ('A' | 'B')[], chained: boole
 /** A level too high counts for the run before it and against the run after it. */
 function chainVariance(factors: number[]): number {
   const ends = [0, ...factors, 0]
-  return ends.slice(1).reduce((sum, f, i) => sum + (f - ends[i]) ** 2, 0)
+  return ends.slice(1).reduce((sum, f, i) => sum + square(f - ends[i]), 0)
 }

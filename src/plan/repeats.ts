@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { type PlannedShape, ROUTE_SHAPES } from './choices.ts'
 import { type BudgetSource, type Design, designOf, type RepeatabilityBelief } from './design.ts'
 import { type Measuring, runErrorsOf } from './measuring.ts'
@@ -80,7 +81,7 @@ function cheapestOf(designs: Design[], power: number, shape: PlannedShape): Chea
 /** Shares of the variance of a design, the largest first. */
 export function budgetShares({ budget, standardError }: Design): { source: BudgetSource; sd: number; share: number }[] {
   return (Object.entries(budget) as [BudgetSource, number][])
-    .map(([source, sd]) => ({ source, sd, share: sd ** 2 / standardError ** 2 }))
+    .map(([source, sd]) => ({ source, sd, share: square(sd) / square(standardError) }))
     .filter(({ share }) => share > 1e-9)
     .sort((a, b) => b.share - a.share)
 }

@@ -1,6 +1,7 @@
 import { FORECAST_GAP_S } from '../air/blend.ts'
 import { type SunPhase, sunAt, sunPhase } from '../air/sun.ts'
 import type { RunAir } from '../air/types.ts'
+import { hypotenuse } from '../base/arithmetic.ts'
 import { sum } from '../base/statistics.ts'
 import type { ConditionsDifference } from '../compare/difference.ts'
 import type { Steps } from '../demand/types.ts'
@@ -44,9 +45,9 @@ export function forecastErrors(leadH: number, gapH = 0): ForecastErrors {
   const at = ({ now, perHour }: { now: number; perHour: number }): number => now + perHour * Math.max(0, leadH)
   const beyondH = Math.max(0, gapH - BRIDGED.knownWithinH)
   return {
-    windMps: Math.hypot(at(FORECAST_SD.windMps), Math.sqrt(BRIDGED.windVariancePerHour * beyondH)),
-    temperatureK: Math.hypot(at(FORECAST_SD.temperatureK), BRIDGED.temperatureKPerHour * beyondH),
-    pressurePa: Math.hypot(at(FORECAST_SD.pressurePa), BRIDGED.pressurePaPerHour * beyondH),
+    windMps: hypotenuse(at(FORECAST_SD.windMps), Math.sqrt(BRIDGED.windVariancePerHour * beyondH)),
+    temperatureK: hypotenuse(at(FORECAST_SD.temperatureK), BRIDGED.temperatureKPerHour * beyondH),
+    pressurePa: hypotenuse(at(FORECAST_SD.pressurePa), BRIDGED.pressurePaPerHour * beyondH),
   }
 }
 
@@ -60,8 +61,8 @@ export function withForecastErrors(air: RunAir, errors: ForecastErrors): RunAir 
     ...air,
     along: {
       ...along,
-      undirectedMps: along.undirectedMps.map((u) => Math.hypot(u, Math.SQRT2 * errors.windMps)),
-      temperatureDepartureSdK: along.temperatureDepartureSdK.map((sd) => Math.hypot(sd, errors.temperatureK)),
+      undirectedMps: along.undirectedMps.map((u) => hypotenuse(u, Math.SQRT2 * errors.windMps)),
+      temperatureDepartureSdK: along.temperatureDepartureSdK.map((sd) => hypotenuse(sd, errors.temperatureK)),
     },
     stations: air.stations.map((s) => ({
       ...s,

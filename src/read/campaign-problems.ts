@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { Problem } from '../base/problem.ts'
 import { type CampaignText, campaignSchema } from './campaign-schema.ts'
 import { nearestWord } from './nearest-word.ts'
+import { isTimeZone, timeZones } from './time-zone.ts'
 import type { YamlDocument } from './yaml-document.ts'
 
 /** A file with more unknown keys is of another kind. */
@@ -114,7 +115,7 @@ export function contradictions(text: CampaignText, document: YamlDocument): Prob
     })
   }
   if (text.time_zone != null && !isTimeZone(text.time_zone)) {
-    const near = nearestWord(text.time_zone, Intl.supportedValuesOf('timeZone'))
+    const near = nearestWord(text.time_zone, timeZones())
     const message = `time_zone: found "${text.time_zone}", expected an IANA name such as Europe/Vienna; times without zone are read as UTC`
     const hint = near ? { hint: `Did you mean ${near}?` } : {}
     problems.push({
@@ -126,18 +127,6 @@ export function contradictions(text: CampaignText, document: YamlDocument): Prob
     })
   }
   return problems
-}
-
-/** True for an IANA zone's name. Only names: an offset such as +02:00 has no summer time and is not accepted by every runtime. */
-export function isTimeZone(name: string): boolean {
-  if (!/^[A-Za-z]/.test(name)) return false
-  try {
-    new Intl.DateTimeFormat('en', { timeZone: name })
-    return true
-  } catch (error) {
-    if (error instanceof RangeError) return false
-    throw error
-  }
 }
 
 /** The value at a path of keys, undefined where there is none. */

@@ -1,10 +1,12 @@
 import type { z } from 'zod'
+import { hypotenuse } from '../base/arithmetic.ts'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { found } from '../base/problem.ts'
 import { kelvinFromCelsius } from '../base/units.ts'
-import { contradictions, isTimeZone, problemsOf, valueAt } from './campaign-problems.ts'
+import { contradictions, problemsOf, valueAt } from './campaign-problems.ts'
 import { type CampaignText, campaignSchema, type VehicleText } from './campaign-schema.ts'
 import { firstOfEach } from './many.ts'
+import { isTimeZone } from './time-zone.ts'
 import type { Campaign, StationSettings, VehicleSettings } from './types.ts'
 import { readYaml, type YamlDocument } from './yaml-document.ts'
 
@@ -138,7 +140,7 @@ function dragArea(vehicle: VehicleText): Pick<VehicleSettings, 'dragAreaM2' | 'd
   }
   const [areaSd, coefficientSd] = [vehicle.frontal_area_m2_uncertainty, vehicle.drag_coefficient_uncertainty]
   const product = area * coefficient
-  const relative = Math.hypot((areaSd ?? 0) / area, (coefficientSd ?? 0) / coefficient)
+  const relative = hypotenuse((areaSd ?? 0) / area, (coefficientSd ?? 0) / coefficient)
   const known = areaSd != null || coefficientSd != null
   return { dragAreaM2: product, dragAreaUncertaintyM2: stated ?? (known ? product * relative : null) }
 }

@@ -1,3 +1,4 @@
+import { powerOfTen } from '../base/arithmetic.ts'
 /** A moment as written: seconds since 1970-01-01T00:00:00Z (NaN when it is not a time) and whether the zone was left out. */
 export interface Instant {
   seconds: number
@@ -92,7 +93,7 @@ function endOfDigits(text: string, start: number): number {
 /** The fraction whose decimals stand between two places; those after the fifteenth are below what a number can hold. */
 function decimals(text: string, start: number, end: number): number {
   const count = Math.min(end - start, 15)
-  return digits(text, start, count) / 10 ** count
+  return digits(text, start, count) / powerOfTen(count)
 }
 
 /** Seconds east of UTC; null where no zone is written, NaN where it cannot be read. */

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { isWeatherField, quantityOf } from './quantities.ts'
 import { columnName, headerLineOf, withoutSeparatorLine } from './table.ts'
 
@@ -150,7 +151,7 @@ export function isPicture(bytes: Uint8Array): boolean {
  * @source TIFF revision 6.0, section 2, and BigTIFF; USGS, SRTM Topography (documentation of .hgt files)
  */
 export function isElevationTile(bytes: Uint8Array, name: string): boolean {
-  const isHgt = bytes.length === 2 * 1201 ** 2 || bytes.length === 2 * 3601 ** 2
+  const isHgt = bytes.length === 2 * square(1201) || bytes.length === 2 * square(3601)
   if (isHgt && /(^|[/\\])[NS]\d{2}[EW]\d{3}[^/\\]*$/i.test(name)) return true
   const [first, second, third, fourth] = bytes
   const littleEndian = first === 0x49 && second === 0x49 && (third === 42 || third === 43) && fourth === 0

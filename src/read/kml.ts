@@ -8,7 +8,8 @@ import type { TrackColumns, TrackFile, Waypoint } from './types.ts'
 import { type Feature, featuresOf } from './xml-dom.ts'
 
 /** Longest text that is turned into a document tree, in characters; the tree takes a hundred times that in bytes. */
-const MOST_TEXT = 3 * 2 ** 20
+const MEBIBYTE = 1024 * 1024
+const MOST_TEXT = 3 * MEBIBYTE
 
 /** One line of a placemark: a `<gx:Track>`, a `<LineString>`. Positions are longitude, latitude, elevation. */
 interface Line {
@@ -51,7 +52,7 @@ export function readKml(text: string): Outcome<TrackFile> {
 
 const tooLarge = (characters: number) => ({
   code: 'file-too-large',
-  message: `the KML file has ${Math.round(characters / 2 ** 20)} million characters, the most that can be read is ${MOST_TEXT / 2 ** 20}`,
+  message: `the KML file has ${Math.round(characters / MEBIBYTE)} million characters, the most that can be read is ${MOST_TEXT / MEBIBYTE}`,
   hint: 'Export the tracks as GPX, which is read in a stream.',
 })
 

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { turnDegrees } from '../base/units.ts'
 import { eastM, type LocalFrame, localFrame, northM, onFlatMap } from '../track/geodesy.ts'
 import { described } from './described.ts'
@@ -148,7 +149,7 @@ function bestChain({ starts, axisM: places, offM }: Candidates, path: Path, refe
         }
       }
       axisM[next] = places[c]
-      cost[next] = bestCost + (offM[c] / corridor) ** 2
+      cost[next] = bestCost + square(offM[c] / corridor)
       from[next] = best
       anchorM[next] = places[c]
       anchorAtM[next] = path.distanceM[i]

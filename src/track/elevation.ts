@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { medianOf } from './order.ts'
 import type { Fixes, Motion } from './types.ts'
 
@@ -107,7 +108,7 @@ function reweigh(bins: Bins, robustness: Float64Array, halfWidthM: number): void
   const off = new Float64Array(fit.length)
   for (let i = 0; i < off.length; i++) off[i] = Math.abs(bins.value[i] - fit[i])
   const limit = Math.max(6 * medianOf(off), 1)
-  for (let i = 0; i < off.length; i++) robustness[i] = off[i] < limit ? (1 - (off[i] / limit) ** 2) ** 2 : 0
+  for (let i = 0; i < off.length; i++) robustness[i] = off[i] < limit ? square(1 - square(off[i] / limit)) : 0
 }
 
 /** The local line's value at each place (rising or level); NaN where no bin is near. */

@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { nthOf } from '../base/select.ts'
 import type { Fixes, Repairs } from './types.ts'
 
@@ -184,7 +185,7 @@ function nearestToMiddle({ latitude, longitude }: Fixes, rows: number[], before:
   const from = Math.min(before, latitude.length - 1)
   const to = after < latitude.length ? after : from
   const far = (row: number) =>
-    Math.hypot(
+    hypotenuse(
       2 * latitude[row] - latitude[from] - latitude[to],
       (2 * longitude[row] - longitude[from] - longitude[to]) * Math.cos((latitude[row] * Math.PI) / 180),
     )

@@ -1,3 +1,4 @@
+import { hypotenuse, square } from '../base/arithmetic.ts'
 import { heaviestChain } from './chain.ts'
 import { localFrame, onFlatMap } from './geodesy.ts'
 import { kept } from './order.ts'
@@ -40,11 +41,11 @@ export function plausibleStep({ time, x, y }: Places, noiseM: number): (i: numbe
     const dtSpeed = time[b] - time[a]
     const dx = x[j] - x[i] - ((x[b] - x[a]) / dtSpeed) * dt
     const dy = y[j] - y[i] - ((y[b] - y[a]) / dtSpeed) * dt
-    return dx * dx + dy * dy > slack(dt, dtSpeed) ** 2
+    return dx * dx + dy * dy > square(slack(dt, dtSpeed))
   }
   return (i: number, j: number): boolean => {
     const reach = TOP_SPEED_MPS * (time[j] - time[i]) + noiseStepM
-    if ((x[j] - x[i]) ** 2 + (y[j] - y[i]) ** 2 > reach * reach) return false
+    if (square(x[j] - x[i]) + square(y[j] - y[i]) > reach * reach) return false
     if (i > 0 && !deviates(i, j, i - 1, i)) return true
     return j + 1 < time.length && !deviates(i, j, j, j + 1)
   }
@@ -102,7 +103,7 @@ export function withoutElevationOutliers(fixes: Fixes, repairs: Repairs): Fixes 
   const keep = heaviestChain(count, MISFIT_COST_POINTS, (i, j) => {
     const [from, to] = [rows[i], rows[j]]
     const steepM = Math.abs(elevation[to] - elevation[from]) - ELEVATION_NOISE_STEP_M
-    return steepM <= 0 || steepM <= STEEPEST_GRADE * Math.hypot(x[to] - x[from], y[to] - y[from])
+    return steepM <= 0 || steepM <= STEEPEST_GRADE * hypotenuse(x[to] - x[from], y[to] - y[from])
   })
   const good = new Uint8Array(elevation.length)
   for (let i = 0; i < count; i++) good[rows[i]] = keep[i]

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { stepM } from './geodesy.ts'
 import { plausibleStep } from './outliers.ts'
 import { ACCELERATION_DENSITY, smoothPath } from './smoother.ts'
@@ -27,7 +28,7 @@ export function withEvenPace(fixes: Fixes, ageSdS: number): Fixes {
   const variance = along.map((_, i) => {
     const [a, b] = [Math.max(0, i - 1), Math.min(n - 1, i + 1)]
     const pace = (along[b] - along[a]) / (time[b] - time[a])
-    return POSITION_SD_M ** 2 + (pace * ageSdS) ** 2
+    return square(POSITION_SD_M) + square(pace * ageSdS)
   })
   const plausible = plausibleStep({ time, x: along, y: level }, POSITION_SD_M)
   const cut = Uint8Array.from(time, (_, i) => (i + 1 < n && plausible(i, i + 1) ? 0 : 1))

@@ -1,3 +1,4 @@
+import { power } from '../base/arithmetic.ts'
 /**
  * The smoothing spline in time of a path of uneven fixes: a constant-velocity model driven by white acceleration, solved
  * by a Kalman filter forward and a Rauch-Tung-Striebel pass backward. Between fixes its mean is the cubic Hermite curve
@@ -184,7 +185,7 @@ export function likelyNoiseM(path: Places, q: number): number {
   if (k === 0 || k === costs.length - 1) return NOISE_STEPS_M[k]
   const [left, mid, right] = [costs[k - 1], costs[k], costs[k + 1]]
   const shift = (0.5 * (left - right)) / (left - 2 * mid + right)
-  return NOISE_STEPS_M[k] * (NOISE_STEPS_M[k + 1] / NOISE_STEPS_M[k]) ** shift
+  return NOISE_STEPS_M[k] * power(NOISE_STEPS_M[k + 1] / NOISE_STEPS_M[k], shift)
 }
 
 /** Minus the log likelihood of the track for one noise, up to a constant. */

@@ -1,3 +1,4 @@
+import { hypotenuse, square } from '../base/arithmetic.ts'
 import { intervals, takenColumn } from './order.ts'
 import type { PathFixes } from './smoother.ts'
 
@@ -41,7 +42,7 @@ export function stopsOf(x: Float64Array, y: Float64Array, speedMps: Float64Array
 function restingSamples(x: Float64Array, y: Float64Array, speedMps: Float64Array, stay: number): Uint8Array {
   const rests = new Uint8Array(x.length)
   for (let i = 0; i + stay < x.length; i++) {
-    if ((x[i + stay] - x[i]) ** 2 + (y[i + stay] - y[i]) ** 2 > REACH_M * REACH_M) continue
+    if (square(x[i + stay] - x[i]) + square(y[i + stay] - y[i]) > REACH_M * REACH_M) continue
     if (staysInReach(x, y, speedMps, i, i + stay)) rests.fill(1, i, i + stay + 1)
   }
   return rests
@@ -56,7 +57,7 @@ function staysInReach(x: Float64Array, y: Float64Array, speedMps: Float64Array, 
     south = Math.min(south, y[k])
     north = Math.max(north, y[k])
   }
-  return Math.hypot(east - west, north - south) <= REACH_M
+  return hypotenuse(east - west, north - south) <= REACH_M
 }
 
 /** Fixes this much later than the one before are looked at: did the vehicle stand, or the recording fail? */
@@ -90,7 +91,7 @@ export function withSilentStands(path: PathFixes, usualS: number, noiseM: number
     real.push(1)
     const dt = time[i + 1] - time[i]
     if (!(dt > shortestS)) continue
-    const step = Math.hypot(x[i + 1] - x[i], y[i + 1] - y[i])
+    const step = hypotenuse(x[i + 1] - x[i], y[i + 1] - y[i])
     if (step > reachM || step / dt > SILENT_PACE_MPS) continue
     const departS = Math.sqrt((2 * step) / EASY_START_MPS2)
     for (let t = 1; t < dt - departS - 1; t++) {

@@ -18,7 +18,7 @@ if (!before || !after) {
   console.error('usage: npm run compare-reports -- <report before> <report after> [--tolerance 1e-9] [--added]')
   process.exit(2)
 }
-const tolerance = Number(options[options.indexOf('--tolerance') + 1] || 1e-9)
+const tolerance = options.includes('--tolerance') ? Number(options[options.indexOf('--tolerance') + 1]) : 1e-9
 /** Keys that only the later report has are allowed. */
 const mayAdd = options.includes('--added')
 const differences = []

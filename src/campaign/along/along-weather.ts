@@ -3,6 +3,7 @@ import type { AirField } from '../../air/field.ts'
 import type { PreparedStation, Timed } from '../../air/prepared.ts'
 import type { RunAir } from '../../air/types.ts'
 import { windFromVector } from '../../air/wind.ts'
+import { hypotenuse, rootSumOfSquares } from '../../base/arithmetic.ts'
 import { celsiusFromKelvin, degrees } from '../../base/units.ts'
 import type { WeatherMet } from '../../report/along-data.ts'
 import type { Run } from '../load/runs.ts'
@@ -26,12 +27,12 @@ export function weatherMet(run: Run, runAir: RunAir, { stations }: AirField): We
     endTime,
     time: pick((i) => along.time[i]),
     temperatureC: pick((i) => celsiusFromKelvin(along.temperatureK[i])),
-    temperatureSdC: pick((i) => Math.hypot(along.temperatureDepartureSdK[i], errors.temperatureK)),
+    temperatureSdC: pick((i) => hypotenuse(along.temperatureDepartureSdK[i], errors.temperatureK)),
     windMps: pick(speed),
-    windSdMps: pick((i) => Math.hypot(along.windDepartureSdMps[i], errors.windSpeed * speed(i))),
+    windSdMps: pick((i) => hypotenuse(along.windDepartureSdMps[i], errors.windSpeed * speed(i))),
     fromDeg: pick((i) => (along.undirectedMps[i] > windOf(i).speedMps ? Number.NaN : windOf(i).fromDeg)),
     fromSdDeg: pick((i) =>
-      Math.hypot(errors.windFromDeg, degrees(Math.atan2(along.windDepartureSdMps[i], windOf(i).speedMps))),
+      hypotenuse(errors.windFromDeg, degrees(Math.atan2(along.windDepartureSdMps[i], windOf(i).speedMps))),
     ),
     observations: stations
       .filter(({ series }) => known.has(series.station.id) && [null, run.id].includes(series.onlyForRun))
@@ -47,7 +48,7 @@ function nodesOf(count: number): number[] {
 /** Standard deviations of the blend from the stations' lasting errors, which are independent of each other. */
 function errorsOf(stations: RunAir['stations']) {
   const together = (of: (errors: (typeof stations)[number]['errors']) => number): number =>
-    Math.hypot(...stations.map(({ weight, errors }) => weight * of(errors)))
+    rootSumOfSquares(stations.map(({ weight, errors }) => weight * of(errors)))
   return {
     temperatureK: together((e) => e.temperatureK),
     windSpeed: together((e) => e.windSpeed),

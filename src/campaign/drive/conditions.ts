@@ -1,5 +1,6 @@
 import { sunAt, sunPhase } from '../../air/sun.ts'
 import { apparentWind, windFromVector } from '../../air/wind.ts'
+import { hypotenuse } from '../../base/arithmetic.ts'
 import { windOnCourse } from '../../demand/step-air.ts'
 import type { StepAir, Steps } from '../../demand/types.ts'
 
@@ -35,7 +36,7 @@ export function windMet(steps: Steps, air: StepAir, exposure: number): WindMet {
     const { headMps, crossMps } = windOnCourse(steps, air, i)
     const [h, c] = [exposure * headMps, exposure * crossMps]
     distanceM += ds
-    speed += ds * (Math.hypot(we, wn) + air.undirectedMps[i])
+    speed += ds * (hypotenuse(we, wn) + air.undirectedMps[i])
     undirected += ds * air.undirectedMps[i]
     east += ds * we
     north += ds * wn

@@ -1,5 +1,6 @@
 import type { AirField } from '../../air/field.ts'
 import type { RunAir } from '../../air/types.ts'
+import { rootSumOfSquares } from '../../base/arithmetic.ts'
 import { sum } from '../../base/statistics.ts'
 import type { ComparableRun } from '../../compare/pair.ts'
 import { wetness } from '../../compare/remarks.ts'
@@ -127,5 +128,5 @@ function missingInWords({ missing }: RunAir): string[] {
 export function recordingSd(drive: Drive): number {
   const sparse = 0.0025 * Math.max(0, drive.medianFixIntervalS - 2)
   const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
-  return Math.hypot(0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.12 : 0)
+  return rootSumOfSquares([0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.12 : 0])
 }

@@ -1,3 +1,4 @@
+import { powerOfTen } from '../../base/arithmetic.ts'
 import { writeCodeUnits } from '../../base/platform.ts'
 
 /** The character codes of a stretch of a text: from an array they are read in a third of the time. */
@@ -54,7 +55,7 @@ export function decimalEnd(codes: Uint16Array, from: number): number {
 
 /** So many digits are a whole number without rounding, and so is the power of ten below them: one division rounds once. */
 const MOST_DIGITS = 15
-const POWERS = Float64Array.from({ length: MOST_DIGITS + 1 }, (_, i) => 10 ** i)
+const POWERS = Float64Array.from({ length: MOST_DIGITS + 1 }, (_, i) => powerOfTen(i))
 
 /**
  * The decimal number that was found between two places, the nearest one to what is written.

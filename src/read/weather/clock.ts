@@ -1,4 +1,4 @@
-import { DateTime, IANAZone } from 'luxon'
+import { DateTime } from 'luxon'
 import type { Instant } from '../instant.ts'
 
 /** Where the times of a table without a zone belong, and how that is known. */
@@ -13,8 +13,6 @@ export interface Moment {
   seconds: number
   doubtful: boolean
 }
-
-export const isTimeZone = (name: string): boolean => IANAZone.isValidZone(name)
 
 /** Clocks change on the quarter of an hour. */
 const QUARTER_S = 900
