@@ -19,7 +19,7 @@ const { values: options } = parseArgs({
 })
 const [runs, points] = [Number(options.runs), Number(options.points)]
 const root = join(import.meta.dirname, '..')
-const dist = (path) => import(join(root, 'dist', `${path}.js`))
+const dist = (path) => import(join(root, 'dist-modules', `${path}.js`))
 const folder = mkdtempSync(join(tmpdir(), 'ceteris-bench-'))
 const environment = { ...process.env, CETERIS_CACHE_DIR: join(folder, 'cache') }
 

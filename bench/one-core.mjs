@@ -14,7 +14,7 @@ register('../samples/load-typescript.mjs', import.meta.url)
 const { fleetFiles } = await import('./fleet.ts')
 
 const points = Number(process.argv[2] ?? 7200)
-const dist = (path) => import(join(import.meta.dirname, '../dist', `${path}.js`))
+const dist = (path) => import(join(import.meta.dirname, '../dist-modules', `${path}.js`))
 const ROUNDS = 5
 const CALLS = 3
 

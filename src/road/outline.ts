@@ -1,5 +1,4 @@
-import { lineString } from '@turf/helpers'
-import { simplify } from '@turf/simplify'
+import { lineString, simplify } from '@turf/turf'
 import type { Path } from './types.ts'
 
 /** A bend further than this from the straight line between its neighbours is kept, as a share of the road's length. */

@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs'
+import { programFile } from '../files/program.ts'
 
 /** The version that package.json states. */
 export function packageVersion(): string {
-  const text = readFileSync(new URL('../../package.json', import.meta.url), 'utf8')
+  const text = readFileSync(programFile('../package.json'), 'utf8')
   return (JSON.parse(text) as { version: string }).version
 }

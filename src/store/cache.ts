@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { deserialize, serialize } from 'node:v8'
 import { isFileError } from '../files/file-errors.ts'
+import { programFile } from '../files/program.ts'
 import { toJson } from '../records/column-json.ts'
 
 const SCHEMA = 1
@@ -48,11 +49,10 @@ export const programName = (version: string): string =>
   `ceteris ${version}, build ${programDigest().slice(0, 16)}, V8 ${process.versions.v8}`
 
 function programDigest(): string {
-  const root = fileURLToPath(new URL('..', import.meta.url))
+  const root = fileURLToPath(programFile('.'))
   const hash = createHash('sha256')
   for (const name of readdirSync(root, { recursive: true, encoding: 'utf8' }).sort()) {
-    if (/\.[jt]s$/.test(name) && !name.endsWith('.d.ts'))
-      hash.update(`${name}\n`).update(readFileSync(join(root, name)))
+    if (name.endsWith('.js')) hash.update(`${name}\n`).update(readFileSync(join(root, name)))
   }
   return hash.digest('hex')
 }

@@ -5,6 +5,7 @@ import { watch } from 'chokidar'
 import { Tinypool } from 'tinypool'
 import { cleaned } from '../base/names.ts'
 import { isFileError } from '../files/file-errors.ts'
+import { programFile } from '../files/program.ts'
 import { answerOf } from '../report/answer.ts'
 import type { Report } from '../report/contract.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
@@ -51,7 +52,7 @@ export async function watchFolder(folder: string, options: WatchOptions): Promis
   if (server instanceof Error) return refuse(`port ${options.port} cannot be used: ${portReason(server.code)}`)
   const stop = stopSignal()
   const pool = new Tinypool({
-    filename: new URL('../cli/watch-worker.js', import.meta.url).href,
+    filename: programFile('cli/watch-worker.js').href,
     minThreads: 1,
     maxThreads: 1,
   })

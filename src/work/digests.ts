@@ -1,6 +1,7 @@
 import { Worker } from 'node:worker_threads'
 import { digestOfFile } from '../files/file-digest.ts'
 import type { ListedFile } from '../files/folder.ts'
+import { programFile } from '../files/program.ts'
 import type { DigestTask } from './digest-worker.ts'
 import { oneByOne } from './workers.ts'
 
@@ -27,7 +28,7 @@ export async function digestFiles(
   const workerData: DigestTask = { paths, next: new Int32Array(new SharedArrayBuffer(4)) }
   const work = (): Promise<void> =>
     new Promise((resolve, reject) => {
-      const worker = new Worker(new URL('./digest-worker.js', import.meta.url), { workerData })
+      const worker = new Worker(programFile('work/digest-worker.js'), { workerData })
       worker.on('message', ([place, digest]: [number, string]) => {
         digests[place] = digest
         done(files[place])

@@ -1,3 +1,4 @@
+import { programFile } from '../files/program.ts'
 import type { WorkerSetting } from './step-worker.ts'
 
 /** Does all tasks in their order, here or in workers, and gives the results in the same order. */
@@ -13,7 +14,7 @@ export async function inWorkers<Task, Result>(
   if (workers < 2) return oneByOne(tasks, here, done)
   // Loaded here: a call that starts no workers ends before that.
   const { Tinypool } = await import('tinypool')
-  const filename = new URL('./step-worker.js', import.meta.url).href
+  const filename = programFile('work/step-worker.js').href
   const pool = new Tinypool({ filename, minThreads: workers, maxThreads: workers, workerData })
   try {
     return await Promise.all(

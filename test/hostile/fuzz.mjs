@@ -12,12 +12,12 @@ import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { register } from 'node:module'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
-import { reportSchema, runCampaign } from '../../dist/index.js'
-import { htmlPage } from '../../dist/report/html-page.js'
-import { reportJson } from '../../dist/report/json.js'
-import { markdownReport } from '../../dist/report/markdown.js'
-import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../../dist/report/tables.js'
-import { terminalSummary } from '../../dist/report/terminal.js'
+import { reportSchema, runCampaign } from '../../dist-modules/index.js'
+import { htmlPage } from '../../dist-modules/report/html-page.js'
+import { reportJson } from '../../dist-modules/report/json.js'
+import { markdownReport } from '../../dist-modules/report/markdown.js'
+import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../../dist-modules/report/tables.js'
+import { terminalSummary } from '../../dist-modules/report/terminal.js'
 
 register('../../samples/load-typescript.mjs', import.meta.url)
 const { corpus, HEAVY } = await import('./corpus.ts')

@@ -2,9 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
-
-// Workers are started from the compiled program, as the command line does.
-const { digestFiles }: typeof import('../../src/work/digests.ts') = await import('../../dist/work/digests.js' as string)
+import { digestFiles } from '../../src/work/digests.ts'
 
 const top = mkdtempSync(join(tmpdir(), 'ceteris-digests-'))
 afterAll(() => rmSync(top, { recursive: true, force: true }))

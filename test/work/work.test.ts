@@ -2,16 +2,11 @@ import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import type { RunTask, StepSetting } from '../../src/campaign/drive/run-step.ts'
 import { reduceCampaign } from '../../src/campaign/run-campaign.ts'
+import { listFolder } from '../../src/files/folder.ts'
 import { reportJson } from '../../src/report/json.ts'
-import { progressLine } from '../../src/work/progress.ts'
+import { progressLine, silent } from '../../src/work/progress.ts'
+import { mapFolder, stepRuns } from '../../src/work/work.ts'
 import { DEFAULTS, folderFiles, reportOf } from '../campaign/folder.ts'
-
-// Workers are started from the compiled program, as the command line does.
-const { mapFolder, stepRuns }: typeof import('../../src/work/work.ts') = await import(
-  '../../dist/work/work.js' as string
-)
-const { listFolder }: typeof import('../../src/files/folder.ts') = await import('../../dist/files/folder.js' as string)
-const { silent } = await import('../../src/work/progress.ts')
 
 describe('both map steps', () => {
   it('give the same bytes with one worker, with two, with three, and without any', async () => {

@@ -36,6 +36,10 @@ export function ticksOf({ from, to }: Scale, about: number): number[] {
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => Number(((first + i) * step).toPrecision(12)))
 }
 
+/** Ticks of a strip along the road, and of the distance below all of them, about; in all systems of units. */
+export const VALUE_TICKS = 4
+export const DISTANCE_TICKS = 7
+
 /** Decimals that tell neighbouring ticks apart. */
 export function decimalsOf(ticks: readonly number[]): number {
   const step = ticks.length > 1 ? Math.abs(ticks[1] - ticks[0]) : 1

@@ -2,13 +2,24 @@ import { inSystem, QUANTITIES, type Quantity } from '../../base/quantities.ts'
 import { STRIPS, type Strip } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRoad } from './drawn-runs.ts'
-import { across, bandOver, decimalsOf, pathOver, plot, type Scale, scaleFor, ticksOf, yOf } from './fluid.ts'
+import {
+  across,
+  bandOver,
+  DISTANCE_TICKS,
+  decimalsOf,
+  pathOver,
+  plot,
+  type Scale,
+  scaleFor,
+  ticksOf,
+  VALUE_TICKS,
+  yOf,
+} from './fluid.ts'
 import { label } from './said.ts'
 import { unitOf } from './units.ts'
 
 const TOP = 20
 const HEIGHT = 84
-const TICKS = 4
 
 interface StripWords {
   name: string
@@ -97,7 +108,7 @@ function frame(
   words: string,
 ): Markup {
   const shown = quantity === 'speed' ? 3.6 : 1
-  const shownTicks = ticksOf({ from: scale.from * shown, to: scale.to * shown }, TICKS)
+  const shownTicks = ticksOf({ from: scale.from * shown, to: scale.to * shown }, VALUE_TICKS)
   const places = decimalsOf(shownTicks)
   const ticks = shownTicks.map((tick) => {
     const y = TOP + yOf(tick / shown, scale, HEIGHT)
@@ -118,7 +129,7 @@ function tagOf(column: Float64Array, place: number, number: number, scale: Scale
 
 function distanceAxis(lengthM: number): Markup {
   const km = lengthM / 1000
-  const ticks = ticksOf({ from: 0, to: km }, 7)
+  const ticks = ticksOf({ from: 0, to: km }, DISTANCE_TICKS)
   const places = decimalsOf(ticks)
   const marks = ticks.map((tick) => {
     const x = across({ from: 0, to: km }, tick)

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { inSystem, QUANTITIES, type Quantity, type System } from '../../../src/base/quantities.ts'
-import { valueWriter } from '../../../src/report/page/script-values.ts'
+import { inSystem, type Quantity, type System } from '../../../src/base/quantities.ts'
+import { written } from '../../../src/report/page/script-values.ts'
 
 const SP811 = 'NIST SP 811 (2008), appendix B'
 
@@ -107,8 +107,7 @@ describe('units', () => {
 
   it('are written by the page’s script as they are on paper', () => {
     for (const { value, quantity, decimals, system } of rows) {
-      const show = valueWriter({ dataset: { units: system } } as unknown as HTMLElement, QUANTITIES)
-      expect(show(value, `${quantity} ${decimals} sign`)).toBe(
+      expect(written(value, `${quantity} ${decimals} sign`, system)).toBe(
         inSystem(value, quantity, decimals, system, { sign: true }),
       )
     }

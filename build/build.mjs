@@ -1,0 +1,15 @@
+import { execFileSync } from 'node:child_process'
+import { writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { bundleProgram, DIST, ROOT } from './bundle.mjs'
+
+/**
+ * Builds dist/: the command line and the library as bundles, the library's types, the report's schema and the manual.
+ * `--no-types` leaves the types out, which take most of the time.
+ */
+await bundleProgram()
+const { jsonSchemaText } = await import('../dist/report/json.js')
+writeFileSync(join(DIST, 'report.schema.json'), jsonSchemaText())
+const node = (...args) => execFileSync(process.execPath, args, { cwd: ROOT, encoding: 'utf8' })
+writeFileSync(join(DIST, 'ceteris.1'), node('bin/ceteris.js', 'manual'))
+if (!process.argv.includes('--no-types')) node('node_modules/typescript/bin/tsc', '-p', '.')

@@ -1,0 +1,3 @@
+import { writeModules } from './bundle.mjs'
+
+await writeModules()

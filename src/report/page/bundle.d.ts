@@ -1,0 +1,5 @@
+/** The text of a script for the page, put together from a file and what it imports (`build/page-script.mjs`). */
+declare module '*?bundle' {
+  const text: string
+  export default text
+}

@@ -1,0 +1,15 @@
+import { alongCursors } from './script-along.ts'
+import { copyButtons, openForPaper } from './script-copy.ts'
+import { pairsTable } from './script-pairs.ts'
+import { unitsSwitch } from './script-units.ts'
+
+/**
+ * Where the page's script starts: it adds units, sorting, pointing and copying to a page that is whole without it. The
+ * build makes one text of this file and of what it imports, see script.ts.
+ */
+document.documentElement.classList.add('scripted')
+pairsTable()
+copyButtons()
+openForPaper()
+unitsSwitch()
+alongCursors()
