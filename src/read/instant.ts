@@ -12,15 +12,21 @@ const DAYS_IN_MONTH = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]
 
 /**
  * Reads an ISO 8601 date with a time of day: `2021-03-29T11:13:45.25+02:00`, with any number of decimals, `Z`, an offset
- * of up to 14 hours or no zone (read as UTC), a space for the `T`, seconds left out, or the basic form
- * `20210329T111345Z`. Written by hand because it runs once per track point, and because `Date.parse` takes other forms
+ * of up to 14 hours or no zone (read as UTC), a space for the `T`, blanks before the zone, `z`, `UTC` or `GMT` for the
+ * `Z`, seconds left out, or the basic form `20210329T111345Z`. Written by hand because it runs once per track point, and because `Date.parse` takes other forms
  * in the computer's own zone. A leap second (`23:59:60` UTC) is the first second of the next day, as in POSIX time.
  * @returns `seconds` is NaN for anything else: a date alone, an impossible day or hour, text
  * @source ISO 8601-1:2019, 4.3 and 5.4; W3C XML Schema 1.1 part 2, 3.3.7 dateTime (offsets to 14:00, hour 24)
  */
 export function parseInstant(text: string): Instant {
-  const plain = isExtendedForm(text) ? text : usualForm(text)
-  if (plain === null) return NOT_A_TIME
+  const asWritten = isExtendedForm(text) ? extendedInstant(text) : NOT_A_TIME
+  if (!Number.isNaN(asWritten.seconds)) return asWritten
+  const plain = usualForm(text)
+  return plain === null ? NOT_A_TIME : extendedInstant(plain)
+}
+
+/** The moment written as `YYYY-MM-DDTHH:MM:SS`, with decimals and zone or without. */
+function extendedInstant(plain: string): Instant {
   const second = digits(plain, 17, 2)
   let at = 19
   let fraction = 0
@@ -46,7 +52,7 @@ const COLON = 58
 const DASH = 45
 const ZERO = 48
 
-/** True for `YYYY-MM-DDTHH:MM:SS…` without blanks around it; the digits themselves are checked when they are read. */
+/** True for `YYYY-MM-DDTHH:MM:SS…` without blanks around it; digits and zone are checked when they are read. */
 function isExtendedForm(text: string): boolean {
   return (
     text.length >= 19 &&

@@ -43,6 +43,12 @@ describe('parseInstant', () => {
     ['a space for the T', '2021-03-29 12:00:00Z', NOON, false],
     ['a space before the Z', '2021-03-29 12:00:00 Z', NOON, false],
     ['the word UTC', '2021-03-29 12:00 UTC', NOON, false],
+    // Unreadable until the T, which alone was looked at, no longer kept them from the other forms.
+    ['a small z', '2021-03-29T12:00:00z', NOON, false],
+    ['a T, and a blank before the Z', '2021-03-29T12:00:00 Z', NOON, false],
+    ['a T and the word UTC', '2021-03-29T12:00:00 UTC', NOON, false],
+    ['a T, and a blank before the offset', '2021-03-29T14:00:00 +02:00', NOON, false],
+    ['decimals, a T and the word GMT', '2021-03-29T12:00:00.5 GMT', NOON + 0.5, false],
     ['no zone', '2021-03-29T12:00:00', NOON, true],
     ['no zone, a space, decimals', '2021-03-29 12:00:00.5', NOON + 0.5, true],
     ['no seconds', '2021-03-29T12:00Z', NOON, false],

@@ -82,12 +82,18 @@ function readWindow(cursor: Cursor, { codes, from: base }: CodeWindow, from: num
   }
 }
 
-const LESS = 60
+const [SPACE, ZERO, LESS] = [32, 48, 60]
 const SHORTEST_TIME = '20210329T111345'.length
 const LONGEST_TIME = 40
 
-/** Where a time ends that begins at a place, or -1: at the first `<`, before which `parseInstant` takes nothing else. */
+/**
+ * Where a time ends that begins at a place, or -1: at the first `<`, before which `parseInstant` takes nothing else but
+ * blanks and control characters, and these are left to the parser.
+ */
 function timeTextEnd(codes: Uint16Array, from: number): number {
-  for (let at = from + SHORTEST_TIME; at < from + LONGEST_TIME; at++) if (codes[at] === LESS) return at
+  if (codes[from] < ZERO) return -1
+  for (let at = from + SHORTEST_TIME; at < from + LONGEST_TIME; at++) {
+    if (codes[at] === LESS) return codes[at - 1] > SPACE ? at : -1
+  }
   return -1
 }
