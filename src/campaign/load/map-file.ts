@@ -1,9 +1,9 @@
 import type { Problem } from '../../base/problem.ts'
 import { decodeText } from '../../read/bytes.ts'
+import { lineEndsIn } from '../../read/gpx/lines.ts'
 import { readGpx } from '../../read/gpx/read.ts'
 import { isElevationTile, isPicture, type Kind, kindOf } from '../../read/kind.ts'
 import { readKml } from '../../read/kml.ts'
-import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { type MappedDrive, mappedDrive } from './mapped-drive.ts'
@@ -66,9 +66,10 @@ export function mapFile(file: InputFile): MappedFile {
     mapped.problems.push(tooLarge)
     return { ...mapped, kind: 'unrecognised' }
   }
+  if (mapped.kind !== 'gpx') mapped.problems.push(...controlBlock(text))
   if (tracks) return mapTracks(mapped, text)
   if (mapped.kind === 'html') mapped.problems.push(NOT_A_TRACK_BUT_A_PAGE)
-  else if (mapped.kind === 'unrecognised') mapped.problems.push(unrecognised(text))
+  else if (mapped.kind === 'unrecognised') mapped.problems.push(UNRECOGNISED)
   else mapped.text = text
   return mapped
 }
@@ -102,6 +103,20 @@ function tooLargeForRows(text: string): Problem | null {
   return lines > MOST_LINES ? refuse(`${lines} lines`, String(MOST_LINES)) : null
 }
 
+/** Eight control characters in a row, blanks and line ends aside: single ones begin and end weather bulletins, and are no damage. */
+const CONTROL_BLOCK = /[^\P{Cc}\s]{8,}/u
+
+/** A block of control characters, as a loss of power leaves behind. The reader of GPX tells of each by itself. */
+function controlBlock(text: string): Problem[] {
+  const block = CONTROL_BLOCK.exec(text)
+  if (block === null) return []
+  const line = lineEndsIn(text, 0, block.index) + 1
+  const code = block[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')
+  const message = `a block of ${block[0].length} control characters begins here (the first is U+${code}), which no text file holds; what stands before it is read`
+  const hint = 'Loggers leave such a block after a loss of power: remove it, or copy the file again.'
+  return [{ code: 'control-characters', severity: 'warning', message, line, hint }]
+}
+
 const NOT_A_TRACK_BUT_A_PAGE: Problem = {
   code: 'html-page',
   severity: 'error',
@@ -109,18 +124,11 @@ const NOT_A_TRACK_BUT_A_PAGE: Problem = {
   hint: 'the download probably brought a login or error page; fetch the file itself again',
 }
 
-/** Why a text is not used: a table that nobody reads may hold what the user counts on, which is an error. */
-function unrecognised(text: string): Problem {
-  const columns = columnsOfTable(text)
-  if (columns === null) {
-    const message =
-      'this file is not used: it is no GPX or timed KML track, no weather report or table, no runs.csv and no campaign.yaml'
-    return { code: 'unrecognised', severity: 'warning', message }
-  }
-  const named = `${columns.slice(0, 10).join(', ')}${columns.length > 10 ? ', …' : ''}`
-  const message = `this looks like a table (${named}), and none of its rows is used: found no column "track", as in runs.csv, and no column of times beside one of weather, expected one of these`
-  const hint = 'Name the columns as docs/files.md lists them, or move the file out of the folder.'
-  return { code: 'unrecognised', severity: 'error', message, hint }
+const UNRECOGNISED: Problem = {
+  code: 'unrecognised',
+  severity: 'warning',
+  message:
+    'this is none of the kinds that are read: GPX, timed KML, weather reports or tables, runs.csv, campaign.yaml',
 }
 
 function mapTracks(mapped: MappedFile, text: string): MappedFile {

@@ -2,6 +2,7 @@ import type { SaxesParser } from 'saxes'
 import type { TrackColumns } from '../types.ts'
 import { type CodeWindow, noWindow } from './codes.ts'
 import { emptyColumns, type GrowingColumns } from './columns.ts'
+import { lineStartBefore } from './lines.ts'
 import { type Minute, noMinute } from './minute.ts'
 import { type Namespaces, noNamespaces } from './namespaces.ts'
 import { noTally, type Tally } from './values.ts'
@@ -120,6 +121,6 @@ export const lineIn = ({ parser, passedOver }: Cursor): number => parser.line + 
 export function columnIn(cursor: Cursor): number {
   if (cursor.passedOver.characters === 0) return cursor.parser.column
   const position = positionIn(cursor)
-  const lineStart = cursor.text.lastIndexOf('\n', position - 1) + 1
+  const lineStart = lineStartBefore(cursor.text, position)
   return Array.from(cursor.text.slice(lineStart, position)).length
 }

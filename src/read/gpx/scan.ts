@@ -1,5 +1,6 @@
 import { SaxesParser, type SaxesTagPlain } from 'saxes'
 import { type Cursor, columnIn, type GpxScan, type Leaf, lineIn, newCursor, type Place, positionIn } from './cursor.ts'
+import { lineEndsIn } from './lines.ts'
 import { gpxName, leave } from './namespaces.ts'
 import { readPlainPoints } from './plain-points.ts'
 import { beginPoint, beginTrack, beginTrackSegment, endPoint, endTrack } from './points.ts'
@@ -21,7 +22,11 @@ export function scanGpx(written: string): GpxScan {
   const { scan } = cursor
   tallyBareAmpersands(scan.tolerated, written, text)
   const live = () => scan.broken === null && scan.doctype === null
-  parser.on('error', (error) => live() && onFault(cursor, error.message))
+  // Not by its error handler: for that the parser makes an Error of each fault, and a damaged file has one in every byte.
+  parser.fail = (message) => {
+    if (live()) onFault(cursor, message)
+    return parser
+  }
   parser.on('doctype', (declared) => {
     if (live()) scan.doctype = { line: lineIn(cursor), name: ownText(declared.trim().slice(0, 40)) }
   })
@@ -53,7 +58,7 @@ function readThrough(cursor: Cursor, live: () => boolean): void {
       const end = readPlainPoints(cursor, at)
       least = end > at ? 0 : longer(least)
       passedOver.characters += end - at
-      passedOver.lines += linesIn(text, at, end)
+      passedOver.lines += lineEndsIn(text, at, end)
       at = end
     } else if (endsAtMark) {
       // The letters of a tag where none is read: a million of them in a comment must not make a million pieces.
@@ -78,21 +83,27 @@ function pieceEnd(text: string, at: number, least: number): number {
   return at + least + first.place + first.tag.length
 }
 
-function linesIn(text: string, from: number, to: number): number {
-  let lines = 0
-  for (let at = text.indexOf('\n', from); at >= 0 && at < to; at = text.indexOf('\n', at + 1)) lines++
-  return lines
-}
-
 /** Faults after which saxes finds its way again and no element can be lost; all others end the reading. */
-const HARMLESS =
-  /: (undefined entity\.|malformed character entity\.|disallowed character\.|(the|an) XML declaration must )/
+const HARMLESS = /^(undefined entity\.|malformed character entity\.|(the|an) XML declaration must )/
+const DISALLOWED = 'disallowed character.'
 
 function onFault(cursor: Cursor, message: string): void {
   const { scan } = cursor
-  const reason = message.replace(/^\d+:\d+: /, '').replace(/\.$/, '')
+  if (message === DISALLOWED) {
+    if (scan.tolerated.count === 0)
+      tally(scan.tolerated, lineIn(cursor), `disallowed character ${lastCharacter(cursor)}`)
+    else scan.tolerated.count++
+    return
+  }
+  const reason = message.replace(/\.$/, '')
   if (HARMLESS.test(message)) tally(scan.tolerated, lineIn(cursor), reason)
   else breakOff(cursor, 'xml-not-well-formed', ownText(reason))
+}
+
+/** The character before the parser's place, by its number: it has no sign of its own that could be shown. */
+function lastCharacter(cursor: Cursor): string {
+  const code = cursor.text.charCodeAt(positionIn(cursor) - 1)
+  return `U+${code.toString(16).toUpperCase().padStart(4, '0')}`
 }
 
 function breakOff(cursor: Cursor, code: 'xml-not-well-formed' | 'xml-too-deep', reason: string): void {
@@ -103,7 +114,7 @@ function tallyBareAmpersands(tolerated: Tally, written: string, mended: string):
   const count = (mended.length - written.length) / 'amp;'.length
   if (count === 0) return
   const at = written.search(BARE_AMPERSAND)
-  tally(tolerated, linesIn(written, 0, at) + 1, 'an ampersand that should be written &amp;')
+  tally(tolerated, lineEndsIn(written, 0, at) + 1, 'an ampersand that should be written &amp;')
   tolerated.count += count - 1
 }
 
