@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json-text.ts'
 import { type CheckResult, checkCampaign } from '../check/check-campaign.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
@@ -56,5 +57,5 @@ function checkJson({ report, measure, findings }: CheckResult, version: string):
       column: f.column,
     })),
   }
-  return `${JSON.stringify(content, null, 2)}\n`
+  return `${jsonText(content, 2)}\n`
 }

@@ -1,5 +1,6 @@
 import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
+import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { firstCampaignYaml, firstRunsCsv } from '../campaign/first-settings.ts'
@@ -83,5 +84,5 @@ function initText(settled: Settled[], runs: number, folder: string): string {
 function initJson(settled: Settled[], runs: number): string {
   const written = settled.filter(({ kept }) => kept === null).map(({ file }) => file)
   const kept = settled.flatMap(({ kept: path }) => path ?? [])
-  return `${JSON.stringify({ schema: 'ceteris-init/1', runs, written, kept }, null, 2)}\n`
+  return `${jsonText({ schema: 'ceteris-init/1', runs, written, kept }, 2)}\n`
 }

@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json-text.ts'
 import type { System } from '../base/quantities.ts'
 import { runCampaign } from '../campaign/run-campaign.ts'
 import { readNamed } from '../files/folder.ts'
@@ -36,4 +37,4 @@ export async function inspectTracks(tracks: string[], options: InspectOptions): 
 }
 
 const inspectJson = ({ runs, problems }: Report, version: string): string =>
-  `${JSON.stringify({ schema: 'ceteris-inspect/1', version, runs, problems }, null, 2)}\n`
+  `${jsonText({ schema: 'ceteris-inspect/1', version, runs, problems }, 2)}\n`

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
+import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { workingStateOf } from '../campaign/computed-campaign.ts'
@@ -52,7 +53,7 @@ export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   const plan = repeatsPlan(questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null))
   process.stdout.write(
     options.json
-      ? `${JSON.stringify({ ...repeatsRecord(plan), learnt: learnt?.experience.notes ?? [] }, null, 2)}\n`
+      ? `${jsonText({ ...repeatsRecord(plan), learnt: learnt?.experience.notes ?? [] }, 2)}\n`
       : `${notesOf(learnt)}${repeatsText(plan, (text) => wrapped(text, columnsOf(process.stdout)))}`,
   )
   return learnt?.errors ? DONE_WITH_ERRORS : DONE

@@ -1,4 +1,5 @@
 import { writeFile } from 'node:fs/promises'
+import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import { type WorkingState, workingStateOf } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
@@ -72,7 +73,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   const subject = subjectOf(question, slots, forecast!, state)
   process.stdout.write(
     options.json
-      ? `${JSON.stringify(windowsRecord(slots, subject), null, 2)}\n`
+      ? `${jsonText(windowsRecord(slots, subject), 2)}\n`
       : windowsText(slots, subject, options.rows, (text) => wrapped(text, columnsOf(process.stdout))),
   )
   if (options.svg !== undefined) {

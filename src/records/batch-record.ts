@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json-text.ts'
 import { sha256, toHex } from '../base/platform.ts'
 import { failed, found, type Outcome } from '../base/problem.ts'
 import type { StepAlone } from '../campaign/drive/run-step.ts'
@@ -28,7 +29,7 @@ export type BatchRecord = { what: 'file'; body: FileRecord } | { what: 'run'; bo
 export function recordLine({ what, body }: BatchRecord, madeBy: string): string {
   const text = toJson(what === 'file' ? { ...body, mapped: body.mapped && bare(body.mapped) } : body)
   const head = { schema: RECORD_SCHEMA, made_by: madeBy, sha256: digest(text), what }
-  return `${JSON.stringify(head).slice(0, -1)},"body":${text}}`
+  return `${jsonText(head).slice(0, -1)},"body":${text}}`
 }
 
 const bare = (file: MappedFile): BareFile => ({
@@ -87,7 +88,7 @@ function parsed(line: string): unknown {
 /** Written again the body is the text it was: numbers and names have one form. */
 function whole(body: unknown, sha256: unknown): boolean {
   try {
-    return body !== undefined && digest(JSON.stringify(body)) === sha256
+    return body !== undefined && digest(jsonText(body)) === sha256
   } catch (error) {
     // Nested deeper than a record ever is.
     if (error instanceof RangeError) return false

@@ -1,3 +1,4 @@
+import { escapedJson } from '../base/json-text.ts'
 import { fromBase64, toBase64 } from '../base/platform.ts'
 
 /**
@@ -5,7 +6,7 @@ import { fromBase64, toBase64 } from '../base/platform.ts'
  * base64, little-endian; a number that JSON does not know is `{"number": "NaN"}`, or `Infinity`, `-Infinity`, `-0`.
  * @source base64: RFC 4648, section 4; numbers: IEEE 754 binary64
  */
-export const toJson = (value: unknown): string => JSON.stringify(value, written)
+export const toJson = (value: unknown): string => escapedJson(JSON.stringify(value, written))
 
 function written(_key: string, value: unknown): unknown {
   if (value instanceof Float64Array) return { f64: toBase64(littleEndian(value)) }

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { jsonText } from '../base/json-text.ts'
 import { type Report, reportSchema } from './contract.ts'
 import { roundedDeep } from './round.ts'
 
@@ -8,7 +9,7 @@ import { roundedDeep } from './round.ts'
  */
 export function reportJson(report: Report): string {
   const ordered = reportSchema.parse(roundedDeep(report))
-  return `${JSON.stringify(ordered, null, 2)}\n`
+  return `${jsonText(ordered, 2)}\n`
 }
 
 /** The JSON Schema (draft 2020-12) of report.json, as published with the package. */
@@ -19,5 +20,5 @@ export function jsonSchema(): Record<string, unknown> {
 
 /** The text of report.schema.json. */
 export function jsonSchemaText(): string {
-  return `${JSON.stringify(jsonSchema(), null, 2)}\n`
+  return `${jsonText(jsonSchema(), 2)}\n`
 }

@@ -1,3 +1,4 @@
+import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import { type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 
@@ -13,4 +14,4 @@ export function refuse(reason: string, asJson = process.argv.includes('--json'))
 
 /** On one line, so that it may also stand among lines of JSON. */
 export const refusalJson = (reason: string): string =>
-  `${JSON.stringify({ schema: 'ceteris-refusal/1', message: cleaned(reason) })}\n`
+  `${jsonText({ schema: 'ceteris-refusal/1', message: cleaned(reason) })}\n`

@@ -3,6 +3,7 @@ import { availableParallelism } from 'node:os'
 import { join, relative, resolve } from 'node:path'
 import { watch } from 'chokidar'
 import { Tinypool } from 'tinypool'
+import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import { isFileError } from '../files/file-errors.ts'
 import { programFile } from '../files/program.ts'
@@ -57,7 +58,7 @@ export async function watchFolder(folder: string, options: WatchOptions): Promis
     maxThreads: 1,
   })
   const say = (event: WatchEvent): void => {
-    process.stdout.write(options.json ? `${JSON.stringify(event)}\n` : watchLine(event, new Date()))
+    process.stdout.write(options.json ? `${jsonText(event)}\n` : watchLine(event, new Date()))
   }
   let isThere = true
   try {

@@ -1,3 +1,4 @@
+import { jsonText } from '../../base/json-text.ts'
 import { POINT_COLUMNS, pointTime, pointValue, type RunPoints } from './points.ts'
 
 const IN_GEOMETRY = new Set(['time', 'latitude', 'longitude'])
@@ -20,7 +21,7 @@ export function* pointsGeoJson(points: RunPoints): Generator<string> {
         ...Object.fromEntries(others.map((column) => [column, pointValue(points, column, row)])),
       },
     }
-    yield `${row > 0 ? ',\n' : ''}${JSON.stringify(feature)}`
+    yield `${row > 0 ? ',\n' : ''}${jsonText(feature)}`
   }
   yield '\n]}\n'
 }
