@@ -71,6 +71,17 @@ export function gunzip(packed: Uint8Array, mostBytes: number): Unpacked {
   return { bytes, isWhole: inflate.err === 0 }
 }
 
+export function deflatedLength(bytes: Uint8Array): number | null {
+  const inflate = new Inflate({ raw: true })
+  inflate.onData = () => undefined
+  inflate.onEnd = (status) => {
+    inflate.err = status
+  }
+  inflate.push(bytes, Z_FINISH)
+  const { next_in: taken } = (inflate as unknown as { strm: { next_in: number } }).strm
+  return inflate.err === 0 ? taken : null
+}
+
 class TooLarge extends Error {}
 
 export function writeCodeUnits(text: string, codes: Uint16Array): void {

@@ -1,6 +1,6 @@
 import { Buffer, isUtf8 } from 'node:buffer'
 import { createHash } from 'node:crypto'
-import { constants, gunzipSync } from 'node:zlib'
+import { constants, gunzipSync, inflateRawSync } from 'node:zlib'
 
 /**
  * What pure code needs of the machine and Node's own libraries do quickest: digests, unpacking, base64. This is the one
@@ -55,6 +55,21 @@ function whyNot(error: unknown): 'damaged' | 'too-large' {
   if (code === 'ERR_BUFFER_TOO_LARGE') return 'too-large'
   if (code?.startsWith('Z_')) return 'damaged'
   throw error
+}
+
+/**
+ * How many bytes the deflated data take that begin at the begin of some bytes; null where they are damaged or cut off.
+ * @source RFC 1951
+ */
+export function deflatedLength(bytes: Uint8Array): number | null {
+  try {
+    // The types leave out what `info` does: the engine comes with the result, and knows how much it took.
+    const { engine } = inflateRawSync(bytes, { info: true }) as unknown as { engine: { bytesWritten: number } }
+    return engine.bytesWritten
+  } catch (error) {
+    if (zlibCode(error) === null) throw error
+    return null
+  }
 }
 
 const zlibCode = (error: unknown): string | null =>

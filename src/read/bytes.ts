@@ -1,6 +1,7 @@
-import { gunzip, isUtf8 } from '../base/platform.ts'
+import { isUtf8 } from '../base/platform.ts'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
+import { isGzip, unpackedGzip } from './gzip.ts'
 
 export interface DecodedText {
   /** Without byte order mark. */
@@ -24,7 +25,7 @@ export function decodeText(bytes: Uint8Array): Outcome<DecodedText> {
   if (bytes.length === 0) {
     return failed({ code: 'empty-file', message: 'the file is empty: it holds not a single byte' })
   }
-  const unpacked = isGzip(bytes) ? unpack(bytes) : found(bytes)
+  const unpacked = isGzip(bytes) ? unpackedGzip(bytes, LARGEST_BYTES, tooLarge('unpacks to')) : found(bytes)
   const plain = unpacked.value
   if (plain === null) return { value: null, problems: unpacked.problems }
   if (plain.length > LARGEST_BYTES) return failed(tooLarge('holds'), unpacked.problems)
@@ -49,27 +50,6 @@ const tooLarge = (verb: string) => ({
 })
 
 const startsWith = (bytes: Uint8Array, magic: number[]): boolean => magic.every((byte, i) => bytes[i] === byte)
-const isGzip = (bytes: Uint8Array): boolean => startsWith(bytes, [0x1f, 0x8b, 0x08])
-
-function unpack(packed: Uint8Array): Outcome<Uint8Array> {
-  const unpacked = gunzip(packed, LARGEST_BYTES)
-  if (unpacked === 'too-large') return failed(tooLarge('unpacks to'))
-  if (unpacked === 'damaged') return failed(damagedGzip)
-  return found(unpacked.bytes, unpacked.isWhole ? [] : [cutOffGzip(unpacked.bytes.length)])
-}
-
-const damagedGzip = {
-  code: 'gzip-damaged',
-  message: 'the file begins like a gzip file but its content is damaged and cannot be unpacked',
-  hint: 'Copy or download it again.',
-}
-
-const cutOffGzip = (bytes: number): Problem => ({
-  code: 'gzip-cut-off',
-  severity: 'warning',
-  message: `the gzip file ends too early; the ${bytes} bytes that could be unpacked are used`,
-  hint: 'Copy or download it again.',
-})
 
 function decode(bytes: Uint8Array): Outcome<DecodedText> {
   if (startsWith(bytes, [0xef, 0xbb, 0xbf])) return decodeUtf8(bytes)

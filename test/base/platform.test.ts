@@ -68,6 +68,13 @@ describe.each([
     expect(text.subarray(0, start.bytes.length)).toEqual(new Uint8Array(start.bytes))
   })
 
+  it('knows how long deflated data are, whatever follows them', () => {
+    // Between a header of 10 bytes and a trailer of 8 (RFC 1952, section 2.3).
+    expect(platform.deflatedLength(packed.subarray(10))).toBe(packed.length - 18)
+    expect(platform.deflatedLength(packed.subarray(10, packed.length - 20))).toBe(null)
+    expect(platform.deflatedLength(spoilt(10).subarray(10))).toBe(null)
+  })
+
   it('tells UTF-8 from what is not', () => {
     expect(platform.isUtf8(new TextEncoder().encode('Größe 😀'))).toBe(true)
     // A continuation byte alone, and a surrogate, RFC 3629 section 4.

@@ -84,6 +84,29 @@ describe('decodeText', () => {
   })
 
   it.each([
+    ['one member', [gzipSync(utf8(XML))], XML],
+    ['two members', [gzipSync(utf8(XML)), gzipSync(utf8(XML))], XML + XML],
+    ['a member with a name, a comment and an extra field', [namedMember(XML)], XML],
+  ])('uses %s with other bytes behind it, and says where these begin', (_, members, want) => {
+    const whole = Buffer.concat(members)
+    for (const rest of ['garbage', 'xy', '\x1f\x8b\x08 and no other member']) {
+      const { value, problems } = decodeText(Buffer.concat([whole, Buffer.from(rest, 'latin1')]))
+      expect(value?.text).toBe(want)
+      expect(problems.map(({ code, severity }) => [code, severity])).toEqual([['gzip-rest-unread', 'warning']])
+      expect(problems[0].message).toContain(`end at byte ${whole.length}; the ${rest.length} bytes behind`)
+    }
+  })
+
+  /** The optional parts of a header. @source RFC 1952, 2.3.1: FLG bits 2 to 4 */
+  function namedMember(text: string): Buffer {
+    const plain = gzipSync(utf8(text))
+    const header = Buffer.from(plain.subarray(0, 10))
+    header[3] = 4 | 8 | 16
+    const parts = Buffer.from('\x03\x00abcname.gpx\0a comment\0', 'latin1')
+    return Buffer.concat([header, parts, plain.subarray(10)])
+  }
+
+  it.each([
     ['no bytes', new Uint8Array(0), 'empty-file'],
     ['a gzip of nothing', gzipSync(new Uint8Array(0)), 'empty-file'],
     ['a damaged gzip', Uint8Array.from(ofGzip, (byte, i) => (i > 12 ? byte ^ 0x5a : byte)), 'gzip-damaged'],
