@@ -22,7 +22,7 @@ export function defaultCampaign(): Campaign {
  */
 export function readCampaign(text: string): Outcome<Campaign> {
   const read = readYaml(text)
-  if (read.value === null) return { value: null, problems: read.problems }
+  if (read.value === null) return { value: null, problems: firstOfEach(read.problems, MOST_OF_A_KIND) }
   if (read.value.value === null || read.value.value === undefined) {
     const message = 'the file says nothing; the defaults are used'
     return found(defaultCampaign(), [...read.problems, { code: 'campaign-empty', severity: 'note', message }])

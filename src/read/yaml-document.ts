@@ -45,20 +45,41 @@ export function readYaml(text: string): Outcome<YamlDocument> {
   const document = parseDocument(plain, {
     lineCounter: lines,
     prettyErrors: false,
-    uniqueKeys: true,
+    // The library compares each key with every other; `repeatedKeys` looks each up once.
+    uniqueKeys: false,
     logLevel: 'error',
   })
   const at = (offset: number): Place => {
     const { line, col } = lines.linePos(offset)
     return { line: Math.max(1, line), column: Math.max(1, col) }
   }
-  const problems = document.errors.map((error) => parserProblem(error.code, error.message, at(error.pos[0])))
+  const faults = [
+    ...document.errors.map(({ code, message, pos }) => ({ code: code as string, message, offset: pos[0] })),
+    ...repeatedKeys(document).map((offset) => ({ code: 'DUPLICATE_KEY', message: '', offset })),
+  ].sort((a, b) => a.offset - b.offset)
+  const problems = faults.map(({ code, message, offset }) => parserProblem(code, message, at(offset)))
   if (problems.some((problem) => ['yaml-syntax', 'yaml-too-deep'].includes(problem.code)))
     return { value: null, problems }
   const expanded = plainValue(document, at)
   if (expanded.value === null) return { value: null, problems: [...problems, ...expanded.problems] }
   const finder = (wanted: 'key' | 'value') => (path: readonly PropertyKey[]) => at(offsetOf(document, path, wanted))
   return found({ value: expanded.value.content, placeOfValue: finder('value'), placeOfKey: finder('key') }, problems)
+}
+
+/** Where a key stands that its section has already, as offsets: keys are the same when their values are. */
+function repeatedKeys(document: Document): number[] {
+  const offsets: number[] = []
+  visit(document, {
+    Map(_, { items }) {
+      const seen = new Set<unknown>()
+      for (const { key } of items) {
+        if (!isScalar(key)) continue
+        if (seen.has(key.value)) offsets.push(key.range?.[0] ?? 0)
+        seen.add(key.value)
+      }
+    },
+  })
+  return offsets
 }
 
 const tooDeep = {

@@ -28,7 +28,7 @@ export async function readInputs(
 ): Promise<CampaignInputs> {
   const problems: Problem[] = []
   const told = (file: MappedFile, found: Problem[]): void => {
-    problems.push(...found.map((p) => ({ ...p, file: file.path })))
+    for (const problem of found) problems.push({ ...problem, file: file.path })
   }
   const one = (kind: 'campaign' | 'runs-table'): MappedFile | null => {
     const [first = null, ...others] = files.filter((f) => f.kind === kind)
