@@ -1,6 +1,6 @@
 import { square } from '../base/arithmetic.ts'
 import { isWeatherField, quantityOf } from './quantities.ts'
-import { columnName } from './table.ts'
+import { columnName, headerLineOf, withoutSeparatorLine } from './table.ts'
 
 export type Kind =
   | 'gpx'
@@ -105,8 +105,9 @@ const CAMPAIGN_KEY =
 const METAR_GROUP = /(?:^|[\s,;>"'])[A-Z][A-Z0-9]{3}\s+\d{6}Z\s+(?!(?:NIL\b|\d{4}\/\d{4}))\S/
 
 function tableKind(head: string): Kind | null {
-  const line = head.split(/\r\n?|\n/).find((text) => text.trim() !== '' && !text.startsWith('#'))
-  if (line === undefined) return null
+  const { lines } = withoutSeparatorLine(head.replace(/\r\n?/g, '\n'))
+  const line = headerLineOf(lines)
+  if (line === null) return null
   const cells = line.split(/[,;\t]/).map((cell) => columnName(cell.replace(/"/g, '')))
   if (cells.includes('track')) return 'runs-table'
   if (cells.includes('stations_id') && cells.includes('mess_datum')) return 'observation-table'

@@ -1,8 +1,8 @@
 import type { Problem } from '../base/problem.ts'
 
 /**
- * Keeps the first few problems of each code in their order and replaces the rest of that code by one that counts them,
- * so that a file with ten thousand bad rows makes a short list.
+ * Keeps the first few problems of each code in their order and replaces the rest of that code by one that counts them
+ * and names their lines, so that a file with ten thousand bad rows makes a short list.
  */
 export function firstOfEach(problems: Problem[], keep = 3): Problem[] {
   const seen = new Map<string, Problem[]>()
@@ -16,8 +16,8 @@ export function firstOfEach(problems: Problem[], keep = 3): Problem[] {
   for (const [code, same] of seen) {
     const more = same.length - keep
     if (more <= 0) continue
-    const first = same[keep]
-    const where = first.line === undefined ? '' : `, from line ${first.line} on`
+    const lines = same.slice(keep).flatMap(({ line }) => line ?? [])
+    const where = lines.length === 0 ? '' : `, ${onLines(lines)}`
     kept.push({ code, severity: worst(same), message: `${more} more of the same kind${where}` })
   }
   return kept
@@ -28,4 +28,20 @@ function worst(problems: Problem[]): Problem['severity'] {
     if (problems.some((problem) => problem.severity === severity)) return severity
   }
   return 'note'
+}
+
+/** Most stretches of lines that are named. */
+const MOST_STRETCHES = 20
+
+/** `on line 7`, or `on lines 7, 9 to 12`; of very many stretches the first and the last line. */
+function onLines(lines: number[]): string {
+  const stretches: [number, number][] = []
+  for (const line of [...new Set(lines)].sort((a, b) => a - b)) {
+    const last = stretches.at(-1)
+    if (last && line === last[1] + 1) last[1] = line
+    else stretches.push([line, line])
+  }
+  const named = stretches.slice(0, MOST_STRETCHES).map(([from, to]) => (from === to ? `${from}` : `${from} to ${to}`))
+  const more = stretches.length > named.length ? `, … ${stretches[stretches.length - 1][1]}` : ''
+  return `on line${new Set(lines).size === 1 ? '' : 's'} ${named.join(', ')}${more}`
 }

@@ -55,7 +55,7 @@ const isRunField = (field: string): field is QuantityOfRun => Object.hasOwn(RANG
  * @param text the decoded file
  */
 export function readRunsTable(text: string): Outcome<RunsTable> {
-  const table = readTable(text)
+  const table = readTable(text, { freeText: 'note' })
   if (table.value === null) return { value: null, problems: table.problems }
   const { header, headerLine, rows } = table.value
   const problems: Problem[] = [...table.problems]
@@ -63,7 +63,10 @@ export function readRunsTable(text: string): Outcome<RunsTable> {
     const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each run's file`
     return {
       value: null,
-      problems: [...problems, { code: 'runs-no-track-column', severity: 'error', message, line: headerLine }],
+      problems: [
+        ...firstOfEach(problems),
+        { code: 'runs-no-track-column', severity: 'error', message, line: headerLine },
+      ],
     }
   }
   const columns = header.map((name, index) => columnOf(name, header.indexOf(name) === index))

@@ -1,7 +1,6 @@
-import { CsvError, type Info, parse } from 'csv-parse/sync'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
-import { firstOfEach } from './many.ts'
+import { type RawRow, rowsOfText } from './table-rows.ts'
 
 export type Delimiter = ',' | ';' | '\t'
 
@@ -23,63 +22,62 @@ export interface Table {
   delimiter: Delimiter
 }
 
+/** How a table may be read that has more to go by than its own text. */
+export interface TableOptions {
+  /** Name of a column of free text: where it is the last one, separators without quotation marks may stand in it. */
+  freeText?: string
+}
+
 /**
- * Reads a table separated by comma, semicolon or tab (told from its header) into cells of text with their line numbers.
- * Blank lines and lines that begin with `#` are skipped. A row with too few cells is filled up with empty ones, a row
- * with too many is left out; both are reported with their line.
+ * Reads a table separated by comma, semicolon or tab (told from its header, or from a line `sep=;` before it) into cells of
+ * text with their line numbers. Blank lines and lines that begin with `#` are skipped. A row with too few cells is filled
+ * up with empty ones; one with too many, or with a quotation mark that is never closed, is left out. Each is reported with
+ * its line, and takes no other row with it; what there is too much of, the caller counts (`firstOfEach`).
  * @param text the decoded file, with any kind of line ends, with or without byte order mark
  */
-export function readTable(text: string): Outcome<Table> {
-  // csv-parse counts a CR LF inside quotes as two lines, so line ends are made equal first.
-  const lines = text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n')
-  const headerText = lines.split('\n').find((line) => line.trim() !== '' && !line.startsWith('#'))
-  if (headerText === undefined) return failed(noHeader)
-  const delimiter = delimiterOf(headerText.slice(0, LONGEST_NAME * MOST_COLUMNS))
+export function readTable(text: string, { freeText }: TableOptions = {}): Outcome<Table> {
+  const { lines, stated } = withoutSeparatorLine(text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n'))
+  const headerText = headerLineOf(lines)
+  if (headerText === null) return failed(noHeader)
+  const delimiter = stated ?? delimiterOf(headerText.slice(0, LONGEST_NAME * MOST_COLUMNS))
   if (headerText.split(delimiter).length > MOST_COLUMNS) return failed(tooWide(headerText.split(delimiter).length))
 
-  const records: { line: number; endLine: number; cells: string[] }[] = []
-  try {
-    parse(lines, {
-      delimiter,
-      comment: '#',
-      comment_no_infix: true,
-      relax_column_count: true,
-      relax_quotes: true,
-      skip_empty_lines: true,
-      record_delimiter: '\n',
-      on_record: (cells: string[], info: Info) => {
-        const linesInside = cells.reduce((sum, cell) => sum + cell.split('\n').length - 1, 0)
-        records.push({ line: info.lines - linesInside, endLine: info.lines, cells: cells.map((cell) => cell.trim()) })
-        return null
-      },
-    })
-  } catch (error) {
-    if (!(error instanceof CsvError)) throw error
-    return failed({
-      code: 'table-quote-open',
-      message: 'a quotation mark is opened here and never closed',
-      line: (records.at(-1)?.endLine ?? 0) + 1,
-      hint: 'Close the quotation mark, or write it twice where it belongs to the text.',
-    })
-  }
-  const filled = records.filter(({ cells }) => cells.some((cell) => cell !== ''))
+  const filled = rowsOfText(lines, delimiter).filter((row) => row.quoteOpen || row.cells.some((c) => c.trim() !== ''))
   if (filled.length === 0) return failed(noHeader)
   const [head, ...body] = filled
+  if (head.quoteOpen)
+    return failed({ ...quoteOpen(head.line), message: 'a quotation mark is opened here and never closed' })
   const header = head.cells.map((cell) => columnName(cell.slice(0, LONGEST_NAME)))
   const problems = [...headerProblems(header, head.line)]
-  const rows = body.flatMap(({ line, cells }) => {
-    const row = { line, cells: fitted(cells, header.length) }
-    if (row.cells.length !== cells.length) problems.push(raggedRow(line, cells.length, header.length, row.cells))
-    return row.cells.length === 0 ? [] : [row]
+  const joins = freeText !== undefined && header.at(-1) === freeText
+  const rows = body.flatMap((row): TableRow[] => {
+    const { cells, problem } = fitted(row, header.length, joins ? delimiter : null)
+    if (problem) problems.push(problem)
+    return cells ? [{ line: row.line, cells }] : []
   })
   if (rows.length === 0) {
     problems.push({ code: 'table-no-rows', severity: 'warning', message: 'the table has a header but no rows' })
   }
   const comments = commentsBefore(lines, head.line)
-  return found({ header, headerLine: head.line, comments, rows, delimiter }, firstOfEach(problems))
+  return found({ header, headerLine: head.line, comments, rows, delimiter }, problems)
 }
 
 const noHeader = { code: 'table-empty', message: 'no header line was found in this table' }
+
+/** The first line that is neither blank nor a comment; null where there is none. */
+export const headerLineOf = (lines: string): string | null =>
+  lines.split('\n').find((line) => line.trim() !== '' && !line.startsWith('#')) ?? null
+
+/**
+ * A first line `sep=;`, which some spreadsheets write and read to name the separator, made blank so that the numbers of the
+ * other lines stay. Common practice, no source.
+ * @param lines with `\n` between them
+ */
+export function withoutSeparatorLine(lines: string): { lines: string; stated: Delimiter | null } {
+  const found = /^(\s*"?sep=([,;\t])"?[,;\t ]*)(?:\n|$)/i.exec(lines)
+  if (!found) return { lines, stated: null }
+  return { lines: lines.slice(found[1].length), stated: found[2] as Delimiter }
+}
 
 /** Every column is compared with every other one. */
 const MOST_COLUMNS = 1000
@@ -114,29 +112,60 @@ export function toNumber(cell: string, delimiter: Delimiter): number | null {
 }
 
 /** The separator that occurs most often outside quotes; a tab wins over a semicolon, a semicolon over a comma. */
-function delimiterOf(headerText: string): Delimiter {
+export function delimiterOf(headerText: string): Delimiter {
   const bare = headerText.replace(/"[^"]*"/g, '')
   const count = (delimiter: string) => bare.split(delimiter).length
   const candidates: Delimiter[] = ['\t', ';', ',']
   return candidates.reduce((best, next) => (count(next) > count(best) ? next : best))
 }
 
-/** Fills up or, where only empty cells are too many, cuts off; empty when the cells cannot be told apart. */
-function fitted(cells: string[], width: number): string[] {
-  if (cells.slice(width).some((cell) => cell !== '')) return []
-  return Array.from({ length: width }, (_, i) => cells[i] ?? '')
+/** The cells of a row, as many as the header has; null, and an error, where they cannot be told apart. */
+function fitted(
+  { line, cells: raw, quoteOpen: isOpen }: RawRow,
+  width: number,
+  joinedBy: Delimiter | null,
+): { cells: string[] | null; problem: Problem | null } {
+  if (isOpen) return { cells: null, problem: { severity: 'error', ...quoteOpen(line) } }
+  const cells = raw.map((cell) => cell.trim())
+  const whole = Array.from({ length: width }, (_, i) => cells[i] ?? '')
+  const found = `this row has ${cells.length} cells and the header has ${width}`
+  const told = (severity: Problem['severity'], code: string, done: string, hint?: string) => ({
+    severity,
+    code,
+    message: `${found}; ${done}`,
+    line,
+    ...(hint && { hint }),
+  })
+  if (cells.length < width) {
+    return { cells: whole, problem: told('warning', 'table-row-too-short', 'those at its end are taken as empty') }
+  }
+  if (cells.length === width) return { cells, problem: null }
+  // The second half of a number with a decimal comma, which a spreadsheet did not put in quotation marks.
+  const isShifted = joinedBy !== null && /^\d/.test(cells[width - 1])
+  if (!isShifted && cells.slice(width).every((cell) => cell === '')) {
+    return { cells: whole, problem: told('note', 'table-row-too-short', 'the empty ones at its end are dropped') }
+  }
+  if (!isShifted && joinedBy !== null) {
+    whole[width - 1] = raw
+      .slice(width - 1)
+      .join(joinedBy)
+      .trim()
+    const done = `those from the last column on are read as one text, "${whole[width - 1].slice(0, 60)}"`
+    return { cells: whole, problem: told('warning', 'table-row-joined', done, IN_QUOTATION_MARKS) }
+  }
+  const done = `expected ${width}; the row is left out`
+  return { cells: null, problem: told('error', 'table-row-too-long', done, IN_QUOTATION_MARKS) }
 }
 
-function raggedRow(line: number, got: number, want: number, kept: string[]): Problem {
-  const message = `this row has ${got} cells and the header has ${want}`
-  if (kept.length === 0) {
-    const hint = 'A decimal comma or a separator inside a text makes an extra cell: put such cells in quotation marks.'
-    return { code: 'table-row-too-long', severity: 'warning', message: `${message}; the row is left out`, line, hint }
-  }
-  const severity = got > want ? 'note' : 'warning'
-  const done = got > want ? 'the empty ones at its end are dropped' : 'those at its end are taken as empty'
-  return { code: 'table-row-too-short', severity, message: `${message}; ${done}`, line }
-}
+const IN_QUOTATION_MARKS =
+  'A decimal comma or a separator inside a text makes an extra cell: put such cells in quotation marks.'
+
+const quoteOpen = (line: number) => ({
+  code: 'table-quote-open',
+  message: 'a quotation mark is opened in this row and never closed; the row is left out',
+  line,
+  hint: 'Close the quotation mark, or write it twice where it belongs to the text.',
+})
 
 function headerProblems(header: string[], line: number): Problem[] {
   const twice = [...new Set(header.filter((name, i) => name !== '' && header.indexOf(name) !== i))]

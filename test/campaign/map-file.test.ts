@@ -39,3 +39,32 @@ describe('what one file may hold', () => {
     expect({ kind, tracks, text }).toEqual({ kind: 'unrecognised', tracks: [], text: null })
   })
 })
+
+describe('a file of no kind', () => {
+  const mapped = (text: string) => mapFile({ path: 'runs.csv', bytes: encoder.encode(text), sha256: 'x' })
+
+  it.each([
+    'file,setup,fuel_l\na.gpx,bare,5\n',
+    'name,price\nbolt,1\nnut,2\n',
+    'sep=;\nDatei;Aufbau;Liter\na.gpx;ohne;5,1\n',
+  ])('that looks like a table is an error that names its columns: %j', (text) => {
+    const { kind, problems } = mapped(text)
+    expect(kind).toBe('unrecognised')
+    expect(problems).toMatchObject([{ code: 'unrecognised', severity: 'error' }])
+    expect(problems[0].message).toMatch(/^this looks like a table \((file|name|Datei), /)
+  })
+
+  it.each([
+    'The fog comes\non little cat feet.\n',
+    'Bought tyres, oil and fuel.\nDrove home, in the rain.\n',
+    'name: someone, somewhere\nvehicles: 3, 4\n',
+    '{"temperature": 14,\n "wind": 3}',
+  ])('that does not is a warning: %j', (text) => {
+    expect(mapped(text).problems).toMatchObject([{ code: 'unrecognised', severity: 'warning' }])
+  })
+
+  it('but a table whose first line names the separator is read', () => {
+    expect(mapped('sep=;\ntrack;fuel_l\na.gpx;5,1\n')).toMatchObject({ kind: 'runs-table', problems: [] })
+    expect(mapped('sep=;\r\ntime;temperature_c\r\n2024-05-03T08:30Z;14,5\r\n').kind).toBe('observation-table')
+  })
+})

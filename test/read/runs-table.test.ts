@@ -114,10 +114,38 @@ describe('what is wrong is named with its line', () => {
   it.each([
     ['nothing', '', 'table-empty'],
     ['no column of tracks', 'file,fuel_l\na,1\n', 'runs-no-track-column'],
-    ['an open quotation mark', 'track,note\na,"x\n', 'table-quote-open'],
   ])('has no value for %s', (_, text, code) => {
     const { value, problems } = readRunsTable(text)
     expect(value).toBeNull()
     expect(problems.map((problem) => problem.code)).toContain(code)
+  })
+})
+
+describe('a row that cannot be read', () => {
+  // All rows were lost to one comma, and the claims with them, with exit code 0.
+  it('takes no other row with it', () => {
+    const { value, problems } = readRunsTable('track,note,fuel_l\na,dry,5\nb,wet, cold,6\nc,"open,7\nd,dry,8\n')
+    expect(value?.rows.map(({ track, fuelLitres }) => [track, fuelLitres])).toEqual([
+      ['a', 5],
+      ['d', 8],
+    ])
+    expect(problems.map(({ code, severity, line }) => `${line} ${severity} ${code}`)).toEqual([
+      '3 error table-row-too-long',
+      '4 error table-quote-open',
+    ])
+  })
+
+  it('commas in a note in the last column are put together again, with a warning', () => {
+    const { value, problems } = readRunsTable('track,fuel_l,note\na,5,wet, cold,, grey \nb,6,dry\n')
+    expect(value?.rows.map(({ note }) => note)).toEqual(['wet, cold,, grey', 'dry'])
+    expect(problems).toMatchObject([{ code: 'table-row-joined', severity: 'warning', line: 2 }])
+  })
+
+  it('a decimal comma before the note is not taken for a part of it', () => {
+    for (const row of ['a,5,4,dry', 'a,5,4,']) {
+      const { value, problems } = readRunsTable(`track,fuel_l,note\n${row}\nb,6,dry\n`)
+      expect(value?.rows.map(({ track }) => track)).toEqual(['b'])
+      expect(problems).toMatchObject([{ code: 'table-row-too-long', severity: 'error', line: 2 }])
+    }
   })
 })

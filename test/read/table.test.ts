@@ -1,5 +1,9 @@
+import { parse } from 'csv-parse/sync'
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { firstOfEach } from '../../src/read/many.ts'
 import { readTable, toNumber } from '../../src/read/table.ts'
+import { rowsOfText } from '../../src/read/table-rows.ts'
 
 const codes = (text: string) => readTable(text).problems.map(({ code, line }) => [code, line])
 
@@ -56,15 +60,15 @@ describe('readTable', () => {
   })
 
   it('counts what is wrong too often instead of repeating it', () => {
-    const { problems } = readTable(`a,b\n${'1,2,3\n'.repeat(1000)}`)
+    const problems = firstOfEach(readTable(`a,b\n${'1,2,3\n'.repeat(1000)}`).problems)
     expect(problems.filter(({ code }) => code === 'table-row-too-long')).toHaveLength(4)
-    expect(problems.map(({ message }) => message).join()).toMatch(/,997 more/)
+    expect(problems.map(({ message }) => message).join()).toMatch(/,997 more of the same kind, on lines 5 to 1001$/)
   })
 
   it.each([
     ['nothing', '', 'table-empty', undefined],
     ['only comments', '# a\n\n# b\n', 'table-empty', undefined],
-    ['an open quotation mark', 'a,b\n1,2\n3,"open\n4,5\n', 'table-quote-open', 3],
+    ['an open quotation mark in the header', 'a,"b\n1,2\n', 'table-quote-open', 1],
   ])('fails on %s', (_, text, code, line) => {
     const { value, problems } = readTable(text)
     expect(value).toBeNull()
@@ -98,5 +102,57 @@ describe('toNumber', () => {
 
   it.each(['', ' ', 'M', 'NA', 'n/a', 'NaN', '-', '---', '////', '***', 'null'])('"%s" is missing', (cell) => {
     expect(toNumber(cell, ',')).toBeNaN()
+  })
+
+  it.each([
+    ['ends with the text', 'a,b\n1,2\n3,"open\n4,5\n', [2, 4], 3],
+    ['meets the next one', 'a,b\n1,"rain\n2,"dry\n4,5\n', [4], 2],
+    ['seems to be closed by a sound one', 'a,b\n1,"rain\n2,"dry"\n4,5\n', [3, 4], 2],
+    ['would take whole rows into one cell', 'a,b,c,d\n1,2,3,"x\n4,5,6,7\n8,9,10,"\n', [3], 2],
+  ])('leaves out the row of an open quotation mark alone where it %s', (_, text, kept, bad) => {
+    const { value, problems } = readTable(text)
+    expect(value?.rows.map(({ line }) => line)).toEqual(kept)
+    expect(problems[0]).toMatchObject({ code: 'table-quote-open', severity: 'error', line: bad })
+  })
+
+  it('a row that is left out is an error that says what was found and expected', () => {
+    expect(readTable('a,b\n1,2,3\n4,5\n').problems).toMatchObject([
+      {
+        code: 'table-row-too-long',
+        severity: 'error',
+        line: 2,
+        message: 'this row has 3 cells and the header has 2; expected 2; the row is left out',
+      },
+    ])
+  })
+
+  it.each([
+    ['sep=;\na;b\n1,5;2\n', ';', 1.5],
+    ['"sep=,"\r\na,b\r\n1.5,2\r\n', ',', 1.5],
+    ['sep=\t\na\tb\n1,5\t2\n', '\t', 1.5],
+    ['\uFEFFSEP=;\n# mine\na;b, c, d\n1,5;2\n', ';', 1.5],
+  ])('a first line that names the separator is no header: %j', (text, delimiter, first) => {
+    const { value, problems } = readTable(text)
+    expect(problems).toEqual([])
+    expect(value).toMatchObject({ delimiter, headerLine: text.includes('mine') ? 3 : 2 })
+    expect(toNumber(value!.rows[0].cells[0], value!.delimiter)).toBe(first)
+  })
+})
+
+describe('rowsOfText', () => {
+  // Expected: csv-parse, an independent reader, on tables as RFC 4180 has them.
+  const cell = fc.string({ unit: fc.constantFrom('a', '1', ' ', ',', '"', '\n', '#', ';', 'é'), maxLength: 6 })
+  const written = (text: string): string => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text)
+
+  it('cuts what RFC 4180 allows as csv-parse does', () => {
+    fc.assert(
+      fc.property(fc.array(fc.array(cell, { minLength: 1, maxLength: 2 }), { minLength: 1, maxLength: 6 }), (table) => {
+        const text = table.map((row) => ['k', ...row].map(written).join(',')).join('\n')
+        const want: string[][] = parse(text, { comment: '#', comment_no_infix: true, relax_column_count: true })
+        const rows = rowsOfText(text, ',')
+        expect(rows.map(({ cells }) => cells)).toEqual(want)
+        expect(rows.every(({ quoteOpen }) => !quoteOpen)).toBe(true)
+      }),
+    )
   })
 })

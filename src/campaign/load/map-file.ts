@@ -4,6 +4,7 @@ import { lineEndsIn } from '../../read/gpx/lines.ts'
 import { readGpx } from '../../read/gpx/read.ts'
 import { isElevationTile, isPicture, type Kind, kindOf } from '../../read/kind.ts'
 import { readKml } from '../../read/kml.ts'
+import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { type MappedDrive, mappedDrive } from './mapped-drive.ts'
@@ -69,7 +70,7 @@ export function mapFile(file: InputFile): MappedFile {
   if (mapped.kind !== 'gpx') mapped.problems.push(...controlBlock(text))
   if (tracks) return mapTracks(mapped, text)
   if (mapped.kind === 'html') mapped.problems.push(NOT_A_TRACK_BUT_A_PAGE)
-  else if (mapped.kind === 'unrecognised') mapped.problems.push(UNRECOGNISED)
+  else if (mapped.kind === 'unrecognised') mapped.problems.push(unrecognised(text))
   else mapped.text = text
   return mapped
 }
@@ -124,11 +125,18 @@ const NOT_A_TRACK_BUT_A_PAGE: Problem = {
   hint: 'the download probably brought a login or error page; fetch the file itself again',
 }
 
-const UNRECOGNISED: Problem = {
-  code: 'unrecognised',
-  severity: 'warning',
-  message:
-    'this is none of the kinds that are read: GPX, timed KML, weather reports or tables, runs.csv, campaign.yaml',
+/** Why a text is not used: a table that nobody reads may hold what the user counts on, which is an error. */
+function unrecognised(text: string): Problem {
+  const columns = columnsOfTable(text)
+  if (columns === null) {
+    const message =
+      'this file is not used: it is no GPX or timed KML track, no weather report or table, no runs.csv and no campaign.yaml'
+    return { code: 'unrecognised', severity: 'warning', message }
+  }
+  const named = `${columns.slice(0, 10).join(', ')}${columns.length > 10 ? ', …' : ''}`
+  const message = `this looks like a table (${named}), and none of its rows is used: found no column "track", as in runs.csv, and no column of times beside one of weather, expected one of these`
+  const hint = 'Name the columns as docs/files.md lists them, or move the file out of the folder.'
+  return { code: 'unrecognised', severity: 'error', message, hint }
 }
 
 function mapTracks(mapped: MappedFile, text: string): MappedFile {

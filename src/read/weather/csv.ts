@@ -35,7 +35,7 @@ export function readObservationTable(text: string, context: ObservationTableCont
   const { columns, problems: columnProblems } = observationColumns(table)
   const problems = [...tableProblems, ...columnProblems]
   const missing = missingColumn(columns, table)
-  if (missing) return failed(missing, problems)
+  if (missing) return failed(missing, firstOfEach(problems))
 
   const instants = table.rows.map((row) => parseInstant(timeText(row, columns)))
   const clock = clockOf(table, columns, instants, context.timeZone)
@@ -121,7 +121,7 @@ function timeOf(
   const { line } = row
   if (Number.isNaN(instant.seconds)) {
     const message = `"${timeText(row, columns).slice(0, 40)}" is not a time such as 2021-04-26T12:00:00Z; the row is left out`
-    problems.push({ code: 'weather-time-unreadable', severity: 'warning', message, line })
+    problems.push({ code: 'weather-time-unreadable', severity: 'error', message, line })
     return Number.NaN
   }
   if (!instant.zoneless) return instant.seconds

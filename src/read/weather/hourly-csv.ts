@@ -21,7 +21,7 @@ export function readHourlyCsv(text: string): Outcome<Observations> {
   const lacking = ['station', 'date'].filter((name) => !header.includes(name))
   if (lacking.length > 0) {
     const message = `the column(s) ${lacking.join(' and ')} are missing from this table of hourly observations`
-    return failed({ code: 'hourly-columns-missing', message, line: headerLine }, problems)
+    return failed({ code: 'hourly-columns-missing', message, line: headerLine }, firstOfEach(problems))
   }
   const count: QualityCount = { dropped: 0 }
   const rows: IsdRow[] = []
@@ -81,5 +81,5 @@ function coordinate(cell: string, limit: number): number {
 
 function timeUnreadable({ line, cells }: TableRow, header: string[]): Problem {
   const message = `"${cells[header.indexOf('date')].slice(0, 40)}" is not a time such as 2021-04-26T12:00:00; the row is left out`
-  return { code: 'weather-time-unreadable', severity: 'warning', message, line }
+  return { code: 'weather-time-unreadable', severity: 'error', message, line }
 }

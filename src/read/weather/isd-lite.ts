@@ -62,6 +62,6 @@ function reportOf(text: string, stationId: string, line: number): Report | null 
 }
 
 function unreadable(line: number): Problem {
-  const message = `this line is not ISD-Lite: expected ${COLUMNS} whole numbers, beginning with year, month, day and hour`
-  return { code: 'isd-line-unreadable', severity: 'warning', message, line }
+  const message = `this line is not ISD-Lite: expected ${COLUMNS} whole numbers, beginning with year, month, day and hour; it is left out`
+  return { code: 'isd-line-unreadable', severity: 'error', message, line }
 }

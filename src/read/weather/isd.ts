@@ -80,6 +80,7 @@ function fieldsOf(text: string): IsdFields {
 }
 
 function unreadable(line: number): Problem {
-  const message = 'this line is not an ISD record: expected 105 characters or more of control and mandatory data'
-  return { code: 'isd-line-unreadable', severity: 'warning', message, line }
+  const message =
+    'this line is not an ISD record: expected 105 characters or more of control and mandatory data; it is left out'
+  return { code: 'isd-line-unreadable', severity: 'error', message, line }
 }
