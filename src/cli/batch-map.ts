@@ -8,7 +8,7 @@ import { recordLine } from '../records/batch-record.ts'
 import type { FileRecord } from '../records/batch-schema.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
-import { programName } from '../store/cache.ts'
+import { programName } from '../store/program-name.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
 import { mapListed } from '../work/map-step.ts'
 import type { MapOptions, Part } from './batch-options.ts'
@@ -67,6 +67,7 @@ const PASSED_OVER = {
   outside: 'this does not lie in the campaign folder, and was not mapped; name that folder with --root',
   hidden: 'this is a hidden file, which a report does not read; it was not mapped',
   report: 'this belongs to a report, and was not mapped',
+  cache: 'this belongs to the cache of ceteris, and was not mapped',
 }
 
 const errorsOf = ({ mapped, problems }: FileRecord): Problem[] =>

@@ -5,7 +5,9 @@ import { type Gathered, gatherRecords } from '../files/record-files.ts'
 import type { RunStepRecord } from '../records/batch-record.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
-import { openCache, programName, trimCache } from '../store/cache.ts'
+import { maker } from '../store/cache.ts'
+import { programName } from '../store/program-name.ts'
+import { trimCache } from '../store/trim.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
 import { stepRuns } from '../work/work.ts'
 import type { ReduceOptions } from './batch-options.ts'
@@ -31,7 +33,7 @@ export async function batchReduce(sources: string[], options: ReduceOptions, ver
       unused.delete(key)
       return step
     }
-    const known = { version: (work.cache ?? openCache('', programName(version))).version, take }
+    const known = { version: maker(programName(version)).version, take }
     const result = await reduceCampaign(
       mapped,
       { files: tiles, unreadable: [...gathered.problems, ...problems], settings: settingsOf(options), version },

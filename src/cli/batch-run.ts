@@ -6,7 +6,8 @@ import { writeRecords } from '../files/record-output.ts'
 import { recordLine } from '../records/batch-record.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
-import { openCache, programName } from '../store/cache.ts'
+import { maker } from '../store/cache.ts'
+import { programName } from '../store/program-name.ts'
 import { stepKeys } from '../store/step-keys.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
 import { silent } from '../work/progress.ts'
@@ -26,13 +27,12 @@ export async function batchRun(sources: string[], options: PartOptions, version:
   const { mapped, tiles, problems } = await assembled(gathered.files, root, root ? [join(root, 'report')] : [])
   const settings = { marginPct: null, limits: options.limits ?? null, draws: options.draws, seed: options.seed }
   const work: Work = { jobs: options.jobs, cache: null, progress: silent }
-  const maker = openCache('', madeBy)
   const made = new Map<string, { key: string; limits: string[] }>()
   const part = await stepsOfPart(
     mapped,
     { files: tiles, unreadable: [], settings, version },
     (setting, tasks) => {
-      const keys = stepKeys(setting, tasks, maker)
+      const keys = stepKeys(setting, tasks, maker(madeBy))
       for (const [i, { run }] of tasks.entries()) made.set(run.id, { key: keys[i], limits: setting.limits })
       return stepRuns(setting, tasks, work)
     },

@@ -5,6 +5,7 @@ import { basename, dirname, join, relative, resolve, sep } from 'node:path'
 import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
 import type { InputFile } from '../campaign/load/map-file.ts'
 import { LARGEST_BYTES } from '../read/bytes.ts'
+import { isCacheFolder } from './cache-marker.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 
 /** A file that was found and not read yet. */
@@ -25,7 +26,7 @@ interface Walk {
 
 /**
  * Lists all files below a folder, in the order of their names, without reading them. Passed over are hidden files, report folders (the named
- * ones, and any that holds a report of this program), and links: what a link in the folder points to is read where it
+ * ones, and any that holds a report of this program), a cache of this program, and links: what a link in the folder points to is read where it
  * lies, if it lies within, and not at all otherwise. What cannot be looked at is a problem, and the walk goes on.
  * @param folder an existing folder
  * @param reportFolders absolute paths never entered
@@ -43,7 +44,7 @@ export async function listFolder(
 /** What `listFolder` says of one path, or why it would never come to it. */
 export type PathListing =
   | { listed: ListedFile[]; problems: Problem[]; passedOver: null }
-  | { passedOver: 'outside' | 'hidden' | 'report' }
+  | { passedOver: 'outside' | 'hidden' | 'report' | 'cache' }
 
 /**
  * The files that `listFolder` finds of one path below the folder.
@@ -65,11 +66,15 @@ export async function listPath(folder: string, path: string): Promise<PathListin
   return { listed: walk.listed, problems: walk.content.problems, passedOver: null }
 }
 
-async function passedOverWithin({ root, skipped }: Walk, placed: string): Promise<'hidden' | 'report' | null> {
+async function passedOverWithin(
+  { root, skipped }: Walk,
+  placed: string,
+): Promise<'hidden' | 'report' | 'cache' | null> {
   let at = root
   for (const part of relative(root, placed).split(sep)) {
     at = join(at, part)
     if (part.startsWith('.')) return 'hidden'
+    if (isCacheFolder(at)) return 'cache'
     if (skipped.includes(at) || (await isReportFolder(at))) return 'report'
   }
   return null
@@ -110,7 +115,7 @@ async function visit(
 ): Promise<void> {
   if (entry.isSymbolicLink()) return visitLink(walk, path)
   if (entry.isDirectory()) {
-    const skip = walk.skipped.includes(path) || (await isReportFolder(path))
+    const skip = walk.skipped.includes(path) || isCacheFolder(path) || (await isReportFolder(path))
     return skip ? undefined : walkFolder(walk, path)
   }
   if (!entry.isFile()) return

@@ -32,7 +32,7 @@ export function manualPage(root: CommandNode, version: string): string {
     ...term('NO_COLOR', 'When it is set and not empty, nothing is printed in colour; nor with TERM=dumb.'),
     ...term(
       'CETERIS_CACHE_DIR',
-      'The folder that keeps what was read of unchanged files between calls (default: a folder ceteris in XDG_CACHE_HOME or ~/.cache, in ~/Library/Caches or in LOCALAPPDATA).',
+      'The folder below which a folder ceteris-cache-1 keeps what was read of unchanged files between calls (default: a folder ceteris in XDG_CACHE_HOME or ~/.cache, in ~/Library/Caches or in LOCALAPPDATA).',
     ),
   ]
   return `${lines.join('\n')}\n`

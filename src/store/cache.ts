@@ -1,61 +1,42 @@
-import { createHash, randomUUID } from 'node:crypto'
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
-import { homedir } from 'node:os'
+import { createHash, randomBytes } from 'node:crypto'
+import { closeSync, lutimesSync, openSync, renameSync, rmSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { deserialize, serialize } from 'node:v8'
 import { isFileError } from '../files/file-errors.ts'
-import { programFile } from '../files/program.ts'
+import { readPlainFile } from '../files/plain-file.ts'
 import { toJson } from '../records/column-json.ts'
+import { ownCacheFolder } from './cache-folder.ts'
 
-const SCHEMA = 1
-const MAGIC = Buffer.from('ceteris-cache/1\n')
+/** What each entry begins with; another form of entries has another number. */
+export const MAGIC = Buffer.from('ceteris-cache/2\n')
 const DIGEST_BYTES = 32
+const HEAD_BYTES = MAGIC.length + 2 * DIGEST_BYTES
 
-/** Room that the cache may take, and what it is brought down to when it takes more. */
-const MOST_BYTES = 4 * 2 ** 30
-const CUT_DOWN_BYTES = 3 * 2 ** 30
+/** A larger entry is neither kept nor read. */
+const MOST_ENTRY_BYTES = 512 * 2 ** 20
 
-/** Results of earlier calls, kept by the content of what they were made from. */
+/** Results of earlier calls, kept by the content of what they were made from. Plain data: workers get a copy. */
 export interface Cache {
   folder: string
   /** In every key: another program, or another form of values in memory, finds nothing of this one's. */
   version: string
+  /** Names what this call has begun to write. No process number: in two containers two processes may have the same. */
+  writer: string
 }
 
 /**
- * The user's cache folder: beside no data, so that folders which are shared or cannot be written to stay as they are.
- * @source XDG Base Directory Specification; Apple File System Programming Guide; Microsoft KNOWNFOLDERID (LocalAppData)
+ * Opens the cache below a folder.
+ * @param named holds the cache's own folder, and may hold anything else
+ * @param program what the program itself is, such as `programName` gives
+ * @returns null where there can be no cache
  */
-export function cacheFolder(environment: NodeJS.ProcessEnv, platform: NodeJS.Platform): string {
-  const own = environment.CETERIS_CACHE_DIR
-  if (own) return own
-  if (platform === 'win32')
-    return join(environment.LOCALAPPDATA || join(homedir(), 'AppData/Local'), 'ceteris', 'Cache')
-  if (platform === 'darwin') return join(homedir(), 'Library/Caches/ceteris')
-  return join(environment.XDG_CACHE_HOME || join(homedir(), '.cache'), 'ceteris')
+export function openCache(named: string, program: string): Cache | null {
+  const folder = ownCacheFolder(named)
+  return folder === null ? null : { folder, ...maker(program), writer: randomBytes(8).toString('hex') }
 }
 
-/** @param program what the program itself is, such as `programName` gives */
-export function openCache(folder: string, program: string): Cache {
-  return { folder, version: `${program}, entries ${SCHEMA}` }
-}
-
-/**
- * Names the program so that nothing else has its name: with a digest of its own files, because a version number alone
- * would let a program under development believe its past, and with the engine that it computes with.
- */
-export const programName = (version: string): string =>
-  `ceteris ${version}, build ${programDigest().slice(0, 16)}, V8 ${process.versions.v8}`
-
-function programDigest(): string {
-  const root = fileURLToPath(programFile('.'))
-  const hash = createHash('sha256')
-  for (const name of readdirSync(root, { recursive: true, encoding: 'utf8' }).sort()) {
-    if (name.endsWith('.js')) hash.update(`${name}\n`).update(readFileSync(join(root, name)))
-  }
-  return hash.digest('hex')
-}
+/** Who makes results, for keys of results that lie in no cache. */
+export const maker = (program: string): Pick<Cache, 'version'> => ({ version: `${program}, ${MAGIC}` })
 
 /** The key of a result: a digest of all that it depends on. */
 export function keyOf(
@@ -77,28 +58,34 @@ export function keyOf(
  */
 export const digestOf = (value: unknown): string => createHash('sha256').update(toJson(value)).digest('hex')
 
-const pathOf = (cache: Cache, key: string): string => join(cache.folder, key.slice(0, 2), key.slice(2))
+const pathOf = ({ folder }: Cache, key: string): string => join(folder, `${key}.entry`)
 
 /**
  * What is kept under a key; undefined where there is nothing, or where what is there is not whole: an entry carries its
  * key and a digest of its content, and one that does not fit is never believed.
  */
 export function fromCache(cache: Cache, key: string): unknown {
+  const path = pathOf(cache, key)
+  const bytes = readPlainFile(path, MOST_ENTRY_BYTES)
+  if (
+    bytes === null ||
+    bytes.length < HEAD_BYTES ||
+    !headOf(key, bytes.subarray(HEAD_BYTES)).equals(bytes.subarray(0, HEAD_BYTES))
+  )
+    return undefined
   try {
-    const bytes = readFileSync(pathOf(cache, key))
-    const start = MAGIC.length + 2 * DIGEST_BYTES
-    const content = bytes.subarray(start)
-    const head = Buffer.concat([MAGIC, Buffer.from(key, 'hex'), createHash('sha256').update(content).digest()])
-    if (!head.equals(bytes.subarray(0, start))) return undefined
-    const value: unknown = deserialize(content)
-    touch(pathOf(cache, key))
+    const value: unknown = deserialize(bytes.subarray(HEAD_BYTES))
+    touch(path)
     return value
   } catch (error) {
-    // No entry, or one in a form that this Node does not know.
+    // In a form that this Node does not know.
     if (error instanceof Error) return undefined
     throw error
   }
 }
+
+const headOf = (key: string, content: Uint8Array): Buffer =>
+  Buffer.concat([MAGIC, Buffer.from(key, 'hex'), createHash('sha256').update(content).digest()])
 
 /** What is kept under a key, or else what `make` gives, kept for the next time. */
 export function throughCache<T>(cache: Cache, key: string, make: () => T): T {
@@ -109,10 +96,14 @@ export function throughCache<T>(cache: Cache, key: string, make: () => T): T {
   return fresh
 }
 
-/** Entries are thrown out by when they were last used. */
+/** Entries are thrown out by when they were last used; a cache that can only be read serves all the same. */
 function touch(path: string): void {
   const now = new Date()
-  utimesSync(path, now, now)
+  try {
+    lutimesSync(path, now, now)
+  } catch (error) {
+    if (!isFileError(error)) throw error
+  }
 }
 
 /**
@@ -120,13 +111,18 @@ function touch(path: string): void {
  * that cannot be written to is no cache, and nothing else.
  */
 export function intoCache(cache: Cache, key: string, value: unknown): void {
+  const content = serialize(value)
+  if (HEAD_BYTES + content.length > MOST_ENTRY_BYTES) return
   const path = pathOf(cache, key)
-  const fresh = `${path}.${process.pid}-${randomUUID()}`
+  const fresh = join(cache.folder, `${key}.${cache.writer}-${randomBytes(8).toString('hex')}.begun`)
   try {
-    const content = serialize(value)
-    mkdirSync(join(cache.folder, key.slice(0, 2)), { recursive: true })
-    const digest = createHash('sha256').update(content).digest()
-    writeFileSync(fresh, Buffer.concat([MAGIC, Buffer.from(key, 'hex'), digest, content]))
+    const file = openSync(fresh, 'wx', 0o600)
+    try {
+      writeWhole(file, headOf(key, content))
+      writeWhole(file, content)
+    } finally {
+      closeSync(file)
+    }
     renameSync(fresh, path)
   } catch (error) {
     if (!isFileError(error)) throw error
@@ -134,54 +130,14 @@ export function intoCache(cache: Cache, key: string, value: unknown): void {
   }
 }
 
-function clearAway(path: string): void {
+function writeWhole(file: number, bytes: Uint8Array): void {
+  for (let written = 0; written < bytes.length; ) written += writeSync(file, bytes, written)
+}
+
+/** Removes a file of the cache, if that can be done. */
+export function clearAway(path: string): void {
   try {
     rmSync(path, { force: true })
-  } catch (error) {
-    if (!isFileError(error)) throw error
-  }
-}
-
-/** An entry that is being written, by the process of this number, or was when that ended. */
-const UNFINISHED = /\.(\d+)-[0-9a-f-]{36}$/
-/** No entry takes so long to be written. */
-const UNFINISHED_MS = 3_600_000
-
-/** Removes what this process has begun to write and will not finish. */
-export function clearUnfinished(cache: Cache): void {
-  try {
-    for (const name of readdirSync(cache.folder, { recursive: true, encoding: 'utf8' })) {
-      if (UNFINISHED.exec(name)?.[1] === String(process.pid)) clearAway(join(cache.folder, name))
-    }
-  } catch (error) {
-    if (!isFileError(error)) throw error
-  }
-}
-
-/**
- * Throws out what a process that was killed has left half written, and where the cache has grown too large the entries
- * that were not used for longest.
- */
-export function trimCache(cache: Cache, mostBytes = MOST_BYTES, cutDownBytes = CUT_DOWN_BYTES): void {
-  try {
-    const entries = readdirSync(cache.folder, { recursive: true, withFileTypes: true })
-      .filter((entry) => entry.isFile())
-      .map((entry) => join(entry.parentPath, entry.name))
-      .flatMap((path) => {
-        const info = statSync(path, { throwIfNoEntry: false })
-        return info ? [{ path, size: info.size, usedMs: info.mtimeMs }] : []
-      })
-    const isLeft = ({ path, usedMs }: (typeof entries)[number]): boolean =>
-      UNFINISHED.test(path) && usedMs < Date.now() - UNFINISHED_MS
-    for (const { path } of entries.filter(isLeft)) clearAway(path)
-    const whole = entries.filter((entry) => !isLeft(entry))
-    let bytes = whole.reduce((sum, { size }) => sum + size, 0)
-    if (bytes <= mostBytes) return
-    for (const { path, size } of whole.sort((a, b) => a.usedMs - b.usedMs)) {
-      if (bytes <= cutDownBytes) return
-      rmSync(path, { force: true })
-      bytes -= size
-    }
   } catch (error) {
     if (!isFileError(error)) throw error
   }

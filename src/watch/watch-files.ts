@@ -1,6 +1,7 @@
 import { lstat, readdir } from 'node:fs/promises'
 import { basename, join, relative, resolve, sep } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
+import { isCacheFolder } from '../files/cache-marker.ts'
 import { isFileError } from '../files/file-errors.ts'
 import { isReportFolder, isUnfinished } from '../files/folder.ts'
 
@@ -22,7 +23,7 @@ export async function snapshotOf(root: string, reports: readonly string[]): Prom
     for (const entry of (await orNothing(readdir(folder, { withFileTypes: true }))) ?? []) {
       const path = join(folder, entry.name)
       if (isForeign(root, path, reports)) continue
-      if (entry.isDirectory() && !(await isReportFolder(path))) await walk(path)
+      if (entry.isDirectory() && !isCacheFolder(path) && !(await isReportFolder(path))) await walk(path)
       if (!entry.isFile()) continue
       const state = await orNothing(lstat(path))
       if (state) snapshot.set(path, `${state.size}/${state.mtimeMs}`)

@@ -4,16 +4,11 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, utime
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import {
-  cacheFolder,
-  clearUnfinished,
-  fromCache,
-  intoCache,
-  keyOf,
-  openCache,
-  trimCache,
-} from '../../src/store/cache.ts'
+import { fromCache, intoCache, keyOf, openCache } from '../../src/store/cache.ts'
+import { cacheFolder } from '../../src/store/cache-folder.ts'
+import { clearUnfinished, trimCache } from '../../src/store/trim.ts'
 import { folderWith, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
+import { entriesIn, entryPath, opened } from './opened.ts'
 
 let top = ''
 beforeAll(() => {
@@ -38,7 +33,7 @@ describe('an entry of the cache', () => {
   }
 
   it('comes back as it was, columns and NaN included', () => {
-    const cache = openCache(join(top, 'whole'), '1')
+    const cache = opened(join(top, 'whole'), '1')
     const key = keyOf(cache, 'drive', ['abc'])
     expect(fromCache(cache, key)).toBeUndefined()
     intoCache(cache, key, value)
@@ -46,23 +41,23 @@ describe('an entry of the cache', () => {
   })
 
   it('has another key for another input, other borders between inputs, another kind and another program', () => {
-    const cache = openCache(join(top, 'keys'), '1')
+    const cache = opened(join(top, 'keys'), '1')
     const keys = [
       keyOf(cache, 'drive', ['ab', 'c']),
       keyOf(cache, 'drive', ['ab', 'd']),
       keyOf(cache, 'drive', ['a', 'bc']),
       keyOf(cache, 'run', ['ab', 'c']),
-      keyOf(openCache(join(top, 'keys'), '2'), 'drive', ['ab', 'c']),
+      keyOf(opened(join(top, 'keys'), '2'), 'drive', ['ab', 'c']),
     ]
     expect(new Set(keys).size).toBe(keys.length)
   })
 
   it('is not believed when a byte of it is changed, when it is cut off, empty, or lies under another key', () => {
-    const cache = openCache(join(top, 'damaged'), '1')
+    const cache = opened(join(top, 'damaged'), '1')
     const [key, other] = [keyOf(cache, 'drive', ['abc']), keyOf(cache, 'drive', ['xyz'])]
     intoCache(cache, key, value)
     intoCache(cache, other, { name: 'b' })
-    const pathOf = (k: string): string => join(cache.folder, k.slice(0, 2), k.slice(2))
+    const pathOf = (k: string): string => entryPath(cache, k)
     const whole = readFileSync(pathOf(key))
     for (const at of [0, 20, 60, whole.length - 1]) {
       const damaged = Buffer.from(whole)
@@ -79,41 +74,40 @@ describe('an entry of the cache', () => {
   })
 
   it('is thrown out, longest unused first, where the cache is too large', () => {
-    const cache = openCache(join(top, 'large'), '1')
+    const cache = opened(join(top, 'large'), '1')
     const keys = ['a', 'b', 'c', 'd'].map((name) => keyOf(cache, 'drive', [name]))
     for (const key of keys) intoCache(cache, key, new Float64Array(1000))
-    const size = entriesOf(cache.folder).reduce((sum, path) => sum + statSync(path).size, 0)
+    const size = entriesIn(cache).reduce((sum, path) => sum + statSync(path).size, 0)
     // The first is used once more, later than all others were written.
     const later = Date.now() / 1000 + 10
     expect(fromCache(cache, keys[0])).toBeInstanceOf(Float64Array)
-    spawnSync('touch', ['-d', `@${later}`, join(cache.folder, keys[0].slice(0, 2), keys[0].slice(2))])
+    spawnSync('touch', ['-d', `@${later}`, entryPath(cache, keys[0])])
     trimCache(cache, size - 1, size / 2)
     const kept = keys.filter((key) => fromCache(cache, key) !== undefined)
     expect(kept).toHaveLength(2)
     expect(kept).toContain(keys[0])
-    trimCache(openCache(join(top, 'nowhere'), '1'))
+    rmSync(cache.folder, { recursive: true })
+    trimCache(cache)
   })
 
-  it('that was never finished is cleared away: this process’s own at once, what others left after an hour', () => {
-    const cache = openCache(join(top, 'unfinished'), '1')
+  it('that was never finished is cleared away: this call’s own at once, what others left after an hour', () => {
+    const cache = opened(join(top, 'unfinished'), '1')
     const key = keyOf(cache, 'drive', ['a'])
     intoCache(cache, key, value)
-    const [whole] = entriesOf(cache.folder)
-    const uuid = '00000000-0000-4000-8000-000000000000'
-    const [own, old, young] = [process.pid, 1, 2].map((pid) => `${whole}.${pid}-${uuid}`)
-    for (const path of [own, old, young]) writeFileSync(path, 'begun')
+    const [whole] = entriesIn(cache)
+    const begun = (writer: string): string => join(cache.folder, `${key}.${writer}-00112233aabbccdd.begun`)
+    const [own, old, young] = [cache.writer, '1'.repeat(16), '2'.repeat(16)].map(begun)
+    for (const path of [own, old, young]) writeFileSync(path, 'ceteris-')
     spawnSync('touch', ['-d', '2 hours ago', old, whole])
     clearUnfinished(cache)
-    expect(entriesOf(cache.folder).sort()).toEqual([whole, old, young].sort())
+    expect(entriesIn(cache).sort()).toEqual([whole, old, young].sort())
     trimCache(cache)
-    expect(entriesOf(cache.folder).sort()).toEqual([whole, young].sort())
+    expect(entriesIn(cache).sort()).toEqual([whole, young].sort())
   })
 
   it('is left out where the cache cannot be written to', () => {
     writeFileSync(join(top, 'a-file'), '')
-    const cache = openCache(join(top, 'a-file'), '1')
-    intoCache(cache, keyOf(cache, 'drive', ['abc']), value)
-    expect(fromCache(cache, keyOf(cache, 'drive', ['abc']))).toBeUndefined()
+    expect(openCache(join(top, 'a-file'), '1')).toBeNull()
   })
 
   it('lies in the folder named, or where the system keeps caches', () => {
@@ -151,7 +145,7 @@ describe('reports with a cache', () => {
     rmSync(join(folder, 'report'), { recursive: true })
     expect(report(folder, 'bytes-cache')).toEqual(without)
 
-    for (const path of entriesOf(join(top, 'bytes-cache'))) {
+    for (const path of entriesOf(join(top, 'bytes-cache')).filter((path) => path.endsWith('.entry'))) {
       const bytes = readFileSync(path)
       bytes[bytes.length - 9] ^= 4
       writeFileSync(path, bytes)
@@ -201,7 +195,10 @@ describe('reports with a cache', () => {
     expect(changed).toEqual(report(folder, 'none', '--no-cache'))
 
     // Of what is taken from the cache for the files that are as before, every second entry is damaged.
-    for (const [i, path] of entriesOf(join(top, 'many-cache')).sort().entries()) {
+    for (const [i, path] of entriesOf(join(top, 'many-cache'))
+      .filter((path) => path.endsWith('.entry'))
+      .sort()
+      .entries()) {
       const bytes = readFileSync(path)
       bytes[bytes.length - 9] ^= 4
       if (i % 2 === 0) writeFileSync(path, bytes)
@@ -240,6 +237,6 @@ describe('reports with a cache', () => {
     expect(await Promise.all([start(one), start(two)])).toEqual([0, 0])
     const text = (folder: string): string => readFileSync(join(folder, 'report/report.json'), 'utf8')
     expect(text(one)).toBe(text(two))
-    expect(entriesOf(join(top, 'shared')).filter((path) => path.includes('.'))).toEqual([])
+    expect(entriesOf(join(top, 'shared')).filter((path) => path.endsWith('.begun'))).toEqual([])
   }, 120_000)
 })

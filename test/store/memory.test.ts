@@ -5,8 +5,8 @@ import { afterAll, describe, expect, it } from 'vitest'
 import type { MappedFile } from '../../src/campaign/load/map-file.ts'
 import type { Run } from '../../src/campaign/load/runs.ts'
 import type { Match } from '../../src/road/types.ts'
-import { openCache } from '../../src/store/cache.ts'
 import { memoryIn } from '../../src/store/memory.ts'
+import { entriesIn, opened } from './opened.ts'
 
 const top = mkdtempSync(join(tmpdir(), 'ceteris-memory-'))
 afterAll(() => rmSync(top, { recursive: true, force: true }))
@@ -27,7 +27,7 @@ const never = (): never => {
 
 describe('the memory of a report', () => {
   it('brings a match back whole, its axis too', () => {
-    const cache = openCache(join(top, 'matches'), '1')
+    const cache = opened(join(top, 'matches'), '1')
     const first = memoryIn(cache, 'report')
     expect(first.match(run('a'), run('b'), () => MATCH)).toEqual(MATCH)
     first.keepMatches()
@@ -37,10 +37,10 @@ describe('the memory of a report', () => {
   })
 
   it('finds an axis out again that is no longer in the cache', () => {
-    const cache = openCache(join(top, 'lost'), '1')
+    const cache = opened(join(top, 'lost'), '1')
     const first = memoryIn(cache, 'report')
     first.match(run('a'), run('b'), () => MATCH)
-    rmSync(cache.folder, { recursive: true })
+    for (const path of entriesIn(cache)) rmSync(path)
     first.keepMatches()
     let asked = 0
     const again = memoryIn(cache, 'report').match(run('a'), run('b'), () => {
@@ -54,7 +54,7 @@ describe('the memory of a report', () => {
   })
 
   it('knows a match by both contents only, whichever report it was made for', () => {
-    const cache = openCache(join(top, 'contents'), '1')
+    const cache = opened(join(top, 'contents'), '1')
     memoryIn(cache, 'report').match(run('a'), run('b'), () => MATCH)
     const other = { ...MATCH, beforeM: 99 }
     expect(memoryIn(cache, 'other').match(run('b'), run('a'), () => other).beforeM).toBe(99)
@@ -62,7 +62,7 @@ describe('the memory of a report', () => {
   })
 
   it('reads weather again where its time zone, its name or, of undated reports, the drives are others', () => {
-    const cache = openCache(join(top, 'weather'), '1')
+    const cache = opened(join(top, 'weather'), '1')
     const { weather } = memoryIn(cache, 'report')
     const context = { timeZone: null, fileName: 'w.txt', coverFrom: 1, coverTo: 2, coverSpans: [{ from: 1, to: 2 }] }
     const later = { ...context, coverTo: 9, coverSpans: [{ from: 1, to: 9 }] }
