@@ -72,6 +72,8 @@ export function decodeIsd(fields: IsdFields, report: Report, count: QualityCount
     altimeterPa: good(scaled(altimeter, 0.1), altimeterQuality),
     stationPressurePa: good(scaled(pressure, 0.1), pressureQuality),
     precipitationMm: good(tenths(rain?.[1]), rain?.[3]),
+    // Specials of one hour repeat the total of METAR's group P.
+    rainIsHourlyTotal: Number(rain?.[0]) === 1,
     presentWeather: metar?.presentWeather ?? codedWeather(fields),
   }
 }

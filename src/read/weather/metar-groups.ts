@@ -48,6 +48,13 @@ const TREND = /^(?:NOSIG|BECMG|TEMPO|INTER|PROB\d\d|FM\d{4,6})$/
 /** Half a degree of rounding and a tenth for rounding half up or away from zero. */
 const T_GROUP_AGREES_K = 0.6
 
+/**
+ * A setting in whole hectopascals is rounded down (ICAO Annex 3, from memory) or, in some countries, to the nearest: half a
+ * hectopascal above it, the exact one is at most a whole one away, and a hundredth of an inch is another 0.2.
+ */
+const HALF_HECTOPASCAL_PA = 50
+const ALTIMETER_AGREES_PA = 120
+
 const MPS_PER: Record<string, number> = { KT: MPS_PER_KNOT, MPS: 1, KMH: MPS_PER_KMH, KPH: MPS_PER_KMH }
 const PASCALS_PER_HUNDREDTH_INHG = PASCALS_PER_INHG / 100
 const PASCALS_PER_MMHG = 133.322387415
@@ -113,11 +120,14 @@ function temperaturesOf(body: string[], remarks: string[]) {
   const [, air, dew] = firstMatch(body, TEMPERATURES) ?? []
   const tenths = firstMatch(remarks, TENTHS)
   const fine = tenths ? signedTenths(tenths[1], tenths[2]) : Number.NaN
-  // A T-group that does not round to the body's degrees is a mistake in one of them: the body counts.
-  const agree = !(Math.abs(fine - wholeDegrees(air)) > T_GROUP_AGREES_K) && !Number.isNaN(fine)
-  const celsius = agree ? fine : wholeDegrees(air)
-  const dewCelsius = agree && tenths?.[4] ? signedTenths(tenths[3], tenths[4]) : wholeDegrees(dew)
-  const step = agree ? 0.1 : 1
+  const fineDew = tenths?.[4] ? signedTenths(tenths[3], tenths[4]) : Number.NaN
+  const contradicts = (exact: number, whole: number): boolean => Math.abs(exact - whole) > T_GROUP_AGREES_K
+  // A T-group that does not round to the body's degrees, of the air or the dew point, is a mistake: the body counts.
+  const isWrong = contradicts(fine, wholeDegrees(air)) || contradicts(fineDew, wholeDegrees(dew))
+  const isFine = !isWrong && !Number.isNaN(fine)
+  const celsius = isFine ? fine : wholeDegrees(air)
+  const dewCelsius = isFine && !Number.isNaN(fineDew) ? fineDew : wholeDegrees(dew)
+  const step = isFine ? 0.1 : 1
   return {
     temperatureK: kelvinFromCelsius(celsius),
     temperatureStepK: Number.isNaN(celsius) ? Number.NaN : step,
@@ -127,12 +137,17 @@ function temperaturesOf(body: string[], remarks: string[]) {
 
 function pressuresOf(body: string[], remarks: string[]) {
   const hectopascals = firstMatch(body, /^(?:Q|QNH)(\d{3,4})$/)?.[1] ?? wordAfter(body, 'QNH')
-  // Some countries repeat the setting in the remark in the finer unit.
-  const inches = firstMatch(body, /^A(\d{4})$/) ?? firstMatch(remarks, /^A(\d{4})$/)
+  const wholePa = numberIn(hectopascals) * 100
+  const inches = firstMatch(body, /^A(\d{4})$/)
+  // Some countries repeat the setting in the remark in the finer unit; an A group there may also be something else.
+  const repeated = firstMatch(remarks, /^A(\d{4})$/)
+  const repeatedPa = repeated ? Number(repeated[1]) * PASCALS_PER_HUNDREDTH_INHG : Number.NaN
+  const isOther = Math.abs(repeatedPa - wholePa - HALF_HECTOPASCAL_PA) > ALTIMETER_AGREES_PA
+  const remarkPa = isOther || !repeated ? wholePa : repeatedPa
   const seaLevel = firstMatch(remarks, /^SLP(\d{3})$/)
   const atAerodrome = firstMatch(remarks, /^QFE(\d{3,4})(?:[.,]\d)?(?:\/(\d{3,4}))?$/)
   return {
-    altimeterPa: inches ? Number(inches[1]) * PASCALS_PER_HUNDREDTH_INHG : numberIn(hectopascals) * 100,
+    altimeterPa: inches ? Number(inches[1]) * PASCALS_PER_HUNDREDTH_INHG : remarkPa,
     seaLevelPressurePa: seaLevel ? seaLevelPascals(Number(seaLevel[1])) : Number.NaN,
     stationPressurePa: atAerodrome ? aerodromePascals(atAerodrome[1], atAerodrome[2]) : Number.NaN,
   }

@@ -101,6 +101,7 @@ export function reportOf(groups: MetarGroups, time: number, line: number): Repor
     windVariable: groups.windVariable,
     windGustMps: groups.windGustMps,
     precipitationMm: groups.precipitationMm,
+    rainIsHourlyTotal: true,
     presentWeather: groups.presentWeather,
   }
 }

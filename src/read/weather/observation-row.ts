@@ -56,7 +56,10 @@ export function reportOfRow(
     const value = quantity.convert(number ?? unknown)
     if (isPlace(field)) place[field] = value
     // Two columns of one quantity: the first that says something counts.
-    else if (Number.isNaN(report[field as Measured])) report[field as Measured] = value
+    else if (Number.isNaN(report[field as Measured])) {
+      report[field as Measured] = value
+      if (field === 'precipitationMm') report.rainIsHourlyTotal = HOURLY_TOTALS.includes(name)
+    }
   }
   if (columns.roadWet >= 0) report.roadWet = wetness(cells[columns.roadWet], line, problems)
   if (columns.presentWeather >= 0) report.presentWeather = presentWeather(cells[columns.presentWeather])
@@ -64,6 +67,9 @@ export function reportOfRow(
   if (groups) fillFrom(report, groups)
   return { report, ...place }
 }
+
+/** Totals since the last routine hourly report. @source Iowa Environmental Mesonet, ASOS download, variable p01i */
+const HOURLY_TOTALS: readonly string[] = ['p01i', 'p01m']
 
 /** A trace of precipitation (T) and a variable direction are words in columns of numbers. */
 const isWord = (field: string, cell: string): boolean =>
@@ -73,6 +79,7 @@ const isWord = (field: string, cell: string): boolean =>
 const wordValue = (field: string): number => (field === 'precipitationMm' ? 0 : Number.NaN)
 
 function fillFrom(report: Report, groups: MetarGroups): void {
+  if (Number.isNaN(report.precipitationMm)) report.rainIsHourlyTotal = true
   for (const field of FILLED) {
     if (field === 'windFromDeg' && report.windSpeedMps === 0) continue
     if (Number.isNaN(report[field])) report[field] = groups[field as keyof MetarGroups] as number

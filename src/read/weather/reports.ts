@@ -1,4 +1,5 @@
 import { MEASURED, type Measured, type Observations, type Station } from '../types.ts'
+import { rainSinceReportBefore } from './hourly-rain.ts'
 
 /** One observation on its way into columns; units and meaning of NaN as in `Observations`. */
 export interface Report extends Record<Measured, number> {
@@ -8,6 +9,8 @@ export interface Report extends Record<Measured, number> {
   /** Seconds since 1970 UTC. */
   time: number
   windVariable: boolean
+  /** The rain is the total since the last routine hourly report, not since the report before. */
+  rainIsHourlyTotal: boolean
   presentWeather: string | null
 }
 
@@ -31,6 +34,7 @@ export function emptyReport(stationId: string, time: number, line: number): Repo
     windVariable: false,
     windGustMps: unknown,
     precipitationMm: unknown,
+    rainIsHourlyTotal: false,
     roadWet: unknown,
     presentWeather: null,
   }
@@ -80,7 +84,7 @@ export function observationsOf(stations: Station[], unordered: Report[]): Observ
     windFromDeg: column('windFromDeg'),
     windVariable: Uint8Array.from(reports, ({ windVariable }) => Number(windVariable)),
     windGustMps: column('windGustMps'),
-    precipitationMm: column('precipitationMm'),
+    precipitationMm: rainSinceReportBefore(reports),
     roadWet: column('roadWet'),
     presentWeather: reports.map(({ presentWeather }) => presentWeather),
   }

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
+import { kindOf } from '../../../src/read/kind.ts'
 import { readHourlyCsv } from '../../../src/read/weather/hourly-csv.ts'
 import { readIsd } from '../../../src/read/weather/isd.ts'
 import { readIsdLite } from '../../../src/read/weather/isd-lite.ts'
@@ -267,5 +268,29 @@ describe('readIsdLite', () => {
 
   it('fails on nothing', () => {
     expect(readIsdLite('', { fileName: 'x' }).problems).toMatchObject([{ code: 'isd-none', severity: 'error' }])
+  })
+})
+
+describe('the first years of the archive', () => {
+  // NOAA ISD, station 029070-99999, 1 January 1901 (the archive begins with that year): 06:00 UTC, -7.8 °C, 270°, 15.9 m/s
+  // marked 1; 13:00 UTC, -7.2 °C, 8.2 m/s. From memory.
+  const RECORDS = `0029029070999991901010106004+64333+023450FM-12+000599999V0202701N015919999999N0000001N9-00781+99999102001ADDGF108991999999999999999999
+0029029070999991901010113004+64333+023450FM-12+000599999V0202901N008219999999N0000001N9-00721+99999102001ADDGF104991999999999999999999
+`
+  it('are read as later ones are', () => {
+    expect(kindOf(RECORDS)).toBe('isd')
+    const { value, problems } = readIsd(RECORDS)
+    expect(problems).toEqual([])
+    expect([...value!.time]).toEqual([Date.UTC(1901, 0, 1, 6) / 1000, Date.UTC(1901, 0, 1, 13) / 1000])
+    expect(value!.temperatureK[0]).toBeCloseTo(265.35, 9)
+    expect([...value!.windSpeedMps]).toEqual([15.9, 8.2])
+  })
+
+  it('in ISD-Lite and the hourly table too', () => {
+    const lite = '1901 01 01 06   -78 -9999 10200   270   159 -9999 -9999 -9999\n'
+    expect(kindOf(lite)).toBe('isd-lite')
+    expect(readIsdLite(lite, { fileName: '029070-99999-1901' }).value?.time[0]).toBe(Date.UTC(1901, 0, 1, 6) / 1000)
+    const csv = '"STATION","DATE","WND","TMP"\n"02907099999","1901-01-01T06:00:00","270,1,N,0159,1","-0078,1"\n'
+    expect(readHourlyCsv(csv).value?.time[0]).toBe(Date.UTC(1901, 0, 1, 6) / 1000)
   })
 })

@@ -137,6 +137,16 @@ describe('decodeMetar on forms that are rare or broken', () => {
     ['RJAA 010000Z 33005KT 04/M01 Q1019 NOSIG RMK 1CU030 A3011', { altimeterPa: 30.11 * 3386.388640341 }],
     // Sent so by a test of broken reports: the remark contradicts the body.
     ['RJSK 081330Z 22003KT 15/12 A2987 RMK T00500022', { temperatureK: 288.15, temperatureStepK: 1 }],
+    // The dew point of the remark is 4.6 K off the body's: such a group was taken.
+    [
+      'KXYZ 081330Z 22003KT 15/12 A2987 RMK T01480166',
+      { temperatureK: 288.15, dewPointK: 285.15, temperatureStepK: 1 },
+    ],
+    ['KXYZ 081330Z 22003KT 15/12 A2987 RMK T01480116', { temperatureK: 287.95, temperatureStepK: 0.1 }],
+    // An A group of the remark that contradicts the setting in the body displaced it.
+    ['EHAM 081330Z 22003KT 15/12 Q1012 RMK A2000', { altimeterPa: 101200 }],
+    ['EHAM 081330Z 22003KT 15/12 Q1012 RMK A2985', { altimeterPa: 101200 }],
+    ['EHAM 081330Z 22003KT 15/12 RMK A2990', { altimeterPa: 29.9 * 3386.388640341 }],
     ['KCXW 012355Z AUTO 15009KT 18/ A2988', { temperatureK: 291.15, dewPointK: Number.NaN }],
     ['UWOO 292300Z 20002MPS M12/M19 Q1040 RMK QFE769/1026', { stationPressurePa: 102600 }],
     ['UUBC 292300Z 20002MPS M12/M19 Q1040 RMK QFE750', { stationPressurePa: 750 * 133.322387415 }],
