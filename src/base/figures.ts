@@ -10,3 +10,10 @@ export function signed(value: number | null, decimals: number): string {
   const text = fixed(value, decimals)
   return value !== null && Number(value.toFixed(decimals)) > 0 ? `+${text}` : text
 }
+
+/** A limit that is just kept, with fixed decimals: rounded up, so that what is shown is never too small to pass. */
+export function atLeast(value: number | null, decimals: number): string {
+  if (value === null) return fixed(value, decimals)
+  const text = value.toFixed(decimals)
+  return Number(text) >= value ? fixed(value, decimals) : fixed(Number(text) + Number(`1e-${decimals}`), decimals)
+}

@@ -1,4 +1,4 @@
-import { fixed, signed } from '../base/figures.ts'
+import { atLeast, fixed, signed } from '../base/figures.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
 import { glyph, glyphScalePct } from './glyph.ts'
 import { pairAnchor, verdictTag } from './html-grid.ts'
@@ -41,9 +41,9 @@ export function pairsSection(report: Report): Markup | null {
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is set against, because of the conditions alone, with its 90 % interval. The <em>score</em> is the probability, in percent, that it lies within the margin. The <em>tightest margin</em> is the smallest one at which the pair would pass. In the drawing the shaded band is ± ${settings.margin_pct} %, the upright line is no difference, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is set against, because of the conditions alone, with its 90 % interval. The <em>score</em> is the probability, in percent, that it lies within the margin. The <em>smallest passing margin</em> is the one at which the pair would just be comparable, rounded up. In the drawing the shaded band is ± ${settings.margin_pct} %, the upright line is no difference, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
 ${controls(pairs)}<table class="pairs" role="table"><caption>Difference made by the conditions; each reason opens on what it is made of</caption>
-<thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Drawn</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Score', 'figure')}${head('margin', 'Tightest margin, %', 'figure')}</tr></thead>
+<thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Drawn</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Score', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${rows}</table>
 </section>
 `
@@ -94,7 +94,7 @@ function pairRows(
     made === null
       ? html`${say(pair.reason)}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
       : html`<details><summary>${say(pair.reason)}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
-  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Tightest margin, %', fixed(pair.tightest_margin_pct, 1))}</tr>
+  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }

@@ -1,11 +1,12 @@
-import { fixed } from '../base/figures.ts'
-import { QUANTITIES, type Quantity } from '../base/quantities.ts'
+import type { Sentence } from '../base/sentence.ts'
 import type { Report, ReportRun } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
 import { type Say, said, sayer } from './page/said.ts'
 import { amount, unitOf } from './page/units.ts'
-import { dateAndTime, hoursAndMinutes, listed } from './words.ts'
+import { RUN_QUANTITIES } from './run-quantities.ts'
+import { RUN_GROUPS, type RunQuantity, toldBare, unitPiece } from './run-quantity.ts'
+import { listed } from './words.ts'
 
 /** So many drives stand side by side in one table at most: as many as a printed page holds. */
 const RUNS_PER_TABLE = 6
@@ -13,129 +14,15 @@ const RUNS_PER_TABLE = 6
 /** More drives than this stand in runs.csv alone. */
 const MOST_RUNS = 240
 
-type Cell = Markup | string
-type Line = [quantity: string, unit: Quantity | string, value: (run: ReportRun) => Cell]
-
-const plusMinus = (value: Cell, deviation: Cell | null): Cell =>
-  deviation === null ? value : html`${value} ± ${deviation}`
-const difference = { difference: true }
-const sign = { sign: true }
-const FUEL_QUANTITY = { l: 'litres', kg: 'kilograms', kWh: 'kilowattHours' } as const
-
-const RELATION_WORDS = { part: 'in part', detour: 'with a detour', same: 'fully' } as const
-
-function consumptionCell({ consumption }: ReportRun, adjusted: boolean): Cell {
-  if (consumption === null) return '–'
-  const value = adjusted ? consumption.adjusted_per_100_km : consumption.per_100_km
-  if (value === null) return '–'
-  const quantity = FUEL_QUANTITY[consumption.unit]
-  return html`${amount(value, quantity, 2)} ${unitOf(quantity)}`
-}
-
-const GROUPS: [string, Line[]][] = [
-  [
-    'Drive',
-    [
-      ['Setup', '', (r) => r.setup ?? '–'],
-      ['Start', 'UTC', (r) => dateAndTime(r.start_time)],
-      ['End', 'UTC', (r) => dateAndTime(r.end_time)],
-      ['Distance', 'distance', (r) => amount(r.distance_m, 'distance', 2)],
-      ['Duration', '', (r) => hoursAndMinutes(r.duration_s)],
-      ['Moving', '', (r) => hoursAndMinutes(r.moving_time_s)],
-      ['Stops', '', (r) => String(r.stop_count)],
-      ['Mean speed', 'speed', (r) => amount(r.mean_speed_mps, 'speed', 1)],
-      ['Mean speed while moving', 'speed', (r) => amount(r.moving_speed_mps, 'speed', 1)],
-      ['Highest speed', 'speed', (r) => amount(r.max_speed_mps, 'speed', 0)],
-      ['Climb', 'height', (r) => amount(r.elevation_gain_m, 'height', 0)],
-      ['Descent', 'height', (r) => amount(r.elevation_loss_m, 'height', 0)],
-      ['End against start', 'height', (r) => amount(r.net_elevation_m, 'height', 0, sign)],
-    ],
-  ],
-  [
-    'Fuel or energy',
-    [
-      ['Measured', '', (r) => consumptionCell(r, false)],
-      ['At like conditions', '', (r) => consumptionCell(r, true)],
-    ],
-  ],
-  [
-    'Road',
-    [
-      ['Route', '', (r) => r.route ?? '–'],
-      ['Lies on it', '', (r) => (r.road.relation === null ? '–' : RELATION_WORDS[r.road.relation])],
-      [
-        'Share of the route covered',
-        '%',
-        (r) => fixed(r.road.covered_share === null ? null : 100 * r.road.covered_share, 1),
-      ],
-      ['Detours', 'distance', (r) => amount(r.road.detour_m, 'distance', 1)],
-    ],
-  ],
-  [
-    'Air',
-    [
-      ['Temperature', 'temperature', (r) => amount(r.air.temperature_c, 'temperature', 1)],
-      ['Relative humidity', '%', (r) => fixed(r.air.relative_humidity_pct, 0)],
-      ['Station pressure', 'pressure', (r) => amount(r.air.station_pressure_hpa, 'pressure', 1)],
-      [
-        'Air density',
-        'density',
-        (r) =>
-          plusMinus(
-            amount(r.air.density_kgm3, 'density', 4),
-            r.air.density_kgm3_sd === null ? null : amount(r.air.density_kgm3_sd, 'density', 4, difference),
-          ),
-      ],
-      ['Precipitation', 'rain', (r) => amount(r.air.precipitation_mm, 'rain', 1)],
-      ['Weather reported', '', (r) => r.air.present_weather.join(', ') || '–'],
-      ['Road surface', '', (r) => (r.air.road_wet === null ? '–' : r.air.road_wet ? 'wet' : 'dry')],
-      ['Observed by', '', observedBy],
-    ],
-  ],
-  [
-    'Wind',
-    [
-      ['Speed at 10 m', 'wind', (r) => amount(r.wind.speed_mps, 'wind', 1)],
-      ['From', '°', (r) => fixed(r.wind.from_deg, 0)],
-      ['Gust', 'wind', (r) => amount(r.wind.gust_mps, 'wind', 1)],
-      [
-        'Headwind at the vehicle',
-        'wind',
-        (r) =>
-          plusMinus(
-            amount(r.wind.headwind_mps, 'wind', 1, sign),
-            r.wind.headwind_mps_sd === null ? null : amount(r.wind.headwind_mps_sd, 'wind', 1, difference),
-          ),
-      ],
-      ['Crosswind of either side', 'wind', (r) => amount(r.wind.crosswind_abs_mps, 'wind', 1)],
-      ['Yaw of the air, mean size', '°', (r) => fixed(r.wind.yaw_abs_deg, 1)],
-    ],
-  ],
-  [
-    'Sun',
-    [
-      ['Altitude, middle of the drive', '°', (r) => fixed(r.sun.altitude_deg, 0)],
-      ['Azimuth', '°', (r) => fixed(r.sun.azimuth_deg, 0)],
-      ['Phase', '', (r) => r.sun.phase ?? '–'],
-    ],
-  ],
-  [
-    'Demand of the unchanged vehicle',
-    [
-      ['Mean', 'demand', (r) => amount(r.demand.mean_j_per_m, 'demand', 0)],
-      ['Standard deviation', '%', (r) => fixed(r.demand.sd_pct, 1)],
-    ],
-  ],
-]
-
-function observedBy({ air }: ReportRun): Cell {
-  if (air.stations.length === 0) return '–'
-  return html`${air.stations.map(({ id, distance_km }, i) => [
-    i > 0 ? ', ' : '',
-    id,
-    distance_km === null ? null : html` (${amount(1000 * distance_km, 'distance', 0)} ${unitOf('distance')})`,
-  ])}`
-}
+/** A value for the page: figures follow the choice of units. */
+const marked = (sentence: Sentence): Markup =>
+  html`${sentence.map((piece) => {
+    if (typeof piece === 'string') return piece
+    if ('name' in piece) return piece.name
+    if ('unit' in piece) return unitOf(piece.unit)
+    const value = amount(piece.value, piece.quantity, piece.decimals, piece)
+    return piece.bare ? value : html`${value} ${unitOf(piece.quantity)}`
+  })}`
 
 /** The drives with their conditions side by side, then what was noticed about them. */
 export function runsSection(report: Report): Markup | null {
@@ -167,20 +54,27 @@ const headOf = (batch: readonly ReportRun[], first: number): Markup[] =>
 function conditionsTable(batch: readonly ReportRun[], first: number, count: number): Markup {
   const label =
     count > RUNS_PER_TABLE ? `Conditions of drives ${first} to ${first + batch.length - 1}` : 'Conditions of the drives'
-  const groups = GROUPS.map(([group, lines]) => {
-    const rows = lines.map(([quantity, unit, value]) => {
-      const cells = batch.map((run) => html`<td class="figure">${value(run)}</td>`)
-      return html`<tr><th scope="row">${quantity}${unit === '' ? null : html` <span class="unit">${unit in QUANTITIES ? unitOf(unit as Quantity) : unit}</span>`}</th>${cells}</tr>\n`
-    })
+  const groups = RUN_GROUPS.map((group) => {
+    const rows = RUN_QUANTITIES.filter((quantity) => quantity.group === group).map((quantity) => rowOf(quantity, batch))
+    if (rows.length === 0) return null
     return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${batch.length + 1}">${group}</th></tr>\n${rows}</tbody>`
   })
-  const tracks = html`<tbody><tr><th scope="row">Track</th>${batch.map((run) => html`<td class="figure file">${run.track}</td>`)}</tr></tbody>`
   return scrolled(
     label,
     html`<table class="conditions"><caption>${label}</caption>
 <thead><tr><th scope="col">Quantity</th>${headOf(batch, first)}</tr></thead>
-${tracks}${groups}${limitsBody(batch)}</table>`,
+${groups}${limitsBody(batch)}</table>`,
   )
+}
+
+function rowOf(quantity: RunQuantity, batch: readonly ReportRun[]): Markup {
+  const { label, unit } = quantity
+  const cells = batch.map((run) => {
+    const value = toldBare(quantity, run, 'full')
+    return html`<td class="figure">${value === null ? '–' : marked(value)}</td>`
+  })
+  const unitCell = unit === '' ? null : html` <span class="unit">${marked([unitPiece(unit)])}</span>`
+  return html`<tr><th scope="row">${label}${unitCell}</th>${cells}</tr>\n`
 }
 
 /** Which limits of published procedures each drive did not keep; null where none was asked for. */

@@ -1,9 +1,12 @@
 import { fixed, signed } from '../base/figures.ts'
+import { plainText } from '../base/sentence.ts'
 import { answerOf, onOneRoad } from './answer.ts'
 import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { type MarkdownColumn, markdownList, markdownTable, markdownText } from './markdown-text.ts'
-import { dateAndTime, ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
+import { RUN_QUANTITIES } from './run-quantities.ts'
+import { toldBare, withUnit } from './run-quantity.ts'
+import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
 const MOST_RUNS = 60
@@ -81,62 +84,28 @@ function claimPart(claim: ReportClaim): string {
 
 function runsPart({ runs }: Report): string {
   if (runs.length === 0) return ''
-  const columns: MarkdownColumn<ReportRun>[] = [
-    { header: 'no.', align: 'right', cell: (_, i) => String(i + 1) },
-    { header: 'run', align: 'left', cell: ({ id }) => id },
-    { header: 'track', align: 'left', cell: ({ track }) => track },
-    { header: 'setup', align: 'left', cell: ({ setup }) => setup ?? '–' },
-    { header: 'start, UTC', align: 'left', cell: ({ start_time }) => dateAndTime(start_time) },
-    { header: 'km', align: 'right', cell: ({ distance_m }) => fixed(distance_m / 1000, 1) },
-    { header: 'km/h, moving', align: 'right', cell: (r) => fixed(r.moving_speed_mps && r.moving_speed_mps * 3.6, 0) },
-    { header: 'consumption', align: 'right', cell: consumption },
-    { header: 'at like conditions', align: 'right', cell: adjustedConsumption },
-    { header: 'flags', align: 'left', cell: ({ flags }) => flags.map(({ code }) => code).join(', ') },
-    { header: 'note', align: 'left', cell: ({ note }) => note ?? '' },
-  ]
-  return `## Runs\n\n${markdownTable(columns, runs.slice(0, MOST_RUNS))}${restOf(runs.length - MOST_RUNS, 'run', 'runs.csv')}`
+  return `## Drives\n\n${runTable('drives', runs)}${restOf(runs.length - MOST_RUNS, 'drive', 'runs.csv')}`
 }
-
-const consumption = ({ consumption: c }: ReportRun): string =>
-  c === null ? '–' : `${fixed(c.per_100_km, 2)} ${c.unit}/100 km`
-const adjustedConsumption = ({ consumption: c }: ReportRun): string =>
-  c === null || c.adjusted_per_100_km === null ? '–' : `${fixed(c.adjusted_per_100_km, 2)} ${c.unit}/100 km`
 
 function conditionsPart({ runs }: Report): string {
   if (runs.length === 0) return ''
-  const right = (header: string, cell: (run: ReportRun) => string): MarkdownColumn<ReportRun> => ({
-    header,
-    align: 'right',
-    cell,
-  })
-  const columns: MarkdownColumn<ReportRun>[] = [
-    right('no.', (run) => String(runs.indexOf(run) + 1)),
-    { header: 'run', align: 'left', cell: ({ id }) => id },
-    right('°C', ({ air }) => fixed(air.temperature_c, 1)),
-    right('humidity, %', ({ air }) => fixed(air.relative_humidity_pct, 0)),
-    right('air density, kg/m³', ({ air }) => withSd(air.density_kgm3, air.density_kgm3_sd, 3)),
-    right('wind at 10 m, m/s', ({ wind }) => fixed(wind.speed_mps, 1)),
-    right('from', ({ wind }) => (wind.from_deg === null ? '–' : `${fixed(wind.from_deg, 0)}°`)),
-    right('headwind, m/s', ({ wind }) => withSd(wind.headwind_mps, wind.headwind_mps_sd, 1)),
-    right('crosswind, m/s', ({ wind }) => fixed(wind.crosswind_abs_mps, 1)),
-    right('gusts, m/s', ({ wind }) => fixed(wind.gust_mps, 1)),
-    { header: 'road', align: 'left', cell: ({ air }) => surface(air.road_wet) },
-    { header: 'limits not met', align: 'left', cell: limitsNotMet },
-  ]
-  const table = markdownTable(columns, runs.slice(0, MOST_RUNS))
-  return `## Conditions\n\n${markdownText('± is one standard deviation. Headwind and crosswind are at the vehicle, headwind positive against the motion.')}\n\n${table}`
+  const meaning =
+    '± is one standard deviation. Headwind and crosswind are at the vehicle, headwind positive against the motion.'
+  return `## Conditions\n\n${markdownText(meaning)}\n\n${runTable('conditions', runs)}`
 }
 
-const withSd = (value: number | null, sd: number | null, decimals: number): string =>
-  value !== null && sd !== null ? `${fixed(value, decimals)} ± ${fixed(sd, decimals)}` : fixed(value, decimals)
-
-const surface = (wet: boolean | null): string => (wet === null ? '–' : wet ? 'wet' : 'dry')
-
-const limitsNotMet = ({ limits }: ReportRun): string =>
-  limits
-    .filter(({ ok }) => ok === false)
-    .map(({ procedure, quantity }) => `${procedure}: ${quantity}`)
-    .join('; ')
+/** One of the tables of drives, with the quantities that belong to it. */
+function runTable(table: 'drives' | 'conditions', runs: readonly ReportRun[]): string {
+  const columns = RUN_QUANTITIES.filter(({ markdown }) => markdown === table || markdown === 'both').map(
+    (quantity): MarkdownColumn<ReportRun> => ({
+      header: plainText(withUnit(quantity.short, quantity.unit)),
+      align: quantity.align,
+      cell: (run) => plainText(toldBare(quantity, run, 'brief') ?? ['–']),
+    }),
+  )
+  const number: MarkdownColumn<ReportRun> = { header: 'no.', align: 'right', cell: (_, i) => String(i + 1) }
+  return markdownTable([number, ...columns], runs.slice(0, MOST_RUNS))
+}
 
 function pairsPart(report: Report): string {
   const pairs = report.pairs.filter(onOneRoad)

@@ -1,4 +1,4 @@
-import { fixed, signed } from '../base/figures.ts'
+import { atLeast, fixed, signed } from '../base/figures.ts'
 import { cleaned } from '../base/names.ts'
 import { bestStep } from './claim-words.ts'
 import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from './contract.ts'
@@ -85,7 +85,7 @@ function unsureStep(pairs: readonly ReportPair[], { runs, routes, settings }: Re
   const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
   const loop = allLoops ? '' : ', or drive a loop, where an error of the wind mostly cancels'
   const tightest = Math.min(...pairs.map(({ tightest_margin_pct: margin }) => margin ?? Number.POSITIVE_INFINITY))
-  const best = Number.isFinite(tightest) ? `; the best of them would pass at ± ${fixed(tightest, 1)} %` : ''
+  const best = Number.isFinite(tightest) ? `; the best of them would pass at ± ${atLeast(tightest, 1)} %` : ''
   return `${plural(pairs.length, 'pair')} failed because the conditions are not known to within ± ${settings.margin_pct} %${best}: add weather observations closer to the road and to the time${far}${direction}, or drive when there is less wind${loop}.`
 }
 

@@ -1,10 +1,12 @@
-import { fixed, signed } from '../base/figures.ts'
+import { atLeast, fixed, signed } from '../base/figures.ts'
 import { cleaned } from '../base/names.ts'
+import { plainText } from '../base/sentence.ts'
 import { answerOf, onOneRoad } from './answer.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
+import { RUN_QUANTITIES } from './run-quantities.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
-import { dateAndTime, plural, VERDICT_WORDS } from './words.ts'
+import { plural, VERDICT_WORDS } from './words.ts'
 
 export interface TerminalOptions {
   /** Columns of the terminal. */
@@ -32,7 +34,7 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   for (const sentence of answer.sentences) lines.push(...wrapped(sentence, width))
   if (report.claims.length > 0) lines.push('', heading('Claims'), ...claimLines(report, answer.claims, width))
   if (report.parts.length > 0) lines.push('', heading('Parts'), ...partLines(report, width))
-  if (report.runs.length > 0) lines.push('', heading('Runs'), ...runLines(report, width))
+  if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
   if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
   if (answer.nextSteps.length > 0) {
     lines.push('', heading('What to do next'))
@@ -85,41 +87,18 @@ function runLines(report: Report, width: number): string[] {
   const runs = report.runs.slice(0, MOST_RUNS)
   const { lines, leftOut } = textTable(runColumns(runs), width)
   const more = report.runs.length - runs.length
-  if (more > 0) lines.push(`… and ${plural(more, 'more run')} (all in runs.csv)`)
-  if (leftOut.length > 0) lines.push(...wrapped(`(for want of width, without: ${leftOut.join(', ')})`, width))
+  if (more > 0) lines.push(`… and ${plural(more, 'more drive')} (all in runs.csv)`)
+  if (leftOut.length > 0) lines.push(...wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width))
   return lines
 }
 
 function runColumns(runs: readonly ReportRun[]): TextColumn[] {
-  const right = (header: string, rank: number, cell: (run: ReportRun) => string): TextColumn => ({
-    header,
-    rank,
-    align: 'right',
-    cells: runs.map(cell),
+  const quantities = RUN_QUANTITIES.flatMap(({ terminal, align, value }): TextColumn[] => {
+    if (terminal === null) return []
+    const cell = (run: ReportRun): string => cut(plainText(value(run, 'brief') ?? ['–']), terminal.widest ?? 40)
+    return [{ header: terminal.header, rank: terminal.rank, align, cells: runs.map(cell) }]
   })
-  const left = (header: string, rank: number, cell: (run: ReportRun) => string): TextColumn => ({
-    ...right(header, rank, cell),
-    align: 'left',
-  })
-  const windFrom = ({ wind }: ReportRun) =>
-    wind.from_deg === null
-      ? fixed(wind.speed_mps, 1)
-      : `${fixed(wind.speed_mps, 1)} ${padStart(fixed(wind.from_deg, 0), 3)}°`
-  return [
-    { header: '#', rank: 0, align: 'right', cells: runs.map((_, i) => String(i + 1)) },
-    left('run', 0, (run) => cut(cleaned(run.id), 26)),
-    left('setup', 3, (run) => cut(cleaned(run.setup ?? '–'), 14)),
-    left('start, UTC', 4, (run) => dateAndTime(run.start_time)),
-    right('km', 5, (run) => fixed(run.distance_m / 1000, 1)),
-    right('km/h', 2, (run) => fixed(run.moving_speed_mps === null ? null : run.moving_speed_mps * 3.6, 0)),
-    right('°C', 1, (run) => fixed(run.air.temperature_c, 1)),
-    right('kg/m³', 6, (run) => fixed(run.air.density_kgm3, 3)),
-    right('wind, m/s', 1, windFrom),
-    right('head', 1, (run) => signed(run.wind.headwind_mps, 1)),
-    right('cross', 7, (run) => fixed(run.wind.crosswind_abs_mps, 1)),
-    right('road', 8, ({ air }) => (air.road_wet === null ? '–' : air.road_wet ? 'wet' : 'dry')),
-    right('flags', 9, (run) => (run.flags.length === 0 ? '' : String(run.flags.length))),
-  ]
+  return [{ header: '#', rank: 0, align: 'right', cells: runs.map((_, i) => String(i + 1)) }, ...quantities]
 }
 
 function pairLines(report: Report, width: number): string[] {
@@ -189,7 +168,7 @@ function pairList({ runs, pairs: all }: Report, width: number): string[] {
         d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–',
       ),
       column('score', 2, 'right', ({ score }) => fixed(score, 0)),
-      column('margin to pass, %', 3, 'right', ({ tightest_margin_pct: margin }) => fixed(margin, 1)),
+      column('smallest passing margin, %', 3, 'right', ({ tightest_margin_pct: margin }) => atLeast(margin, 1)),
     ],
     width,
   )

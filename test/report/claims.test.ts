@@ -54,7 +54,7 @@ describe('the answer', () => {
 describe('the terminal summary', () => {
   it('has claims and parts after the answer and before the runs', () => {
     const text = plain()
-    const order = ['Some of them:', '\nClaims\n- With rack', '\nsetup ', '! rack: The pump', '\nParts\n', '\nRuns\n']
+    const order = ['Some of them:', '\nClaims\n- With rack', '\nsetup ', '! rack: The pump', '\nParts\n', '\nDrives\n']
     const places = order.map((words) => text.indexOf(words))
     expect(places).not.toContain(-1)
     expect(places).toEqual(places.toSorted((a, b) => a - b))

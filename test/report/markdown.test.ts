@@ -49,7 +49,7 @@ describe('the report as Markdown', () => {
       '> With rack in place of bare, 5.1 % more fuel.',
       'The pump and trip computer disagree',
       '### Parts',
-      '## Runs',
+      '## Drives',
       '## Conditions',
       '## Pairs',
       '## Problems',
@@ -90,7 +90,7 @@ describe('the report as Markdown', () => {
     const runs = Array.from({ length: 300 }, (_, i) => run(`run-${i}`, 8))
     const pairs = runs.slice(1).map(({ id }) => pair('run-0', id))
     const long = markdownReport({ ...fixture, runs, pairs, claims: [claim()] })
-    expect(long).toContain('… and 240 more runs (all in runs.csv).')
+    expect(long).toContain('… and 240 more drives (all in runs.csv).')
     expect(long).toContain('… and 239 more pairs (all in pairs.csv).')
     // What issue trackers commonly take in one entry.
     expect(long.length).toBeLessThan(65_536)

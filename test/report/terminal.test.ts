@@ -17,7 +17,7 @@ describe('the summary', () => {
     const order = [
       'Some of them: 1 of 5 pairs',
       'Of 5 pairs on one road, 1 is comparable as measured',
-      '\nRuns\n',
+      '\nDrives\n',
       '\nPairs\n',
       '\nWhat to do next\n',
       '\nProblems\n',
@@ -45,7 +45,7 @@ describe('the summary', () => {
     const pairs = runs.slice(1).map(({ id }) => pair('run-0', id))
     const text = plain({ ...fixture, runs, pairs })
     expect(text).not.toContain('   ·')
-    expect(text).toContain('… and 20 more runs (all in runs.csv)')
+    expect(text).toContain('… and 20 more drives (all in runs.csv)')
     expect(text).toContain('… and 29 more pairs (all in pairs.csv)')
   })
 

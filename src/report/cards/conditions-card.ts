@@ -1,7 +1,9 @@
 import { fixed } from '../../base/figures.ts'
 import { cleaned } from '../../base/names.ts'
+import { plainText, type Sentence } from '../../base/sentence.ts'
 import type { Report, ReportRoute, ReportRun } from '../contract.ts'
-import { hoursAndMinutes, plural } from '../words.ts'
+import { RUN_QUANTITIES } from '../run-quantities.ts'
+import { phraseOf, type RunQuantity, withUnit } from '../run-quantity.ts'
 import { type Cell, fitted, GROUND, grid, line, SOFT, tag, text } from './label.ts'
 import type { Card, Mark, Typefaces } from './marks.ts'
 import { windDial } from './wind-dial.ts'
@@ -54,39 +56,38 @@ export function squareConditionsCard(run: ReportRun, report: Report, typefaces: 
 const routeOf = (run: ReportRun, { routes }: Report): ReportRoute | null =>
   routes.find(({ id }) => id === run.route) ?? null
 
-function conditionCells({ air, wind, consumption, ...run }: ReportRun): Cell[] {
-  const head = wind.headwind_mps
-  const tail = head !== null && Number(head.toFixed(1)) < 0
-  const measured: Cell = consumption
-    ? { caption: `${consumption.unit} per 100 km`, value: fixed(consumption.per_100_km, 2), more: '' }
-    : { caption: 'gusts, m/s', value: fixed(wind.gust_mps, 1), more: '' }
-  return [
-    {
-      caption: 'wind at 10 m, m/s',
-      value: fixed(wind.speed_mps, 1),
-      more: wind.from_deg === null ? '' : `from ${fixed(wind.from_deg, 0)}°`,
-    },
-    {
-      caption: `${tail ? 'tailwind' : 'headwind'}, m/s`,
-      value: fixed(head === null ? null : Math.abs(head), 1),
-      more: deviation(wind.headwind_mps_sd, 1),
-    },
-    { caption: 'crosswind, m/s', value: fixed(wind.crosswind_abs_mps, 1), more: '' },
-    { caption: 'temperature, °C', value: fixed(air.temperature_c, 1), more: '' },
-    { caption: 'air density, kg/m³', value: fixed(air.density_kgm3, 3), more: deviation(air.density_kgm3_sd, 3) },
-    { caption: 'humidity, %', value: fixed(air.relative_humidity_pct, 0), more: '' },
-    { caption: 'road', value: air.road_wet === null ? '–' : air.road_wet ? 'wet' : 'dry', more: '' },
-    {
-      caption: 'km/h while moving',
-      value: fixed(run.moving_speed_mps === null ? null : run.moving_speed_mps * 3.6, 0),
-      more: plural(run.stop_count, 'stop'),
-    },
-    { caption: 'distance, km', value: fixed(run.distance_m / 1000, 1), more: hoursAndMinutes(run.duration_s) },
-    measured,
-  ]
+/** The figures of a card in their places; what is not known gives its place to what it would have replaced. */
+function conditionCells(run: ReportRun): Cell[] {
+  const placed = RUN_QUANTITIES.flatMap((quantity) => (quantity.card ? [{ quantity, ...quantity.card }] : []))
+  const known = placed.filter(({ quantity, insteadOf }) => insteadOf === undefined || quantity.value(run, 'brief'))
+  const shown = known.filter(({ quantity }) => !known.some(({ insteadOf }) => insteadOf === quantity.path))
+  return shown.toSorted((a, b) => a.place - b.place).map(({ quantity }) => cellOf(quantity, run))
 }
 
-const deviation = (sd: number | null, decimals: number): string => (sd === null ? '' : `± ${fixed(sd, decimals)}`)
+/** The value large; its standard deviation, or the quantity that belongs to it, behind it in smaller print. */
+function cellOf(quantity: RunQuantity, run: ReportRun): Cell {
+  const { short, unit, card } = quantity
+  const value = quantity.value(run, 'brief') ?? ['–']
+  const turned = card?.opposite === undefined ? null : oppositeOf(value)
+  const behind = RUN_QUANTITIES.find(({ path }) => path === card?.behind)
+  const deviation = quantity.deviation(run, 'brief')
+  return {
+    caption: plainText(withUnit(turned?.isOpposite ? card!.opposite! : short, unit)),
+    value: plainText(turned?.value ?? value),
+    more: deviation ? `± ${plainText(deviation)}` : behind ? plainText(phraseOf(behind, run) ?? []) : '',
+  }
+}
+
+/** A value without its sign, and whether it is shown as negative. */
+function oppositeOf([piece]: Sentence): { value: Sentence; isOpposite: boolean } {
+  if (typeof piece === 'string' || !('value' in piece) || piece.value === null)
+    return { value: [piece], isOpposite: false }
+  const { value, decimals } = piece
+  return {
+    value: [{ ...piece, value: Math.abs(value), sign: false }],
+    isOpposite: Number(value.toFixed(decimals)) < 0,
+  }
+}
 
 const setupInWords = ({ setup }: ReportRun): string => (setup === null ? 'setup not stated' : `setup: ${setup}`)
 
