@@ -17,28 +17,27 @@ export interface ApparentWind {
 }
 
 /**
- * The part of the wind that blows against the direction of travel.
- * @param windSpeedMps 0 is calm, and then the direction does not matter
- * @param windFromDeg true, where the wind comes from
- * @param courseDeg true, where the vehicle goes to
- * @returns m/s, positive against motion; NaN when speed or course is NaN, or the direction is while the wind blows
+ * The part of the wind that blows against the direction of travel, m/s, positive against motion.
+ * @param windEastMps where the air moves to, as is `windNorthMps`
+ * @param courseEast direction of travel as a unit vector, as is `courseNorth`
+ * @returns NaN when something is NaN
  */
-export function headwindMps(windSpeedMps: number, windFromDeg: number, courseDeg: number): number {
-  return windSpeedMps * Math.cos(radians(windAngleDeg(windSpeedMps, windFromDeg, courseDeg)))
-}
+export const headwindMps = (
+  windEastMps: number,
+  windNorthMps: number,
+  courseEast: number,
+  courseNorth: number,
+): number => -(windEastMps * courseEast + windNorthMps * courseNorth)
 
 /**
- * The part of the wind across the direction of travel; arguments as for `headwindMps`.
- * @returns m/s, positive from the right; NaN as for `headwindMps`
+ * The part of the wind across the direction of travel, m/s, positive from the right; arguments as for `headwindMps`.
  */
-export function crosswindMps(windSpeedMps: number, windFromDeg: number, courseDeg: number): number {
-  return windSpeedMps * Math.sin(radians(windAngleDeg(windSpeedMps, windFromDeg, courseDeg)))
-}
-
-/** Where the wind comes from, clockwise from straight ahead; a calm has no direction and needs none. */
-function windAngleDeg(windSpeedMps: number, windFromDeg: number, courseDeg: number): number {
-  return (windSpeedMps === 0 ? courseDeg : windFromDeg) - courseDeg
-}
+export const crosswindMps = (
+  windEastMps: number,
+  windNorthMps: number,
+  courseEast: number,
+  courseNorth: number,
+): number => windNorthMps * courseEast - windEastMps * courseNorth
 
 /**
  * Wind as components, the form in which winds are averaged and interpolated.

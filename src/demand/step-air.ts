@@ -1,4 +1,5 @@
 import type { AirAlong } from '../air/types.ts'
+import { crosswindMps, headwindMps } from '../air/wind.ts'
 import type { StepAir, Steps } from './types.ts'
 
 /** The air of a run at each of its steps: that of the node nearest in time, the later of two. */
@@ -32,7 +33,7 @@ export function windOnCourse(steps: Steps, air: StepAir, i: number): { headMps: 
   const [east, north] = [air.windEastMps[i], air.windNorthMps[i]]
   const [courseEast, courseNorth] = [steps.courseEast[i], steps.courseNorth[i]]
   return {
-    headMps: -(east * courseEast + north * courseNorth),
-    crossMps: north * courseEast - east * courseNorth,
+    headMps: headwindMps(east, north, courseEast, courseNorth),
+    crossMps: crosswindMps(east, north, courseEast, courseNorth),
   }
 }

@@ -1,5 +1,6 @@
-import { KELVIN_AT_0_C } from '../base/units.ts'
+import { STANDARD_GRAVITY } from '../base/units.ts'
 import type { Powertrain, VehicleClass, VehicleSettings } from '../read/types.ts'
+import { ROLLING_TEMPERATURE_PER_K, rollingAtReference } from './road-load.ts'
 
 /** A value with its standard deviation. */
 export interface Uncertain {
@@ -12,7 +13,7 @@ export interface Vehicle {
   massKg: Uncertain
   /** Drag coefficient times frontal area at zero yaw, m². */
   dragAreaM2: Uncertain
-  /** At ROLLING_REFERENCE_K. */
+  /** At 20 °C. */
   rollingResistance: Uncertain
   /** Relative fall of the rolling resistance per kelvin. */
   rollingTemperaturePerK: Uncertain
@@ -46,8 +47,6 @@ export interface PowertrainModel {
   /** Whether more can come back than is drawn at that moment: true with a battery. */
   stores: boolean
 }
-
-export const ROLLING_REFERENCE_K = KELVIN_AT_0_C + 20
 
 /** Common practice, no source: middle values of current vehicles. Mass with driver, kg; drag area, m²; height of the wind's action, m. */
 const CLASS_DEFAULTS: Record<VehicleClass, { massKg: number; dragAreaM2: number; rolling: number; heightM: number }> = {
@@ -89,8 +88,6 @@ const POWERTRAINS: Record<
 /**
  * The reference vehicle from campaign.yaml, with its class's values where nothing is stated.
  *
- * Rolling: F(T) = F20 / (1 + K0·(T − 20 °C)), K0 = 8.6e-3 /K.
- * @source UN GTR 15 Annex 4 §4.5 (K0, from memory); UN R117 Annex 6 §6.2 gives 8e-3 about 25 °C for car tyres
  * @source rotating masses: 3 % of the vehicle's mass, SAE J2263 as summarised by tnlab.org; UN GTR 15 Annex 4 (from memory)
  */
 export function vehicleOf(settings: VehicleSettings): Vehicle {
@@ -99,7 +96,7 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
   const powertrain = POWERTRAINS[kind]
   const massKg = stated(settings.massKg, settings.massUncertaintyKg, defaults.massKg, DEFAULT_RELATIVE_SD.mass)
   const coast = settings.coastDown
-  const weightN = massKg.value * 9.80665
+  const weightN = massKg.value * STANDARD_GRAVITY
   // Lorries have small engines for their mass.
   const engineKg = Math.min(massKg.value, 4000)
   const idleW = powertrain.idleWPerKg * engineKg
@@ -119,7 +116,7 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
           defaults.rolling,
           DEFAULT_RELATIVE_SD.rolling,
         ),
-    rollingTemperaturePerK: { value: 8.6e-3, sd: 1.8e-3 },
+    rollingTemperaturePerK: ROLLING_TEMPERATURE_PER_K,
     dragYawRise: { value: 0.05, sd: 0.04 },
     speedForceNPerMps: coast?.bNPerMps ?? 0,
     rotatingShare: 0.03,
@@ -141,7 +138,7 @@ function stated(value: number | null, sd: number | null, fallback: number, relat
   return { value, sd: sd ?? (relativeSd / 2) * value }
 }
 
-function rollingOfCoastDown(atReference: number, referenceK: number): Uncertain {
-  const value = atReference * (1 + 8.6e-3 * (referenceK - ROLLING_REFERENCE_K))
+function rollingOfCoastDown(measured: number, measuredAtK: number): Uncertain {
+  const value = rollingAtReference(measured, ROLLING_TEMPERATURE_PER_K.value, measuredAtK)
   return { value, sd: 0.05 * value }
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { demandOf } from '../../src/demand/ensemble.ts'
-import { dragTerm } from '../../src/demand/force.ts'
+import { dragTerm } from '../../src/demand/road-load.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { dragTerm, drawnJ, leastDrawnJ } from '../../src/demand/force.ts'
+import { dragTerm, drawnJ, leastDrawnJ } from '../../src/demand/road-load.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import type { Powertrain, VehicleClass } from '../../src/read/types.ts'
 import { noVehicle } from './scene.ts'

@@ -1,6 +1,6 @@
 import { apparentWind, windFromVector } from '../../air/wind.ts'
 import { celsiusFromKelvin, degrees, wrapDegrees } from '../../base/units.ts'
-import { drawnAtBestJ, pieceAt } from '../../demand/best-estimate.ts'
+import { drawnAtBestJ, pieceAt } from '../../demand/piece.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { StepAir, Steps } from '../../demand/types.ts'
 import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../../report/points/points.ts'
