@@ -72,7 +72,10 @@ export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) 
     .argument('<files...>', 'files of a campaign folder, or folders in it')
     .option('--root <folder>', 'the campaign folder, from which their paths are told', '.')
     .option('--part <number/of>', 'only this share of the files, such as 3/8 (default: all)', partFrom)
-    .option('--out <file>', 'where the records are written, as a whole (default: standard output)')
+    .option(
+      '--out <file>',
+      'where the records are written, as a whole; replaces records only (default: standard output)',
+    )
     .addHelpText('after', MAP_END)
     .exitOverride()
     .action(async (files: string[], options: MapOptions) => {
@@ -89,7 +92,10 @@ export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) 
         .option('--root <folder>', ROOT_OF_RECORDS),
     ),
   )
-    .option('--out <file>', 'where the records of the runs are written, as a whole (default: standard output)')
+    .option(
+      '--out <file>',
+      'where the records of the runs are written, as a whole; replaces records only (default: standard output)',
+    )
     .addHelpText('after', RUN_END)
     .exitOverride()
     .action(async (records: string[], options: PartOptions) => {
@@ -101,7 +107,10 @@ export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) 
       .command('reduce')
       .description('write the report from the records of all files, and of runs where there are any')
       .argument('[records...]', RECORDS)
-      .requiredOption('--out <folder>', 'where the report is written; replaced as a whole')
+      .requiredOption(
+        '--out <folder>',
+        'where the report is written; an earlier report is replaced, your own files in it stay',
+      )
       .option('--root <folder>', ROOT_OF_RECORDS),
   )
     .addHelpText('after', REDUCE_END)

@@ -2,8 +2,8 @@ import { resolve } from 'node:path'
 import { cleaned } from '../base/names.ts'
 import { failed, type Problem } from '../base/problem.ts'
 import { listPath } from '../files/folder.ts'
+import { fileRefusal, RECORDS, writeRecords } from '../files/own-file.ts'
 import { MOST_LINE_BYTES } from '../files/record-files.ts'
-import { writeRecords } from '../files/record-output.ts'
 import { recordLine } from '../records/batch-record.ts'
 import type { FileRecord } from '../records/batch-schema.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
@@ -18,6 +18,8 @@ export async function batchMap(paths: string[], options: MapOptions, version: st
   const root = resolve(options.root)
   const wrong = await folderRefusal(root, options.root)
   if (wrong) return refuse(wrong)
+  const unwritable = options.out === undefined ? null : await fileRefusal(options.out, RECORDS, paths)
+  if (unwritable) return refuse(unwritable)
   const madeBy = programName(version)
   let records = 0
   let errors = 0
@@ -30,7 +32,7 @@ export async function batchMap(paths: string[], options: MapOptions, version: st
       yield lineOf(record, madeBy)
     }
   }
-  const unwritten = await writeRecords(lines(), options.out)
+  const unwritten = await writeRecords(lines(), options.out, paths)
   if (unwritten) return refuse(unwritten)
   if (records === 0 && !options.part) return refuse('there is no file to map')
   return errors > 0 ? DONE_WITH_ERRORS : DONE

@@ -16,17 +16,12 @@ export interface Assembled {
  * Puts the records of a campaign together. With its folder, every file that a report would read there must have its
  * record, and terrain tiles are read from it.
  */
-export async function assembled(
-  records: FileRecord[],
-  root: string | null,
-  reportFolders: string[],
-): Promise<Assembled> {
+export async function assembled(records: FileRecord[], root: string | null): Promise<Assembled> {
   const mapped = records.flatMap((r) => r.mapped ?? []).sort((a, b) => (a.path < b.path ? -1 : 1))
   const known = new Set(records.map(({ path }) => path))
   const problems = records.flatMap((r) => r.problems)
   const tiles: InputFile[] = []
-  const { listed, problems: walked } =
-    root === null ? { listed: [], problems: [] } : await listFolder(root, reportFolders)
+  const { listed, problems: walked } = root === null ? { listed: [], problems: [] } : await listFolder(root)
   // What is wrong with a path itself stands in its record, if it has one.
   problems.push(...walked.filter(({ file }) => !known.has(file ?? '')))
   const files = new Map(listed.map((file) => [file.path, file]))

@@ -1,10 +1,11 @@
-import { join, resolve } from 'node:path'
+import { resolve } from 'node:path'
 import type { StepAlone } from '../campaign/drive/run-step.ts'
 import { reduceCampaign } from '../campaign/run-campaign.ts'
 import { type Gathered, gatherRecords } from '../files/record-files.ts'
+import { reportRefusal } from '../files/report-folder.ts'
 import type { RunStepRecord } from '../records/batch-record.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
-import { refuse } from '../shell/refusal.ts'
+import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { maker } from '../store/cache.ts'
 import { programName } from '../store/program-name.ts'
 import { trimCache } from '../store/trim.ts'
@@ -12,7 +13,7 @@ import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
 import { stepRuns } from '../work/work.ts'
 import type { ReduceOptions } from './batch-options.ts'
 import { assembled } from './batch-records.ts'
-import { outProblem, reportStopping, workOf } from './report-command.ts'
+import { reportStopping, workOf } from './report-command.ts'
 import { type RunOptions, settingsOf } from './report-options.ts'
 import { publish } from './report-output.ts'
 
@@ -20,13 +21,15 @@ import { publish } from './report-output.ts'
 export async function batchReduce(sources: string[], options: ReduceOptions, version: string): Promise<ExitCode> {
   const out = resolve(options.out)
   const root = options.root === undefined ? null : resolve(options.root)
-  const wrong = root && ((await folderRefusal(root, options.root!)) ?? outProblem(root, out))
+  const wrong = root && (await folderRefusal(root, options.root!))
   if (wrong) return refuse(wrong)
+  const unwritable = reportRefusal(root, out)
+  if (unwritable) return refuseProblem(unwritable)
   const work = workOf(options, version)
   return reportStopping(work, async () => {
     const gathered = await gatherRecords(sources, programName(version))
     if (gathered.files.length === 0) return refuseRecords(gathered)
-    const { mapped, tiles, problems } = await assembled(gathered.files, root, root ? [join(root, 'report'), out] : [])
+    const { mapped, tiles, problems } = await assembled(gathered.files, root)
     const unused = new Map(gathered.runs.map((record) => [record.key, record]))
     const take = (key: string): StepAlone | undefined => {
       const { step } = unused.get(key) ?? {}

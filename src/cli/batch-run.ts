@@ -1,8 +1,8 @@
-import { join, resolve } from 'node:path'
+import { resolve } from 'node:path'
 import { withoutMember } from '../campaign/drive/run-step.ts'
 import { stepsOfPart } from '../campaign/run-campaign.ts'
+import { fileRefusal, RECORDS, writeRecords } from '../files/own-file.ts'
 import { gatherRecords } from '../files/record-files.ts'
-import { writeRecords } from '../files/record-output.ts'
 import { recordLine } from '../records/batch-record.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
@@ -21,10 +21,12 @@ export async function batchRun(sources: string[], options: PartOptions, version:
   const root = options.root === undefined ? null : resolve(options.root)
   const wrong = root && (await folderRefusal(root, options.root!))
   if (wrong) return refuse(wrong)
+  const unwritable = options.out === undefined ? null : await fileRefusal(options.out, RECORDS, sources)
+  if (unwritable) return refuse(unwritable)
   const madeBy = programName(version)
   const gathered = await gatherRecords(sources, madeBy)
   if (gathered.files.length === 0) return refuseRecords(gathered)
-  const { mapped, tiles, problems } = await assembled(gathered.files, root, root ? [join(root, 'report')] : [])
+  const { mapped, tiles, problems } = await assembled(gathered.files, root)
   const settings = { marginPct: null, limits: options.limits ?? null, draws: options.draws, seed: options.seed }
   const work: Work = { jobs: options.jobs, cache: null, progress: silent }
   const made = new Map<string, { key: string; limits: string[] }>()
@@ -51,7 +53,7 @@ export async function batchRun(sources: string[], options: PartOptions, version:
       )
     }
   }
-  const unwritten = await writeRecords(lines(), options.out)
+  const unwritten = await writeRecords(lines(), options.out, sources)
   if (unwritten) return refuse(unwritten)
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
 }

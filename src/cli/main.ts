@@ -67,7 +67,10 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .command('report')
     .description('read a folder of tracks and weather observations and write its report')
     .argument('<folder>', 'the folder with the tracks, the weather and, if there are any, runs.csv and campaign.yaml')
-    .option('--out <folder>', 'where the report is written (default: <folder>/report); replaced as a whole')
+    .option(
+      '--out <folder>',
+      'where the report is written (default: <folder>/report); an earlier report is replaced, your own files in it stay',
+    )
   withReportOptions(report)
     .addHelpText('after', EXAMPLE)
     .exitOverride()

@@ -95,7 +95,7 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
     .option('--days <count>', 'days ahead', numberFrom(0.1, 16), 3)
     .addOption(new Option('--step <minutes>', 'between starts').choices(['15', '30', '60', '120', '180']).default('60'))
     .option('--rows <count>', 'rows of the ranked list', wholeFrom(1, 2000), 12)
-    .option('--svg <file>', 'also write a picture')
+    .option('--svg <file>', 'also write a picture; replaces such a picture only')
     .option('--draws <count>', 'random draws per drive', wholeFrom(50, 100000), 400)
     .option('--seed <number>', 'the same seed gives the same figures', wholeFrom(0, 2 ** 32 - 1), 1)
     .option('--json', 'print the plan as JSON')

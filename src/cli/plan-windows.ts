@@ -1,11 +1,10 @@
-import { writeFile } from 'node:fs/promises'
 import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import { type WorkingState, workingStateOf } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import { mapFile } from '../campaign/load/map-file.ts'
-import { fileErrorReason, isFileError } from '../files/file-errors.ts'
 import { readNamed } from '../files/folder.ts'
+import { fileRefusal, PICTURE, writePicture } from '../files/own-file.ts'
 import { type ForecastField, forecastOf } from '../plan/forecast.ts'
 import type { Slot } from '../plan/windows.ts'
 import { slotsOf, type WindowsQuestion } from '../plan/windows-ahead.ts'
@@ -41,6 +40,8 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   if (Number.isNaN(from)) {
     return refuse(`--from: found "${options.from}", expected a time with its offset, like 2026-05-04T06:00Z`)
   }
+  const unwritable = options.svg === undefined ? null : await fileRefusal(options.svg, PICTURE, options.forecast)
+  if (unwritable !== null) return refuse(unwritable)
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
   const outlook = await readNamed(options.forecast)
@@ -77,7 +78,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
       : windowsText(slots, subject, options.rows, (text) => wrapped(text, columnsOf(process.stdout))),
   )
   if (options.svg !== undefined) {
-    const failure = await written(options.svg, windowsSvg(slots, subject))
+    const failure = await writePicture(windowsSvg(slots, subject), options.svg, options.forecast)
     if (failure !== null) return refuse(failure)
   }
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
@@ -141,14 +142,4 @@ function onBusiestRoute(records: RunRecord[]): RunRecord[] {
 function mostlyDry(records: RunRecord[]): RunRecord[] {
   const wet = records.filter((r) => r.comparable.outside.wet === true)
   return wet.length > records.length / 2 ? wet : records.filter((r) => !wet.includes(r))
-}
-
-async function written(path: string, text: string): Promise<string | null> {
-  try {
-    await writeFile(path, text)
-    return null
-  } catch (error) {
-    if (!isFileError(error)) throw error
-    return `the picture ${cleaned(path)} cannot be written: ${fileErrorReason(error)}`
-  }
 }

@@ -1,13 +1,15 @@
-import { join, relative, resolve } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import type { Memory } from '../campaign/load/memory.ts'
 import { type CampaignResult, type CampaignSettings, reduceCampaign } from '../campaign/run-campaign.ts'
 import { stoppingCleanly } from '../files/clean-stop.ts'
 import { type ListedFile, listFolder } from '../files/folder.ts'
-import { abandonReport } from '../files/write.ts'
+import { resolvedPath } from '../files/places.ts'
+import { leftThere, reportRefusal } from '../files/report-folder.ts'
+import { abandonWorks, clearDeadWorks } from '../files/unfinished-work.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
-import { refuse } from '../shell/refusal.ts'
+import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { digestOf, openCache } from '../store/cache.ts'
 import { cacheFolder } from '../store/cache-folder.ts'
 import { memoryIn } from '../store/memory.ts'
@@ -25,10 +27,13 @@ import { publish, tell } from './report-output.ts'
 export async function reportCommand(folder: string, options: ReportOptions, version: string): Promise<ExitCode> {
   const root = resolve(folder)
   const out = options.out === undefined ? join(root, 'report') : resolve(options.out)
-  const wrong = (await folderRefusal(root, folder)) ?? outProblem(root, out)
+  const wrong = await folderRefusal(root, folder)
   if (wrong) return refuse(wrong)
+  for (const path of clearDeadWorks(dirname(resolvedPath(out)))) sayProblem(leftThere(path))
+  const unwritable = reportRefusal(root, out)
+  if (unwritable) return refuseProblem(unwritable)
 
-  const { listed, problems } = await listFolder(root, [join(root, 'report'), out])
+  const { listed, problems } = await listFolder(root)
   if (listed.length === 0) {
     for (const problem of problems) sayProblem(problem)
     return refuse(
@@ -108,7 +113,7 @@ async function onceResultOf({ listed, problems, ...asked }: Asked, work: Work): 
 /** Makes a report; stopped meanwhile, the earlier one stays and nothing half written does. */
 export function reportStopping<T>({ cache }: Work, make: () => Promise<T>): Promise<T> {
   const undo = (): void => {
-    abandonReport()
+    abandonWorks()
     if (cache) clearUnfinished(cache)
   }
   return stoppingCleanly(make, undo, 'an earlier report is as it was')
@@ -127,11 +132,4 @@ export function workOf(
     cache: options.cache === false ? null : openCache(cacheFolder(process.env, process.platform), programName(version)),
     progress: process.stderr.isTTY && !options.quiet && !options.json ? progressOn(process.stderr, Date.now) : silent,
   }
-}
-
-/** Why a report cannot lie in its place; null where it can. */
-export function outProblem(root: string, out: string): string | null {
-  const upwards = relative(out, root)
-  const holdsInput = upwards === '' || !(upwards.startsWith('..') || resolve(upwards) === upwards)
-  return holdsInput ? 'the folder of the report must not be, or hold, the folder that is read' : null
 }

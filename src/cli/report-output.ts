@@ -9,8 +9,8 @@ import { reportJson } from '../report/json.ts'
 import { markdownReport } from '../report/markdown.ts'
 import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
-import { DONE, DONE_WITH_ERRORS, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
-import { refuse } from '../shell/refusal.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
+import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { colorOn, columnsOf } from '../shell/terminal-stream.ts'
 import { sayProblem } from '../work/campaign-folder.ts'
 import type { ReportOptions } from './report-options.ts'
@@ -42,10 +42,8 @@ export async function publish(
   }
   const files = { ...reportFiles(result), 'pairs.csv': pairs, ...(await cardsFor(report, options)) }
   const written = await writeReport(out, files, await pointFilesFor(result, options))
-  if (written.value === null) {
-    for (const problem of written.problems) sayProblem(problem)
-    return { code: NOTHING_DONE, written: null }
-  }
+  if (written.value === null) return { code: refuseProblem(written.problems[0]), written: null }
+  for (const problem of written.problems) sayProblem(problem)
   return { code: tell(report, options, written.value.folder), written: written.value }
 }
 

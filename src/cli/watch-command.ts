@@ -24,7 +24,10 @@ export function addWatchCommand(program: Command, setExitCode: (code: ExitCode) 
     .command('watch')
     .description('keep the report up to date while files arrive, and show it at an address of this computer')
     .argument('<folder>', 'the folder that the files arrive in')
-    .option('--out <folder>', 'where the report is written (default: <folder>/report); replaced as a whole')
+    .option(
+      '--out <folder>',
+      'where the report is written (default: <folder>/report); an earlier report is replaced, your own files in it stay',
+    )
     .option('--margin <percent>', 'the difference that counts as equal, ± percent', numberFrom(0.05, 50))
     .option('--draws <count>', 'random draws per run', wholeFrom(50, 100000), 400)
     .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)

@@ -7,6 +7,7 @@ const REASONS: Record<string, string> = {
   EISDIR: 'it is a folder',
   EROFS: 'the disk is read-only',
   ENOSPC: 'the disk is full',
+  EBUSY: 'it is in use, or a disk of its own',
   ELOOP: 'its links go round in a circle',
   ENAMETOOLONG: 'its name is too long',
   EMFILE: 'too many files are open',

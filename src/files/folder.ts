@@ -1,12 +1,13 @@
 import { createHash } from 'node:crypto'
 import type { Dirent } from 'node:fs'
-import { lstat, open, readdir, readFile, realpath, stat } from 'node:fs/promises'
+import { lstat, readdir, readFile, realpath, stat } from 'node:fs/promises'
 import { basename, dirname, join, relative, resolve, sep } from 'node:path'
 import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
 import type { InputFile } from '../campaign/load/map-file.ts'
 import { LARGEST_BYTES } from '../read/bytes.ts'
 import { isCacheFolder } from './cache-marker.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { reportPaths } from './report-folder.ts'
 
 /** A file that was found and not read yet. */
 export interface ListedFile {
@@ -19,24 +20,19 @@ export interface ListedFile {
 interface Walk {
   root: string
   listed: ListedFile[]
-  /** Absolute paths of folders that are not entered. */
-  skipped: string[]
   content: { problems: Problem[] }
 }
 
 /**
- * Lists all files below a folder, in the order of their names, without reading them. Passed over are hidden files, report folders (the named
- * ones, and any that holds a report of this program), a cache of this program, and links: what a link in the folder points to is read where it
- * lies, if it lies within, and not at all otherwise. What cannot be looked at is a problem, and the walk goes on.
+ * Lists all files below a folder, in the order of their names, without reading them. Passed over are hidden files, report
+ * folders, a cache of this program, and links: what a link in the folder points to is read where it lies, if it lies
+ * within, and not at all otherwise. A report folder is one with the list of what this program wrote there, whatever it is
+ * called; whatever else lies in it is named. What cannot be looked at is a problem, and the walk goes on.
  * @param folder an existing folder
- * @param reportFolders absolute paths never entered
  */
-export async function listFolder(
-  folder: string,
-  reportFolders: readonly string[],
-): Promise<{ listed: ListedFile[]; problems: Problem[] }> {
+export async function listFolder(folder: string): Promise<{ listed: ListedFile[]; problems: Problem[] }> {
   const root = await realpath(folder)
-  const walk: Walk = { root, listed: [], skipped: [...reportFolders], content: { problems: [] } }
+  const walk: Walk = { root, listed: [], content: { problems: [] } }
   await walkFolder(walk, walk.root)
   return { listed: walk.listed, problems: walk.content.problems }
 }
@@ -52,13 +48,13 @@ export type PathListing =
  */
 export async function listPath(folder: string, path: string): Promise<PathListing> {
   const root = await realpath(folder)
-  const walk: Walk = { root, listed: [], skipped: [join(root, 'report')], content: { problems: [] } }
+  const walk: Walk = { root, listed: [], content: { problems: [] } }
   const parent = await realpath(dirname(resolve(path))).catch(() => dirname(resolve(path)))
   const placed = join(parent, basename(resolve(path)))
   if (placed === root) await walkFolder(walk, root)
   else if (!placed.startsWith(root + sep)) return { passedOver: 'outside' }
   else {
-    const passedOver = await passedOverWithin(walk, placed)
+    const passedOver = passedOverWithin(walk, placed)
     if (passedOver) return { passedOver }
     const entry = await orProblem(walk, placed, () => lstat(placed))
     if (entry !== null) await visit(walk, placed, entry)
@@ -66,16 +62,13 @@ export async function listPath(folder: string, path: string): Promise<PathListin
   return { listed: walk.listed, problems: walk.content.problems, passedOver: null }
 }
 
-async function passedOverWithin(
-  { root, skipped }: Walk,
-  placed: string,
-): Promise<'hidden' | 'report' | 'cache' | null> {
+function passedOverWithin({ root }: Walk, placed: string): 'hidden' | 'report' | 'cache' | null {
   let at = root
   for (const part of relative(root, placed).split(sep)) {
     at = join(at, part)
     if (part.startsWith('.')) return 'hidden'
     if (isCacheFolder(at)) return 'cache'
-    if (skipped.includes(at) || (await isReportFolder(at))) return 'report'
+    if (reportPaths(at)) return 'report'
   }
   return null
 }
@@ -115,8 +108,9 @@ async function visit(
 ): Promise<void> {
   if (entry.isSymbolicLink()) return visitLink(walk, path)
   if (entry.isDirectory()) {
-    const skip = walk.skipped.includes(path) || isCacheFolder(path) || (await isReportFolder(path))
-    return skip ? undefined : walkFolder(walk, path)
+    if (isCacheFolder(path)) return
+    const isOfReport = reportPaths(path)
+    return isOfReport ? nameOthers(walk, path, isOfReport) : walkFolder(walk, path)
   }
   if (!entry.isFile()) return
   if (isUnfinished(basename(path))) {
@@ -136,6 +130,24 @@ async function visit(
     return
   }
   walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
+}
+
+/** Names what somebody has put into a report's folder: nothing is passed over without a word. */
+async function nameOthers(walk: Walk, folder: string, isOfReport: (path: string) => boolean): Promise<void> {
+  const entries = await orProblem(walk, folder, () => readdir(folder, { recursive: true, withFileTypes: true }))
+  const others = (entries ?? [])
+    .filter((entry) => !entry.isDirectory())
+    .map((entry) => relative(folder, join(entry.parentPath, entry.name)).split(sep).join('/'))
+    .filter((path) => !isOfReport(path) && !path.split('/').some((part) => part.startsWith('.')))
+    .sort()
+  if (others.length === 0) return
+  walk.content.problems.push({
+    code: 'beside-report',
+    severity: 'warning',
+    message: `${others.length === 1 ? `${others[0]} lies` : `${others[0]} and ${others.length - 1} more lie`} in a report’s folder, and nothing is read from there`,
+    hint: 'Move tracks, weather and settings out of the report’s folder; anything else may stay there.',
+    file: shortPath(walk, folder),
+  })
 }
 
 /**
@@ -170,21 +182,3 @@ async function orProblem<T>(walk: Walk, path: string, work: () => Promise<T>): P
 }
 
 const shortPath = ({ root }: Walk, path: string): string => relative(root, path).split(sep).join('/') || '.'
-
-/** Whether a folder holds a report that this program wrote. */
-export async function isReportFolder(path: string): Promise<boolean> {
-  try {
-    // A link may lead anywhere, and opening a pipe waits for somebody who writes into it.
-    if (!(await lstat(join(path, 'report.json'))).isFile()) return false
-    const file = await open(join(path, 'report.json'))
-    try {
-      const { buffer, bytesRead } = await file.read(Buffer.alloc(64), 0, 64, 0)
-      return /^\{\s*"schema": "ceteris-report\//.test(buffer.toString('utf8', 0, bytesRead))
-    } finally {
-      await file.close()
-    }
-  } catch (error) {
-    if (isFileError(error)) return false
-    throw error
-  }
-}

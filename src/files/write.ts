@@ -1,11 +1,16 @@
 import { createHash } from 'node:crypto'
-import { existsSync, renameSync, rmSync } from 'node:fs'
-import { lstat, mkdir, open, readdir, realpath, rename, rm } from 'node:fs/promises'
+import { chmodSync, mkdirSync } from 'node:fs'
+import { mkdir, open } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
-import type { Outcome } from '../base/problem.ts'
+import { setTimeout as sleep } from 'node:timers/promises'
+import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
-import { fileErrorReason, isFileError } from './file-errors.ts'
-import { isReportFolder } from './folder.ts'
+import { isFileError } from './file-errors.ts'
+import { lookAt, resolvedPath } from './places.ts'
+import { carryOver } from './replaced.ts'
+import { leftThere, replaceableAt, unwritable } from './report-folder.ts'
+import { LIST_NAME, listText, type WrittenFile } from './report-list.ts'
+import { beginWork, bringBack, clearDeadWorks, endWork, movedTo, type Work } from './unfinished-work.ts'
 
 /** Path within the report folder, '/' between its parts → content, whole or in pieces. */
 export type ReportFiles = Record<string, Content>
@@ -20,10 +25,11 @@ export interface WrittenReport {
 }
 
 /**
- * Replaces the report folder as a whole: the files are written to a new folder beside it, which then takes its place.
- * A crash leaves the old report, at worst under the hidden name that the next call puts right. A folder that holds
- * anything but a report of this program is never replaced.
- * @param folder absolute path of the report folder
+ * Replaces the report folder as a whole: the files are written to a new folder beside it, with a list of them, which
+ * then takes its place. Only a folder with such a list, or an empty one, is replaced; of what lies there only the files
+ * of the list go, and all else is in the new folder as it was. A crash leaves the old report, at worst under a hidden
+ * name from which the next call brings it back. Of several calls at once the last one's report stays.
+ * @param folder path of the report folder
  * @param more further files, each made when those before it are written
  */
 export async function writeReport(
@@ -32,42 +38,27 @@ export async function writeReport(
   more: Iterable<[path: string, Content]> = [],
 ): Promise<Outcome<WrittenReport>> {
   try {
-    const target = await realpath(folder).catch(() => folder)
-    await mkdir(dirname(target), { recursive: true })
-    await putRight(target)
-    const present = await stateOf(target)
-    if (present === 'foreign') {
-      return failed({
-        code: 'out-not-a-report',
-        message: 'the report was not written, because its place is taken by something that this program did not write',
-        hint: 'Name another folder with --out, or move away what is there.',
-        file: folder,
-      })
+    const target = resolvedPath(folder)
+    mkdirSync(dirname(target), { recursive: true })
+    const left = clearDeadWorks(dirname(target))
+    const refusal = replaceableAt(target)
+    if (refusal !== null && 'code' in refusal) return failed({ ...refusal, file: folder })
+    const work = beginWork(target)
+    let written: Map<string, WrittenFile> | null = null
+    let taken: Problem | null = null
+    try {
+      written = await writeFiles(work.fresh, eachOf(files, more))
+      taken = await placed(work)
+    } finally {
+      left.push(...(await ended(work)))
     }
-    return found({ folder: target, digests: await replace(target, eachOf(files, more), present === 'free') })
+    if (taken !== null) return failed({ ...taken, file: folder })
+    const digests = Object.fromEntries([...written].map(([path, { sha256 }]) => [path, sha256]))
+    return found({ folder: target, digests }, left.map(leftThere))
   } catch (error) {
     if (!isFileError(error)) throw error
-    return failed({
-      code: 'out-unwritable',
-      message: `the report could not be written: ${fileErrorReason(error)}; an earlier report, if there was one, is still there`,
-      hint: 'Name a folder that can be written to with --out.',
-      file: folder,
-    })
+    return failed(unwritable(error, folder))
   }
-}
-
-const hiddenName = (target: string, what: 'new' | 'old', id: number): string =>
-  join(dirname(target), `.${basename(target)}.${what}-${id}`)
-
-/** What is being written, for the case that somebody ends the program meanwhile. */
-let underWay: { target: string; fresh: string; old: string } | null = null
-
-/** Undoes what was begun: the earlier report is back in its place, and nothing lies beside it. */
-export function abandonReport(): void {
-  if (underWay === null) return
-  const { target, fresh, old } = underWay
-  if (!existsSync(target) && existsSync(old)) renameSync(old, target)
-  for (const path of [fresh, old]) rmSync(path, { recursive: true, force: true })
 }
 
 function* eachOf(files: ReportFiles, more: Iterable<[string, Content]>): Generator<[string, Content]> {
@@ -75,51 +66,87 @@ function* eachOf(files: ReportFiles, more: Iterable<[string, Content]>): Generat
   yield* more
 }
 
-async function replace(
-  target: string,
-  files: Iterable<[string, Content]>,
-  free: boolean,
-): Promise<WrittenReport['digests']> {
-  const fresh = hiddenName(target, 'new', process.pid)
-  const old = hiddenName(target, 'old', process.pid)
-  const digests: WrittenReport['digests'] = {}
-  underWay = { target, fresh, old }
-  try {
-    await mkdir(fresh)
-    for (const [name, content] of files) {
-      await mkdir(dirname(join(fresh, name)), { recursive: true })
-      digests[name] = await writeContent(join(fresh, name), content)
-    }
-    if (!free) await rename(target, old)
-    try {
-      await rename(fresh, target)
-    } catch (error) {
-      if (!free) await rename(old, target)
-      throw error
-    }
-  } catch (error) {
-    await rm(fresh, { recursive: true, force: true })
-    throw error
+/** Writes the files of a new folder and, when they are whole, the list of them. */
+async function writeFiles(folder: string, files: Iterable<[string, Content]>): Promise<Map<string, WrittenFile>> {
+  const list = new Map<string, WrittenFile>()
+  await mkdir(folder)
+  for (const [name, content] of files) {
+    await mkdir(dirname(join(folder, name)), { recursive: true })
+    list.set(name, await writeContent(join(folder, name), content))
   }
-  await rm(old, { recursive: true, force: true })
-  underWay = null
-  return digests
+  await writeContent(join(folder, LIST_NAME), listText(list))
+  return list
 }
 
-/** Writes a new file, and gives the SHA-256 of what is in it. */
-async function writeContent(path: string, content: Content): Promise<string> {
+/** So often others may take the place first. */
+const MOST_TRIES = 1000
+
+/** Puts the new report in its place, while others may do the same. @returns why that cannot be */
+async function placed(work: Work): Promise<Problem | null> {
+  for (let i = 0; i < MOST_TRIES; i++) {
+    const state = tryToPlace(work)
+    if (state === 'placed') return null
+    if (state !== 'again') return state
+    await sleep(20 * Math.random())
+  }
+  const message = 'the report was not written: other calls keep writing to the same place'
+  return { code: 'out-unwritable', severity: 'error', message, hint: 'Let each call write to a place of its own.' }
+}
+
+/** In one go, so that nothing that ends the program politely comes in between. */
+function tryToPlace(work: Work): 'placed' | 'again' | Problem {
+  const { target, fresh } = work
+  bringBack(target)
+  const there = replaceableAt(target)
+  if (there !== null) {
+    if ('code' in there) return there
+    const conflict = carryOver(target, fresh, there.others)
+    if (conflict !== null) return conflictAt(target, conflict)
+    const mode = lookAt(target)?.mode
+    if (mode !== undefined) chmodSync(fresh, mode)
+    const old = join(work.folder, `old-${++work.taken}`)
+    if (!movedTo(target, old)) return 'again'
+    const moved = replaceableAt(old)
+    if (moved === null || 'code' in moved) {
+      movedTo(old, target)
+      return 'again'
+    }
+  }
+  return movedTo(fresh, target) ? 'placed' : 'again'
+}
+
+const conflictAt = (target: string, path: string): Problem => ({
+  code: 'out-not-a-report',
+  severity: 'error',
+  message: `the report was not written: ${basename(target)}/${path} is not this program's, and one of its files has to lie there`,
+  hint: 'Move it away, or name another folder with --out.',
+})
+
+/** Ends the work; while another call is just putting its report in place, it is not known yet what is carried over there. */
+async function ended(work: Work): Promise<string[]> {
+  for (let i = 0; ; i++) {
+    const kept = endWork(work)
+    if (kept.length === 0 || i === 100 || lookAt(work.target) !== null) return kept
+    await sleep(20)
+  }
+}
+
+/** Writes a new file, and tells what is in it. */
+async function writeContent(path: string, content: Content): Promise<WrittenFile> {
   const hash = createHash('sha256')
+  let sizeBytes = 0
   const file = await open(path, 'wx')
   try {
     for (const piece of largePieces(content)) {
       const writing = file.writeFile(piece)
       hash.update(piece)
+      sizeBytes += piece.length
       await writing
     }
   } finally {
     await file.close()
   }
-  return hash.digest('hex')
+  return { sizeBytes, sha256: hash.digest('hex') }
 }
 
 const LARGE_BYTES = 2 ** 20
@@ -136,37 +163,4 @@ function* largePieces(content: Content): Generator<Uint8Array> {
     ;[some, bytes] = [[], 0]
   }
   if (bytes > 0) yield Buffer.concat(some)
-}
-
-async function stateOf(target: string): Promise<'free' | 'replaceable' | 'foreign'> {
-  const info = await lstat(target).catch((error: unknown) => {
-    if (isFileError(error) && error.code === 'ENOENT') return null
-    throw error
-  })
-  if (info === null) return 'free'
-  if (!info.isDirectory()) return 'foreign'
-  return (await readdir(target)).length === 0 || (await isReportFolder(target)) ? 'replaceable' : 'foreign'
-}
-
-/** Clears up after a process that was killed: brings back the old report if none is in its place, removes the rest. */
-async function putRight(target: string): Promise<void> {
-  const start = `.${basename(target)}.`
-  for (const name of (await readdir(dirname(target))).sort()) {
-    const left = name.startsWith(start) ? /^(new|old)-(\d+)$/.exec(name.slice(start.length)) : null
-    if (left === null || isRunning(Number(left[2]))) continue
-    const path = join(dirname(target), name)
-    if (left[1] === 'old' && (await stateOf(target)) === 'free') await rename(path, target)
-    else await rm(path, { recursive: true, force: true })
-  }
-}
-
-/** Signal 0 only asks whether the process exists. */
-function isRunning(processId: number): boolean {
-  if (processId === process.pid) return false
-  try {
-    process.kill(processId, 0)
-    return true
-  } catch (error) {
-    return isFileError(error) && error.code === 'EPERM'
-  }
 }

@@ -45,7 +45,7 @@ const FILES: [name: string, description: string][] = [
   ['*.gpx, *.kml', 'Recorded tracks, each a run; also compressed with gzip.'],
   [
     'report/',
-    'Written by ceteris report, replaced as a whole, never read: index.html, report.json, report.md, runs.csv, pairs.csv, claims.csv, parts.csv, cards/.',
+    'Written by ceteris report and never read. The next report replaces the files listed in .ceteris-report.json, and no others: index.html, report.json, report.md, runs.csv, pairs.csv, claims.csv, parts.csv, cards/.',
   ],
 ]
 

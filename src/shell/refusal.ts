@@ -1,5 +1,6 @@
 import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
+import type { Problem } from '../base/problem.ts'
 import { type ExitCode, NOTHING_DONE } from './exit-codes.ts'
 
 /**
@@ -11,6 +12,10 @@ export function refuse(reason: string, asJson = process.argv.includes('--json'))
   if (asJson) process.stdout.write(refusalJson(reason))
   return NOTHING_DONE
 }
+
+/** The same for a problem that has a place and a hint. */
+export const refuseProblem = ({ file, message, hint }: Problem): ExitCode =>
+  refuse([...(file === undefined ? [] : [cleaned(file)]), cleaned(message)].join(': ') + (hint ? `\n  ${hint}` : ''))
 
 /** On one line, so that it may also stand among lines of JSON. */
 export const refusalJson = (reason: string): string =>

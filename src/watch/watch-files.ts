@@ -1,29 +1,31 @@
 import { lstat, readdir } from 'node:fs/promises'
-import { basename, join, relative, resolve, sep } from 'node:path'
+import { basename, join, relative, sep } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { isCacheFolder } from '../files/cache-marker.ts'
 import { isFileError } from '../files/file-errors.ts'
-import { isReportFolder, isUnfinished } from '../files/folder.ts'
+import { isUnfinished } from '../files/folder.ts'
+import { isWithin } from '../files/places.ts'
+import { isReportFolder } from '../files/report-folder.ts'
 
 /** Path → size and time of the last change, of all files that a report reads. */
 export type Snapshot = Map<string, string>
 
-/** Whether a path below the folder is none of the campaign's: hidden, of a report, or a copy that has not ended yet. */
-export function isForeign(root: string, path: string, reports: readonly string[]): boolean {
+/** Whether a path below the folder is none of the campaign's: hidden, of the report that is kept up to date, or a copy that has not ended yet. */
+export function isForeign(root: string, path: string, report: string): boolean {
   if (path === root) return false
-  if (reports.some((report) => path === report || path.startsWith(report + sep))) return true
+  if (isWithin(path, report)) return true
   const parts = relative(root, path).split(sep)
   return parts.some((part) => part.startsWith('.')) || isUnfinished(parts[parts.length - 1])
 }
 
 /** What lies in the folder now. What disappears while looking is passed over. */
-export async function snapshotOf(root: string, reports: readonly string[]): Promise<Snapshot> {
+export async function snapshotOf(root: string, report: string): Promise<Snapshot> {
   const snapshot: Snapshot = new Map()
   const walk = async (folder: string): Promise<void> => {
     for (const entry of (await orNothing(readdir(folder, { withFileTypes: true }))) ?? []) {
       const path = join(folder, entry.name)
-      if (isForeign(root, path, reports)) continue
-      if (entry.isDirectory() && !isCacheFolder(path) && !(await isReportFolder(path))) await walk(path)
+      if (isForeign(root, path, report)) continue
+      if (entry.isDirectory() && !isCacheFolder(path) && !isReportFolder(path)) await walk(path)
       if (!entry.isFile()) continue
       const state = await orNothing(lstat(path))
       if (state) snapshot.set(path, `${state.size}/${state.mtimeMs}`)
@@ -79,6 +81,3 @@ export async function settled(
   }
   return last
 }
-
-/** Absolute paths of the report folders: the usual one and the one asked for. */
-export const reportFolders = (root: string, out: string): string[] => [...new Set([resolve(root, 'report'), out])]

@@ -5,7 +5,7 @@ import type { AddressInfo } from 'node:net'
 import { extname, join, relative, sep } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { isFileError } from '../files/file-errors.ts'
-import { isReportFolder } from '../files/folder.ts'
+import { listOf } from '../files/report-list.ts'
 import { NO_REPORT, PAGE_POLICY, REPORT_PATH, watchPage } from './watch-page.ts'
 
 export interface WatchServer {
@@ -143,12 +143,14 @@ async function reportFile(folder: string, urlName: string): Promise<Buffer | nul
     // The folder is away for a moment while a new report takes its place.
     if (attempt > 0) await sleep(30)
     // Whatever else may lie in the report's place is nobody's business.
-    if (!(await isReportFolder(folder))) continue
+    const list = listOf(folder)
+    if (list === null) continue
     try {
       const entries = await readdir(folder, { recursive: true, withFileTypes: true })
       const listed = entries
         .filter((entry) => entry.isFile())
         .map((entry) => relative(folder, join(entry.parentPath, entry.name)))
+        .filter((file) => list.has(file.split(sep).join('/')))
       const found = listed.find((file) => file.split(sep).map(encodeURIComponent).join('/') === urlName)
       return found === undefined ? null : await readFile(join(folder, found))
     } catch (error) {

@@ -1,19 +1,21 @@
 import { readFile, realpath } from 'node:fs/promises'
 import { availableParallelism } from 'node:os'
-import { join, relative, resolve } from 'node:path'
+import { join, resolve } from 'node:path'
 import { watch } from 'chokidar'
 import { Tinypool } from 'tinypool'
 import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import { isFileError } from '../files/file-errors.ts'
+import { resolvedPath } from '../files/places.ts'
 import { programFile } from '../files/program.ts'
+import { reportRefusal } from '../files/report-folder.ts'
 import { answerOf } from '../report/answer.ts'
 import type { Report } from '../report/contract.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
-import { refuse } from '../shell/refusal.ts'
+import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { folderRefusal } from '../work/campaign-folder.ts'
-import { changedPaths, isForeign, reportFolders, type Snapshot, settled, snapshotOf } from './watch-files.ts'
+import { changedPaths, isForeign, type Snapshot, settled, snapshotOf } from './watch-files.ts'
 import { startWatchServer, type WatchServer } from './watch-server.ts'
 import { type WatchEvent, watchLine } from './watch-words.ts'
 
@@ -42,10 +44,9 @@ export async function watchFolder(folder: string, options: WatchOptions): Promis
   const refusal = await folderRefusal(resolve(folder), folder)
   if (refusal !== null) return refuse(refusal)
   const root = await realpath(resolve(folder))
-  const out = options.out === undefined ? join(root, 'report') : resolve(options.out)
-  if (relative(out, root) === '' || !relative(out, root).startsWith('..')) {
-    return refuse('the folder of the report must not be, or hold, the folder that is watched')
-  }
+  const out = resolvedPath(options.out ?? join(root, 'report'))
+  const unwritable = reportRefusal(root, out)
+  if (unwritable) return refuseProblem(unwritable)
   const server = await startWatchServer(out, options.port).catch((error: unknown) => {
     if (isFileError(error)) return error
     throw error
@@ -93,10 +94,9 @@ function stopSignal(): { signal: AbortSignal; release: () => void } {
 /** Until it is time to stop. @returns whether the folder is still there then */
 async function keepUpToDate(watching: Watching): Promise<boolean> {
   const { root, out, options, stop, say } = watching
-  const reports = reportFolders(root, out)
   const bell = newBell(stop)
   const watcher = watch(root, {
-    ignored: (path) => isForeign(root, path, reports),
+    ignored: (path) => isForeign(root, path, out),
     ignoreInitial: true,
     followSymlinks: false,
   })
@@ -113,7 +113,7 @@ async function keepUpToDate(watching: Watching): Promise<boolean> {
     while (!stop.aborted) {
       bell.mute()
       const files = await settled(
-        () => snapshotOf(root, reports),
+        () => snapshotOf(root, out),
         1000 * options.settle,
         stop,
         (names) => say({ event: 'waiting', files: names }),

@@ -1,6 +1,6 @@
 import { stat } from 'node:fs/promises'
 import { availableParallelism } from 'node:os'
-import { join, resolve } from 'node:path'
+import { resolve } from 'node:path'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { fileErrorReason, isFileError } from '../files/file-errors.ts'
@@ -16,7 +16,7 @@ export async function openFolder(written: string): Promise<Opened> {
   const root = resolve(written)
   const refusal = await folderRefusal(root, written)
   if (refusal !== null) return { refusal }
-  const { listed, problems } = await listFolder(root, [join(root, 'report')])
+  const { listed, problems } = await listFolder(root)
   const folder = await mapFolder(listed, { jobs: availableParallelism(), cache: null, progress: silent, whole: true })
   const all = [...problems, ...folder.problems]
   if (folder.mapped.length > 0) return { ...folder, root, problems: all, refusal: null }

@@ -1,9 +1,6 @@
-import { readdir } from 'node:fs/promises'
-import { join, relative, sep } from 'node:path'
 import type { Problem } from '../base/problem.ts'
-import { digestOfFile } from '../files/file-digest.ts'
-import { isFileError } from '../files/file-errors.ts'
 import type { ListedFile } from '../files/folder.ts'
+import { digestsIn } from '../files/report-folder.ts'
 import type { Report } from '../report/contract.ts'
 import { type Cache, fromCache, intoCache, keyOf } from '../store/cache.ts'
 import { digestFiles } from './digests.ts'
@@ -48,7 +45,7 @@ export async function unchangedReport(
   const sameList =
     files.length === receipt.inputs.length &&
     files.every((file, i) => file.path === receipt.inputs[i][0] && file.size === receipt.inputs[i][1])
-  if (!sameList || !sameRecord(await digestsOfFolder(out), receipt.outputs)) return null
+  if (!sameList || !sameRecord(digestsIn(out), receipt.outputs)) return null
   const bytes = files.reduce((sum, { size }) => sum + size, 0)
   progress.begin('comparing', bytes, 'bytes')
   const threads = jobs > 1 ? jobs : 0
@@ -78,21 +75,4 @@ function sameRecord(a: Record<string, string> | null, b: Record<string, string>)
   if (a === null) return false
   const names = Object.keys(a)
   return names.length === Object.keys(b).length && names.every((name) => a[name] === b[name])
-}
-
-/** Digests of all files below a folder; null where it cannot be read. */
-async function digestsOfFolder(folder: string): Promise<Record<string, string> | null> {
-  try {
-    const digests: Record<string, string> = {}
-    for (const name of (await readdir(folder, { recursive: true, withFileTypes: true }))
-      .filter((entry) => !entry.isDirectory())
-      .map((entry) => join(entry.parentPath, entry.name))
-      .sort()) {
-      digests[relative(folder, name).split(sep).join('/')] = digestOfFile(name)
-    }
-    return digests
-  } catch (error) {
-    if (isFileError(error)) return null
-    throw error
-  }
 }

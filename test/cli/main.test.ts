@@ -151,6 +151,7 @@ describe('a folder of two drives', () => {
         .map((entry) => [entry.name, readFileSync(join(entry.parentPath, entry.name), 'latin1')])
     const bytes = written()
     expect(readdirSync(join(input, 'report')).sort()).toEqual([
+      '.ceteris-report.json',
       'cards',
       'claims.csv',
       'index.html',

@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
+import { basename, join } from 'node:path'
 
 const FILES = ['claims.csv', 'index.html', 'pairs.csv', 'parts.csv', 'report.json', 'report.md', 'runs.csv']
 
@@ -10,8 +10,10 @@ const FILES = ['claims.csv', 'index.html', 'pairs.csv', 'parts.csv', 'report.jso
 export function reportAfterKill(folder: string): string {
   const place = join(folder, 'report')
   if (existsSync(place)) return place
-  const hidden = readdirSync(folder).find((name) => /^\.report\.old-\d+$/.test(name))
-  return join(folder, hidden ?? 'report')
+  const hidden = readdirSync(folder)
+    .filter((name) => name.startsWith('.ceteris-writing-'))
+    .flatMap((name) => readdirSync(join(folder, name)).map((inner) => join(folder, name, inner)))
+  return hidden.find((path) => basename(path).startsWith('old-')) ?? place
 }
 
 /** Whether a report folder holds every file, each to its end. */

@@ -162,7 +162,7 @@ describe('a cache inside the campaign folder', () => {
     expect(again.problems).toEqual([])
     expect(again.inputs.map(({ path }: { path: string }) => path)).toEqual(['a.gpx', 'b.gpx', 'weather.csv'])
     const { snapshotOf } = await import('../../src/watch/watch-files.ts')
-    const watched = [...(await snapshotOf(folder, [join(folder, 'report')])).keys()]
+    const watched = [...(await snapshotOf(folder, join(folder, 'report'))).keys()]
     expect(watched).toEqual(['a.gpx', 'b.gpx', 'weather.csv'].map((name) => join(folder, name)))
     const { listPath } = await import('../../src/files/folder.ts')
     const [entry] = readdirSync(join(folder, 'kept/ceteris-cache-1'))

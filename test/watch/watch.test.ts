@@ -14,6 +14,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { writeReport } from '../../src/files/write.ts'
 import { startWatchServer } from '../../src/watch/watch-server.ts'
 import { ceteris, folderWith, PROGRAM, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
 
@@ -206,8 +207,10 @@ describe('the server of the report', () => {
   }
 
   it('serves the files of the report folder, each as what it is, and nothing else', async () => {
-    const folder = folderWith(at('served/report'), { ...REPORT, 'cards/a b.svg': '<svg/>', 'odd.bin': 'x' })
+    const folder = at('served/report')
+    await writeReport(folder, { ...REPORT, 'cards/a b.svg': '<svg/>', 'odd.bin': 'x' })
     writeFileSync(at('served/secret.txt'), 'secret')
+    writeFileSync(join(folder, 'my-notes.md'), 'secret')
     symlinkSync(at('served/secret.txt'), join(folder, 'link.txt'))
     symlinkSync(at('served'), join(folder, 'up'))
     const server = await startWatchServer(folder, 0)
@@ -234,6 +237,8 @@ describe('the server of the report', () => {
       '/report//etc/passwd',
       '/report/%00index.html',
       '/report/link.txt',
+      '/report/my-notes.md',
+      '/report/.ceteris-report.json',
       '/report/up/secret.txt',
       '/report/cards',
       '//report/index.html',
@@ -250,7 +255,8 @@ describe('the server of the report', () => {
   })
 
   it('can only be read, under its own name, and lets a browser keep what has not changed', async () => {
-    const server = await startWatchServer(folderWith(at('rules/report'), REPORT), 0)
+    await writeReport(at('rules/report'), REPORT)
+    const server = await startWatchServer(at('rules/report'), 0)
     const path = '/report/index.html'
     for (const method of ['POST', 'PUT', 'DELETE', 'OPTIONS']) {
       expect((await ask(server.address, path, { method })).status).toBe(405)
