@@ -1,6 +1,8 @@
+import { plainText } from '../base/sentence.ts'
 import type { Contributions, Share } from '../compare/contribution-draws.ts'
 import { comparePair, type PairResult } from '../compare/pair.ts'
 import type { ReportPair } from '../report/contract.ts'
+import { type PairFacts, pairReason, pairRemark } from '../report/words/pairs.ts'
 import type { Route } from '../road/types.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 
@@ -34,7 +36,13 @@ export function* pairsWithReferences(
 /** One pair, without its contributions. */
 export function pairOf(a: KeptRecord, b: KeptRecord, routes: Route[], marginPct: number): ReportPair {
   const opposite = (i: number, j: number): boolean => routes[i].oppositeOf === j || routes[j].oppositeOf === i
-  return reportPair(a.run.id, b.run.id, comparePair(a.comparable, b.comparable, marginPct, opposite))
+  const facts = pairFacts(a.run.id, b.run.id, comparePair(a.comparable, b.comparable, marginPct, opposite))
+  const roads = [a.comparable.routeName, b.comparable.routeName] as const
+  return {
+    ...facts,
+    reason: plainText(pairReason(facts, { marginPct, roads })),
+    remarks: facts.remark_codes.map((remark) => plainText(pairRemark(remark))),
+  }
 }
 
 /** All that `pairOf` takes from one of its runs: two runs of which this is as it was make the pair that they made. */
@@ -70,7 +78,8 @@ const byCondition = <T>(shares: Contributions, of: (share: Share) => T) => ({
   route: of(shares.route),
 })
 
-function reportPair(a: string, b: string, { difference, verdict, cause, reason, remarks }: PairResult): ReportPair {
+function pairFacts(a: string, b: string, result: PairResult): PairFacts {
+  const { difference, verdict, cause } = result
   // Where something outside the model differs, the difference tells only a part and no score follows from it.
   const modelled = difference !== null && cause !== 'outside-model'
   return {
@@ -85,9 +94,11 @@ function reportPair(a: string, b: string, { difference, verdict, cause, reason, 
     tightest_margin_pct: modelled ? difference.tightestMarginPct : null,
     verdict,
     cause,
-    reason,
+    missing: result.missing,
+    outside_model: result.outside,
+    common_share: result.commonShare,
     contributions_pct: null,
     contributions_interval90_pct: null,
-    remarks,
+    remark_codes: result.remarks,
   }
 }

@@ -137,7 +137,7 @@ export async function reduceCampaign(
     worth: input.settings.worth ?? null,
   })
   const report: Report = {
-    schema: 'ceteris-report/1',
+    schema: 'ceteris-report/2',
     version: input.version,
     title: campaign.title,
     settings: {

@@ -1,8 +1,10 @@
-import { powerOfTen } from '../base/arithmetic.ts'
-import { commonShare, SAME_ROAD_SHARE } from '../road/routes.ts'
+import { commonShare as commonShareOf, SAME_ROAD_SHARE } from '../road/routes.ts'
 import type { Match, Relation } from '../road/types.ts'
 import { type ConditionsDifference, conditionsDifference, type PairVerdict, verdictOf } from './difference.ts'
-import { forbidding, type OutsideModel, remarksOn } from './remarks.ts'
+import { type Forbidding, forbidding, type OutsideModel, type Remark, remarksOn } from './remarks.ts'
+
+/** What a drive may lack: observations within reach, or a demand above zero (the observed wind alone would drive the vehicle). */
+export type Missing = 'weather' | 'wind' | 'temperature' | 'demand'
 
 /** All that the comparison needs to know of one run. */
 export interface ComparableRun {
@@ -13,8 +15,8 @@ export interface ComparableRun {
   match: Match
   /** K draws, J/m; null when something needed is missing. */
   draws: Float64Array | null
-  /** What is missing, in words; empty when nothing is. */
-  missing: string[]
+  /** What is missing; empty when nothing is. */
+  missing: Missing[]
   outside: OutsideModel
 }
 
@@ -35,9 +37,14 @@ export interface PairResult {
   verdict: PairVerdict
   /** null when comparable or adjustable. */
   cause: PairCause | null
-  /** One sentence. */
-  reason: string
-  remarks: string[]
+  /** With the cause `missing`: what either run lacks. */
+  missing: Missing[]
+  /** With the cause `outside-model`: what the model cannot correct for. */
+  outside: Forbidding | null
+  /** Share of the road that both runs drove, 0 to 1; null where they are on two roads or one left it for a detour. */
+  commonShare: number | null
+  /** What differs that the model does not hold, whatever the verdict. */
+  remarks: Remark[]
 }
 
 /**
@@ -52,81 +59,42 @@ export function comparePair(
   marginPct: number,
   oppositeRoutes: (a: number, b: number) => boolean,
 ): PairResult {
-  const road = otherRoad(a, b, oppositeRoutes)
-  const remarks = remarksOn(a.outside, b.outside)
-  if (road !== null) return { difference: null, verdict: 'not-comparable', ...road, remarks }
+  const { cause: road, commonShare } = onTheRoad(a, b, oppositeRoutes)
+  const result: PairResult = {
+    difference: null,
+    verdict: 'not-comparable',
+    cause: road,
+    missing: [],
+    outside: null,
+    commonShare,
+    remarks: remarksOn(a.outside, b.outside),
+  }
+  if (road !== null) return result
   if (!a.draws || !b.draws) {
-    const missing = [...new Set([...a.missing, ...b.missing])].join(' and ')
-    return {
-      difference: null,
-      verdict: 'unknown',
-      cause: 'missing',
-      reason: `Cannot be told: ${missing} missing.`,
-      remarks,
-    }
+    return { ...result, verdict: 'unknown', cause: 'missing', missing: [...new Set([...a.missing, ...b.missing])] }
   }
   const difference = conditionsDifference(a.draws, b.draws, marginPct)
-  const forbidden = forbidding(a.outside, b.outside)
-  if (forbidden) {
-    const reason = `Not comparable: ${forbidden}, and the model does not carry that.`
-    return { difference, verdict: 'not-comparable', cause: 'outside-model', reason, remarks }
-  }
+  const outside = forbidding(a.outside, b.outside)
+  if (outside) return { ...result, difference, cause: 'outside-model', outside }
   const verdict = verdictOf(difference, marginPct)
-  return {
-    difference,
-    verdict,
-    cause: causeFor(verdict, difference, marginPct),
-    reason: reasonFor(verdict, difference, marginPct),
-    remarks,
-  }
+  return { ...result, difference, verdict, cause: causeFor(verdict, difference, marginPct) }
 }
 
-function otherRoad(
+/** Whether two runs drove one road, and how much of it both drove. */
+function onTheRoad(
   a: ComparableRun,
   b: ComparableRun,
   opposite: (a: number, b: number) => boolean,
-): { cause: PairCause; reason: string } | null {
+): { cause: PairCause | null; commonShare: number | null } {
   if (a.route !== b.route) {
-    return opposite(a.route, b.route)
-      ? { cause: 'opposite-direction', reason: 'The same road driven in opposite directions: not the same route.' }
-      : { cause: 'other-road', reason: `Different roads: ${a.routeName} and ${b.routeName}.` }
+    return { cause: opposite(a.route, b.route) ? 'opposite-direction' : 'other-road', commonShare: null }
   }
-  if (a.relation === 'detour' || b.relation === 'detour') {
-    return { cause: 'detour', reason: 'One run left the road for a detour, which the other did not drive.' }
-  }
-  const common = commonShare(a.match, b.match)
-  if (common >= SAME_ROAD_SHARE) return null
-  const reason = `Only ${Math.round(100 * common)} % of the road was driven in both runs: one was begun late, cut short or has a hole.`
-  return { cause: 'incomplete-road', reason }
+  if (a.relation === 'detour' || b.relation === 'detour') return { cause: 'detour', commonShare: null }
+  const commonShare = commonShareOf(a.match, b.match)
+  return { cause: commonShare >= SAME_ROAD_SHARE ? null : 'incomplete-road', commonShare }
 }
 
 function causeFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: number): PairCause | null {
   if (verdict !== 'not-comparable') return null
   return (d.high90Pct - d.low90Pct) / 2 > marginPct ? 'not-known-well-enough' : 'too-large'
-}
-
-function reasonFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: number): string {
-  const digits = digitsFor(d, marginPct)
-  const text = (value: number): string => signed(value, digits)
-  const found = `Conditions alone make ${text(d.meanPct)} % (90 % interval ${text(d.low90Pct)} to ${text(d.high90Pct)} %)`
-  if (verdict === 'comparable') return `${found}, within ±${marginPct} %.`
-  if (verdict === 'adjustable') return `${found}: not within ±${marginPct} %, but known well enough to adjust for.`
-  return causeFor(verdict, d, marginPct) === 'too-large'
-    ? `${found}: too large to be carried by the model.`
-    : `${found}: not known to within ±${marginPct} %.`
-}
-
-/** One decimal, or as many as it takes to see on which side of the margin an end of the interval lies. */
-function digitsFor({ low90Pct, high90Pct }: ConditionsDifference, marginPct: number): number {
-  const side = (value: number): number => Math.sign(Math.abs(value) - marginPct)
-  // Rounding moves a value by half a unit of its last digit at most: only near the margin need it be tried.
-  const clear = (value: number, digits: number): boolean => Math.abs(Math.abs(value) - marginPct) > powerOfTen(-digits)
-  const shows = (value: number, digits: number): boolean =>
-    clear(value, digits) || side(Number(value.toFixed(digits))) === side(value)
-  return [1, 2, 3].find((digits) => shows(low90Pct, digits) && shows(high90Pct, digits)) ?? 4
-}
-
-function signed(value: number, digits: number): string {
-  const text = Math.abs(value).toFixed(digits)
-  return Math.abs(value) < 0.1 && Number(text) === 0 ? '0' : `${value < 0 ? '−' : '+'}${text}`
 }

@@ -27,43 +27,41 @@ export function wetness(
   return null
 }
 
-/** The difference that forbids a comparison whatever the figures say, or null. */
-export function forbidding(a: OutsideModel, b: OutsideModel): string | null {
-  if (a.wet !== null && b.wet !== null && a.wet !== b.wet) return 'one road was wet and the other dry'
-  return null
+/** A difference that forbids a comparison whatever the figures say: one road wet, the other dry. */
+export type Forbidding = 'wet-and-dry'
+
+/** The difference that forbids a comparison, or null. */
+export function forbidding(a: OutsideModel, b: OutsideModel): Forbidding | null {
+  return a.wet !== null && b.wet !== null && a.wet !== b.wet ? 'wet-and-dry' : null
 }
 
-/** Differences between two runs that the model does not carry, one sentence each. */
-export function remarksOn(a: OutsideModel, b: OutsideModel): string[] {
-  const remarks: string[] = []
-  if (a.wet && b.wet)
-    remarks.push('Both roads were wet: water on the road adds rolling resistance that is not in the model.')
-  if (a.wet === null || b.wet === null) remarks.push('Nobody says whether the road was wet or dry.')
-  if (a.phase && b.phase && a.phase !== b.phase) {
-    remarks.push(
-      `One was driven by ${a.phase}, the other by ${b.phase}: lights and a sun-warmed road are not in the model.`,
-    )
+type Phase = NonNullable<OutsideModel['phase']>
+
+/** A difference between two runs that the model does not hold, or holds only in part; with the figures of both. */
+export type Remark =
+  | { code: 'both-wet' | 'wetness-unknown' | 'recordings-overlap' }
+  | { code: 'phase'; a: Phase; b: Phase }
+  /** In Pa, W and kg; a share of the time, 0 to 1. */
+  | { code: 'tyre-pressure' | 'accessories' | 'payload' | 'standing-share'; a: number; b: number }
+
+/** Differences between two runs that the model does not carry. */
+export function remarksOn(a: OutsideModel, b: OutsideModel): Remark[] {
+  const remarks: Remark[] = []
+  const compare = (
+    code: 'tyre-pressure' | 'accessories' | 'payload' | 'standing-share',
+    x: number,
+    y: number,
+    by: number,
+  ) => {
+    if (Math.abs(x - y) > by) remarks.push({ code, a: x, b: y })
   }
-  if (differs(a.tyrePressurePa, b.tyrePressurePa, 5000)) {
-    remarks.push(
-      `Tyre pressures differ: ${bar(a.tyrePressurePa)} and ${bar(b.tyrePressurePa)} bar. Rolling resistance changes with them.`,
-    )
-  }
-  if (differs(a.accessoriesW, b.accessoriesW, 50)) {
-    remarks.push(`Accessories differ: ${a.accessoriesW} W and ${b.accessoriesW} W.`)
-  }
-  if (differs(a.payloadKg, b.payloadKg, 20)) {
-    remarks.push(`Payloads differ: ${a.payloadKg} kg and ${b.payloadKg} kg. The model carries this, as mass.`)
-  }
-  if (differs(a.standingShare, b.standingShare, 0.05)) {
-    remarks.push(
-      `Traffic differs: ${percent(a.standingShare)} of the time standing and ${percent(b.standingShare)}. Stops weigh more than the model says when the engine is cold or stops by itself.`,
-    )
-  }
-  if (a.startTime < b.endTime && b.startTime < a.endTime) remarks.push('The two recordings overlap in time.')
+  if (a.wet && b.wet) remarks.push({ code: 'both-wet' })
+  if (a.wet === null || b.wet === null) remarks.push({ code: 'wetness-unknown' })
+  if (a.phase && b.phase && a.phase !== b.phase) remarks.push({ code: 'phase', a: a.phase, b: b.phase })
+  compare('tyre-pressure', a.tyrePressurePa, b.tyrePressurePa, 5000)
+  compare('accessories', a.accessoriesW, b.accessoriesW, 50)
+  compare('payload', a.payloadKg, b.payloadKg, 20)
+  compare('standing-share', a.standingShare, b.standingShare, 0.05)
+  if (a.startTime < b.endTime && b.startTime < a.endTime) remarks.push({ code: 'recordings-overlap' })
   return remarks
 }
-
-const differs = (x: number, y: number, by: number): boolean => Math.abs(x - y) > by
-const bar = (pascals: number): string => (pascals / 1e5).toFixed(2)
-const percent = (share: number): string => `${Math.round(100 * share)} %`

@@ -6,6 +6,7 @@ import { z } from 'zod'
  */
 const figure = z.number().nullable()
 const interval90 = z.strictObject({ mean: z.number(), low90: z.number(), high90: z.number() })
+const phase = z.enum(['day', 'twilight', 'night'])
 const byCondition = <T extends z.ZodType>(value: T) =>
   z.strictObject({ air_density: value, wind: value, rolling_temperature: value, speed: value, route: value })
 
@@ -106,7 +107,7 @@ const run = z.strictObject({
   sun: z.strictObject({
     altitude_deg: figure,
     azimuth_deg: figure,
-    phase: z.enum(['day', 'twilight', 'night']).nullable(),
+    phase: phase.nullable(),
     start_altitude_deg: figure,
     end_altitude_deg: figure,
   }),
@@ -144,6 +145,18 @@ const route = z.strictObject({
   outline: z.array(z.tuple([z.number(), z.number()])),
 })
 
+/** What differs between two drives that the model does not hold, with the figures of both. */
+const remark = z.union([
+  z.strictObject({ code: z.enum(['both-wet', 'wetness-unknown', 'recordings-overlap']) }),
+  z.strictObject({ code: z.literal('phase'), a: phase, b: phase }),
+  /** In Pa, W and kg; a share of the time, 0 to 1. */
+  z.strictObject({
+    code: z.enum(['tyre-pressure', 'accessories', 'payload', 'standing-share']),
+    a: z.number(),
+    b: z.number(),
+  }),
+])
+
 const pair = z.strictObject({
   a: z.string(),
   b: z.string(),
@@ -154,6 +167,12 @@ const pair = z.strictObject({
   verdict: z.enum(verdicts),
   /** null for the verdicts comparable and adjustable. */
   cause: z.enum(causes).nullable(),
+  /** With the cause `missing`: what one of the drives lacks. */
+  missing: z.array(z.enum(['weather', 'wind', 'temperature', 'demand'])),
+  /** With the cause `outside-model`: what the model cannot correct for. */
+  outside_model: z.enum(['wet-and-dry']).nullable(),
+  /** Share of the road that both drove, 0 to 1; null on two roads or with a detour. */
+  common_share: figure,
   /** One sentence. */
   reason: z.string(),
   /** What each condition makes of the difference; they add up to its mean. */
@@ -161,6 +180,8 @@ const pair = z.strictObject({
   /** Their 90 % intervals, which do not add up. */
   contributions_interval90_pct: byCondition(z.strictObject({ low90: z.number(), high90: z.number() })).nullable(),
   remarks: z.array(z.string()),
+  /** The remarks as codes and figures, in the same order. */
+  remark_codes: z.array(remark),
 })
 
 const interval95 = z.strictObject({ estimate: z.number(), low95: z.number(), high95: z.number() })
@@ -259,7 +280,7 @@ const partGroup = z.strictObject({
 })
 
 export const reportSchema = z.strictObject({
-  schema: z.literal('ceteris-report/1'),
+  schema: z.literal('ceteris-report/2'),
   version: z.string(),
   title: z.string().nullable(),
   settings: z.strictObject({

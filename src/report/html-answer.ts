@@ -1,16 +1,16 @@
 import { SYSTEM_WORDS, SYSTEMS } from '../base/quantities.ts'
-import { answerOf } from './answer.ts'
-import { CLAIM_VERDICT_WORDS, doubtsOf } from './claim-words.ts'
 import type { Report, ReportPair } from './contract.ts'
 import { pairsGrid } from './html-grid.ts'
 import { html, type Markup } from './markup.ts'
-import { sayer } from './page/said.ts'
+import { marked } from './page/sentences.ts'
+import { answerOf } from './words/answer.ts'
+import { CLAIM_VERDICT_WORDS, claimsHeadline, doubtsOf } from './words/claims.ts'
 import { dateAndTime, plural } from './words.ts'
 
 /** The head of the sheet: what was compared, with which settings. */
 export function headSection({ title, runs, routes, pairs, settings, version }: Report): Markup {
   const facts: [string, string][] = [
-    ['Drives', `${runs.length}, on ${plural(routes.length, 'route')}`],
+    ['Drives', `${runs.length}, on ${plural(routes.length, 'road')}`],
     [
       'Period',
       periodOf(
@@ -54,15 +54,14 @@ function unitsSwitch(): Markup {
  */
 export function answerSection(report: Report, every: Iterable<ReportPair>): Markup {
   const { headline, sentences, nextSteps } = answerOf(report)
-  const say = sayer(report)
   const steps =
     nextSteps.length > 0
-      ? html`<h3>What to do next</h3>\n<ol class="steps">${nextSteps.map((step) => html`<li>${say(step)}</li>`)}</ol>`
+      ? html`<h3>What to do next</h3>\n<ol class="steps">${nextSteps.map((step) => html`<li>${marked(step)}</li>`)}</ol>`
       : null
   return html`<section aria-labelledby="answer">
 <h2 id="answer">Can these drives be compared?</h2>
-<p class="headline">${headline}</p>
-${sentences.map((sentence) => html`<p>${say(sentence)}</p>\n`)}${claimsAnswer(report)}${steps}
+<p class="headline">${marked(headline)}</p>
+${sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${claimsAnswer(report)}${steps}
 ${pairsGrid(report, every)}</section>
 `
 }
@@ -72,29 +71,12 @@ function claimsAnswer(report: Report): Markup | null {
   const { claims } = report
   if (claims.length === 0) return null
   const sentences = answerOf(report).claims
-  const say = sayer(report)
-  const supported = claims.filter(({ verdict }) => verdict === 'supported').length
-  const headline =
-    supported === claims.length
-      ? claims.length === 1
-        ? 'Yes: the change is supported.'
-        : claims.length === 2
-          ? 'Yes: both claims are supported.'
-          : `Yes: all ${claims.length} claims are supported.`
-      : supported > 0
-        ? `In part: ${supported} of ${plural(claims.length, 'claim')} are supported.`.replace(
-            /^(In part: 1 of .*) are /,
-            '$1 is ',
-          )
-        : claims.length === 1
-          ? `No: the claim is ${claims[0].verdict}.`
-          : 'No: none of the claims is supported.'
   const items = claims.map((claim, i) => {
-    const doubts = doubtsOf(claim).map((doubt) => html`<li>${say(doubt)}</li>`)
-    return html`<li><a href="#claim-${i + 1}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[claim.verdict].sign}</span> ${claim.setup}</a>: ${say(sentences[i])}${doubts.length > 0 ? html`<ul class="remarks">${doubts}</ul>` : null}</li>`
+    const doubts = doubtsOf(claim).map((doubt) => html`<li>${marked(doubt)}</li>`)
+    return html`<li><a href="#claim-${i + 1}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[claim.verdict].sign}</span> ${claim.setup}</a>: ${marked(sentences[i])}${doubts.length > 0 ? html`<ul class="remarks">${doubts}</ul>` : null}</li>`
   })
   return html`<h3 class="question">Does the claim hold?</h3>
-<p class="headline">${headline}</p>
+<p class="headline">${marked(claimsHeadline(claims))}</p>
 <ul class="claims-answer">${items}</ul>
 `
 }

@@ -4,7 +4,8 @@ import { glyph, glyphScalePct } from './glyph.ts'
 import { pairAnchor, verdictTag } from './html-grid.ts'
 import { html, type Markup } from './markup.ts'
 import { pairDetails, sharesScalePct } from './page/pair-details.ts'
-import { type Say, sayer } from './page/said.ts'
+import { marked } from './page/sentences.ts'
+import { pairReason, pairRemark } from './words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
@@ -22,28 +23,26 @@ export function pairsSection(report: Report): Markup | null {
   const scale = glyphScalePct(report)
   const sharesPct = sharesScalePct(pairs)
   const listed = pairs.slice(0, MOST_PAIRS)
-  const say = sayer(report)
   const rows = listed.map((pair, i) =>
     pairRows(pair, i, numbered, {
       marginPct: settings.margin_pct,
       scale,
       sharesPct: listed.length > MOST_WITH_DETAILS ? null : sharesPct,
-      say,
     }),
   )
   const thinned = [
     listed.length < pairs.length
       ? `The first ${listed.length} of ${pairs.length} pairs are listed; pairs.csv holds them all.`
       : '',
-    listed.length > MOST_WITH_DETAILS ? 'With so many pairs, what each is made of is told in a line.' : '',
+    listed.length > MOST_WITH_DETAILS ? 'With so many pairs, the contributions of each stand in one line.' : '',
   ].filter((sentence) => sentence !== '')
   const head = (key: string, text: string, kind = ''): Markup =>
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is set against, because of the conditions alone, with its 90 % interval. The <em>score</em> is the probability, in percent, that it lies within the margin. The <em>smallest passing margin</em> is the one at which the pair would just be comparable, rounded up. In the drawing the shaded band is ± ${settings.margin_pct} %, the upright line is no difference, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
-${controls(pairs)}<table class="pairs" role="table"><caption>Difference made by the conditions; each reason opens on what it is made of</caption>
-<thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Drawn</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Score', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
+<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+${controls(pairs)}<table class="pairs" role="table"><caption>Difference due to conditions; each reason opens on its contributions</caption>
+<thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${rows}</table>
 </section>
 `
@@ -70,14 +69,13 @@ interface Scales {
   scale: number
   /** null: no details. */
   sharesPct: number | null
-  say: Say
 }
 
 function pairRows(
   pair: ReportPair,
   order: number,
   numbered: Numbered,
-  { marginPct, scale, sharesPct, say }: Scales,
+  { marginPct, scale, sharesPct }: Scales,
 ): Markup {
   const { difference_pct: d } = pair
   const [a, b] = [numbered.get(pair.a), numbered.get(pair.b)]
@@ -86,15 +84,16 @@ function pairRows(
   const across = a?.run.setup && b?.run.setup && a.run.setup !== b.run.setup ? 'yes' : 'no'
   const keys = html`data-order="${order}" data-rank="${RANK[pair.verdict]}" data-mean="${key(d?.mean)}" data-width="${key(d && d.high90 - d.low90)}" data-score="${key(pair.score)}" data-margin="${key(pair.tightest_margin_pct)}" data-verdict="${pair.verdict}" data-across="${across}" data-names="${[pair.a, pair.b, a?.run.setup ?? '', b?.run.setup ?? ''].join(' ')}"`
   const remarks =
-    pair.remarks.length > 0
-      ? html`<ul class="remarks">${pair.remarks.map((remark) => html`<li>${say(remark)}</li>`)}</ul>`
+    pair.remark_codes.length > 0
+      ? html`<ul class="remarks">${pair.remark_codes.map((remark) => html`<li>${marked(pairRemark(remark))}</li>`)}</ul>`
       : null
   const made = sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct)
+  const reason = marked(pairReason(pair, { marginPct, roads: [a?.run.route ?? '–', b?.run.route ?? '–'] }))
   const why =
     made === null
-      ? html`${say(pair.reason)}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
-      : html`<details><summary>${say(pair.reason)}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
-  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Score', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
+      ? html`${reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
+      : html`<details><summary>${reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
+  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Probability within margin, %', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }
@@ -106,7 +105,7 @@ function sharesLine(pair: ReportPair): Markup | null {
   const parts = FACTORS.map(
     (factor) => `${FACTOR_WORDS[factor]} ${signed(shares[factor].mean, 1)} (${ends(shares[factor])})`,
   )
-  return html` <span class="against">Made of, percent, with 90 % intervals: ${parts.join(', ')}.</span>`
+  return html` <span class="against">Contributions, percent, with 90 % intervals: ${parts.join(', ')}.</span>`
 }
 
 const key = (value: number | null | undefined): string =>

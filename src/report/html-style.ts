@@ -58,7 +58,7 @@ th.file, td.file { min-width: 7rem; }
 .pairs { width: 100%; margin: 1.25rem 0; }
 .pairs .glyph { margin-top: .05rem; }
 .pairs .figure { white-space: nowrap; }
-.pairs thead .figure { white-space: normal; }
+.pairs thead .figure { white-space: normal; font-size: .8rem; line-height: 1.25; vertical-align: bottom; }
 .pairs tbody:nth-of-type(even) { background: var(--tint); }
 .pairs tbody tr:first-child th, .pairs tbody tr:first-child td { border-bottom: 0; padding-top: .6rem; }
 .pairs tbody th { font-weight: 600; }
@@ -102,7 +102,7 @@ footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .7
   .pairs > tbody > tr { display: grid; grid-template-columns: 1fr 1fr; gap: .35rem 1rem; }
   .pairs > tbody > tr > :is(th, td):is(th, td) { border: 0; padding: 0; text-align: left; }
   .pairs > tbody > tr > th, .pairs > tbody > .why > td, .pairs > tbody > tr:first-child > td:nth-child(-n+3) { grid-column: 1 / -1; }
-  .pairs .label { display: block; }
+  .pairs .label { display: block; white-space: normal; }
   .pairs .why { margin-top: .4rem; }
 }
 @page { margin: 14mm; }

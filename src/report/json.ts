@@ -15,7 +15,7 @@ export function reportJson(report: Report): string {
 /** The JSON Schema (draft 2020-12) of report.json, as published with the package. */
 export function jsonSchema(): Record<string, unknown> {
   const { $schema, ...rest } = z.toJSONSchema(reportSchema, { target: 'draft-2020-12' })
-  return { $schema, title: 'ceteris report, version 1', ...rest }
+  return { $schema, title: 'ceteris report, version 2', ...rest }
 }
 
 /** The text of report.schema.json. */

@@ -1,4 +1,5 @@
 import { cleaned } from '../base/names.ts'
+import { plainText, type Sentence } from '../base/sentence.ts'
 
 const ENTITIES: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;' }
 
@@ -35,6 +36,9 @@ export function markdownTable<T>(columns: readonly MarkdownColumn<T>[], rows: re
   ].join('')
 }
 
+/** A sentence that Markdown shows as it is, in SI. */
+export const markdownSentence = (sentence: Sentence): string => markdownText(plainText(sentence))
+
 /** A list, its items made harmless; ends with a line end. */
-export const markdownList = (items: readonly string[]): string =>
-  items.map((item) => `- ${markdownText(item)}\n`).join('')
+export const markdownList = (items: readonly (string | Sentence)[]): string =>
+  items.map((item) => `- ${typeof item === 'string' ? markdownText(item) : markdownSentence(item)}\n`).join('')

@@ -1,11 +1,12 @@
 import { fixed, signed } from '../base/figures.ts'
 import { plainText } from '../base/sentence.ts'
-import { answerOf, onOneRoad } from './answer.ts'
-import { changeInBrief, doubtsOf, partSentences, roadOfClaim } from './claim-words.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
-import { type MarkdownColumn, markdownList, markdownTable, markdownText } from './markdown-text.ts'
+import { type MarkdownColumn, markdownList, markdownSentence, markdownTable, markdownText } from './markdown-text.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { toldBare, withUnit } from './run-quantity.ts'
+import { answerOf, onOneRoad } from './words/answer.ts'
+import { changeInBrief } from './words/changes.ts'
+import { claimsHeadline, comparedWords, doubtsOf, partSentences, roadOfClaim } from './words/claims.ts'
 import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
@@ -33,9 +34,9 @@ export function markdownReport(report: Report): string {
 function answerPart(report: Report): string {
   const { headline, sentences, claims, nextSteps } = answerOf(report)
   return [
-    `**${markdownText(headline)}**\n`,
-    ...(claims.length > 0 ? [markdownList(claims)] : []),
-    sentences.map((sentence) => `${markdownText(sentence)}\n`).join('\n'),
+    `**${markdownSentence(headline)}**\n`,
+    ...(claims.length > 0 ? [`${markdownSentence(claimsHeadline(report.claims))}\n\n${markdownList(claims)}`] : []),
+    sentences.map((sentence) => `${markdownSentence(sentence)}\n`).join('\n'),
     ...(nextSteps.length > 0 ? [`## What to do next\n\n${markdownList(nextSteps)}`] : []),
   ]
     .filter((part) => part !== '')
@@ -57,18 +58,22 @@ function claimsPart(report: Report): string {
 
 const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
   { header: 'setup', align: 'left', cell: ({ setup }) => setup },
-  { header: 'in place of', align: 'left', cell: ({ baseline }) => baseline },
+  { header: 'compared with', align: 'left', cell: ({ baseline }) => baseline },
   { header: 'road', align: 'left', cell: roadOfClaim },
   { header: 'as measured', align: 'right', cell: (c) => changeInBrief(c.raw_consumption_change_pct) },
-  { header: 'at like conditions', align: 'right', cell: (c) => changeInBrief(c.adjusted_consumption_change_pct) },
   {
-    header: 'distance per fuel, at like conditions',
+    header: 'corrected to equal conditions',
+    align: 'right',
+    cell: (c) => changeInBrief(c.adjusted_consumption_change_pct),
+  },
+  {
+    header: 'distance per fuel, corrected',
     align: 'right',
     cell: (c) => changeInBrief(c.adjusted_distance_per_fuel_change_pct),
   },
   { header: 'verdict', align: 'left', cell: ({ verdict }) => verdict },
   {
-    header: 'runs',
+    header: 'drives',
     align: 'left',
     cell: ({ runs, baseline_runs }) => `${runs.length} against ${baseline_runs.length}`,
   },
@@ -76,10 +81,12 @@ const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
 
 function claimPart(claim: ReportClaim): string {
   const remarks = claim.evidence.flatMap(({ remark }) => (typeof remark === 'string' ? remark : []))
-  const doubts = doubtsOf(claim).filter((doubt) => !remarks.includes(doubt))
+  const doubts = doubtsOf(claim)
+    .map((doubt) => plainText(doubt))
+    .filter((doubt) => !remarks.includes(doubt))
   const step = claim.next_steps.slice(0, 1).map(({ sentence }) => sentence)
   const items = [...remarks, ...(claim.sense ? [claim.sense.sentence] : []), ...doubts, ...step]
-  return `### ${markdownText(`${claim.setup} in place of ${claim.baseline}`)}\n\n> ${markdownText(claim.statement)}\n\n${markdownList([...new Set(items)])}`
+  return `### ${markdownSentence(comparedWords(claim))}\n\n> ${markdownText(claim.statement)}\n\n${markdownList([...new Set(items)])}`
 }
 
 function runsPart({ runs }: Report): string {
@@ -111,7 +118,7 @@ function pairsPart(report: Report): string {
   const pairs = report.pairs.filter(onOneRoad)
   if (pairs.length === 0) return ''
   const columns: MarkdownColumn<ReportPair>[] = [
-    { header: 'run', align: 'left', cell: ({ b }) => b },
+    { header: 'drive', align: 'left', cell: ({ b }) => b },
     { header: 'against', align: 'left', cell: ({ a }) => a },
     {
       header: 'verdict',
@@ -124,11 +131,11 @@ function pairsPart(report: Report): string {
       align: 'right',
       cell: ({ difference_pct: d }) => (d ? ends(d) : '–'),
     },
-    { header: 'score', align: 'right', cell: ({ score }) => fixed(score, 0) },
-    { header: 'most of it from', align: 'left', cell: largestShare },
+    { header: 'probability within margin, %', align: 'right', cell: ({ score }) => fixed(score, 0) },
+    { header: 'largest contribution', align: 'left', cell: largestShare },
     { header: 'why', align: 'left', cell: ({ reason }) => reason },
   ]
-  const meaning = `Difference: what the unchanged vehicle would have used more (+) or less (−) because of the conditions alone; the margin is ±${report.settings.margin_pct} %.`
+  const meaning = `Difference: what the unchanged vehicle would have needed more (+) or less (−) because of conditions; the margin is ±${report.settings.margin_pct} %.`
   const table = markdownTable(columns, pairs.slice(0, MOST_PAIRS))
   return `## Pairs\n\n${markdownText(meaning)}\n\n${table}${restOf(pairs.length - MOST_PAIRS, 'pair', 'pairs.csv')}`
 }

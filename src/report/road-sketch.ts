@@ -1,6 +1,7 @@
+import { figure, name, say } from '../base/sentence.ts'
 import type { ReportRoute } from './contract.ts'
 import { html, type Markup } from './markup.ts'
-import { label, lengthInWords } from './page/said.ts'
+import { label, lengthInDrawing } from './page/sentences.ts'
 
 const SIDE = 220
 const EDGE = 16
@@ -24,11 +25,11 @@ export function roadSketch({ id, shape, length_m, outline }: ReportRoute): Marku
   }))
   const barM = scaleLength(((SIDE - 2 * EDGE) / perDegree) * METRES_PER_DEGREE)
   const barPx = round((barM / METRES_PER_DEGREE) * perDegree)
-  const words = `Course of ${id}, ${shape.replaceAll('-', ' ')}, ${(length_m / 1000).toFixed(1)} km, north up`
+  const words = say`Course of ${name(id)}, ${shape.replaceAll('-', ' ')}, ${figure(length_m, 'distance', 1)}, north up`
   const path = points.map(({ x, y }, i) => `${i === 0 ? 'M' : 'L'}${x} ${y}`).join('')
   return html`<figure class="sketch"><svg role="img" ${label(words)} viewBox="0 0 ${SIDE} ${SIDE + 22}" width="${SIDE}" height="${SIDE + 22}">
 <path class="road" d="${path}"/>${heading(points)}<circle class="start" cx="${points[0].x}" cy="${points[0].y}" r="4"/>
-<path class="axis" d="M${EDGE} ${SIDE + 8}v6h${barPx}v-6"/><text x="${EDGE + barPx + 6}" y="${SIDE + 14}">${lengthInWords(barM)}</text>
+<path class="axis" d="M${EDGE} ${SIDE + 8}v6h${barPx}v-6"/><text x="${EDGE + barPx + 6}" y="${SIDE + 14}">${lengthInDrawing(barM)}</text>
 <path class="axis" d="M${SIDE - EDGE} ${EDGE + 18}v-18l-4 7m4-7l4 7"/><text x="${SIDE - EDGE - 4}" y="${EDGE + 32}">N</text>
 </svg><figcaption>${id}: the dot is the start</figcaption></figure>\n`
 }

@@ -1,7 +1,9 @@
 import { cleaned } from '../base/names.ts'
-import { changeInBrief, doubtsOf, onSeveralRoads, partSentences, roadOfClaim } from './claim-words.ts'
+import { plainText, type Sentence } from '../base/sentence.ts'
 import type { Report, ReportClaim } from './contract.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
+import { changeInBrief } from './words/changes.ts'
+import { doubtsOf, onSeveralRoads, partSentences, roadOfClaim } from './words/claims.ts'
 import { plural } from './words.ts'
 
 const MOST_CLAIMS = 20
@@ -10,15 +12,15 @@ const MOST_DOUBTS = 4
 const MOST_PARTS = 20
 
 /** Claims for a terminal: sentences first, then the table, then what speaks against them. */
-export function claimLines({ claims }: Report, sentences: readonly string[], width: number): string[] {
-  const told = sentences.slice(0, MOST_TOLD).flatMap((sentence) => wrapped(sentence, width, '- ', '  '))
+export function claimLines({ claims }: Report, sentences: readonly Sentence[], width: number): string[] {
+  const told = sentences.slice(0, MOST_TOLD).flatMap((sentence) => wrapped(plainText(sentence), width, '- ', '  '))
   const untold = sentences.length - Math.min(sentences.length, MOST_TOLD)
   if (untold > 0) told.push(`… and ${plural(untold, 'more claim')} (in the table, or in claims.csv)`)
   const shown = claims.slice(0, MOST_CLAIMS)
   const { lines, leftOut } = textTable(claimColumns(shown), width)
   const more = claims.length - shown.length
   if (more > 0) lines.push(`… and ${plural(more, 'more claim')} (all in claims.csv)`)
-  const omitted = leftOut.length > 0 ? wrapped(`(for want of width, without: ${leftOut.join(', ')})`, width) : []
+  const omitted = leftOut.length > 0 ? wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width) : []
   return [...told, '', ...lines, ...omitted, ...doubtLines(shown, width)]
 }
 
@@ -32,11 +34,11 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
   return [
     column('setup', 0, 'left', ({ setup }) => cut(cleaned(setup), 16)),
     column('against', 4, 'left', ({ baseline }) => cut(cleaned(baseline), 16)),
-    ...(onSeveralRoads(claims) ? [column('road', 1, 'left', (claim) => cut(roadOfClaim(claim), 16))] : []),
+    ...(onSeveralRoads(claims) ? [column('road', 1, 'left', (claim) => cut(cleaned(roadOfClaim(claim)), 16))] : []),
     column('as measured, %', 3, 'right', (claim) => changeInBrief(claim.raw_consumption_change_pct)),
-    column('at like conditions, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
+    column('corrected, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
     column('verdict', 2, 'left', ({ verdict }) => verdict),
-    column('runs', 5, 'left', ({ runs, baseline_runs }) => `${runs.length} : ${baseline_runs.length}`),
+    column('drives', 5, 'left', ({ runs, baseline_runs }) => `${runs.length} : ${baseline_runs.length}`),
   ]
 }
 
@@ -44,7 +46,9 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
 function doubtLines(claims: readonly ReportClaim[], width: number): string[] {
   const setups = new Map<string, string[]>()
   for (const claim of claims) {
-    for (const doubt of doubtsOf(claim)) setups.set(doubt, [...(setups.get(doubt) ?? []), cleaned(claim.setup)])
+    for (const doubt of doubtsOf(claim).map((sentence) => plainText(sentence))) {
+      setups.set(doubt, [...(setups.get(doubt) ?? []), cleaned(claim.setup)])
+    }
   }
   const all = [...setups].map(([doubt, of]) => `${[...new Set(of)].join(', ')}: ${doubt}`)
   const shown = all.slice(0, MOST_DOUBTS).flatMap((line) => wrapped(line, width, '! ', '  '))
@@ -57,7 +61,7 @@ export function partLines(report: Report, width: number): string[] {
   const sentences = partSentences(report)
   const more = sentences.length - MOST_PARTS
   return [
-    ...sentences.slice(0, MOST_PARTS).flatMap((sentence) => wrapped(sentence, width, '- ', '  ')),
+    ...sentences.slice(0, MOST_PARTS).flatMap((sentence) => wrapped(plainText(sentence), width, '- ', '  ')),
     ...(more > 0 ? [`… and ${more} more (all in parts.csv)`] : []),
   ]
 }

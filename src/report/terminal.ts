@@ -1,11 +1,11 @@
 import { atLeast, fixed, signed } from '../base/figures.ts'
 import { cleaned } from '../base/names.ts'
 import { plainText } from '../base/sentence.ts'
-import { answerOf, onOneRoad } from './answer.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
+import { answerOf, onOneRoad } from './words/answer.ts'
 import { plural, VERDICT_WORDS } from './words.ts'
 
 export interface TerminalOptions {
@@ -30,15 +30,15 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   const heading = (text: string): string => styled(text, 'bold', color)
   const lines: string[] = []
   if (report.title !== null) lines.push(...wrapped(cleaned(report.title), width), '')
-  lines.push(...wrapped(answer.headline, width).map(heading))
-  for (const sentence of answer.sentences) lines.push(...wrapped(sentence, width))
+  lines.push(...wrapped(plainText(answer.headline), width).map(heading))
+  for (const sentence of answer.sentences) lines.push(...wrapped(plainText(sentence), width))
   if (report.claims.length > 0) lines.push('', heading('Claims'), ...claimLines(report, answer.claims, width))
   if (report.parts.length > 0) lines.push('', heading('Parts'), ...partLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
   if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
   if (answer.nextSteps.length > 0) {
     lines.push('', heading('What to do next'))
-    for (const step of answer.nextSteps) lines.push(...wrapped(step, width, '- ', '  '))
+    for (const step of answer.nextSteps) lines.push(...wrapped(plainText(step), width, '- ', '  '))
   }
   return `${lines.join('\n')}\n`
 }
@@ -167,7 +167,7 @@ function pairList({ runs, pairs: all }: Report, width: number): string[] {
       column('90 % interval', 1, 'right', ({ difference_pct: d }) =>
         d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–',
       ),
-      column('score', 2, 'right', ({ score }) => fixed(score, 0)),
+      column('within margin, %', 2, 'right', ({ score }) => fixed(score, 0)),
       column('smallest passing margin, %', 3, 'right', ({ tightest_margin_pct: margin }) => atLeast(margin, 1)),
     ],
     width,

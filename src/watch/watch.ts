@@ -5,12 +5,13 @@ import { watch } from 'chokidar'
 import { Tinypool } from 'tinypool'
 import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
+import { plainText } from '../base/sentence.ts'
 import { isFileError } from '../files/file-errors.ts'
 import { resolvedPath } from '../files/places.ts'
 import { programFile } from '../files/program.ts'
 import { reportRefusal } from '../files/report-folder.ts'
-import { answerOf } from '../report/answer.ts'
 import type { Report } from '../report/contract.ts'
+import { answerOf } from '../report/words/answer.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
@@ -165,5 +166,5 @@ async function makeReport({ root, out, options, server, pool, say }: Watching): 
   const report = JSON.parse(await readFile(join(out, 'report.json'), 'utf8')) as Report
   const errors = report.problems.filter(({ severity }) => severity === 'error').length
   server.announce()
-  say({ event: 'report', runs: report.runs.length, errors, answer: answerOf(report).headline })
+  say({ event: 'report', runs: report.runs.length, errors, answer: plainText(answerOf(report).headline) })
 }

@@ -26,7 +26,7 @@ const ahead = (): string[] => ['--forecast', at('ahead.csv'), ...AHEAD]
 
 /** What each command prints with --json where not all is well: its own schema, or that of a refusal. */
 const CASES: [args: () => string[], status: number, schema: string][] = [
-  [() => ['report', at('flawed'), '--draws', '50', '--cards', 'none'], 1, 'ceteris-report/1'],
+  [() => ['report', at('flawed'), '--draws', '50', '--cards', 'none'], 1, 'ceteris-report/2'],
   [() => ['report', at('weather')], 2, 'ceteris-refusal/1'],
   [() => ['report', at('whole'), '--margin', 'wide'], 2, 'ceteris-refusal/1'],
   [() => ['check', at('weather')], 2, 'ceteris-check/1'],

@@ -27,7 +27,7 @@ async function put(path: string, text = 'x'): Promise<void> {
   await writeFile(join(top, path), text)
 }
 
-const REPORT = { 'report.json': '{\n  "schema": "ceteris-report/1"\n}\n', 'runs.csv': 'new' }
+const REPORT = { 'report.json': '{\n  "schema": "ceteris-report/2"\n}\n', 'runs.csv': 'new' }
 const OLDER = ['report.json', 'runs.csv', 'claims.csv', 'parts.csv', 'pairs.csv', 'index.html', 'report.md']
 
 describe('reading a folder', () => {

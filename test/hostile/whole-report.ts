@@ -24,7 +24,7 @@ export function isWhole(report: string): boolean {
   if (!json.endsWith('}\n')) return false
   const { schema } = JSON.parse(json) as { schema: string }
   return (
-    schema === 'ceteris-report/1' &&
+    schema === 'ceteris-report/2' &&
     FILES.every((name) => existsSync(join(report, name))) &&
     text('index.html').trimEnd().endsWith('</html>') &&
     text('runs.csv').endsWith('\n')

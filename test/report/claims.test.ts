@@ -1,14 +1,19 @@
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
-import { answerOf } from '../../src/report/answer.ts'
+import { plainText } from '../../src/base/sentence.ts'
+import type { Report } from '../../src/report/contract.ts'
 import { reportJson } from '../../src/report/json.ts'
 import { claimsCsv, partsCsv } from '../../src/report/tables.ts'
 import { terminalSummary } from '../../src/report/terminal.ts'
 import { widthOf } from '../../src/report/terminal-text.ts'
+import { answerOf } from '../../src/report/words/answer.ts'
+import { claimsHeadline } from '../../src/report/words/claims.ts'
 import { claim, HOSTILE_SETUP, withClaims } from './claims-fixture.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
 
 const plain = (report = withClaims, width = 100): string => terminalSummary(report, { width, color: false })
+const claimsIn = (report: Report): string[] => answerOf(report).claims.map((sentence) => plainText(sentence))
+const stepsIn = (report: Report): string[] => answerOf(report).nextSteps.map((sentence) => plainText(sentence))
 const rowsOf = (text: string): Record<string, string>[] => parse(text, { columns: true })
 
 it('the report with claims that these tests use keeps to the contract', () => {
@@ -16,45 +21,61 @@ it('the report with claims that these tests use keeps to the contract', () => {
 })
 
 describe('the answer', () => {
-  const sentences = answerOf(withClaims).claims
+  const sentences = claimsIn(withClaims)
 
   it('says of a supported claim its change, interval, verdict, runs and the change as measured', () => {
     expect(sentences[0]).toBe(
-      'With rack in place of bare, at like conditions: +5.1 % consumption (95 % interval +2.9 to +7.4 %), which is −4.9 % distance for the same fuel; supported, by 1 run against 2. As measured it was +4.2 %.',
+      '"rack" compared with "bare", corrected to equal conditions: +5.1 % consumption (95 % interval +2.9 to +7.4 %), which is −4.9 % distance for the same fuel; supported, 1 drive against 2. As measured: +4.2 %.',
     )
   })
 
   it('says of the others why they are not', () => {
-    expect(sentences[1]).toMatch(/; unresolved: these runs neither show a change nor rule one out\.$/)
+    expect(sentences[1]).toMatch(/; unresolved: these drives neither show a change nor rule one out\.$/)
     expect(sentences[2]).toContain('; explained by conditions. As measured the consumption is 4.2 % more')
     expect(sentences[3]).toBe(
-      `With ${HOSTILE_NAME} in place of bare: not testable. No run was driven with ${HOSTILE_NAME}.`,
+      `"${HOSTILE_NAME}" compared with "bare": not testable. Cannot be tested: no run was driven with ${HOSTILE_NAME}.`,
     )
   })
 
   it('names the road only where there are several', () => {
     expect(sentences[0]).not.toContain('dyke-road')
-    const two = answerOf({ ...fixture, claims: [claim(), claim({ route: 'hill-road' })] }).claims
-    expect(two[1]).toMatch(/^With rack in place of bare on hill-road,/)
+    const two = claimsIn({ ...fixture, claims: [claim(), claim({ route: 'hill-road' })] })
+    expect(two[1]).toMatch(/^"rack" compared with "bare" on hill-road,/)
+  })
+
+  it('tells of reservations, and does not call unresolved a no', () => {
+    const headline = (...claims: Report['claims']): string => plainText(claimsHeadline(claims))
+    const agreed = claim({ evidence: [] })
+    expect(headline(agreed)).toBe('Yes: the change is supported.')
+    expect(headline(agreed, claim())).toBe('Yes, with reservations: both claims are supported.')
+    expect(headline(claim({ verdict: 'unresolved' }))).toBe('Not shown yet: the claim is unresolved.')
+    expect(headline(claim({ verdict: 'unresolved' }), agreed)).toBe('In part: 1 of 2 claims is supported.')
   })
 
   it('has the best step of each claim first, with the interval before and after it', () => {
-    expect(answerOf(withClaims).nextSteps[0]).toContain('from 4.5 to 3.4 percentage points')
+    expect(stepsIn(withClaims)[0]).toContain('from 4.5 to 3.4 percentage points')
     const step = { ...claim().next_steps[0], sentence: 'Weigh the fuel.' }
     const open = claim({ verdict: 'unresolved', next_steps: [step] })
-    expect(answerOf({ ...fixture, claims: [claim(), open] }).nextSteps[0]).toBe('Weigh the fuel.')
+    expect(stepsIn({ ...fixture, claims: [claim(), open] })[0]).toBe('Weigh the fuel.')
   })
 
   it('does not ask for what the claims have done', () => {
-    expect(answerOf(withClaims).nextSteps.join(' ')).not.toContain('Compare the fuel of the pairs')
-    expect(answerOf(fixture).nextSteps.join(' ')).toContain('Compare the fuel of the pairs')
+    expect(stepsIn(withClaims).join(' ')).not.toContain('Compare the fuel of the pairs')
+    expect(stepsIn(fixture).join(' ')).toContain('Compare the fuel of the pairs')
   })
 })
 
 describe('the terminal summary', () => {
-  it('has claims and parts after the answer and before the runs', () => {
+  it('has claims and parts after the answer and before the drives', () => {
     const text = plain()
-    const order = ['Some of them:', '\nClaims\n- With rack', '\nsetup ', '! rack: The pump', '\nParts\n', '\nDrives\n']
+    const order = [
+      '2 of 5 pairs',
+      '\nClaims\n- "rack" compared',
+      '\nsetup ',
+      '! rack: The pump',
+      '\nParts\n',
+      '\nDrives\n',
+    ]
     const places = order.map((words) => text.indexOf(words))
     expect(places).not.toContain(-1)
     expect(places).toEqual(places.toSorted((a, b) => a - b))
@@ -80,7 +101,7 @@ describe('the terminal summary', () => {
 
   it('tells which parts go together and what would tell them apart', () => {
     expect(plain(withClaims, 500)).toContain(
-      '- -skirts and =covers: −2.1 % consumption together (95 % interval −4.0 to −0.1 %); these runs do not tell them apart. To tell: one run on dyke-road',
+      '- -skirts and =covers: −2.1 % consumption together (95 % interval −4.0 to −0.1 %); these drives do not separate them. To separate them: one run on dyke-road',
     )
   })
 

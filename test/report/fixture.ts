@@ -156,9 +156,13 @@ export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): R
   tightest_margin_pct: 0.97,
   verdict: 'comparable',
   cause: null,
-  reason: 'Conditions alone make +0.3 % (90 % interval −0.4 to +1.0 %), within ±1 %.',
+  missing: [],
+  outside_model: null,
+  common_share: 0.996,
+  reason: 'Conditions account for +0.31 % (90 % interval −0.42 to +0.97 %), within ±1 %.',
   ...contributions({ ...noShares, wind: share(0.25), speed: share(0.06) }),
   remarks: [],
+  remark_codes: [],
   ...changes,
 })
 
@@ -170,7 +174,7 @@ const pairs: ReportPair[] = [
     tightest_margin_pct: 4.8,
     verdict: 'adjustable',
     reason:
-      'Conditions alone make +4.1 % (90 % interval +3.3 to +4.9 %): not within ±1 %, but known well enough to adjust for.',
+      'Conditions account for +4.1 % (90 % interval +3.3 to +4.9 %): not within ±1 %, but known well enough to correct for.',
     ...contributions({
       air_density: share(-1.9, 0.2),
       wind: share(7.2, 0.9),
@@ -178,7 +182,8 @@ const pairs: ReportPair[] = [
       speed: share(0.2),
       route: share(-0.076543211, 0),
     }),
-    remarks: ['Gusts reported in one run only: 11.3 m/s.'],
+    remarks: ['Payloads differ: 75 kg and 150 kg. The model corrects for the mass.'],
+    remark_codes: [{ code: 'payload', a: 75, b: 150 }],
   }),
   pair(runs[0].id, runs[3].id, {
     difference_pct: { mean: -0.2, low90: -1, high90: 0.6 },
@@ -186,9 +191,11 @@ const pairs: ReportPair[] = [
     tightest_margin_pct: 1,
     verdict: 'not-comparable',
     cause: 'outside-model',
-    reason: 'Not comparable: the road was wet in one run only, and the model does not carry that.',
+    outside_model: 'wet-and-dry',
+    reason: 'Not comparable: one road was wet, the other dry, and the model cannot correct for that.',
     ...contributions({ ...noShares, wind: share(-0.2) }),
-    remarks: ['Rain (-RA BR) in one run.', HOSTILE_NAME],
+    remarks: ['The two recordings overlap in time.'],
+    remark_codes: [{ code: 'recordings-overlap' }],
   }),
   pair(runs[0].id, runs[4].id, {
     difference_pct: null,
@@ -196,7 +203,8 @@ const pairs: ReportPair[] = [
     tightest_margin_pct: null,
     verdict: 'unknown',
     cause: 'missing',
-    reason: 'Cannot be told: weather missing.',
+    missing: ['weather'],
+    reason: 'Cannot be judged: no weather observation is within reach.',
     contributions_pct: null,
     contributions_interval90_pct: null,
   }),
@@ -206,7 +214,7 @@ const pairs: ReportPair[] = [
     tightest_margin_pct: 13,
     verdict: 'not-comparable',
     cause: 'too-large',
-    reason: 'Conditions alone make +12.4 % (90 % interval +11.6 to +13.1 %): too large to be carried by the model.',
+    reason: 'Conditions account for +12.4 % (90 % interval +11.6 to +13.1 %): too large to correct for.',
     ...contributions({
       air_density: share(-1, 0.1),
       wind: share(13, 1),
@@ -218,7 +226,7 @@ const pairs: ReportPair[] = [
 ]
 
 export const fixture: Report = {
-  schema: 'ceteris-report/1',
+  schema: 'ceteris-report/2',
   version: '0.1.0',
   title: 'Roof rack on the dyke road </title><script>alert(2)</script>',
   settings: {

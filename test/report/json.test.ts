@@ -31,7 +31,7 @@ describe('report.json', () => {
   it('has the same bytes whatever the order of keys, two spaces, a line end', () => {
     const text = reportJson(fixture)
     expect(reportJson(turnedRound(fixture) as typeof fixture)).toBe(text)
-    expect(text.startsWith('{\n  "schema": "ceteris-report/1",\n  "version"')).toBe(true)
+    expect(text.startsWith('{\n  "schema": "ceteris-report/2",\n  "version"')).toBe(true)
     expect(text.endsWith('}\n')).toBe(true)
   })
 

@@ -39,11 +39,11 @@ describe('text in Markdown', () => {
 describe('the report as Markdown', () => {
   const text = markdownReport(withClaims)
 
-  it('has the answer first, then what to do, claims, runs, conditions, pairs, problems and cautions', () => {
+  it('has the answer first, then what to do, claims, drives, conditions, pairs, problems and cautions', () => {
     const order = [
       '# Roof rack on the dyke road',
-      '**Some of them: 1 of 5 pairs',
-      '- With rack in place of bare',
+      '**2 of 5 pairs can be used',
+      '- "rack" compared with "bare"',
       '## What to do next',
       '## Claims',
       '> With rack in place of bare, 5.1 % more fuel.',

@@ -46,7 +46,21 @@ function withEveryText(report: Report, text: string): Report {
     if (typeof value === 'object' && value !== null) {
       return Object.fromEntries(Object.entries(value).map(([name, inner]) => [name, change(inner, name)]))
     }
-    const ours = ['schema', 'verdict', 'severity', 'kind', 'phase', 'relation', 'shape', 'start_time', 'end_time']
+    const ours = [
+      'schema',
+      'code',
+      'cause',
+      'missing',
+      'outside_model',
+      'verdict',
+      'severity',
+      'kind',
+      'phase',
+      'relation',
+      'shape',
+      'start_time',
+      'end_time',
+    ]
     return typeof value === 'string' && !ours.includes(key) ? text : value
   }
   return change(report, '') as Report
@@ -154,13 +168,13 @@ describe('the page', () => {
   it('says the answer first and shows everything of the report', () => {
     expect(text.indexOf('Can these drives be compared?')).toBeLessThan(text.indexOf('morning-1'))
     const wanted = [
-      'Some of them: 1 of 5 pairs',
+      '2 of 5 pairs can be used',
       'Roof rack on the dyke road </title>',
       '<img src=x onerror=alert(1)>.gpx',
       '=1+1.gpx',
       '🚐',
       'ab'.repeat(32),
-      'Gusts reported in one run only: 11.3 m/s.',
+      'Payloads differ: 75 kg and 150 kg.',
       'the track has a hole of 42 s',
       'campaign.yaml:4:12',
       'Leave it: it does no harm.',
@@ -209,7 +223,7 @@ describe('whatever the texts of a report are', () => {
 describe('a report without', () => {
   it.each([
     ['runs', { runs: [], pairs: [], routes: [] }, 'nothing to compare'],
-    ['pairs', { pairs: [] }, 'no two of them could be set side by side'],
+    ['pairs', { pairs: [] }, 'no two of them could be compared'],
     ['problems', { problems: [] }, 'None: every file was read as it stands.'],
     ['a title', { title: null }, 'Drives of the same road'],
   ])('%s is still a whole page', (_, without, words) => {

@@ -201,7 +201,7 @@ describe('ceteris watch', () => {
 describe('the server of the report', () => {
   const PAGE = `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src 'sha256-x'"><p>hello`
   const REPORT = {
-    'report.json': '{\n  "schema": "ceteris-report/1"\n}\n',
+    'report.json': '{\n  "schema": "ceteris-report/2"\n}\n',
     'index.html': PAGE,
     'pairs.csv': 'a\n',
   }

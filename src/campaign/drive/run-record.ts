@@ -2,7 +2,7 @@ import type { AirField } from '../../air/field.ts'
 import type { RunAir } from '../../air/types.ts'
 import { rootSumOfSquares } from '../../base/arithmetic.ts'
 import { sum } from '../../base/statistics.ts'
-import type { ComparableRun } from '../../compare/pair.ts'
+import type { ComparableRun, Missing } from '../../compare/pair.ts'
 import { wetness } from '../../compare/remarks.ts'
 import { demandOf } from '../../demand/ensemble.ts'
 import { densityRelativeSd } from '../../demand/run-draws.ts'
@@ -88,7 +88,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
       relation: route.member.relation,
       match: route.member.match,
       draws: demand?.drawsJPerM ?? null,
-      missing: computed && !demand ? [PUSHED] : missingInWords(runAir),
+      missing: computed && !demand ? ['demand'] : missingOf(runAir),
       outside: {
         wet: wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
         phase: sun.phase,
@@ -106,18 +106,12 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
 /** A ratio to a demand that some draws take to nothing says nothing. */
 const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>
   nominalJPerM > 0 && drawsJPerM.every((demand) => demand > 0)
-const PUSHED = 'a demand above zero (the observed wind alone would drive the vehicle) is'
 
 function recordingName({ fixes, fixCount }: Drive): string {
   return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixCount].join('/')
 }
 
-function missingInWords({ missing }: RunAir): string[] {
-  if (missing.length === 2) return ['weather observations within reach are']
-  return missing.map((what) =>
-    what === 'wind' ? 'wind observations within reach are' : 'temperature observations within reach are',
-  )
-}
+const missingOf = ({ missing }: RunAir): Missing[] => (missing.length === 2 ? ['weather'] : missing)
 
 /**
  * Relative standard deviation of a demand from the recording: sparse fixes hide how the vehicle pulled away and slowed

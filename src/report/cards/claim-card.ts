@@ -1,8 +1,9 @@
 import { signed } from '../../base/figures.ts'
 import { cleaned } from '../../base/names.ts'
-import { rangeInWords } from '../../claim/wording.ts'
-import { changeInWords, claimSentences, doubtsOf, roadOfClaim, runsInWords } from '../claim-words.ts'
+import { name, plainText, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
+import { changeWords, rangeWords } from '../words/changes.ts'
+import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims.ts'
 import { intervalScale } from './interval-scale.ts'
 import { ACCENT, type Box, type Cell, fitted, GROUND, grid, INK, line, paragraph, SOFT, tag, text } from './label.ts'
 import type { Card, Mark, Typefaces } from './marks.ts'
@@ -92,7 +93,7 @@ function headOfScale(
 ): Mark[] {
   if (change === null) return []
   const [at, wide] = [anchor === 'start' ? x : x + width, anchor === 'start']
-  const range = rangeInWords(change)
+  const range = rangeWords(change)
   if (wide) return [fitted(text(at, y, `95 % interval ${range}`, size, { weight: 600 }), width, typefaces)]
   return [
     text(at, y, '95 % interval', 0.85 * size, { anchor, color: SOFT }),
@@ -104,7 +105,7 @@ function headOfScale(
 function body(claim: ReportClaim, box: Box, size: number, typefaces: Typefaces): Mark[] {
   const { raw_consumption_change_pct: raw, adjusted_consumption_change_pct: adjusted } = claim
   if (adjusted) return intervalScale(raw, adjusted, box, size, colorOf(claim))
-  const measured = raw ? ` As measured, with nothing adjusted: ${changeInWords(raw)}.` : ''
+  const measured = raw ? ` As measured, without correction: ${changeWords(raw)}.` : ''
   const words = text(box.x, box.y + 1.2 * size, `${claim.reason}${measured}`, size)
   return paragraph(words, box.width, 4, typefaces)
 }
@@ -121,14 +122,14 @@ function claimCells(claim: ReportClaim, { runs }: Report): Cell[] {
     {
       caption: `distance for the same ${fuelOf(claim)}`,
       value: distance ? `${signed(distance.estimate, 1)} %` : '–',
-      more: distance ? rangeInWords(distance) : '',
+      more: distance ? rangeWords(distance) : '',
     },
     {
-      caption: 'by conditions, taken out',
+      caption: 'due to conditions, removed',
       value: conditions ? `${signed(conditions.estimate, 1)} %` : '–',
-      more: conditions ? rangeInWords(conditions) : '',
+      more: conditions ? rangeWords(conditions) : '',
     },
-    { caption: 'runs', value: `${claim.runs.length}`, more: `against ${claim.baseline_runs.length}` },
+    { caption: 'drives', value: `${claim.runs.length}`, more: `against ${claim.baseline_runs.length}` },
     {
       caption: 'driven',
       value: first ?? '–',
@@ -142,11 +143,11 @@ function claimCells(claim: ReportClaim, { runs }: Report): Cell[] {
 
 /** What asks for care, if anything, over the road and who computed it. */
 function foot(claim: ReportClaim, { version }: Report, box: Box, lines: number, typefaces: Typefaces): Mark[] {
-  const road = claim.route === null && !claim.pooled ? '' : `${roadOfClaim(claim)}. `
+  const road = claim.route === null && !claim.pooled ? '' : `${cleaned(roadOfClaim(claim))}. `
   const origin = text(box.x, 0, `${road}An estimate, no certification. ceteris ${version}`, 25, { color: SOFT })
   const doubt = doubtsOf(claim)
     .slice(0, 1)
-    .map((words) => text(box.x, 0, words, 25))
+    .map((words) => text(box.x, 0, plainText(words), 25))
   const rows = [
     ...doubt.flatMap((mark) => paragraph(mark, box.width, lines, typefaces)),
     fitted(origin, box.width, typefaces),
@@ -157,9 +158,9 @@ function foot(claim: ReportClaim, { version }: Report, box: Box, lines: number, 
 }
 
 function alternativeText(claim: ReportClaim): { title: string; description: string } {
-  const road = claim.route === null ? '' : ` on ${cleaned(claim.route)}`
+  const road = claim.route === null ? null : say` on ${name(claim.route)}`
   return {
-    title: `Claim: ${cleaned(claim.setup)} in place of ${cleaned(claim.baseline)}${road}`,
-    description: `${claimSentences({ claims: [claim] })[0]} Runs: ${runsInWords(claim)}.`,
+    title: plainText(say`Claim: ${comparedWords(claim)}${road}`),
+    description: `${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.`,
   }
 }

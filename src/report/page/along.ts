@@ -16,7 +16,7 @@ export function alongSection(along: Along | null, report: Report): Markup | null
   const roads = drawnRoads(along, report).filter(({ runs }) => runs.length > 0)
   return html`<section aria-labelledby="along">
 <h2 id="along">Along the road</h2>
-<p>Lines are told apart by their dashes and by the drive’s number on them; the shaded range is that of all drives drawn. Figures are best estimates at the vehicle’s height; their uncertainty stands with the drives below. The demand is averaged over ${fixed(100 * along.demandWindowShare, 0)} % of the road.${along.selection === null ? null : html` ${along.selection}`}</p>
+<p>Lines are told apart by their dashes and by the drive’s number on them; the shaded range is that of all drives drawn. Figures are best estimates at the vehicle’s height; their uncertainty stands with the drives above. The predicted energy demand is averaged over ${fixed(100 * along.demandWindowShare, 0)} % of the road.${along.selection === null ? null : html` ${along.selection}`}</p>
 ${mapLegend()}${roads.map((drawn, i) => roadBlock(drawn, i, report))}</section>
 `
 }

@@ -1,8 +1,9 @@
 import { fixed } from '../../base/figures.ts'
 import { inSystem } from '../../base/quantities.ts'
+import { figure, say } from '../../base/sentence.ts'
 import type { ApparentWindMet } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
-import { label } from './said.ts'
+import { label } from './sentences.ts'
 
 const WIDTH = 248
 const RADIUS = 132
@@ -45,7 +46,7 @@ export function apparentWindPicture(met: ApparentWindMet): Markup {
       return html`<circle class="met" cx="${x}" cy="${y}" r="${one(Math.max(0.9, PX_PER_ROOT_SHARE * Math.sqrt(part)))}"/>`
     }),
   )
-  const words = `Air as met: mean air speed ${inSystem(met.meanAirspeedMps, 'speed', 0)} km/h; yaw below ${fixed(met.yawMedianDeg, 1)}° for half of the distance and below ${fixed(met.yawNinetyDeg, 1)}° for nine tenths`
+  const words = say`Air as met: mean air speed ${figure(met.meanAirspeedMps, 'speed', 0)}; yaw below ${fixed(met.yawMedianDeg, 1)}° for half of the distance and below ${fixed(met.yawNinetyDeg, 1)}° for nine tenths`
   return html`<svg class="apparent" role="img" ${label(words)} viewBox="0 0 ${WIDTH} ${BASE + 6}" width="${WIDTH}" height="${BASE + 6}">${rings}${rays}${dots}<path class="vehicle" d="M${WIDTH / 2 - 4} ${BASE + 4}v-7l4 -4l4 4v7z"/></svg>`
 }
 

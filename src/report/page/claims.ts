@@ -1,12 +1,13 @@
 import { fixed, signed } from '../../base/figures.ts'
-import { rangeInWords } from '../../claim/wording.ts'
-import { CLAIM_VERDICT_WORDS, type Interval95, roadOfClaim } from '../claim-words.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { html, type Markup, scrolled } from '../markup.ts'
+import { changeWords, type Interval95, rangeInBrief } from '../words/changes.ts'
+import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
 import type { Scale } from './fluid.ts'
 import { type Say, sayer } from './said.ts'
+import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
 
 /** What each change did: by setup, by part, with the evidence, the doubts and the statement to publish. */
@@ -28,18 +29,18 @@ export function claimTag(verdict: ReportClaim['verdict']): Markup {
 /** "−6.0", and its interval on a line of its own. */
 function changeCell(change: Interval95 | null): Markup {
   if (change === null) return html`<td class="figure">–</td>`
-  return html`<td class="figure">${signed(change.estimate, 1)}<span class="range"> (${rangeInWords(change).replace(/ %$/, '')})</span></td>`
+  return html`<td class="figure">${signed(change.estimate, 1)}<span class="range"> (${rangeInBrief(change)})</span></td>`
 }
 
 function setupsTable(claims: readonly ReportClaim[]): Markup {
   const rows = claims.map(
     (claim, i) =>
-      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">in place of</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${claim.runs.length} <span class="against">/</span> ${claim.baseline_runs.length}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
+      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${claim.runs.length} <span class="against">/</span> ${claim.baseline_runs.length}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
   )
   return scrolled(
     'Claims by setup',
-    html`<table class="wide by-setup"><caption>By setup: changes in percent with 95 % intervals; runs with the setup / with the baseline</caption>
-<thead><tr><th scope="col">Setup</th><th scope="col">Road</th><th scope="col" class="figure">Runs</th><th scope="col" class="figure">Consumption, as measured</th><th scope="col" class="figure">Consumption, at like conditions</th><th scope="col" class="figure">Distance for the same fuel, at like conditions</th><th scope="col">Verdict</th></tr></thead>
+    html`<table class="wide by-setup"><caption>By setup: changes in percent with 95 % intervals; drives with the setup / with the baseline</caption>
+<thead><tr><th scope="col">Setup</th><th scope="col">Road</th><th scope="col" class="figure">Drives</th><th scope="col" class="figure">Consumption, as measured</th><th scope="col" class="figure">Consumption, corrected to equal conditions</th><th scope="col" class="figure">Distance for the same fuel, corrected to equal conditions</th><th scope="col">Verdict</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )
 }
@@ -54,8 +55,8 @@ function partsBlock(report: Report, scale: Scale): Markup | null {
       part.part,
       part.consumption_change_pct,
       [
-        part.inseparable_from.length > 0 ? `not told apart from ${part.inseparable_from.join(', ')}` : '',
-        part.never_left_off ? 'never left off' : '',
+        part.inseparable_from.length > 0 ? `not separable from ${part.inseparable_from.join(', ')}` : '',
+        part.never_left_off ? 'never removed' : '',
       ]
         .filter((text) => text !== '')
         .join('; '),
@@ -67,8 +68,8 @@ function partsBlock(report: Report, scale: Scale): Markup | null {
   return html`<h3>By part</h3>
 ${scrolled(
   'Effects of parts',
-  html`<table class="wide"><caption>Change of consumption by each part, percent, with its 95 % interval, at like conditions</caption>
-<thead><tr><th scope="col">Part</th><th scope="col" class="figure">Consumption</th><th scope="col">Drawn</th><th scope="col">Remark</th></tr></thead>
+  html`<table class="wide"><caption>Change of consumption from fitting each part, percent, with its 95 % interval, corrected to equal conditions</caption>
+<thead><tr><th scope="col">Part</th><th scope="col" class="figure">Consumption</th><th scope="col">Plot</th><th scope="col">Remark</th></tr></thead>
 <tbody>${singles}${groups}</tbody></table>`,
 )}
 `
@@ -77,10 +78,10 @@ ${scrolled(
 function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, say: Say): Markup {
   const lines: [string, string | null][] = [
     ['Reason', claim.reason],
-    ['Sense check', claim.sense?.sentence ?? null],
+    ['Plausibility check', claim.sense?.sentence ?? null],
     ['Drift', claim.drift?.sentence ?? null],
     ['Worth', claim.worth?.sentence ?? null],
-    ['Left out', claim.left_out.map(({ run, reason }) => `${run}: ${reason}`).join('; ') || null],
+    ['Excluded', claim.left_out.map(({ run, reason }) => `${run}: ${reason}`).join('; ') || null],
   ]
   const facts = lines
     .filter(([, text]) => text !== null)
@@ -90,7 +91,7 @@ function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, say: Say
       ? html`<ul class="remarks">${claim.cautions.map((caution) => html`<li>${say(caution)}</li>`)}</ul>`
       : null
   return html`<article class="claim" id="claim-${i + 1}" aria-labelledby="claim-name-${i + 1}">
-<h3 id="claim-name-${i + 1}">${claim.setup} in place of ${claim.baseline}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
+<h3 id="claim-name-${i + 1}">${marked(comparedWords(claim))}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
 ${measuredLine(claim)}<dl class="lines">${facts}</dl>${cautions}
 ${evidenceTable(claim, scale, say)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${say(claim.statement)}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
 </article>
@@ -108,7 +109,7 @@ function measuredLine({
   if (!measured) return null
   const quantity = FUEL_QUANTITY[measured.unit]
   const conditions = conditions_change_pct
-    ? html` The conditions alone made ${signed(conditions_change_pct.estimate, 1)} % (95 % interval ${rangeInWords(conditions_change_pct)}) of it.`
+    ? html` Of this, ${changeWords(conditions_change_pct)} is due to conditions.`
     : null
   return html`<p>Measured: ${amount(measured.setup, quantity, 2)} with ${setup}, ${amount(measured.baseline, quantity, 2)} with ${baseline}, ${unitOf(quantity)}.${conditions}</p>\n`
 }
@@ -134,7 +135,7 @@ function evidenceTable({ evidence }: ReportClaim, scale: Scale | null, say: Say)
   return scrolled(
     'Evidence',
     html`<table class="wide evidence"><caption>Evidence side by side: change of consumption, percent, with 95 % intervals on one scale; weight in percent</caption>
-<thead><tr><th scope="col">Measured by</th><th scope="col" class="figure">Consumption</th><th scope="col">Drawn</th><th scope="col" class="figure">Weight</th><th scope="col">Remark</th></tr></thead>
+<thead><tr><th scope="col">Measured by</th><th scope="col" class="figure">Consumption</th><th scope="col">Plot</th><th scope="col" class="figure">Weight</th><th scope="col">Remark</th></tr></thead>
 <tbody>${rows}${together}</tbody></table>`,
   )
 }

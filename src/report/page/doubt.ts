@@ -4,13 +4,13 @@ import { html, type Markup } from '../markup.ts'
 
 /** The sources of a claim's uncertainty in words. */
 const SOURCE_WORDS: Record<string, string> = {
-  fills: 'the fills',
-  pump_meter: 'the pump’s meter',
-  fuel_temperature: 'the temperature of the fuel',
-  distance: 'the distance',
-  conditions: 'the adjustment for the conditions',
-  repeatability: 'what differs from run to run',
-  between_routes: 'what differs from road to road',
+  fills: 'refuelling',
+  pump_meter: 'pump meter',
+  fuel_temperature: 'fuel temperature',
+  distance: 'distance',
+  conditions: 'correction for conditions',
+  repeatability: 'run-to-run repeatability',
+  between_routes: 'differences from road to road',
 }
 
 /** Which sources a step makes smaller. */
@@ -22,9 +22,9 @@ const STEP_SHRINKS: Record<string, readonly string[]> = {
 }
 
 const STEP_WORDS: Record<string, string> = {
-  'more-runs': 'one more run of each',
+  'more-runs': 'one more drive of each',
   'weigh-the-fuel': 'weighing the fuel',
-  'longer-route': 'a route twice as long',
+  'longer-route': 'a road twice as long',
   'nearer-anemometer': 'an anemometer by the road',
 }
 
@@ -51,14 +51,14 @@ export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Ma
     const steps = next_steps.filter(({ step }) => STEP_SHRINKS[step]?.includes(source))
     const shrinks = steps.map(
       ({ step, width_before_pct, width_after_pct }) =>
-        html`<li>${STEP_WORDS[step] ?? step}: the whole 95 % interval from ${fixed(width_before_pct, 1)} to ${fixed(width_after_pct, 1)} points wide</li>`,
+        html`<li>${STEP_WORDS[step] ?? step}: 95 % interval width ${fixed(width_before_pct, 1)} → ${fixed(width_after_pct, 1)} points</li>`,
     )
     return html`<tr><th scope="row"><svg class="swatch" aria-hidden="true" width="26" height="14"><rect class="piece" fill="url(#hatch-${i % PATTERNS})" width="26" height="14"/></svg> ${letterOf(i)}</th><td>${sourceInWords(source)}</td><td class="figure">${fixed(100 * share, 0)}</td><td>${shrinks.length > 0 ? html`<ul class="plain">${shrinks}</ul>` : 'no step among those computed'}</td></tr>\n`
   })
   const words = shares.map(([source, share]) => `${sourceInWords(source)} ${fixed(100 * share, 0)} %`).join(', ')
   return html`<figure class="doubt"><svg class="fluid-svg" role="img" aria-label="Shares of the uncertainty: ${words}" width="100%" height="28">${pieces}</svg>
-<div class="scroll" role="group" aria-label="Where the doubt comes from" tabindex="0"><table><caption>Where the doubt comes from: shares of the variance of the adjusted change, percent, and what would shrink each</caption>
-<thead><tr><th scope="col">Piece</th><th scope="col">Source</th><th scope="col" class="figure">Share</th><th scope="col">What would shrink it</th></tr></thead>
+<div class="scroll" role="group" aria-label="Sources of uncertainty" tabindex="0"><table><caption>Sources of uncertainty: shares of the variance of the corrected change, percent, and what would reduce each</caption>
+<thead><tr><th scope="col">Piece</th><th scope="col">Source</th><th scope="col" class="figure">Share</th><th scope="col">What would reduce it</th></tr></thead>
 <tbody>${rows}</tbody></table></div></figure>
 `
 }

@@ -1,9 +1,10 @@
 import { signed } from '../../base/figures.ts'
-import { rangeInWords } from '../../claim/wording.ts'
-import { CLAIM_VERDICT_WORDS, type Interval95, roadOfClaim } from '../claim-words.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
+import { type Interval95, rangeWords } from '../words/changes.ts'
+import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
 import { across, type Scale, scaleFor, ticksOf } from './fluid.ts'
+import { marked } from './sentences.ts'
 
 /** Change of the distance per fuel for a change of the consumption, both in percent. */
 export const distancePerFuelPct = (consumptionPct: number): number => 100 * (100 / (100 + consumptionPct) - 1)
@@ -30,10 +31,10 @@ export function effectsFigure(claims: readonly ReportClaim[], scale: Scale): Mar
   if (drawn.length === 0) return null
   const rows = drawn.map((claim) => {
     const { sign } = CLAIM_VERDICT_WORDS[claim.verdict]
-    return html`<div class="effect"><p class="effect-name"><span aria-hidden="true">${sign}</span> <strong>${claim.setup}</strong> in place of ${claim.baseline}, ${roadOfClaim(claim)}: ${claim.verdict}</p>${fromRawToAdjusted(claim, scale)}</div>`
+    return html`<div class="effect"><p class="effect-name"><span aria-hidden="true">${sign}</span> ${marked(comparedWords(claim))}, ${roadOfClaim(claim)}: ${claim.verdict}</p>${fromRawToAdjusted(claim, scale)}</div>`
   })
   return html`<figure class="effects"><div class="fluid">${axis(scale, 'distance')}${rows}${axis(scale, 'consumption')}</div>
-<figcaption>From raw to adjusted: the open square is the change as measured, the filled dot the change at like conditions, each on its 95 % interval; the arrow between them is what the conditions did. Left of the upright line less fuel was used. Above: change of distance for the same fuel; below: change of consumption, percent.</figcaption></figure>
+<figcaption>The open square is the change as measured, the filled dot the change corrected to equal conditions, each on its 95 % interval; the line between them is the correction. Left of the upright line less fuel was used. Above: change of distance for the same fuel; below: change of consumption, percent.</figcaption></figure>
 `
 }
 
@@ -42,10 +43,10 @@ function fromRawToAdjusted(claim: ReportClaim, scale: Scale): Markup {
   const raw = claim.raw_consumption_change_pct
   const adjusted = claim.adjusted_consumption_change_pct
   const words = [
-    raw ? `as measured ${signed(raw.estimate, 1)} %, 95 % interval ${rangeInWords(raw)}` : 'not measured',
+    raw ? `as measured ${signed(raw.estimate, 1)} %, 95 % interval ${rangeWords(raw)}` : 'not measured',
     adjusted
-      ? `at like conditions ${signed(adjusted.estimate, 1)} %, 95 % interval ${rangeInWords(adjusted)}`
-      : 'not adjusted',
+      ? `corrected to equal conditions ${signed(adjusted.estimate, 1)} %, 95 % interval ${rangeWords(adjusted)}`
+      : 'not corrected',
   ].join('; ')
   const move =
     raw && adjusted
@@ -57,7 +58,7 @@ function fromRawToAdjusted(claim: ReportClaim, scale: Scale): Markup {
 /** One effect alone, for a cell or a row of a list. */
 export function effectGlyph(change: Interval95 | null, scale: Scale): Markup {
   if (change === null) return html`–`
-  const words = `${signed(change.estimate, 1)} %, 95 % interval ${rangeInWords(change)}`
+  const words = `${signed(change.estimate, 1)} %, 95 % interval ${rangeWords(change)}`
   return html`<svg class="fluid-svg effect-glyph" role="img" aria-label="${words}" width="100%" height="24">${zero(scale, 24)}${interval(change, scale, 12, 'adjusted')}</svg>`
 }
 

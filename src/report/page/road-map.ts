@@ -1,9 +1,9 @@
-import { signed } from '../../base/figures.ts'
+import { figure, type Sentence, say, span } from '../../base/sentence.ts'
 import { sum } from '../../base/statistics.ts'
 import type { AlongRoad } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRun } from './drawn-runs.ts'
-import { label, lengthInWords, said } from './said.ts'
+import { label, lengthInDrawing, marked } from './sentences.ts'
 
 const SIDE = 248
 const EDGE = 26
@@ -13,12 +13,12 @@ const LONGEST_ARROW_PX = 60
 
 /** Headwind at the vehicle, m/s: the lower ends of the classes after the first. The broader, the more headwind. */
 const CLASS_ENDS = [-2, -0.5, 0.5, 2]
-const CLASS_WORDS = [
-  'tailwind over 2 m/s',
-  'tailwind 0.5 to 2 m/s',
-  'within ± 0.5 m/s',
-  'headwind 0.5 to 2 m/s',
-  'headwind over 2 m/s',
+const CLASS_WORDS: Sentence[] = [
+  say`tailwind over ${figure(2, 'wind', 1)}`,
+  say`tailwind ${span(0.5, 2, 'wind', 1)}`,
+  say`within ± ${figure(0.5, 'wind', 1)}`,
+  say`headwind ${span(0.5, 2, 'wind', 1)}`,
+  say`headwind over ${figure(2, 'wind', 1)}`,
 ]
 
 /** A road on paper: east and north to px. */
@@ -66,8 +66,8 @@ export function runMap(road: AlongRoad, run: DrawnRun, projection: Projection): 
   const mean = sum(known) / known.length
   const words =
     known.length > 0
-      ? `Map of the road, north up: mean headwind ${signed(mean, 1)} m/s, from ${signed(Math.min(...known), 1)} to ${signed(Math.max(...known), 1)} m/s`
-      : 'Map of the road, north up; the wind is not known'
+      ? say`Map of the road, north up: mean headwind ${figure(mean, 'wind', 1, { sign: true })}, from ${span(Math.min(...known), Math.max(...known), 'wind', 1, { sign: true })}`
+      : ['Map of the road, north up; the wind is not known']
   return html`<svg class="map" role="img" ${label(words)} viewBox="0 0 ${SIDE} ${SIDE + 20}" width="${SIDE}" height="${SIDE + 20}">${stretches}${heading(road, projection)}<circle class="start" cx="${x(road.longitude[0])}" cy="${y(road.latitude[0])}" r="4"/>${run.windAt.map((wind) => arrow(wind, projection))}${scaleAndNorth(projection)}<circle class="cursor" cx="0" cy="0" r="6"/></svg>`
 }
 
@@ -101,14 +101,14 @@ function scaleAndNorth({ pxPerM }: Projection): Markup {
   const power = 10 ** Math.floor(Math.log10(widthM / 4))
   const barM = power * ([5, 2].find((step) => step * power <= widthM / 4) ?? 1)
   const barPx = one(barM * pxPerM)
-  return html`<path class="axis" d="M6 ${SIDE + 6}v6h${barPx}v-6"/><text x="${barPx + 12}" y="${SIDE + 13}">${lengthInWords(barM)}</text><path class="axis" d="M${SIDE - 12} 26v-18l-4 7m4-7l4 7"/><text x="${SIDE - 12}" y="40" text-anchor="middle">N</text>`
+  return html`<path class="axis" d="M6 ${SIDE + 6}v6h${barPx}v-6"/><text x="${barPx + 12}" y="${SIDE + 13}">${lengthInDrawing(barM)}</text><path class="axis" d="M${SIDE - 12} 26v-18l-4 7m4-7l4 7"/><text x="${SIDE - 12}" y="40" text-anchor="middle">N</text>`
 }
 
 /** What the widths and the arrows mean. */
 export function mapLegend(): Markup {
   const classes = CLASS_WORDS.map(
     (words, kind) =>
-      html`<span><svg aria-hidden="true" width="34" height="12"><path class="head-${kind}" d="M1 6H33"/></svg> ${said(words)}</span> `,
+      html`<span><svg aria-hidden="true" width="34" height="12"><path class="head-${kind}" d="M1 6H33"/></svg> ${marked(words)}</span> `,
   )
-  return html`<p class="map-legend">Headwind at the vehicle, the broader the more: ${classes}<span><svg aria-hidden="true" width="40" height="12"><path class="wind-arrow" d="M${36 - 5 * PX_PER_MPS} 6H36M36 6l-6 -4.5M36 6l-6 4.5"/></svg> ${said('wind at 10 m, this long at 5 m/s')}</span> <span><svg aria-hidden="true" width="16" height="14"><path class="heading" d="M14 7l-11 -6v12z"/></svg> way driven</span> <span><svg aria-hidden="true" width="14" height="12"><circle class="start" cx="6" cy="6" r="4"/></svg> start</span></p>\n`
+  return html`<p class="map-legend">Headwind at the vehicle, the broader the more: ${classes}<span><svg aria-hidden="true" width="40" height="12"><path class="wind-arrow" d="M${36 - 5 * PX_PER_MPS} 6H36M36 6l-6 -4.5M36 6l-6 4.5"/></svg> ${marked(say`wind at 10 m, this long at ${figure(5, 'wind', 0)}`)}</span> <span><svg aria-hidden="true" width="16" height="14"><path class="heading" d="M14 7l-11 -6v12z"/></svg> way driven</span> <span><svg aria-hidden="true" width="14" height="12"><circle class="start" cx="6" cy="6" r="4"/></svg> start</span></p>\n`
 }

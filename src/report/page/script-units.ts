@@ -1,6 +1,7 @@
 import { QUANTITIES, type Quantity, type System } from '../../base/quantities.ts'
 import { rewriteAxes } from './script-axes.ts'
 import { writingOf, written } from './script-values.ts'
+import type { LabelPiece } from './sentences.ts'
 
 const KEY = 'ceteris-units'
 /** What stood in an element, or in its label, when the page was loaded: as it was written it comes back with every digit. */
@@ -52,10 +53,12 @@ function apply(system: System): void {
   }
   for (const element of document.querySelectorAll<HTMLElement>('[data-label]')) {
     const first = firstOf(element, element.getAttribute('aria-label'))
-    const inUnits = (element.dataset.label ?? '').replace(/\{(?:(-?[\d.e-]+)\|)?([\w ]+)\}/g, (_, value, as) =>
-      value === undefined ? unitOf(as) : written(Number(value), as, system),
-    )
-    element.setAttribute('aria-label', system === 'si' ? first : inUnits)
+    const pieces: LabelPiece[] = JSON.parse(element.dataset.label ?? '[]')
+    const inUnits = pieces.map((piece) => {
+      if (typeof piece === 'string') return piece
+      return 'unit' in piece ? unitOf(piece.unit) : written(...piece, system)
+    })
+    element.setAttribute('aria-label', system === 'si' ? first : inUnits.join(''))
   }
   for (const element of document.querySelectorAll<HTMLElement>('[data-unit]')) {
     element.textContent = unitOf(element.dataset.unit ?? '')

@@ -1,4 +1,5 @@
-import { inSystem, QUANTITIES, type Quantity } from '../../base/quantities.ts'
+import { inSystem, type Quantity } from '../../base/quantities.ts'
+import { type Sentence, say, span } from '../../base/sentence.ts'
 import { STRIPS, type Strip } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRoad } from './drawn-runs.ts'
@@ -15,7 +16,7 @@ import {
   VALUE_TICKS,
   yOf,
 } from './fluid.ts'
-import { label } from './said.ts'
+import { label } from './sentences.ts'
 import { unitOf } from './units.ts'
 
 const TOP = 20
@@ -36,7 +37,13 @@ const WORDS: Record<Strip, StripWords> = {
   headwindMps: { name: 'Headwind at the vehicle', quantity: 'wind', decimals: 1, sign: true, anchors: [-1, 1] },
   crosswindMps: { name: 'Crosswind, + from the right', quantity: 'wind', decimals: 1, sign: true, anchors: [-1, 1] },
   densityKgM3: { name: 'Air density', quantity: 'density', decimals: 3, sign: false, anchors: [] },
-  demandJPerM: { name: 'Demand of the unchanged vehicle', quantity: 'demand', decimals: 0, sign: false, anchors: [] },
+  demandJPerM: {
+    name: 'Predicted energy demand (vehicle unchanged)',
+    quantity: 'demand',
+    decimals: 0,
+    sign: false,
+    anchors: [],
+  },
 }
 const ELEVATION: StripWords = { name: 'Elevation', quantity: 'height', decimals: 0, sign: false, anchors: [] }
 
@@ -93,11 +100,8 @@ function elevationStrip({ road: { elevation } }: DrawnRoad): Markup {
 }
 
 /** In one sentence what the strip spans, for those who do not see it. */
-function describe({ name, quantity, decimals, sign }: StripWords, known: readonly number[]): string {
-  const [low, high] = [Math.min(...known), Math.max(...known)].map((v) =>
-    inSystem(v, quantity, decimals, 'si', { sign }),
-  )
-  return `${name} along the road, from ${low} to ${high} ${QUANTITIES[quantity].si.unit}`
+function describe({ name, quantity, decimals, sign }: StripWords, known: readonly number[]): Sentence {
+  return say`${name} along the road, from ${span(Math.min(...known), Math.max(...known), quantity, decimals, { sign })}`
 }
 
 function frame(
@@ -105,7 +109,7 @@ function frame(
   scale: Scale,
   content: Markup,
   strip: string,
-  words: string,
+  words: Sentence,
 ): Markup {
   const shown = quantity === 'speed' ? 3.6 : 1
   const shownTicks = ticksOf({ from: scale.from * shown, to: scale.to * shown }, VALUE_TICKS)

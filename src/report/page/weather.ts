@@ -1,4 +1,5 @@
-import { inSystem, QUANTITIES, type Quantity } from '../../base/quantities.ts'
+import { inSystem, type Quantity } from '../../base/quantities.ts'
+import { say, span } from '../../base/sentence.ts'
 import type { WeatherMet } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
 import type { DrawnRun } from './drawn-runs.ts'
@@ -14,7 +15,7 @@ import {
   ticksOf,
   yOf,
 } from './fluid.ts'
-import { label } from './said.ts'
+import { label } from './sentences.ts'
 import { unitOf } from './units.ts'
 
 const HEIGHT = 62
@@ -102,10 +103,9 @@ function strip({ name, values, sds, of, scale, quantity }: Quantities, weather: 
   const during = html`<rect class="during" x="${across(times, weather.startTime)}" width="${across({ from: 0, to: times.to - times.from }, weather.endTime - weather.startTime)}" y="${TOP}" height="${HEIGHT}"/>`
   const known = values.filter((v) => Number.isFinite(v))
   if (known.length === 0) return html`<p class="nothing">${name}: not known.</p>`
-  const spread = [Math.min(...known), Math.max(...known)].map((v) =>
-    quantity ? inSystem(v, quantity, 1) : String(Math.round(v)),
-  )
-  const words = `${name} over the drive, interpolated from ${spread[0]} to ${spread[1]}${quantity ? ` ${QUANTITIES[quantity].si.unit}` : '°'}; ${seen} observations`
+  const [least, most] = [Math.min(...known), Math.max(...known)]
+  const range = quantity ? span(least, most, quantity, 1) : `${Math.round(least)} to ${Math.round(most)}°`
+  const words = say`${name} over the drive, interpolated from ${range}; ${seen} observations`
   const data =
     quantity === null
       ? null

@@ -45,7 +45,7 @@ describe('the cards of a report', () => {
   it('have their alternative texts in a list', () => {
     const list = alternativeTexts(cards)
     expect(list).toContain(
-      'claim-rack-dyke-road-wide\nClaim: rack in place of bare on dyke-road. With rack in place of',
+      'claim-rack-dyke-road-wide\nClaim: "rack" compared with "bare" on dyke-road. "rack" compared',
     )
     expect(list.split('\n\n')).toHaveLength(cards.length)
   })
@@ -151,7 +151,7 @@ describe('the SVG of a card', () => {
 
   it('names itself and says in words what it shows', () => {
     const part = (i: number, name: string): string => parsed[i].getElementsByTagName(name)[0].textContent ?? ''
-    expect(part(0, 'title')).toBe('Claim: rack in place of bare on dyke-road')
+    expect(part(0, 'title')).toBe('Claim: "rack" compared with "bare" on dyke-road')
     expect(part(0, 'desc')).toContain('+5.1 % consumption (95 % interval +2.9 to +7.4 %)')
     expect(part(2, 'title')).toContain(HOSTILE_SETUP)
     expect(part(8, 'desc')).toContain('Driven 2024-05-03, 08:05 to 08:58 UTC with the setup bare, 61.2 km.')

@@ -1,0 +1,178 @@
+import { signed } from '../../base/figures.ts'
+import { joined, listing, name, percentSpan, type Sentence, say } from '../../base/sentence.ts'
+import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
+import { FACTOR_WORDS, type Factor, largestFactor, plural } from '../words.ts'
+import { claimSentences } from './claims.ts'
+import { nextSteps } from './next-steps.ts'
+import { reasonsTogether } from './pairs.ts'
+
+/** The report in sentences: the same words for the terminal, for Markdown and for the page. */
+export interface Answer {
+  /** Can these drives be compared? */
+  headline: Sentence
+  /** How many pairs can, and what differs most where they cannot. */
+  sentences: Sentence[]
+  /** What each change did, a sentence or two per claim, in the report's order; empty without claims. */
+  claims: Sentence[]
+  /** What to do next, most useful first. */
+  nextSteps: Sentence[]
+}
+
+/** Says in plain sentences whether the drives of a report can be compared, why not, and what to do next. */
+export function answerOf(report: Report): Answer {
+  return {
+    headline: headlineOf(report),
+    sentences: sentencesOf(report),
+    claims: claimSentences(report),
+    nextSteps: nextSteps(report),
+  }
+}
+
+/** Whether two drives took one road in one direction, so that a comparison is at all a question. */
+export const onOneRoad = ({ cause }: ReportPair): boolean => cause !== 'other-road' && cause !== 'opposite-direction'
+
+type Counts = Record<Verdict, number>
+
+/** How many of the pairs have each verdict. */
+function verdictCounts(pairs: readonly ReportPair[]): Counts {
+  const counts: Counts = { comparable: 0, adjustable: 0, 'not-comparable': 0, unknown: 0 }
+  for (const pair of pairs) counts[pair.verdict]++
+  return counts
+}
+
+/** The pairs whose drives have different setups, where both are stated. */
+function pairsAcrossSetups(report: Report): ReportPair[] {
+  const setups = new Map(report.runs.map((run: ReportRun) => [run.id, run.setup]))
+  return report.pairs.filter(({ a, b }) => {
+    const [first, second] = [setups.get(a) ?? null, setups.get(b) ?? null]
+    return first !== null && second !== null && first !== second
+  })
+}
+
+function headlineOf({ runs, pairs: all }: Report): Sentence {
+  const pairs = all.filter(onOneRoad)
+  if (runs.length === 0) return ['No drive could be read, so there is nothing to compare.']
+  if (runs.length === 1) return ['One drive was read; a comparison takes two.']
+  if (all.length === 0) {
+    return runs.every(({ demand }) => demand.mean_j_per_m === null)
+      ? [`None of the ${runs.length} drives can be compared: the wind or the temperature is not known for any of them.`]
+      : [`${runs.length} drives were read, but no two of them could be compared.`]
+  }
+  if (pairs.length === 0) return [`No two of the ${runs.length} drives took the same road in the same direction.`]
+  return [pairs.length === 1 ? onePairHeadline(pairs[0]) : pairsHeadline(verdictCounts(pairs), pairs.length)]
+}
+
+const ONE_PAIR_WORDS: Record<Verdict, string> = {
+  comparable: 'Yes: the two drives can be compared as measured.',
+  adjustable: 'Yes: the two drives can be compared after correction.',
+  'not-comparable': 'No: the two drives cannot be compared.',
+  unknown: 'Cannot be judged: something needed is missing.',
+}
+
+const onePairHeadline = ({ verdict }: ReportPair): string => ONE_PAIR_WORDS[verdict]
+
+function pairsHeadline({ comparable, adjustable, 'not-comparable': not }: Counts, count: number): string {
+  const usable = comparable + adjustable
+  if (comparable === count) return `Yes: all ${count} pairs of drives can be compared as measured.`
+  if (usable > 0) {
+    const how =
+      adjustable === 0
+        ? 'as measured'
+        : comparable === 0
+          ? 'after correction'
+          : `${comparable} as measured, ${adjustable} after correction`
+    return `${usable} of ${count} pairs can be used: ${how}.`
+  }
+  if (not === 0) return 'Cannot be judged: something needed is missing for every pair.'
+  return `No: none of the ${count} pairs of drives can be compared.`
+}
+
+function sentencesOf(report: Report): Sentence[] {
+  const { margin_pct } = report.settings
+  const pairs = report.pairs.filter(onOneRoad)
+  const elsewhere = report.pairs.length - pairs.length
+  const sentences: Sentence[] = []
+  if (elsewhere > 0) {
+    sentences.push([
+      `${plural(elsewhere, 'pair')} of drives ${elsewhere === 1 ? 'is' : 'are'} on different roads or in opposite directions: these are never compared.`,
+    ])
+  }
+  if (pairs.length === 0) return sentences
+  sentences.push(
+    [
+      `Two drives of one road are comparable when conditions change the predicted energy demand of the unchanged vehicle by no more than ${margin_pct} % (90 % interval).`,
+    ],
+    [`Of ${plural(pairs.length, 'pair')} on one road, ${countsInWords(verdictCounts(pairs))}.`],
+  )
+  const across = pairsAcrossSetups(report).filter(onOneRoad)
+  if (across.length > 0 && across.length < pairs.length) {
+    sentences.push([
+      `Of the ${plural(across.length, 'pair')} with different setups, ${countsInWords(verdictCounts(across))}.`,
+    ])
+  }
+  sentences.push(...differencesInWords(pairs, margin_pct))
+  if (report.pairs_note !== null) sentences.push([name(report.pairs_note)])
+  return sentences
+}
+
+function countsInWords(counts: Counts): string {
+  const words: [number, string, string][] = [
+    [counts.comparable, 'is comparable as measured', 'are comparable as measured'],
+    [counts.adjustable, 'is comparable after correction', 'are comparable after correction'],
+    [counts['not-comparable'], 'is not comparable', 'are not comparable'],
+    [counts.unknown, 'cannot be judged', 'cannot be judged'],
+  ]
+  const told = words.filter(([count]) => count > 0).map(([count, one, many]) => `${count} ${count === 1 ? one : many}`)
+  return listing(told).join('')
+}
+
+/** For each condition that weighs most in some pair that does not pass: in how many, and the worst example. */
+function differencesInWords(pairs: readonly ReportPair[], marginPct: number): Sentence[] {
+  const failing = pairs.filter(({ verdict }) => verdict === 'adjustable' || verdict === 'not-comparable')
+  const byFigures = (pair: ReportPair): boolean =>
+    pair.verdict === 'adjustable' || pair.cause === 'not-known-well-enough' || pair.cause === 'too-large'
+  const beyond = (pair: ReportPair): boolean => Math.abs(pair.difference_pct?.mean ?? 0) > marginPct
+  const groups = groupedBy(
+    failing.filter((each) => byFigures(each) && beyond(each)),
+    largestFactor,
+  )
+  const told = [...groups]
+    .sort(([, a], [, b]) => b.length - a.length)
+    .flatMap(([factor, group]) => (factor === null ? [] : [worstOf(factor, group)]))
+  const vague = failing.filter((pair) => byFigures(pair) && !beyond(pair)).length
+  if (vague > 0) {
+    told.push([`In ${plural(vague, 'pair')} the best estimate is within ±${marginPct} %, but too uncertain to say so.`])
+  }
+  const others = groupedBy(
+    failing.filter((pair) => !byFigures(pair)),
+    ({ cause, outside_model }) => `${cause} ${outside_model}`,
+  )
+  const reasons = [...others.values()].map((group) => reasonsTogether(group, (n) => plural(n, 'pair')))
+  return [...told, ...reasons.filter((reason) => reason !== null)]
+}
+
+function groupedBy<T, K>(items: readonly T[], keyOf: (item: T) => K): Map<K, T[]> {
+  const groups = new Map<K, T[]>()
+  for (const item of items) {
+    const key = keyOf(item)
+    groups.set(key, [...(groups.get(key) ?? []), item])
+  }
+  return groups
+}
+
+/** "Wind is the largest difference in 2 of the pairs that do not pass: up to +13.0 % …". */
+function worstOf(factor: Factor, group: readonly ReportPair[]): Sentence {
+  const share = (pair: ReportPair): number => pair.contributions_pct?.[factor] ?? 0
+  const worst = group.reduce((most, pair) => (Math.abs(share(pair)) > Math.abs(share(most)) ? pair : most))
+  const interval = worst.contributions_interval90_pct?.[factor]
+  const { difference_pct: d } = worst
+  const what = `${FACTOR_WORDS[factor].charAt(0).toUpperCase()}${FACTOR_WORDS[factor].slice(1)}`
+  return joined([
+    `${what} is the largest difference in ${plural(group.length, 'pair')} not comparable as measured: `,
+    `${group.length === 1 ? '' : 'up to '}${signed(share(worst), 1)} %`,
+    interval ? ` (90 % interval ${percentSpan(interval.low90, interval.high90)})` : null,
+    say` for ${name(worst.b)} against ${name(worst.a)}`,
+    d ? `, of ${signed(d.mean, 1)} % (${percentSpan(d.low90, d.high90)}) from all conditions` : null,
+    '.',
+  ])
+}

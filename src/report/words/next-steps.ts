@@ -1,0 +1,145 @@
+import { atLeast, fixed } from '../../base/figures.ts'
+import { figure, joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
+import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../contract.ts'
+import { dateAndTime, FACTOR_WORDS, type Factor, largestFactor, plural, VERDICT_WORDS } from '../words.ts'
+import { bestStep } from './claims.ts'
+import { isOutside } from './pairs.ts'
+
+/** What the user can do now, most useful first; each a sentence or two. */
+export function nextSteps(report: Report): Sentence[] {
+  const { pairs, runs, problems } = report
+  const steps = forTheClaims(report.claims)
+  const of = (verdict: ReportPair['verdict']) => pairs.filter((pair) => pair.verdict === verdict)
+  const judged = report.claims.some((claim) => claim.adjusted_consumption_change_pct !== null)
+  if (!judged && of('comparable').length > 0) {
+    steps.push([`Compare the fuel of the pairs marked ${VERDICT_WORDS.comparable.sign} as measured.`])
+  }
+  if (!judged && of('adjustable').length > 0) {
+    steps.push([
+      `For the pairs marked ${VERDICT_WORDS.adjustable.sign}, correct for the conditions before comparing fuel.`,
+    ])
+  }
+  steps.push(...forTheRest(of('not-comparable'), report))
+  if (of('unknown').length > 0) steps.push(...forTheUnknown(of('unknown'), runs))
+  if (pairs.length === 0 && runs.length > 1) steps.push(...forTheAirless(runs))
+  if (runs.length < 2) {
+    steps.push(['Put at least two GPX tracks with times into the folder, each of one drive of the same road.'])
+  }
+  const errors = problems.filter(({ severity }) => severity === 'error').length
+  if (errors > 0) {
+    steps.push([
+      `Fix ${errors === 1 ? 'the error' : `the ${errors} errors`} listed under Problems: what was wrong there was not used.`,
+    ])
+  }
+  return steps
+}
+
+const MOST_CLAIM_STEPS = 4
+const MOST_NAMES = 3
+
+/** The best step of each claim, those that are not settled first. */
+function forTheClaims(claims: readonly ReportClaim[]): Sentence[] {
+  const open = claims.toSorted((a, b) => Number(a.verdict === 'supported') - Number(b.verdict === 'supported'))
+  const steps = open.flatMap((claim) => {
+    const step = bestStep(claim)
+    return step === null ? [] : [step]
+  })
+  const texts = steps.map((step) => JSON.stringify(step))
+  return steps.filter((_, i) => texts.indexOf(texts[i]) === i).slice(0, MOST_CLAIM_STEPS)
+}
+
+function forTheRest(pairs: readonly ReportPair[], report: Report): Sentence[] {
+  const { runs } = report
+  const caused = (...causes: Cause[]) => pairs.filter(({ cause }) => cause !== null && causes.includes(cause))
+  const steps: Sentence[] = []
+  if (caused('other-road', 'opposite-direction').length > 0) {
+    steps.push(['Drive one road in one direction each time: drives on different roads are never compared.'])
+  }
+  if (caused('incomplete-road', 'detour').length > 0) {
+    steps.push([
+      'Start recording before you set off, stop it after you arrive, and keep to the road: drives are compared over the whole of it.',
+    ])
+  }
+  const { margin_pct } = report.settings
+  // A difference beyond the margin is itself the trouble; a small one in a wide interval is not.
+  const byItsSize = (pair: ReportPair): boolean =>
+    Math.abs(pair.difference_pct?.mean ?? 0) > margin_pct && ![null, 'wind'].includes(largestFactor(pair))
+  const unsure = caused('not-known-well-enough').filter((pair) => !byItsSize(pair))
+  if (unsure.length > 0) steps.push(unsureStep(unsure, report))
+  const large = [...caused('too-large'), ...caused('not-known-well-enough').filter(byItsSize)]
+  for (const factor of new Set(large.map(largestFactor))) {
+    const example = large.find((pair) => largestFactor(pair) === factor)
+    const like = example && runs.find((run) => run.id === example.a)
+    if (factor !== null && like) steps.push(repeatStep(factor, like))
+  }
+  const outside = caused('outside-model')
+  if (outside.length > 0) steps.push(dryRoadStep(outside, runs))
+  return steps
+}
+
+function unsureStep(pairs: readonly ReportPair[], { runs, routes, settings }: Report): Sentence {
+  const ids = new Set(pairs.flatMap(({ a, b }) => [a, b]))
+  const concerned = runs.filter(({ id }) => ids.has(id))
+  const nearest = concerned.flatMap(({ air }) => {
+    const distances = air.stations.flatMap((station) => station.distance_km ?? [])
+    return distances.length > 0 ? [Math.min(...distances)] : []
+  })
+  const farKm = Math.max(0, ...nearest)
+  const undirected = concerned.some(({ flags }) => flags.some(({ code }) => code === 'wind-direction-unknown'))
+  const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
+  const margins = pairs.flatMap(({ tightest_margin_pct: margin }) => margin ?? [])
+  const margin = settings.margin_pct
+  return joined([
+    pairs.every((pair) => isOutside(pair, margin))
+      ? `${plural(pairs.length, 'pair')} ${pairs.length === 1 ? 'is' : 'are'} outside ±${margin} % and too uncertain to correct for`
+      : `${plural(pairs.length, 'pair')} ${pairs.length === 1 ? 'is' : 'are'} too uncertain to judge at ±${margin} %`,
+    margins.length > 0 ? ` (smallest passing margin ±${atLeast(Math.min(...margins), 1)} %)` : null,
+    ': add weather observations closer to the road and to the time of the drive',
+    farKm >= 1 ? say` (the nearest station is up to ${figure(1000 * farKm, 'distance', 0)} away)` : null,
+    undirected ? ', with the wind direction, which is missing for some drives' : null,
+    ', or drive when there is less wind',
+    allLoops ? null : ', or drive a loop, where an error of the wind mostly cancels',
+    '.',
+  ])
+}
+
+function repeatStep(factor: Factor, like: ReportRun): Sentence {
+  const { air, wind } = like
+  const asIn: Record<Factor, Sentence> = {
+    air_density: say`an air density near ${figure(air.density_kgm3, 'density', 3)}`,
+    wind: say`wind like that of ${name(like.id)} (${figure(wind.speed_mps, 'wind', 1)} from ${fixed(wind.from_deg, 0)}°, headwind ${figure(wind.headwind_mps, 'wind', 1, { sign: true })})`,
+    rolling_temperature: say`a temperature near ${figure(air.temperature_c, 'temperature', 0)}`,
+    speed: say`the speed of ${name(like.id)} (${figure(like.moving_speed_mps, 'speed', 0)} while moving, ${plural(like.stop_count, 'stop')})`,
+    route: say`exactly the path of ${name(like.id)}`,
+  }
+  return say`Where ${FACTOR_WORDS[factor]} differs too much to correct for, drive again with ${asIn[factor]}.`
+}
+
+/** Names of drives, the first few; "a, b and 4 more". */
+function someOf(ids: readonly (string | Sentence)[]): Sentence {
+  const shown = ids.slice(0, MOST_NAMES).map((id) => (typeof id === 'string' ? name(id) : id))
+  const more = ids.length - shown.length
+  return listing(more > 0 ? [...shown, `${more} more`] : shown)
+}
+
+function dryRoadStep(pairs: readonly ReportPair[], runs: readonly ReportRun[]): Sentence {
+  const ids = new Set(pairs.flatMap(({ a, b }) => [a, b]))
+  const wet = runs.filter((run) => ids.has(run.id) && run.air.road_wet === true).map(({ id }) => id)
+  return wet.length === 0 ? ['Repeat the drives on a dry road.'] : say`Repeat ${someOf(wet)} on a dry road.`
+}
+
+function forTheUnknown(pairs: readonly ReportPair[], runs: readonly ReportRun[]): Sentence[] {
+  const ids = new Set(pairs.flatMap(({ a, b }) => [a, b]))
+  const steps = forTheAirless(runs.filter((run) => ids.has(run.id)))
+  if (steps.length > 0) return steps
+  return [[`Add what is missing for the pairs marked ${VERDICT_WORDS.unknown.sign}; each pair's reason names it.`]]
+}
+
+function forTheAirless(runs: readonly ReportRun[]): Sentence[] {
+  const airless = runs.filter((run) => run.air.density_kgm3 === null)
+  if (airless.length === 0) return []
+  const names = airless.map((run) => say`${name(run.id)} (${dateAndTime(run.start_time)} UTC)`)
+  return [
+    say`Add weather observations for ${someOf(names)}: reports of that day from a station near the road, or your own note of wind and temperature in runs.csv.`,
+  ]
+}
