@@ -58,10 +58,10 @@ th.file, td.file { min-width: 7rem; }
 .pairs { width: 100%; margin: 1.25rem 0; }
 .pairs .glyph { margin-top: .05rem; }
 .pairs .figure { white-space: nowrap; }
-.pairs thead .figure { white-space: normal; font-size: .8rem; line-height: 1.25; vertical-align: bottom; }
+.pairs thead .figure { white-space: normal; }
 .pairs tbody:nth-of-type(even) { background: var(--tint); }
 .pairs tbody tr:first-child th, .pairs tbody tr:first-child td { border-bottom: 0; padding-top: .6rem; }
-.pairs tbody th { font-weight: 600; }
+.pairs tbody th { font-weight: 600; overflow-wrap: anywhere; }
 .pairs thead th:first-child { width: 18.5rem; }
 .pairs .label { display: none; }
 .pairs .why td { padding-top: 0; padding-bottom: .7rem; }
