@@ -1,4 +1,5 @@
 import { square } from '../base/arithmetic.ts'
+import type { Station } from '../read/types.ts'
 import { interpolate, type PreparedStation, type TimeReach } from './prepared.ts'
 import { pressureAtElevation } from './pressure.ts'
 
@@ -105,11 +106,16 @@ export const CARRYING = {
   },
 } satisfies Record<string, Carrying>
 
-function reachOf({ series: { station } }: PreparedStation): TimeReach {
+const reachOf = ({ series: { station } }: PreparedStation): TimeReach => reachInTime(station)
+
+function reachInTime(station: Station): TimeReach {
   if (station.quality === 'forecast') return { gapS: REACH.gapS, stepS: REACH.forecastStepS }
   const gapS = station.quality === 'note' ? REACH.noteGapS : station.onRoad ? REACH.onRoadGapS : REACH.gapS
   return { gapS, stepS: 2 * gapS }
 }
+
+/** How long before or after a moment what a station observed may still bear on it, s: one end of the longest step. */
+export const timeReachOf = (station: Station): number => Math.max(...Object.values(reachInTime(station)))
 
 export const departureGapS = ({ series: { station } }: PreparedStation, gapS: number): number =>
   station.quality === 'forecast' ? Math.min(gapS, FORECAST_GAP_S) : gapS

@@ -149,7 +149,12 @@ export async function reduceCampaign(
       time_zone: campaign.timeZone,
     },
     assumptions: assumptionsOf(vehicle, shared, campaign.terrain, campaign.fuel.fillRepeatabilityLitres),
-    inputs: inputsOf(mapped.map((f) => ({ ...f, notes: [...f.notes, ...(terrain.notes.get(f.path) ?? [])] }))),
+    inputs: inputsOf(
+      mapped.map((f) => ({
+        ...f,
+        notes: [f.notes, terrain.notes.get(f.path), inputs.notes.get(f.path)].flatMap((told) => told ?? []),
+      })),
+    ),
     problems: reportProblems([
       ...input.unreadable,
       ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),

@@ -105,10 +105,11 @@ const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i
  */
 export function toNumber(cell: string, delimiter: Delimiter): number | null {
   const written = cell.trim().replace(/^\u2212/, '-')
-  if (MISSING.test(written)) return Number.NaN
   const plain = delimiter === ',' ? written : written.replace(',', '.')
+  const value = NUMBER.test(plain) ? Number(plain) : Number.NaN
   // More than a number can hold (1e400) is none.
-  return NUMBER.test(plain) && Number.isFinite(Number(plain)) ? Number(plain) : null
+  if (!Number.isNaN(value)) return Number.isFinite(value) ? value : null
+  return MISSING.test(written) ? Number.NaN : null
 }
 
 /** The separator that occurs most often outside quotes; a tab wins over a semicolon, a semicolon over a comma. */
@@ -127,6 +128,7 @@ function fitted(
 ): { cells: string[] | null; problem: Problem | null } {
   if (isOpen) return { cells: null, problem: { severity: 'error', ...quoteOpen(line) } }
   const cells = raw.map((cell) => cell.trim())
+  if (cells.length === width) return { cells, problem: null }
   const whole = Array.from({ length: width }, (_, i) => cells[i] ?? '')
   const found = `this row has ${cells.length} cells and the header has ${width}`
   const told = (severity: Problem['severity'], code: string, done: string, hint?: string) => ({
@@ -139,7 +141,6 @@ function fitted(
   if (cells.length < width) {
     return { cells: whole, problem: told('warning', 'table-row-too-short', 'those at its end are taken as empty') }
   }
-  if (cells.length === width) return { cells, problem: null }
   // The second half of a number with a decimal comma, which a spreadsheet did not put in quotation marks.
   const isShifted = joinedBy !== null && /^\d/.test(cells[width - 1])
   if (!isShifted && cells.slice(width).every((cell) => cell === '')) {

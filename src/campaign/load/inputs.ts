@@ -1,4 +1,5 @@
 import type { ObservationFile } from '../../air/series.ts'
+import { withinTimeReach } from '../../air/within-reach.ts'
 import type { Problem } from '../../base/problem.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
@@ -18,6 +19,8 @@ export interface CampaignInputs {
   observations: ObservationFile[]
   /** Position of an ICAO station from the table that comes with the tool; null when it is not there. */
   lookUpStation: (icao: string) => { latitude: number; longitude: number; elevationM: number } | null
+  /** What is told of the files of weather, by path. */
+  notes: Map<string, string[]>
   problems: Problem[]
 }
 
@@ -53,13 +56,17 @@ export async function readInputs(
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
   const span = drivenSpans(files)
   const observations: ObservationFile[] = []
+  const notes = new Map<string, string[]>()
   for (const file of files) {
     const { kind } = file
     if (!isWeatherKind(kind)) continue
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
     const read = remembered(file, context, () => readWeather(kind, file.text!, context))
     told(file, read.problems)
-    if (read.value) observations.push({ file: file.path, observations: read.value })
+    if (!read.value) continue
+    const near = withinTimeReach(read.value, span.coverSpans)
+    if (near.leftAside > 0) notes.set(file.path, [leftAsideNote(near.leftAside, read.value.count)])
+    observations.push({ file: file.path, observations: near.observations })
   }
   const { loadStationTable } = await import('../../read/weather/stations.ts')
   const lookUpStation = needsTable(observations) ? await loadStationTable() : () => null
@@ -70,9 +77,13 @@ export async function readInputs(
     runsFile: runsFile?.path ?? null,
     observations,
     lookUpStation,
+    notes,
     problems,
   }
 }
+
+const leftAsideNote = (rows: number, of: number): string =>
+  `${rows} of its ${of} observations were made too long before or after every drive to say anything of it`
 
 /** The time spans of all drives, seconds since 1970: what undated reports must cover. */
 function drivenSpans(files: MappedFile[]): {
