@@ -23,6 +23,7 @@ import { reportRoutes } from './report-routes.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
 
+/** How a report is made. */
 export interface CampaignSettings {
   /** null: the campaign's own. */
   marginPct: number | null
@@ -37,6 +38,7 @@ export interface CampaignSettings {
   worth?: WorthSettings | null
 }
 
+/** What a report is made of. */
 export interface CampaignInput {
   files: InputFile[]
   /** What could not even be read. */
@@ -49,6 +51,7 @@ export interface CampaignInput {
   memory?: Memory
 }
 
+/** A report, and what is written beside it. */
 export interface CampaignResult {
   report: Report
   /** Every pair, for pairs.csv, made as they are asked for; contributions only where the report tells of every pair. */
@@ -65,6 +68,7 @@ export interface CampaignResult {
 export interface OnePair {
   /** For each run all that a pair takes from it. */
   bases: unknown[]
+  /** The pair of two runs. */
   between: (a: number, b: number) => ReportPair
 }
 

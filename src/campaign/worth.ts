@@ -3,6 +3,7 @@ import type { ClaimSettings } from '../claim/types.ts'
 import { CO2_KG_PER_LITRE, worthOf } from '../claim/worth.ts'
 import type { ReportClaim } from '../report/contract.ts'
 
+/** What a year of driving and the price of its fuel are. */
 export interface WorthSettings {
   yearlyDistanceKm: number
   /** Of a litre (or kWh), in the user's currency; null: no money. */

@@ -1,5 +1,6 @@
 import { spreadOf } from '../base/spread.ts'
 
+/** Whether two drives can be compared: as they are, after an adjustment, not at all, or not known. */
 export type PairVerdict = 'comparable' | 'adjustable' | 'not-comparable' | 'unknown'
 
 /** What the unchanged vehicle would have used more (+) or less (-) in b than in a, because of conditions alone. */

@@ -2,6 +2,7 @@ import { square } from '../base/arithmetic.ts'
 import { isWeatherField, quantityOf } from './quantities.ts'
 import { columnName, headerLineOf, withoutSeparatorLine } from './table.ts'
 
+/** What a file holds, told by its content. */
 export type Kind =
   | 'gpx'
   | 'kml'

@@ -19,6 +19,7 @@ export interface TrackColumns {
   zonelessTimes: number
 }
 
+/** A named place: degrees, metres above mean sea level, seconds since 1970 in UTC; NaN where not recorded. */
 export interface Waypoint {
   name: string | null
   latitude: number
@@ -27,6 +28,7 @@ export interface Waypoint {
   time: number
 }
 
+/** A file of tracks as columns. */
 export interface TrackFile {
   format: 'gpx' | 'kml'
   /** The `version` attribute as written, or null. */

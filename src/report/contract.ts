@@ -309,9 +309,13 @@ export const reportSchema = z.strictObject({
   cautions: z.array(z.string()),
 })
 
+/** What report.json holds, as `report.schema.json` says in full. */
 export type Report = z.infer<typeof reportSchema>
+/** A drive in the report. */
 export type ReportRun = Report['runs'][number]
+/** A road in the report. */
 export type ReportRoute = Report['routes'][number]
+/** Two drives of one road in the report. */
 export type ReportPair = Report['pairs'][number]
 export type ReportClaim = Report['claims'][number]
 export type ReportProblem = Report['problems'][number]

@@ -14,6 +14,7 @@ export interface InputFile {
   /** Relative to the folder, '/' between its parts. */
   path: string
   bytes: Uint8Array
+  /** The SHA-256 of the bytes, hexadecimal: two files with one digest are taken for one that was copied. */
   sha256: string
 }
 
