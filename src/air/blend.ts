@@ -1,7 +1,7 @@
 import { square } from '../base/arithmetic.ts'
 import type { Station } from '../read/types.ts'
 import { interpolate, type PreparedStation, type TimeReach } from './prepared.ts'
-import { pressureAtElevation } from './pressure.ts'
+import { LAPSE_RATE, pressureAtElevation } from './pressure.ts'
 
 /**
  * How far an observation speaks, and how much it may differ from the air on the road. The sizes are common practice
@@ -10,7 +10,6 @@ import { pressureAtElevation } from './pressure.ts'
 export const REACH = { distanceM: 100_000, gapS: 5400, onRoadGapS: 1800, noteGapS: 21_600, forecastStepS: 43_200 }
 /** A forecast's own doubt between its times is not a departure of the road from a station: beyond this it is added apart. */
 export const FORECAST_GAP_S = 1800
-const LAPSE_K_PER_M = 0.0065 // ICAO standard atmosphere
 export const ASSUMED_HUMIDITY = { value: 0.6, sd: 0.2 }
 
 /** Variance of one wind component between a station and the road at 10 m, (m/s)². */
@@ -22,7 +21,7 @@ export const temperatureDepartureVariance = (distanceM: number, gapS: number, cl
   square(0.3) + 8e-6 * distanceM + 0.4 * (gapS / 3600) + square(0.003 * climbM)
 
 /** What the stations within reach of one place and time say, each with its weight. */
-export interface Voice {
+export interface StationWeight {
   station: PreparedStation
   distanceM: number
   gapS: number
@@ -48,7 +47,7 @@ interface Carrying {
 
 /** The stations within reach that have the quantity, weighted by the inverse of their variance, and the mean; NaN of none. */
 export function blend(node: Node, quantity: Quantity, { variance, value: carried }: Carrying) {
-  const voices: Voice[] = []
+  const weights: StationWeight[] = []
   let total = 0
   let sum = 0
   for (const { station, distanceM } of node.near) {
@@ -59,10 +58,10 @@ export function blend(node: Node, quantity: Quantity, { variance, value: carried
     if (!Number.isFinite(value)) continue
     total += weight
     sum += weight * value
-    voices.push({ station, distanceM, gapS: read.gapS, weight })
+    weights.push({ station, distanceM, gapS: read.gapS, weight })
   }
-  for (const voice of voices) voice.weight /= total
-  return { value: sum / total, voices }
+  for (const one of weights) one.weight /= total
+  return { value: sum / total, weights }
 }
 
 const asItIs = (value: number): number => value
@@ -83,13 +82,14 @@ const temperatureVariance: Carrying['variance'] = (distanceM, gapS, s, node) =>
 export const CARRYING = {
   temperature: {
     variance: temperatureVariance,
-    value: (temperatureK, s, node) => temperatureK - LAPSE_K_PER_M * climbM(s, node),
+    value: (temperatureK, s, node) => temperatureK - LAPSE_RATE * climbM(s, node),
   },
   dewPoint: {
     variance: temperatureVariance,
     value: asItIs,
   },
   pressure: {
+    // Half a hectopascal, and 1 hPa in 100 km: an ordinary gradient of pressure. Common practice, no source.
     variance: (distanceM) => square(50) + square(1e-3 * distanceM),
     value: (pressurePa, s, node) =>
       pressureAtElevation(
@@ -101,6 +101,7 @@ export const CARRYING = {
       ),
   },
   wind: {
+    // An instrument's error in percent counts as at 4 m/s, an ordinary wind. Common practice, no source.
     variance: (distanceM, gapS, s) => windDepartureVariance(distanceM, gapS) + square(s.errors.windSpeed * 4),
     value: asItIs,
   },

@@ -9,8 +9,8 @@ import {
   type Near,
   type Node,
   REACH,
+  type StationWeight,
   temperatureDepartureVariance,
-  type Voice,
   windDepartureVariance,
 } from './blend.ts'
 import { airDensityKgM3 } from './density.ts'
@@ -30,7 +30,7 @@ export interface AirField {
 }
 
 /** Where and when a vehicle was; columns of one length. */
-export interface Path {
+export interface TimedPlaces {
   time: Float64Array
   latitude: Float64Array
   longitude: Float64Array
@@ -48,7 +48,7 @@ export function prepareField(series: StationSeries[]): AirField {
  * @param runId the run, for the driver's own notes that speak of it alone
  * @param path a node every minute or two: the air changes slowly
  */
-export function airAlong(field: AirField, runId: string, path: Path): RunAir {
+export function airAlong(field: AirField, runId: string, path: TimedPlaces): RunAir {
   const count = path.time.length
   const column = (): Float64Array => new Float64Array(count).fill(Number.NaN)
   const along: AirAlong = {
@@ -69,8 +69,8 @@ export function airAlong(field: AirField, runId: string, path: Path): RunAir {
   for (let i = 0; i < count; i++) {
     const near = withinDistance(candidates, path.latitude[i], path.longitude[i])
     const node = { time: path.time[i], elevationM: path.elevationM[i], near, temperatureK: Number.NaN }
-    const voices = airAtNode(along, i, node, assumed)
-    for (const v of voices) {
+    const weights = airAtNode(along, i, node, assumed)
+    for (const v of weights) {
       const entry = tally.get(v.station) ?? { weight: 0, distanceM: 0, gapS: 0, nodes: 0 }
       entry.weight += v.weight / count
       entry.distanceM += v.distanceM
@@ -119,8 +119,13 @@ function withinDistance(stations: PreparedStation[], latitude: number, longitude
   return near
 }
 
-/** Fills row `i` of `along`; returns the voices that made the wind or, failing that, the temperature. */
-function airAtNode(along: AirAlong, i: number, node: Node, assumed: { pressure: boolean; humidity: boolean }): Voice[] {
+/** Fills row `i` of `along`; returns the weights that made the wind or, failing that, the temperature. */
+function airAtNode(
+  along: AirAlong,
+  i: number,
+  node: Node,
+  assumed: { pressure: boolean; humidity: boolean },
+): StationWeight[] {
   const temperature = blend(node, 'temperatureK', CARRYING.temperature)
   node.temperatureK = temperature.value
   const east = blend(node, 'windEastMps', CARRYING.wind)
@@ -128,8 +133,8 @@ function airAtNode(along: AirAlong, i: number, node: Node, assumed: { pressure: 
   along.windEastMps[i] = east.value
   along.windNorthMps[i] = blend(node, 'windNorthMps', CARRYING.wind).value
   along.undirectedMps[i] = blend(node, 'undirectedMps', CARRYING.wind).value
-  along.windDepartureSdMps[i] = windDepartureSd(east.voices)
-  along.temperatureDepartureSdK[i] = temperatureDepartureSd(temperature.voices, node)
+  along.windDepartureSdMps[i] = windDepartureSd(east.weights)
+  along.temperatureDepartureSdK[i] = temperatureDepartureSd(temperature.weights, node)
   if (Number.isFinite(temperature.value)) {
     const humidity = relativeHumidityFrom(temperature.value, blend(node, 'dewPointK', CARRYING.dewPoint).value)
     const pressurePa = blend(node, 'pressurePa', CARRYING.pressure).value
@@ -140,21 +145,21 @@ function airAtNode(along: AirAlong, i: number, node: Node, assumed: { pressure: 
     along.pressurePa[i] = Number.isFinite(pressurePa) ? pressurePa : standardPressurePa(elevationM)
     along.densityKgM3[i] = airDensityKgM3(temperature.value, along.pressurePa[i], along.relativeHumidity[i])
   }
-  return east.voices.length > 0 ? east.voices : temperature.voices
+  return east.weights.length > 0 ? east.weights : temperature.weights
 }
 
 /** Departures of different stations are taken as independent of each other. */
-function windDepartureSd(voices: Voice[]): number {
-  let variance = voices.length === 0 ? Number.NaN : 0
-  for (const { weight, distanceM, gapS, station } of voices) {
+function windDepartureSd(weights: StationWeight[]): number {
+  let variance = weights.length === 0 ? Number.NaN : 0
+  for (const { weight, distanceM, gapS, station } of weights) {
     variance += square(weight) * windDepartureVariance(distanceM, departureGapS(station, gapS))
   }
   return Math.sqrt(variance)
 }
 
-function temperatureDepartureSd(voices: Voice[], node: Node): number {
-  let variance = voices.length === 0 ? Number.NaN : 0
-  for (const { weight, distanceM, gapS, station } of voices) {
+function temperatureDepartureSd(weights: StationWeight[], node: Node): number {
+  let variance = weights.length === 0 ? Number.NaN : 0
+  for (const { weight, distanceM, gapS, station } of weights) {
     const gap = departureGapS(station, gapS)
     variance += square(weight) * temperatureDepartureVariance(distanceM, gap, climbM(station, node))
   }

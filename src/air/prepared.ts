@@ -1,4 +1,4 @@
-import { hypotenuse } from '../base/arithmetic.ts'
+import { between, hypotenuse } from '../base/arithmetic.ts'
 import { KELVIN_AT_0_C } from '../base/units.ts'
 import { dewPointK } from './humidity.ts'
 import { stationPressureFromAltimeter, stationPressureFromSeaLevel } from './pressure.ts'
@@ -110,7 +110,7 @@ export function interpolate(timed: Timed, time: number, reach: TimeReach): { val
   const stepS = times[after] - times[before]
   if (stepS > 0 && stepS <= reach.stepS) {
     const share = Math.min(1, Math.max(0, (time - times[before]) / stepS))
-    return { value: value[before] + share * (value[after] - value[before]), gapS }
+    return { value: between(value[before], value[after], share), gapS }
   }
   if (gapS > reach.gapS) return null
   const nearest = Math.abs(times[before] - time) <= Math.abs(times[after] - time) ? before : after

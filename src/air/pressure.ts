@@ -10,12 +10,11 @@ import { vapourPressurePa } from './humidity.ts'
 export const STANDARD_PRESSURE_PA = 101325
 const STANDARD_TEMPERATURE_K = 288.15
 /** K/m. */
-const LAPSE_RATE = 0.0065
+export const LAPSE_RATE = 0.0065
 /** J/(kg K), dry air. */
 const GAS_CONSTANT_DRY_AIR = 287.05287
 /** Ratio of the gas constants of dry air and water vapour. */
 const DRY_TO_VAPOUR = 0.62198
-const STANDARD_DENSITY_KGM3 = STANDARD_PRESSURE_PA / (GAS_CONSTANT_DRY_AIR * STANDARD_TEMPERATURE_K)
 /** 5.25588: pressure goes as this power of temperature. */
 const PRESSURE_POWER = STANDARD_GRAVITY / (GAS_CONSTANT_DRY_AIR * LAPSE_RATE)
 
@@ -24,6 +23,9 @@ const PRESSURE_POWER = STANDARD_GRAVITY / (GAS_CONSTANT_DRY_AIR * LAPSE_RATE)
  * @source WMO-No. 8, Part I, 3.11.1 (from memory): C_h = 0.12 K/hPa
  */
 const SEA_LEVEL_VAPOUR_COEFFICIENT = 0.12 / 100
+
+/** Temperature of the standard atmosphere at a height, K. @source ISO 2533:1975 */
+export const standardTemperatureK = (elevationM: number): number => STANDARD_TEMPERATURE_K - LAPSE_RATE * elevationM
 
 /**
  * Pressure of the standard atmosphere at a height.
@@ -42,17 +44,6 @@ export function standardPressurePa(elevationM: number): number {
  */
 export function pressureAltitudeM(pressurePa: number): number {
   const temperatureRatio = power(pressurePa / STANDARD_PRESSURE_PA, 1 / PRESSURE_POWER)
-  return (STANDARD_TEMPERATURE_K / LAPSE_RATE) * (1 - temperatureRatio)
-}
-
-/**
- * Height at which the standard atmosphere has this density.
- * @param densityKgM3 of the moist air
- * @returns m; NaN for NaN
- * @source ISO 2533:1975, pressure and height, and the gas law solved for the height
- */
-export function densityAltitudeM(densityKgM3: number): number {
-  const temperatureRatio = power(densityKgM3 / STANDARD_DENSITY_KGM3, 1 / (PRESSURE_POWER - 1))
   return (STANDARD_TEMPERATURE_K / LAPSE_RATE) * (1 - temperatureRatio)
 }
 

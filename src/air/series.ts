@@ -30,7 +30,7 @@ export interface ObservationFile {
   observations: Observations
 }
 
-interface Place {
+interface StationPlace {
   latitude: number
   longitude: number
   elevationM: number
@@ -47,7 +47,7 @@ const NUMERIC_COLUMNS = ['time', ...MEASURED] as const
 export function seriesOf(
   files: ObservationFile[],
   settings: StationSettings[],
-  lookUp: (icao: string) => Place | null,
+  lookUp: (icao: string) => StationPlace | null,
 ): { series: StationSeries[]; problems: Problem[] } {
   const problems: Problem[] = []
   const gathered = gather(files, problems)
@@ -129,11 +129,11 @@ const samePlace = (a: Station, b: Station): boolean =>
 function placeOf(
   station: Station,
   settings: StationSettings[],
-  lookUp: (icao: string) => Place | null,
+  lookUp: (icao: string) => StationPlace | null,
 ): Station | null {
   const own = settings.find((s) => s.id.toUpperCase() === station.id.toUpperCase())
   const stated = own && Number.isFinite(own.latitude) ? { ...own, onRoad: false } : null
-  const place: Partial<Place> | null =
+  const place: Partial<StationPlace> | null =
     stated ?? (station.onRoad || Number.isFinite(station.latitude) ? {} : lookUp(station.id))
   if (!place) return null
   const known = (value: number | undefined, otherwise: number): number =>

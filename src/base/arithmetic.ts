@@ -12,6 +12,9 @@ export const power = (x: number, y: number): number => Math.exp(y * Math.log(x))
 /** Root of the sum of two squares: the length of a vector, or two standard deviations that add up. */
 export const hypotenuse = (x: number, y: number): number => Math.sqrt(x * x + y * y)
 
+/** The value a share of the way from one to another: 0 is the first, 1 the second. */
+export const between = (from: number, to: number, share: number): number => from + share * (to - from)
+
 /** Root of the sum of squares; 0 for no values. */
 export function rootSumOfSquares(values: ArrayLike<number>): number {
   let squares = 0

@@ -3,7 +3,7 @@ export type Severity = 'error' | 'warning' | 'note'
 
 /** Something wrong, repaired or assumed, with the place where it was found. */
 export interface Problem {
-  /** Stable, kebab-case, listed in the README. */
+  /** Stable, kebab-case, listed in docs/problem-codes.md. */
   code: string
   severity: Severity
   /** What was found and what was expected, in a sentence without the file's name. */

@@ -3,6 +3,7 @@
  * is left out by whoever knows why it is missing.
  */
 
+import { between } from './arithmetic.ts'
 import { nthOf } from './select.ts'
 
 /** The plain sum; 0 for no values. */
@@ -63,7 +64,7 @@ export function quantile(values: ArrayLike<number>, share: number): number {
   if (fraction === 0) return lower
   let upper = Number.POSITIVE_INFINITY
   for (let i = below + 1; i < n; i++) upper = Math.min(upper, work[i])
-  return lower + fraction * (upper - lower)
+  return between(lower, upper, fraction)
 }
 
 /** Of so many values putting each in its place by hand is quicker than the library's sort, or than seeking one of them. */
@@ -90,7 +91,7 @@ export function quantileSorted(sorted: ArrayLike<number>, share: number): number
   const position = share * (n - 1)
   const below = Math.floor(position)
   const fraction = position - below
-  return fraction === 0 ? sorted[below] : sorted[below] + fraction * (sorted[below + 1] - sorted[below])
+  return fraction === 0 ? sorted[below] : between(sorted[below], sorted[below + 1], fraction)
 }
 
 /** Middle value, or the mean of the two middle ones; NaN for no values. */
@@ -98,14 +99,11 @@ export function median(values: ArrayLike<number>): number {
   return quantile(values, 0.5)
 }
 
-/**
- * What a median absolute deviation is multiplied by to estimate the standard deviation of a normal population:
- * 1 / (its upper quartile).
- */
-export const MAD_TO_SD = 1.482602218505602
-
-/** Median absolute deviation from the median, unscaled; NaN for no values. */
-export function medianAbsoluteDeviation(values: ArrayLike<number>): number {
-  const centre = median(values)
-  return median(Float64Array.from(values, (value) => Math.abs(value - centre)))
+/** The middle value, the upper one of an even number: always one of the values, and quicker. NaN of none. */
+export function upperMedian(values: ArrayLike<number>): number {
+  const work = new Float64Array(values)
+  return work.length === 0 ? Number.NaN : nthOf(work, work.length >> 1)
 }
+
+/** Of a normal population, its standard deviation over its median deviation: 1/Φ⁻¹(3/4), to four decimals. */
+export const MEDIAN_TO_SD = 1.4826

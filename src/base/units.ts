@@ -10,6 +10,8 @@ export const MPS_PER_MPH = 0.44704
 export const MPS_PER_KMH = 1 / 3.6
 /** Conventional inch of mercury at 0 °C. */
 export const PASCALS_PER_INHG = 3386.388640341
+/** Conventional millimetre of mercury. */
+export const PASCALS_PER_MMHG = 133.322387415
 export const PASCALS_PER_PSI = 6894.757293168
 export const LITRES_PER_US_GALLON = 3.785411784
 export const LITRES_PER_IMPERIAL_GALLON = 4.54609

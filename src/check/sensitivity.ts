@@ -1,5 +1,5 @@
 import { airDensityKgM3 } from '../air/density.ts'
-import { standardPressurePa } from '../air/pressure.ts'
+import { standardPressurePa, standardTemperatureK } from '../air/pressure.ts'
 import { sum } from '../base/statistics.ts'
 import { claimsForReport } from '../campaign/claims.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
@@ -34,9 +34,6 @@ export interface Widths {
  * Common practice, no source.
  */
 export const UNOBSERVED = { windMps: 4, temperatureSdK: 8, humidity: 0.6, humiditySd: 0.2, pressureSdPa: 900 }
-
-/** ICAO standard atmosphere. */
-const STANDARD_K = (elevationM: number): number => 288.15 - 0.0065 * elevationM
 
 /** Up to this many runs every pair on one road counts; beyond, each run against the first on its road. */
 
@@ -92,7 +89,7 @@ function withUnobservedAir(run: EnsembleRun): EnsembleRun {
   if (missing.includes('temperature')) {
     const heights = run.steps.elevationM.filter((h) => Number.isFinite(h))
     const elevationM = heights.length > 0 ? sum(heights) / heights.length : 0
-    const temperatureK = STANDARD_K(elevationM)
+    const temperatureK = standardTemperatureK(elevationM)
     const pressurePa = standardPressurePa(elevationM)
     air.temperatureK = filled(air.temperatureK, temperatureK)
     air.densityKgM3 = filled(air.densityKgM3, airDensityKgM3(temperatureK, pressurePa, UNOBSERVED.humidity))

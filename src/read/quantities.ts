@@ -9,6 +9,7 @@ import {
   MPS_PER_KNOT,
   MPS_PER_MPH,
   PASCALS_PER_INHG,
+  PASCALS_PER_MMHG,
   PASCALS_PER_PSI,
 } from '../base/units.ts'
 import { MEASURED } from './types.ts'
@@ -22,8 +23,6 @@ const asIs: Convert = (value) => value
 
 /** Exact (international avoirdupois pound). @source NIST SP 811 appendix B */
 const KILOGRAMS_PER_POUND = 0.45359237
-/** Conventional millimetre of mercury. @source NIST SP 811 appendix B */
-const PASCALS_PER_MMHG = 133.322387415
 const MILLIMETRES_PER_INCH = 25.4
 
 /** Litres per 100 km from distance per volume: a reciprocal, not a factor. */

@@ -1,3 +1,4 @@
+import { between } from '../base/arithmetic.ts'
 import { courseDeg } from '../track/geodesy.ts'
 import { type Drive, GAP } from '../track/types.ts'
 import type { Path } from './types.ts'
@@ -30,8 +31,8 @@ export function pathOf(drive: Drive): Path {
     const share = step > 0 ? Math.min(1, Math.max(0, (wanted - motion.distanceM[row]) / step)) : 0
     path.distanceM[i] = wanted
     path.inGap[i] = motion.state[share > 0 ? row + 1 : row] === GAP ? 1 : 0
-    path.latitude[i] = motion.latitude[row] + share * (motion.latitude[row + 1] - motion.latitude[row])
-    path.longitude[i] = motion.longitude[row] + share * (motion.longitude[row + 1] - motion.longitude[row])
+    path.latitude[i] = between(motion.latitude[row], motion.latitude[row + 1], share)
+    path.longitude[i] = between(motion.longitude[row], motion.longitude[row + 1], share)
   }
   for (let i = 0; i < count; i++) {
     const from = Math.max(0, i - 1)
@@ -41,7 +42,10 @@ export function pathOf(drive: Drive): Path {
   return path
 }
 
-/** 35 m for a good receiver on a dual carriageway; more where positions scatter, or fixes are so far apart that bends are cut. */
+/**
+ * 35 m for a good receiver on a dual carriageway; more where positions scatter, or fixes are so far apart that bends are
+ * cut. Common practice, no source; held against real roads in test/road/real-roads.test.ts.
+ */
 function corridorOf(drive: Drive): number {
   const cutBendsM = Math.min(40, Math.max(0, drive.medianFixIntervalS - 3) * 3)
   return 35 + Math.min(60, 2 * drive.positionNoiseM) + cutBendsM

@@ -1,3 +1,4 @@
+import { between } from '../base/arithmetic.ts'
 import { median, sum } from '../base/statistics.ts'
 import type { Drive } from '../track/types.ts'
 import { fillHoles, smoothed } from './along.ts'
@@ -36,7 +37,7 @@ export function elevationOnPath(drive: Drive, path: Path): Float64Array {
     while (row < distanceM.length - 2 && distanceM[row + 1] < path.distanceM[i]) row++
     const step = distanceM[row + 1] - distanceM[row]
     const share = step > 0 ? Math.min(1, Math.max(0, (path.distanceM[i] - distanceM[row]) / step)) : 0
-    out[i] = elevationM[row] + share * (elevationM[row + 1] - elevationM[row])
+    out[i] = between(elevationM[row], elevationM[row + 1], share)
   }
   return out
 }
@@ -164,7 +165,7 @@ function onAxis(witness: ElevationWitness, axisM: Float64Array, lengthM: number)
     if (!(to > from) || to - from > 500) continue
     for (let cell = Math.ceil(from * perMetre); cell <= Math.floor(to * perMetre); cell++) {
       const share = (axisM[cell] - from) / (to - from)
-      out[cell] = witness.elevationM[i - 1] + share * (witness.elevationM[i] - witness.elevationM[i - 1])
+      out[cell] = between(witness.elevationM[i - 1], witness.elevationM[i], share)
     }
   }
   return out
@@ -176,5 +177,5 @@ export function elevationAt(profile: ElevationProfile, axisM: number): number {
   const position = (axisM / axis[axis.length - 1]) * (axis.length - 1)
   const i = Math.min(axis.length - 2, Math.max(0, Math.floor(position)))
   const share = Math.min(1, Math.max(0, position - i))
-  return elevationM[i] + share * (elevationM[i + 1] - elevationM[i])
+  return between(elevationM[i], elevationM[i + 1], share)
 }

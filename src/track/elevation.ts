@@ -1,5 +1,5 @@
 import { square } from '../base/arithmetic.ts'
-import { medianOf } from './order.ts'
+import { upperMedian } from '../base/statistics.ts'
 import type { Fixes, Motion } from './types.ts'
 
 /** Half-width of the smoothing of elevation along the road, m; printed beside every gain. */
@@ -107,7 +107,7 @@ function reweigh(bins: Bins, robustness: Float64Array, halfWidthM: number): void
   const fit = lines(bins, robustness, bins.at, halfWidthM)
   const off = new Float64Array(fit.length)
   for (let i = 0; i < off.length; i++) off[i] = Math.abs(bins.value[i] - fit[i])
-  const limit = Math.max(6 * medianOf(off), 1)
+  const limit = Math.max(6 * upperMedian(off), 1)
   for (let i = 0; i < off.length; i++) robustness[i] = off[i] < limit ? square(1 - square(off[i] / limit)) : 0
 }
 

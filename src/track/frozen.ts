@@ -1,5 +1,6 @@
+import { upperMedian } from '../base/statistics.ts'
 import { stepM } from './geodesy.ts'
-import { kept, medianOf } from './order.ts'
+import { kept } from './order.ts'
 import type { Fixes, Repairs } from './types.ts'
 
 /** A car that starts from rest gains no more than this, m/s² (an electric sports car's full start is about 10). */
@@ -46,7 +47,7 @@ export function withoutFrozen(fixes: Fixes, repairs: Repairs): FreshFixes {
   }
   if (habit) dropLastHold(fixes, longestHoldS, keep)
   repairs.frozenFixes += keep.reduce((dropped, k) => dropped + 1 - k, 0)
-  return { fixes: kept(fixes, keep), usualHoldS: habit ? medianOf(jumping.map((hold) => hold.heldS)) : 0 }
+  return { fixes: kept(fixes, keep), usualHoldS: habit ? upperMedian(jumping.map((hold) => hold.heldS)) : 0 }
 }
 
 /** Drops the repeats that end a track, unless they go on for longer than the device's habit, as when it stands. */

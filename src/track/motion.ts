@@ -1,7 +1,8 @@
+import { MEDIAN_TO_SD, upperMedian } from '../base/statistics.ts'
 import { degrees, wrapDegrees } from '../base/units.ts'
 import { degreeLengths, type LocalFrame, latitudeAt, localFrame, longitudeAt, onFlatMap, stepM } from './geodesy.ts'
 import { type GridPath, gapSamples, onGrid, ontoChords, rowsWithin } from './grid.ts'
-import { intervals, medianOf } from './order.ts'
+import { intervals } from './order.ts'
 import { plausibleStep } from './outliers.ts'
 import {
   ACCELERATION_DENSITY,
@@ -73,7 +74,7 @@ export function motionOf(fixes: Fixes): MotionResult {
 
 /** Median time between fixes, s. */
 export function medianInterval(time: Float64Array): number {
-  return medianOf(intervals(time))
+  return upperMedian(intervals(time))
 }
 
 /** The fixes on a flat map, each with the variance that this device's fixes have, cut at gaps. */
@@ -139,8 +140,8 @@ function heldAt(path: CutPath, grid: GridPath, stops: Stop[]): Held {
     const [first, past] = rowsWithin(grid, path.time, stop.from, stop.to, start)
     start = first
     if (past - first < 2) continue
-    const x = medianOf(path.x.subarray(first, past))
-    const y = medianOf(path.y.subarray(first, past))
+    const x = upperMedian(path.x.subarray(first, past))
+    const y = upperMedian(path.y.subarray(first, past))
     for (let i = first; i < past; i++) if (path.real[i] && (path.x[i] !== x || path.y[i] !== y)) held.drift++
     held.path.x.fill(x, first, past)
     held.path.y.fill(y, first, past)
@@ -205,5 +206,5 @@ function spreadAbout(path: FilledPath, smooth: SmoothPath, standing: Uint8Array)
     off[count++] = Math.abs(path.x[i] - smooth.x[i])
     off[count++] = Math.abs(path.y[i] - smooth.y[i])
   }
-  return count > 0 ? 1.4826 * medianOf(off.subarray(0, count)) : 0
+  return count > 0 ? MEDIAN_TO_SD * upperMedian(off.subarray(0, count)) : 0
 }

@@ -1,5 +1,5 @@
 import { hypotenuse } from '../base/arithmetic.ts'
-import { nthOf } from '../base/select.ts'
+import { upperMedian } from '../base/statistics.ts'
 import type { Fixes, Repairs } from './types.ts'
 
 /** Rows further than this from the bulk of a track in time are not part of the drive. */
@@ -77,7 +77,7 @@ export function withSteadyClock(fixes: Fixes, repairs: Repairs, moved: (i: numbe
   const steps = intervals(time)
   if (!steps.some((step) => Math.abs(step) > SHORTEST_CLOCK_STEP_S)) return fixes
   if (steps.filter((step) => step < -SHORTEST_CLOCK_STEP_S).length > MOST_CLOCK_STEPS) return fixes
-  const usual = medianOf(steps.filter((step) => step > 0))
+  const usual = upperMedian(steps.filter((step) => step > 0))
   // What each step changes in the rows before it, or in those after it.
   const before = new Float64Array(time.length)
   const after = new Float64Array(time.length)
@@ -104,7 +104,10 @@ export function intervals(time: Float64Array): Float64Array {
   return steps
 }
 
-/** Whether the distance across the step i → i+1 is what the speed before and after makes of one usual interval. */
+/**
+ * Whether the distance across the step i → i+1 is what the speed before and after makes of one usual interval, to 40 %
+ * and 2 m, at 3 to 70 m/s: below, the scatter of positions is as large. Common practice, no source.
+ */
 function drivesOn(i: number, usual: number, time: Float64Array, moved: (i: number) => number): boolean {
   const before = (moved(i - 1) + moved(i - 2)) / (time[i] - time[i - 2])
   const after = moved(i + 1) / (time[i + 2] - time[i + 1])
@@ -190,10 +193,4 @@ function nearestToMiddle({ latitude, longitude }: Fixes, rows: number[], before:
       (2 * longitude[row] - longitude[from] - longitude[to]) * Math.cos((latitude[row] * Math.PI) / 180),
     )
   return rows.reduce((best, row) => (far(row) < far(best) ? row : best))
-}
-
-/** The middle value (the upper one of an even number); NaN of none. */
-export function medianOf(values: ArrayLike<number>): number {
-  const work = new Float64Array(values)
-  return work.length === 0 ? Number.NaN : nthOf(work, work.length >> 1)
 }

@@ -17,7 +17,7 @@ export interface MappedListed {
 
 /**
  * Reads one file and does the first map step, or takes its result from an earlier call with the same content: then the
- * motions of its drives stay in the cache, from which `motionOf` brings them.
+ * motions of its drives stay in the cache, from which `wholeDrive` brings them.
  * @param whole nothing is taken from the cache, so that nothing must be fetched from it later
  */
 export async function mapListed(file: ListedFile, cache: Cache | null, whole = false): Promise<MappedListed> {

@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs'
 import psychrolib from 'psychrolib'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { airDensityKgM3, compressibilityFactor, enhancementFactor, vapourMoleFraction } from '../../src/air/density.ts'
-import { densityAltitudeM } from '../../src/air/pressure.ts'
 import { kelvinFromCelsius } from '../../src/base/units.ts'
+import { densityAltitudeM } from './density-altitude.ts'
 
 const density = (celsius: number, pa: number, rh: number) => airDensityKgM3(kelvinFromCelsius(celsius), pa, rh)
 

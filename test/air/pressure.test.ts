@@ -2,7 +2,6 @@ import psychrolib from 'psychrolib'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { vapourPressurePa } from '../../src/air/humidity.ts'
 import {
-  densityAltitudeM,
   hypsometricPressurePa,
   pressureAltitudeM,
   pressureAtElevation,
@@ -11,6 +10,7 @@ import {
   stationPressureFromSeaLevel,
 } from '../../src/air/pressure.ts'
 import { METRES_PER_FOOT, PASCALS_PER_INHG } from '../../src/base/units.ts'
+import { densityAltitudeM } from './density-altitude.ts'
 
 beforeAll(() => psychrolib.SetUnitSystem(psychrolib.SI))
 

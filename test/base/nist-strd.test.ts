@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { dot, isTold, leastSquares, linearModel, unit, varianceOf } from '../../src/base/least-squares.ts'
+import { dot, isTold, linearModel, unit, varianceOf } from '../../src/base/least-squares.ts'
+import { leastSquares } from './fit.ts'
 
 /**
  * NIST Statistical Reference Datasets, linear regression, itl.nist.gov/div898/strd. Data and certified values from memory;

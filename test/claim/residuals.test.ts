@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
-import { leastSquares } from '../../src/base/least-squares.ts'
 import { mean, quantile, standardDeviation } from '../../src/base/statistics.ts'
 import type { RunConsumption } from '../../src/claim/consumption.ts'
 import {
@@ -13,6 +12,7 @@ import {
 } from '../../src/claim/effects.ts'
 import { repeatabilityOf } from '../../src/claim/repeatability.ts'
 import { sourceVariances, uncertaintyShares } from '../../src/claim/shares.ts'
+import { leastSquares } from '../base/fit.ts'
 import { emptyRow } from './synthetic-campaign.ts'
 
 const DRAWS = 2000

@@ -12,7 +12,7 @@ const WANTED_PERCENT = 85
 
 /** Files by folder: formulas and statistics, not words, tables or plumbing. */
 const FILES = {
-  base: 'chi-square draws equivalence least-squares noncentral-t normal select statistics student units welch-satterthwaite',
+  base: 'chi-square draws least-squares noncentral-t normal select statistics student units',
   air: 'blend density field humidity prepared pressure profile wind',
   demand: 'best-estimate drawn-wind ensemble force run-draws shared-draws step-air steps vehicle',
   compare: 'contributions difference pair run-on-axis',

@@ -1,3 +1,4 @@
+import { between } from '../../base/arithmetic.ts'
 import { onAxis } from '../../compare/run-on-axis.ts'
 import type { Along, AlongRoad, AlongRun, Strip } from '../../report/along-data.ts'
 import { elevationAt } from '../../road/profile.ts'
@@ -95,7 +96,7 @@ function onPath({ distanceM, spacingM }: Path, column: Float64Array, atM: number
   const i = Math.max(0, Math.min(distanceM.length - 2, Math.floor(atM / spacingM)))
   const span = distanceM[i + 1] - distanceM[i]
   const share = span > 0 ? Math.min(1, Math.max(0, (atM - distanceM[i]) / span)) : 0
-  return column[i] + share * (column[i + 1] - column[i])
+  return between(column[i], column[i + 1], share)
 }
 
 function runOf(

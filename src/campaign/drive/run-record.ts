@@ -27,7 +27,7 @@ export interface KeptRecord {
   runAir: RunAir
   wind: WindMet
   sun: ReturnType<typeof sunOver>
-  /** Means over the distance; NaN where unknown. */
+  /** Of temperature and density over the distance, of humidity and pressure over the air's nodes in time; NaN where unknown. */
   means: {
     temperatureK: number
     relativeHumidity: number

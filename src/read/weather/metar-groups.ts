@@ -1,4 +1,4 @@
-import { kelvinFromCelsius, MPS_PER_KMH, MPS_PER_KNOT, PASCALS_PER_INHG } from '../../base/units.ts'
+import { kelvinFromCelsius, MPS_PER_KMH, MPS_PER_KNOT, PASCALS_PER_INHG, PASCALS_PER_MMHG } from '../../base/units.ts'
 
 /** One decoded METAR or SPECI; NaN where the report does not say. */
 export interface MetarGroups {
@@ -57,7 +57,6 @@ const ALTIMETER_AGREES_PA = 120
 
 const MPS_PER: Record<string, number> = { KT: MPS_PER_KNOT, MPS: 1, KMH: MPS_PER_KMH, KPH: MPS_PER_KMH }
 const PASCALS_PER_HUNDREDTH_INHG = PASCALS_PER_INHG / 100
-const PASCALS_PER_MMHG = 133.322387415
 const MILLIMETRES_PER_HUNDREDTH_INCH = 0.254
 
 /**
