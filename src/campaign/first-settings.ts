@@ -25,7 +25,7 @@ export function firstRunsCsv(runs: Run[], { contexts }: Pick<Roads, 'contexts'>)
 
 /**
  * A name as it is read back: in quotation marks where it could be taken for several cells or for a comment, and begun with
- * "../pipeline/" where a spreadsheet would take it for a formula.
+ * "./" where a spreadsheet would take it for a formula.
  */
 function csvCell(name: string): string {
   const path = /^[=+\-@\t\r]/.test(name) ? `./${name}` : name

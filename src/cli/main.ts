@@ -6,7 +6,7 @@ import { packageVersion } from '../shell/package-version.ts'
 import { refusalJson } from '../shell/refusal.ts'
 import { addBatchCommand } from './batch-command.ts'
 import { addFieldCommands } from './field-commands.ts'
-import { addPlanCommand } from './plan-command.ts'
+import { addPlanCommand } from './plan/plan-command.ts'
 import { type ReportOptions, withReportOptions } from './report-options.ts'
 
 /** Runs the command line and sets the exit code of the process; nothing else in the program does. */

@@ -5,7 +5,7 @@ import { claimsOf } from '../claim/claims.ts'
 import type { RunConsumption } from '../claim/consumption.ts'
 import { REPEATABILITY_PRIOR, type Repeatability } from '../claim/repeatability.ts'
 import { FUEL_PROPERTIES } from '../claim/volume.ts'
-import { counted, figure } from '../claim/wording.ts'
+import type { Lesson } from '../report/words/repeats.ts'
 import type { MeasuringWay, PlannedShape } from './choices.ts'
 import { type RepeatabilityBelief, usualRepeatability } from './design.ts'
 
@@ -21,8 +21,8 @@ export interface Experience {
   temperatureRead: boolean
   conditionsSd: number | null
   repeatability: RepeatabilityBelief | null
-  /** What was learnt, a sentence each. */
-  notes: string[]
+  /** What was learnt. */
+  lessons: Lesson[]
 }
 
 /**
@@ -41,16 +41,12 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
   const conditionsSd = ownConditionsSd(onRoute)
   const fuel = fuelKind ?? (campaign.vehicle.powertrain === 'diesel' ? 'diesel' : 'petrol')
   const spread = repeatability?.adjusted
-  const notes = [
-    `${counted(counts[route], 'run')} on ${roads.names[route]}, ${(lengthM / 1000).toFixed(1)} km, ${shape}`,
-  ]
-  if (spread && spread.degreesOfFreedom > 0) notes.push(...repeatabilityInWords(spread))
-  else notes.push('no two runs with fuel of one setup, so the usual repeatability is taken')
+  const lessons: Lesson[] = [{ code: 'road', drives: counts[route], road: roads.names[route], lengthM, shape }]
+  if (spread && spread.degreesOfFreedom > 0) lessons.push(...lessonsOfRepeats(spread))
+  else lessons.push({ code: 'usual-repeatability' })
   if (onRoute.some((c) => c.unit === 'kg')) {
-    const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'by campaign.yaml' : 'assumed'
-    notes.push(
-      `weighed fuel is told in litres of ${fuel} (${source}) at ${FUEL_PROPERTIES[fuel].density15KgM3 / 1000} kg/l, the middle of ${fuel === 'diesel' ? 'EN 590' : 'EN 228'}`,
-    )
+    const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'settings' : 'assumed'
+    lessons.push({ code: 'weighed', fuel, source, densityKgM3: FUEL_PROPERTIES[fuel].density15KgM3 })
   }
   return {
     lengthM,
@@ -70,7 +66,7 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
             degreesOfFreedom: REPEATABILITY_PRIOR.degreesOfFreedom + spread.degreesOfFreedom,
           }
         : null,
-    notes,
+    lessons,
   }
 }
 
@@ -90,14 +86,16 @@ const FEW = REPEATABILITY_PRIOR.degreesOfFreedom
 /** As the planner's usual repeatability is told: doubt about its size counts, which the median would leave out. */
 const rootMeanSquare = (draws: Float64Array): number => Math.sqrt(mean(draws.map((sd) => sd * sd)))
 
-function repeatabilityInWords({ draws, low95, high95, degreesOfFreedom }: Repeatability): string[] {
+function lessonsOfRepeats({ draws, low95, high95, degreesOfFreedom }: Repeatability): Lesson[] {
   const repeats = Math.round(degreesOfFreedom)
-  const told = `run-to-run repeatability ${figure(100 * rootMeanSquare(draws), 2)} % (95 % interval ${figure(100 * low95, 2)} to ${figure(100 * high95, 2)} %), with ${counted(repeats, 'degree of freedom', 'degrees of freedom')} from repeats`
-  if (repeats >= FEW) return [told]
-  return [
-    told,
-    `that is mostly what is believed of any vehicle (${figure(100 * usualRepeatability().sd, 2)} %): so few repeats hardly tell; see the plan at both ends with --repeatability ${figure(100 * low95, 2)} and ${figure(100 * high95, 2)}`,
-  ]
+  const seen: Lesson = {
+    code: 'repeatability',
+    sd: rootMeanSquare(draws),
+    low95,
+    high95,
+    degreesOfFreedom: repeats,
+  }
+  return repeats >= FEW ? [seen] : [seen, { code: 'few-repeats', low95, high95, usualSd: usualRepeatability().sd }]
 }
 
 /** A weighed consumption is told in litres, as the planner's own figures are. */

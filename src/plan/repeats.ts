@@ -39,6 +39,13 @@ export interface RepeatsPlan {
   /** The other shapes, for the number of runs and the length of the cheapest design at 80 %, or of the largest design. */
   shapes: { shape: PlannedShape; design: Design }[]
   cheapest: CheapestDesign[]
+  /** The design of the greatest power, and what weighs most in its uncertainty. */
+  strongest: Design
+  weighsMost: BudgetSource
+  /** The shortest road, in steps of 10 km, on which the most drives reach 80 %; null where they do on a length asked for, or on no length. */
+  longEnoughM: number | null
+  /** The fewest drives of each setup that reach 80 % on the longest road asked for; null where the table has them, or too many are needed. */
+  enoughRuns: number | null
   /** For the cheapest design, the best first. */
   orders: DrivingOrder[]
   oneRunEach: Design
@@ -55,15 +62,42 @@ export function repeatsPlan(question: RepeatsQuestion): RepeatsPlan {
   const counts = Array.from({ length: MOST_RUNS_PER_SETUP }, (_, i) => i + 1)
   const designs = question.routesM.flatMap((routeM) => counts.map((runs) => design(runs, routeM, question.shape)))
   const cheapest = [0.8, 0.9].map((power) => cheapestOf(designs, power, question.shape))
+  const strongest = designs.reduce((a, b) => (b.power > a.power ? b : a))
+  const isEnough = (runs: number, routeM: number): boolean =>
+    design(runs, routeM, question.shape).power >= cheapest[0].power
+  const notReached = cheapest[0].design === null
+  const roadSteps = notReached ? smallest(MOST_ROAD_STEPS, (n) => isEnough(MOST_RUNS_PER_SETUP, n * ROAD_STEP_M)) : null
+  const longestM = Math.max(...question.routesM)
   const shown = cheapest[0].design ?? designs[designs.length - 1]
   return {
     question,
     designs,
     shapes: ROUTE_SHAPES.map((shape) => ({ shape, design: design(shown.runsPerSetup, shown.routeM, shape) })),
     cheapest,
+    strongest,
+    weighsMost: budgetShares(strongest)[0].source,
+    longEnoughM: roadSteps === null ? null : roadSteps * ROAD_STEP_M,
+    enoughRuns: notReached ? smallest(MOST_RUNS_TOLD, (runs) => isEnough(runs, longestM)) : null,
     orders: drivingOrders(shown.runsPerSetup, chained),
     oneRunEach: designs[counts.length * (question.routesM.length - 1)],
   }
+}
+
+/** A road longer than this many steps in one drive is no test any more, nor are more drives than these. */
+const ROAD_STEP_M = 10_000
+const MOST_ROAD_STEPS = 200
+const MOST_RUNS_TOLD = 100
+
+/** The smallest number from 1 to `most` that is enough, where all above one that is enough are; null where none is. */
+function smallest(most: number, isEnough: (n: number) => boolean): number | null {
+  if (!isEnough(most)) return null
+  let [low, high] = [0, most]
+  while (high - low > 1) {
+    const middle = Math.floor((low + high) / 2)
+    if (isEnough(middle)) high = middle
+    else low = middle
+  }
+  return high
 }
 
 /** The least driving; at a tie the fewer runs. */

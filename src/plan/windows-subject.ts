@@ -1,9 +1,16 @@
+import { REACH } from '../air/blend.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
+import type { ConditionsDifference } from '../compare/difference.ts'
+import type { WindowsSubject } from '../report/words/windows.ts'
 import type { ForecastField } from './forecast.ts'
 import { rankedSlots, type Slot } from './windows.ts'
 import { slotsOf, thereAndBack, type WindowsQuestion } from './windows-ahead.ts'
-import type { WindowsSubject } from './windows-words.ts'
+
+/** What a plan is about, with the starts as they were computed. */
+export type Subject = WindowsSubject<Slot> & {
+  thereAndBack: { oneWay: ConditionsDifference; both: ConditionsDifference } | null
+}
 
 /** The run of middle duration: its speeds are driven again. */
 export function typicalRun(records: RunRecord[]): RunRecord {
@@ -17,7 +24,7 @@ export function subjectOf(
   slots: Slot[],
   forecast: ForecastField,
   state: WorkingState,
-): WindowsSubject {
+): Subject {
   const { roads, campaign } = state
   const { reference, baseline, marginPct } = question
   const { shape } = roads.routes[reference.route]
@@ -30,6 +37,7 @@ export function subjectOf(
     reference: reference.run.id,
     marginPct,
     timeZone: campaign.timeZone,
+    mostStepH: REACH.forecastStepS / 3600,
     thereAndBack: both && best.difference && { oneWay: best.difference, both },
     otherDirection: otherDirection(question, best, forecast, state),
   }
@@ -41,7 +49,7 @@ function otherDirection(
   best: Slot,
   forecast: ForecastField,
   state: WorkingState,
-): WindowsSubject['otherDirection'] {
+): Subject['otherDirection'] {
   const { roads, records, campaign } = state
   const route =
     roads.routes[question.reference.route].oppositeOf ??

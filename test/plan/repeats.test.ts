@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
+import { repeatsText } from '../../src/cli/plan/repeats-text.ts'
 import type { MeasuringWay } from '../../src/plan/choices.ts'
 import { usualRepeatability } from '../../src/plan/design.ts'
 import { runErrorsOf } from '../../src/plan/measuring.ts'
 import { budgetShares, CONDITIONS_SD, type RepeatsQuestion, repeatsPlan } from '../../src/plan/repeats.ts'
-import { repeatsText } from '../../src/plan/repeats-words.ts'
 
 const measuring = (way: MeasuringWay) => ({
   way,
@@ -61,8 +61,31 @@ describe('a plan for repeats', () => {
 
   it('says so where nothing is enough, and what weighs most', () => {
     const text = repeatsText(repeatsPlan(question({ effectPct: 0.2 })))
-    expect(text).toContain('Nothing here reaches 80 %: 12 runs each on 100 km')
-    expect(text).toContain('reading the fuel (fills, weighings, charges) weighs most')
+    expect(text).toContain('80 % is not reached: 12 drives of each setup on 100 km')
+    expect(text).toContain('Largest source of uncertainty: measuring the fuel (fills, weighings, charges)')
+  })
+
+  it('names the shortest road that would be enough, in steps of 10 km, or that none is', () => {
+    const short = repeatsPlan(question({ effectPct: -2 }))
+    expect(short.cheapest[0].design).toBeNull()
+    const enoughM = short.longEnoughM!
+    const powerOn = (routeM: number): number =>
+      Math.max(...repeatsPlan(question({ effectPct: -2, routesM: [routeM] })).designs.map((d) => d.power))
+    expect(powerOn(enoughM)).toBeGreaterThanOrEqual(0.8)
+    expect(powerOn(enoughM - 10_000)).toBeLessThan(0.8)
+    expect(repeatsText(short)).toContain(`12 drives of each setup on ${enoughM / 1000} km.`)
+    const runs = short.enoughRuns!
+    expect(runs).toBeGreaterThan(12)
+    expect(repeatsText(short)).toContain(`It takes ${runs} drives of each setup on 100 km or`)
+    // Twice as many drives have half the variance: the number for 2 % is near that of the normal test,
+    // (1.960 + 0.842)² of the variance of one drive each (Cohen 1988, from memory) over the square of ln 0.98.
+    const oneEach = short.designs.find((d) => d.runsPerSetup === 12 && d.routeM === 100_000)!.standardError ** 2 * 12
+    expect(runs / ((2.802 ** 2 * oneEach) / Math.log(0.98) ** 2)).toBeGreaterThan(0.9)
+    expect(runs / ((2.802 ** 2 * oneEach) / Math.log(0.98) ** 2)).toBeLessThan(1.25)
+    // What differs from drive to drive, and an error in percent of the charge, are the same on any length.
+    const never = repeatsPlan(question({ effectPct: 0.2, measuring: measuring('battery') }))
+    expect(never.longEnoughM).toBeNull()
+    expect(repeatsText(never)).toMatch(/A longer road alone is not enough|Neither a longer road/)
   })
 
   it('the order of one run each is A-B-A', () => {

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest'
+import { plainText } from '../../src/base/sentence.ts'
 import { workingStateOf } from '../../src/campaign/computed-campaign.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
 import { forecastOf } from '../../src/plan/forecast.ts'
 import { slotsOf } from '../../src/plan/windows-ahead.ts'
 import { subjectOf } from '../../src/plan/windows-subject.ts'
-import { adviceInWords, type WindowsSubject } from '../../src/plan/windows-words.ts'
+import { type WindowsSubject, windowsAdvice } from '../../src/report/words/windows.ts'
 import { inputFile } from '../campaign/folder.ts'
 
 const METRES_PER_DEGREE = 111_250
@@ -58,6 +59,8 @@ async function subjectFor(files: Record<string, string>, ahead: Blow): Promise<W
   return subjectOf(question, slotsOf(question, forecast!, state), forecast!, state)
 }
 
+const adviceInWords = (subject: WindowsSubject): string[] => windowsAdvice(subject).map((said) => plainText(said))
+
 const NORTH: Leg[] = [[0, 12]]
 const BREEZE = airTable('2024-05-03', 9, 14, { mps: 4, fromDeg: 180 })
 
@@ -68,7 +71,7 @@ describe('driving there and straight back', () => {
       { mps: 4, fromDeg: 180 },
     )
     expect(subject.shape).toBe('one-way')
-    expect(adviceInWords(subject)).toEqual([expect.stringMatching(/^Driven there and straight back, .* in place of /)])
+    expect(adviceInWords(subject)).toEqual([expect.stringMatching(/^Drive there and straight back, .* in place of /)])
   })
 
   it('is not advised where the road itself turns back on the wind', async () => {

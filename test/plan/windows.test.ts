@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest'
+import { windowsSvg } from '../../src/cli/plan/windows-picture.ts'
+import { windowsText } from '../../src/cli/plan/windows-text.ts'
 import type { Steps } from '../../src/demand/types.ts'
 import {
   bestWindows,
@@ -9,8 +11,7 @@ import {
   type Slot,
   shiftedSteps,
 } from '../../src/plan/windows.ts'
-import { windowsSvg } from '../../src/plan/windows-picture.ts'
-import { type WindowsSubject, windowsText } from '../../src/plan/windows-words.ts'
+import type { WindowsSubject } from '../../src/report/words/windows.ts'
 
 const steps: Steps = {
   time: Float64Array.of(1005, 1020, 1040),
@@ -56,6 +57,7 @@ const subject: WindowsSubject = {
   reference: 'a',
   marginPct: 1,
   timeZone: 'Europe/Berlin',
+  mostStepH: 12,
   thereAndBack: null,
   otherDirection: null,
 }
@@ -121,7 +123,7 @@ describe('slots', () => {
   it('no window where it only rains', () => {
     const rain = [slot(0, 90, { slotClass: 'rain', rain: true })]
     expect(bestWindows(rain)).toEqual([])
-    expect(windowsText(rain, subject, 5)).toContain('No start can be advised')
+    expect(windowsText(rain, subject, 5)).toContain('No start can be recommended')
   })
 })
 
@@ -135,7 +137,7 @@ describe('the plan in words', () => {
 
   it('says where the forecast is coarse, and where it says nothing, why', () => {
     const coarse = windowsText([slot(0, 90, { stepH: 6 })], subject, 5)
-    expect(coarse).toContain('The forecast’s times are 6 h apart here')
+    expect(coarse).toContain('Forecast times are 6 h apart here')
     expect(coarse).toContain('6 h steps')
     const none = { difference: null, slotClass: 'unknown' } as const
     const text = windowsText(
@@ -146,7 +148,7 @@ describe('the plan in words', () => {
       subject,
       5,
     )
-    expect(text).toContain('times are 24 h apart here, expected 12 h at most')
+    expect(text).toContain('forecast times are 24 h apart here, expected 12 h at most')
     expect(text).toContain('the forecast has no wind here')
   })
 

@@ -1,8 +1,8 @@
 import { type Command, Option } from 'commander'
-import { MEASURING_WAYS, ROUTE_SHAPES } from '../plan/choices.ts'
-import type { ExitCode } from '../shell/exit-codes.ts'
-import { helpEnd } from '../shell/help-text.ts'
-import { numberFrom, wholeFrom } from '../shell/option-values.ts'
+import { MEASURING_WAYS, ROUTE_SHAPES } from '../../plan/choices.ts'
+import type { ExitCode } from '../../shell/exit-codes.ts'
+import { helpEnd } from '../../shell/help-text.ts'
+import { numberFrom, wholeFrom } from '../../shell/option-values.ts'
 import type { RepeatsOptions } from './plan-repeats.ts'
 import type { WindowsOptions } from './plan-windows.ts'
 

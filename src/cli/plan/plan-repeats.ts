@@ -1,23 +1,26 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
-import { jsonText } from '../base/json-text.ts'
-import { cleaned } from '../base/names.ts'
-import type { Problem } from '../base/problem.ts'
-import { workingStateOf } from '../campaign/computed-campaign.ts'
-import { mapFile } from '../campaign/load/map-file.ts'
-import { fileErrorReason, isFileError } from '../files/file-errors.ts'
-import type { MeasuringWay, PlannedShape } from '../plan/choices.ts'
-import { usualRepeatability } from '../plan/design.ts'
-import { type Experience, experienceOf } from '../plan/experience.ts'
-import { type Measuring, USUAL_PER_100_KM } from '../plan/measuring.ts'
-import { CONDITIONS_SD, type RepeatsQuestion, repeatsPlan } from '../plan/repeats.ts'
-import { repeatsRecord, repeatsText } from '../plan/repeats-words.ts'
-import { wrapped } from '../report/terminal-text.ts'
-import { routesOf } from '../road/routes.ts'
-import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
-import { refuse } from '../shell/refusal.ts'
-import { columnsOf } from '../shell/terminal-stream.ts'
-import { openFolder, sayProblem } from '../work/campaign-folder.ts'
+import { jsonText } from '../../base/json-text.ts'
+import { cleaned } from '../../base/names.ts'
+import type { Problem } from '../../base/problem.ts'
+import { plainText } from '../../base/sentence.ts'
+import { workingStateOf } from '../../campaign/computed-campaign.ts'
+import { mapFile } from '../../campaign/load/map-file.ts'
+import { fileErrorReason, isFileError } from '../../files/file-errors.ts'
+import type { MeasuringWay, PlannedShape } from '../../plan/choices.ts'
+import { usualRepeatability } from '../../plan/design.ts'
+import { type Experience, experienceOf } from '../../plan/experience.ts'
+import { type Measuring, USUAL_PER_100_KM } from '../../plan/measuring.ts'
+import { CONDITIONS_SD, type RepeatsQuestion, repeatsPlan } from '../../plan/repeats.ts'
+import { wrapped } from '../../report/terminal-text.ts'
+import { lessonWords } from '../../report/words/repeats.ts'
+import { routesOf } from '../../road/routes.ts'
+import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../../shell/exit-codes.ts'
+import { refuse } from '../../shell/refusal.ts'
+import { columnsOf } from '../../shell/terminal-stream.ts'
+import { openFolder, sayProblem } from '../../work/campaign-folder.ts'
+import { repeatsRecord } from './repeats-record.ts'
+import { repeatsText } from './repeats-text.ts'
 
 export interface RepeatsOptions {
   effect: number
@@ -53,8 +56,8 @@ export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   const plan = repeatsPlan(questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null))
   process.stdout.write(
     options.json
-      ? `${jsonText({ ...repeatsRecord(plan), learnt: learnt?.experience.notes ?? [] }, 2)}\n`
-      : `${notesOf(learnt)}${repeatsText(plan, (text) => wrapped(text, columnsOf(process.stdout)))}`,
+      ? `${jsonText({ ...repeatsRecord(plan), learnt: lessonsOf(learnt) }, 2)}\n`
+      : `${lessonText(learnt)}${repeatsText(plan, (text) => wrapped(text, columnsOf(process.stdout)))}`,
   )
   return learnt?.errors ? DONE_WITH_ERRORS : DONE
 }
@@ -136,12 +139,14 @@ async function learnFrom(folder: string, fuelKind: RepeatsOptions['fuelKind']): 
 
 const isError = ({ severity }: Problem): boolean => severity === 'error'
 
-const notesOf = (learnt: Learnt | null): string =>
+const lessonsOf = (learnt: Learnt | null): string[] =>
+  (learnt?.experience.lessons ?? []).map((lesson) => plainText(lessonWords(lesson)))
+
+const lessonText = (learnt: Learnt | null): string =>
   learnt === null
     ? ''
-    : `${learnt.experience.notes
-        .map((note) => `From the folder: ${note}`)
-        .flatMap((note) => wrapped(note, columnsOf(process.stdout), '', '  '))
+    : `${lessonsOf(learnt)
+        .flatMap((lesson) => wrapped(`From the folder: ${lesson}`, columnsOf(process.stdout), '', '  '))
         .join('\n')}\n\n`
 
 async function routeOf(path: string): Promise<{ lengthM: number; shape: PlannedShape } | string> {

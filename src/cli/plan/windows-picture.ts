@@ -1,12 +1,15 @@
-import { rankedSlots, type Slot } from './windows.ts'
-import { clock, day, local, remarksOf, type WindowsSubject } from './windows-words.ts'
+import { plainText } from '../../base/sentence.ts'
+import { rankedSlots, type Slot } from '../../plan/windows.ts'
+import { escaped } from '../../report/markup.ts'
+import { day, local, pictureWords, slotTitle, type WindowsSubject } from '../../report/words/windows.ts'
 
 /** The plan as a picture: a row a day, a bar for each start, night and rain marked by shape as well as by shade. */
 export function windowsSvg(slots: Slot[], subject: WindowsSubject): string {
-  const names = [...new Set(slots.map((s) => day(s.startTime, subject.timeZone)))]
+  const names = [...new Set(slots.map((s) => day(s.startTime, subject)))]
+  const words = pictureWords(subject)
   const [left, rowHeight, width] = [90, 84, 720]
   const hourOf = (slot: Slot): number => {
-    const at = local(slot.startTime, subject.timeZone)
+    const at = local(slot.startTime, subject)
     return at.hour + at.minute / 60
   }
   const stepH = slots.length > 1 ? (slots[1].startTime - slots[0].startTime) / 3600 : 1
@@ -14,11 +17,11 @@ export function windowsSvg(slots: Slot[], subject: WindowsSubject): string {
   const best = rankedSlots(slots)[0]
   const f = (value: number): string => String(Number(value.toFixed(1)))
   const bars = slots.map((slot) => {
-    const base = 50 + names.indexOf(day(slot.startTime, subject.timeZone)) * rowHeight + 56
+    const base = 50 + names.indexOf(day(slot.startTime, subject)) * rowHeight + 56
     const at = f(x(hourOf(slot)))
     const barWidth = f((stepH / 24) * width - 1)
     const high = slot.difference ? (slot.difference.score / 100) * 50 : 0
-    const title = `<title>${clock(slot.startTime, subject.timeZone)}: ${slot.difference ? `score ${Math.round(slot.difference.score)}` : 'not forecast'}${remarksOf(slot) ? `, ${remarksOf(slot)}` : ''}</title>`
+    const title = `<title>${escaped(plainText(slotTitle(slot, subject)))}</title>`
     const night =
       slot.phase === 'day' ? '' : `<rect x="${at}" y="${base - 50}" width="${barWidth}" height="50" fill="#dfe3ea"/>`
     const bar = `<rect x="${at}" y="${f(base - high)}" width="${barWidth}" height="${f(high)}" fill="${slot === best ? '#7a3b00' : '#2f6f8f'}"/>`
@@ -34,10 +37,10 @@ export function windowsSvg(slots: Slot[], subject: WindowsSubject): string {
   })
   const height = 50 + names.length * rowHeight + 20
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${left + width + 20} ${height}" font-family="sans-serif" role="img">
-<title>Score of each start, ${subject.timeZone ?? 'UTC'}</title>
+<title>${words.title}</title>
 <rect width="100%" height="100%" fill="#fff"/>
-<text x="8" y="22" font-size="14">Score of each start from 0 to 100 (${subject.timeZone ?? 'UTC'})</text>
-<text x="8" y="38" font-size="10">shaded: twilight and night; r: rain; brown: the best start</text>
+<text x="8" y="22" font-size="14">${words.heading}</text>
+<text x="8" y="38" font-size="10">${words.key}</text>
 ${rows.join('\n')}
 ${bars.join('\n')}
 </svg>

@@ -1,0 +1,68 @@
+import { plainText, type Sentence } from '../../base/sentence.ts'
+import type { Design } from '../../plan/design.ts'
+import { budgetShares, type RepeatsPlan } from '../../plan/repeats.ts'
+import {
+  budgetWords,
+  chanceOf,
+  cheapestWords,
+  lengthOf,
+  oneEachWords,
+  orderWords,
+  pctOf,
+  questionLines,
+  SHAPE_WORDS,
+  SOURCE_WORDS,
+  shapesWords,
+  TABLE_WORDS,
+} from '../../report/words/repeats.ts'
+
+/** Breaks a text into lines; as it is by default. */
+export type Wrap = (text: string) => string[]
+
+/** The plan as text for a terminal. */
+export function repeatsText(plan: RepeatsPlan, wrap: Wrap = (text) => [text]): string {
+  const lines = (sentence: Sentence): string[] => wrap(plainText(sentence))
+  return [
+    ...questionLines(plan).flatMap(lines),
+    '',
+    ...wrap(TABLE_WORDS),
+    ...powerTable(plan),
+    '',
+    ...plan.cheapest.flatMap((c) => lines(cheapestWords(plan, c))),
+    '',
+    ...budgetLines(plan.cheapest[0].design ?? plan.designs[plan.designs.length - 1]),
+    '',
+    ...shapeLines(plan),
+    '',
+    ...orderWords(plan).flatMap(lines),
+    '',
+    ...lines(oneEachWords(plan)),
+    '',
+  ].join('\n')
+}
+
+function powerTable({ designs, question }: RepeatsPlan): string[] {
+  const width = 16
+  const counts = [...new Set(designs.map((d) => d.runsPerSetup))]
+  const head = `drives each${question.routesM.map((m) => plainText(lengthOf(m)).padStart(width)).join('')}`
+  const cell = (d: Design): string => `${chanceOf(d.power)} % / ${pctOf(d.detectable80)} %`.padStart(width)
+  const row = (runs: number): string =>
+    `${String(runs).padStart(11)}${question.routesM.map((m) => cell(designs.find((d) => d.runsPerSetup === runs && d.routeM === m)!)).join('')}`
+  return [head, ...counts.map(row)]
+}
+
+function budgetLines(design: Design): string[] {
+  const rows = budgetShares(design).map(
+    (s) =>
+      `  ${SOURCE_WORDS[s.source].padEnd(46)} ±${(100 * s.sd).toFixed(2)} %  ${String(Math.round(100 * s.share)).padStart(3)} %`,
+  )
+  return [plainText(budgetWords(design)), ...rows]
+}
+
+function shapeLines({ shapes }: RepeatsPlan): string[] {
+  const rows = shapes.map(
+    ({ shape, design }) =>
+      `  ${SHAPE_WORDS[shape].padEnd(16)} ${chanceOf(design.power).padStart(3)} %, changes from ${pctOf(design.detectable80)} %`,
+  )
+  return [plainText(shapesWords(shapes[0].design)), ...rows]
+}
