@@ -7,6 +7,7 @@ import type { InputFile } from '../campaign/load/map-file.ts'
 import { LARGEST_BYTES } from '../read/bytes.ts'
 import { isCacheFolder } from './cache-marker.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { largeTrackIn, readLargeTrack } from './large-track.ts'
 import { reportPaths } from './report-folder.ts'
 
 /** A file that was found and not read yet. */
@@ -73,12 +74,19 @@ function passedOverWithin({ root }: Walk, placed: string): 'hidden' | 'report' |
   return null
 }
 
-/** Reads a file that was listed; one that can no longer be read is a problem. */
+/**
+ * Reads a file that was listed, a track that is too large with fewer of its points; one that can no longer be read is a
+ * problem.
+ */
 export async function readListed({
   path,
   absolutePath,
 }: Pick<ListedFile, 'path' | 'absolutePath'>): Promise<Outcome<InputFile>> {
   try {
+    const large = await largeTrackIn(absolutePath)
+    const fewer = large && (await readLargeTrack(path, absolutePath, large))
+    if (fewer) return found(fewer)
+    if (large && !large.packed && large.bytes > LARGEST_BYTES) return failed({ ...tooLarge(large.bytes), file: path })
     const bytes = await readFile(absolutePath)
     return found({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
   } catch (error) {
@@ -124,9 +132,8 @@ async function visit(
   }
   const size = await orProblem(walk, path, async () => (await stat(path)).size)
   if (size === null) return
-  if (size > LARGEST_BYTES) {
-    const message = `found ${Math.round(size / 2 ** 20)} MB, expected at most ${LARGEST_BYTES / 2 ** 20} MB; the file was not read`
-    walk.content.problems.push({ code: 'file-too-large', severity: 'warning', message, file: shortPath(walk, path) })
+  if (size > LARGEST_BYTES && !(await orProblem(walk, path, () => largeTrackIn(path)))) {
+    walk.content.problems.push({ ...tooLarge(size), severity: 'warning', file: shortPath(walk, path) })
     return
   }
   walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
@@ -149,6 +156,11 @@ async function nameOthers(walk: Walk, folder: string, isOfReport: (path: string)
     file: shortPath(walk, folder),
   })
 }
+
+const tooLarge = (bytes: number) => ({
+  code: 'file-too-large',
+  message: `found ${Math.round(bytes / 2 ** 20)} MB, expected at most ${LARGEST_BYTES / 2 ** 20} MB; the file was not read`,
+})
 
 /**
  * Whether a name is one that browsers, synchronisers and editors give a file until it is whole: common endings, "~" at the

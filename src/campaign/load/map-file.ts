@@ -16,6 +16,8 @@ export interface InputFile {
   bytes: Uint8Array
   /** The SHA-256 of the bytes, hexadecimal: two files with one digest are taken for one that was copied. */
   sha256: string
+  /** What was found when it was read. */
+  problems?: Problem[]
 }
 
 /** One track of a file, driven as far as its columns alone can tell. */
@@ -47,7 +49,7 @@ export function mapFile(file: InputFile): MappedFile {
     path: file.path,
     sha256: file.sha256,
     kind: 'unrecognised',
-    problems: [],
+    problems: [...(file.problems ?? [])],
     notes: [],
     tracks: [],
     text: null,
@@ -77,7 +79,7 @@ export function mapFile(file: InputFile): MappedFile {
 }
 
 /** A day of ten points a second; more would not fit into a gigabyte together with what is made of it. */
-const MOST_TRACK_MILLIONS = 128
+export const MOST_TRACK_MILLIONS = 128
 /** Most that is read as rows and not as columns: a year of one station with all its remarks, four days of a report a second. */
 const MOST_ROW_MILLIONS = 20
 const MOST_LINES = 400_000
