@@ -5,6 +5,8 @@ import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
 import type { RunPoints } from '../report/points/points.ts'
+import { drivesById } from '../report/words/statement.ts'
+import { wordedClaim } from '../report/words/worded.ts'
 import { alongOf } from './along/along-roads.ts'
 import { pointsOf } from './along/points.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
@@ -140,6 +142,8 @@ export async function reduceCampaign(
     poolRoutes: input.settings.poolRoutes ?? false,
     worth: input.settings.worth ?? null,
   })
+  const told = records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null }))
+  const drivesTold = drivesById({ runs: told })
   const report: Report = {
     schema: 'ceteris-report/2',
     version: input.version,
@@ -167,14 +171,11 @@ export async function reduceCampaign(
       ...unknownProcedures(limits, inputs.campaignFile),
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
-    runs: records.map((r) => ({
-      ...r.told,
-      consumption: claims.consumptions.get(r.run.id) ?? null,
-    })),
+    runs: told,
     routes: await reportRoutes(roads, records),
     pairs: pairs.reported,
     pairs_note: pairs.note,
-    claims: claims.claims,
+    claims: claims.claims.map((claim) => wordedClaim(claim, drivesTold)),
     parts: claims.parts,
     part_groups: claims.partGroups,
     cautions: CAUTIONS,

@@ -1,7 +1,7 @@
 import type { Claim } from '../claim/claim.ts'
 import type { ClaimSettings } from '../claim/types.ts'
 import { CO2_KG_PER_LITRE, worthOf } from '../claim/worth.ts'
-import type { ReportClaim } from '../report/contract.ts'
+import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 
 /** What a year of driving and the price of its fuel are. */
 export interface WorthSettings {
@@ -15,7 +15,7 @@ export function worthOfClaim(
   claim: Claim,
   powertrain: ClaimSettings['powertrain'],
   { yearlyDistanceKm, pricePerUnit }: WorthSettings,
-): ReportClaim['worth'] {
+): ClaimFacts['worth'] {
   const change = claim.adjusted?.consumptionChangePct
   const measured = claim.measuredPer100Km
   if (!change || !measured) return null
@@ -27,14 +27,11 @@ export function worthOfClaim(
     pricePerUnit,
     co2KgPerUnit: unit === 'l' ? CO2_KG_PER_LITRE[powertrain === 'diesel' ? 'diesel' : 'petrol'] : null,
   })
-  const { estimate, low95, high95 } = worth.saved
-  const range = `${low95.toFixed(0)} to ${high95.toFixed(0)} ${unit}`
   return {
     yearly_distance_km: yearlyDistanceKm,
     fuel_unit: unit,
     fuel: worth.saved,
     money: worth.money,
     co2_kg: worth.co2Kg,
-    sentence: `Over ${yearlyDistanceKm} km a year, all driven as this road, ${estimate.toFixed(0)} ${unit} would be saved (95 % interval ${range}).`,
   }
 }

@@ -2,9 +2,18 @@ import { MOST_ADJUSTABLE_PCT } from '../compare/difference.ts'
 import type { RunConsumption } from './consumption.ts'
 import type { Drift } from './drift.ts'
 import type { Interval95 } from './types.ts'
-import { listed, moreOrLess } from './wording.ts'
 
-/** Sentences on what weakens a claim, for whoever reads it; none where nothing does. */
+/** What weakens a claim, with the setups that it is about, if any. */
+export interface Caution {
+  /**
+   * One run only with a setup; a correction beyond what the model is meant for; fuel temperatures read in some runs
+   * only; a trend that could not be taken out; a trend of the baseline.
+   */
+  code: 'single-drive' | 'large-correction' | 'fuel-temperature-partly-read' | 'no-drift-correction' | 'drift'
+  setups: string[]
+}
+
+/** What weakens a claim, for whoever reads it; empty where nothing does. */
 export function cautionsOf(claim: {
   setup: string
   baseline: string
@@ -14,27 +23,18 @@ export function cautionsOf(claim: {
   drift: Drift | null
   /** Whether a correction for a trend was asked for. */
   correctDrift: boolean
-}): string[] {
+}): Caution[] {
   const { setup, baseline, setupRuns, baselineRuns, conditionsChangePct, drift, correctDrift } = claim
-  const cautions: string[] = []
+  const cautions: Caution[] = []
+  const add = (code: Caution['code'], setups: string[] = []) => cautions.push({ code, setups })
   const single = [...(setupRuns.length === 1 ? [setup] : []), ...(baselineRuns.length === 1 ? [baseline] : [])]
-  if (single.length > 0 && setupRuns.length * baselineRuns.length > 0) {
-    cautions.push(
-      `There is a single run with ${listed(single)}: how much its runs differ among themselves was not seen, and an allowance for it is in the interval.`,
-    )
-  }
-  if (conditionsChangePct && Math.abs(conditionsChangePct.estimate) > MOST_ADJUSTABLE_PCT) {
-    cautions.push(
-      `Conditions alone made the consumption ${moreOrLess(conditionsChangePct.estimate)}, beyond the ${MOST_ADJUSTABLE_PCT} % that the model is meant to carry: repeat the runs under conditions that are more alike.`,
-    )
-  }
+  if (single.length > 0 && setupRuns.length * baselineRuns.length > 0) add('single-drive', single)
+  if (conditionsChangePct && Math.abs(conditionsChangePct.estimate) > MOST_ADJUSTABLE_PCT) add('large-correction')
   const all = [...setupRuns, ...baselineRuns]
   if (new Set(all.filter((c) => c.reading.at15C).map((c) => Number.isFinite(c.run.row.fuelTemperatureK))).size > 1) {
-    cautions.push('The temperature of the fuel was read in some runs only; the others were taken at the mean of those.')
+    add('fuel-temperature-partly-read')
   }
-  if (correctDrift && !drift && baselineRuns.length > 0) {
-    cautions.push('A correction for a trend in time was asked for, but takes two baseline runs an hour or more apart.')
-  }
-  if (drift && (drift.resolved || drift.corrected)) cautions.push(drift.sentence)
+  if (correctDrift && !drift && baselineRuns.length > 0) add('no-drift-correction')
+  if (drift && (drift.resolved || drift.corrected)) add('drift')
   return cautions
 }

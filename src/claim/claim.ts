@@ -1,5 +1,5 @@
 import { mean } from '../base/statistics.ts'
-import { cautionsOf } from './cautions.ts'
+import { type Caution, cautionsOf } from './cautions.ts'
 import { type RunConsumption, togetherPer100Km } from './consumption.ts'
 import type { Drift } from './drift.ts'
 import {
@@ -13,9 +13,8 @@ import {
 import { type FuelUnit, MEASUREMENT_SD } from './measure.ts'
 import type { NextStep } from './next-step.ts'
 import { uncertaintyShares } from './shares.ts'
-import { statementOf } from './statement.ts'
-import type { ClaimSettings, Interval95 } from './types.ts'
-import { type ClaimVerdict, judge } from './verdict.ts'
+import type { ClaimSettings, Interval95, LeftOut } from './types.ts'
+import { type ClaimMissing, type ClaimVerdict, judge } from './verdict.ts'
 
 /** What one setup did against the baseline, within one route (or pooled over the routes). */
 export interface Claim {
@@ -29,7 +28,7 @@ export interface Claim {
   /** Ids of the runs used, in order of their start. */
   runs: string[]
   baselineRuns: string[]
-  leftOut: { id: string; reason: string }[]
+  leftOut: { id: string; reason: LeftOut }[]
   /** Fuel over distance of each side's runs together, as measured; null where a side has none. */
   measuredPer100Km: { unit: FuelUnit; setup: number; baseline: number } | null
   raw: EffectIntervals | null
@@ -38,17 +37,17 @@ export interface Claim {
   /** What conditions alone made of the consumption, setup's runs against baseline's. */
   conditionsChangePct: Interval95 | null
   verdict: ClaimVerdict
-  /** One sentence. */
-  reason: string
+  /** With the verdict `not testable`: what is missing; null otherwise. */
+  missing: ClaimMissing | null
   /** Of the adjusted change, in its variance; they sum to 1. */
   uncertaintyShares: Record<ErrorSource, number> | null
   /** Every step considered, the one that narrows the interval most first. */
   nextSteps: NextStep[]
   drift: Drift | null
-  /** Sentences on what weakens the claim. */
-  cautions: string[]
-  /** One paragraph, ready to publish. */
-  statement: string
+  /** What weakens the claim. */
+  cautions: Caution[]
+  /** How the fuel was measured: standard deviation of one fill, litres, and whether volumes are brought to 15 °C. */
+  fuel: { fillSdLitres: number; at15C: boolean }
   /** The change as ln(setup / baseline) with the draws of its errors: for what is derived from it. */
   logEffects: Record<Kind, LogEffect | null>
 }
@@ -62,16 +61,16 @@ export interface ClaimDraft {
   baselineRuns: RunConsumption[]
   raw: LogEffect | null
   adjusted: LogEffect | null
-  leftOut: { id: string; reason: string }[]
+  leftOut: { id: string; reason: LeftOut }[]
   drift: Drift | null
   nextSteps: NextStep[]
-  missing: string
+  missing: ClaimMissing | null
 }
 
 const intervalOfEffect = (effect: LogEffect | null): EffectIntervals | null =>
   effect && intervalsOf(effect.estimate, totalError(effect))
 
-/** The draft with its intervals, verdict, shares and statement. */
+/** The draft with its intervals, verdict, shares and cautions. */
 export function finishedClaim(
   draft: ClaimDraft,
   baseline: string,
@@ -80,9 +79,8 @@ export function finishedClaim(
 ): Claim {
   const raw = intervalOfEffect(draft.raw)
   const adjusted = intervalOfEffect(draft.adjusted)
-  const judgement = judge(raw?.consumptionChangePct ?? null, adjusted?.consumptionChangePct ?? null, draft.missing)
   const conditionsChangePct = conditionsChange(draft)
-  const cautions = cautionsOf({ ...draft, baseline, conditionsChangePct, correctDrift: settings.correctDrift })
+  const runs = [...draft.setupRuns, ...draft.baselineRuns]
   return {
     setup: draft.setup,
     baseline,
@@ -96,25 +94,16 @@ export function finishedClaim(
     raw,
     adjusted,
     conditionsChangePct,
-    ...judgement,
+    verdict: judge(raw?.consumptionChangePct ?? null, adjusted?.consumptionChangePct ?? null),
+    missing: adjusted ? null : draft.missing,
     uncertaintyShares: draft.adjusted && uncertaintyShares(draft.adjusted),
     nextSteps: draft.nextSteps,
     drift: draft.drift,
-    cautions,
-    statement: statementOf({
-      ...judgement,
-      setup: draft.setup,
-      baseline,
-      route: draft.pooled ? 'all roads taken together' : routeName,
-      raw: raw?.consumptionChangePct ?? null,
-      adjusted: adjusted?.consumptionChangePct ?? null,
-      adjustedDistance: adjusted?.distancePerFuelChangePct ?? null,
-      setupRuns: draft.setupRuns,
-      baselineRuns: draft.baselineRuns,
-      leftOut: draft.leftOut,
-      cautions,
+    cautions: cautionsOf({ ...draft, baseline, conditionsChangePct, correctDrift: settings.correctDrift }),
+    fuel: {
       fillSdLitres: settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres,
-    }),
+      at15C: runs.length > 0 && runs.every(({ reading }) => reading.at15C),
+    },
     logEffects: { raw: draft.raw, adjusted: draft.adjusted },
   }
 }

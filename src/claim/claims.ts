@@ -1,4 +1,3 @@
-import type { Problem } from '../base/problem.ts'
 import { type Claim, finishedClaim } from './claim.ts'
 import { consumptionsOf, type RunConsumption } from './consumption.ts'
 import { baselineOf, type ClaimContext, contextOf, groupKey, withConditions } from './context.ts'
@@ -7,10 +6,10 @@ import { differenceTerms, effectOf, type Kind, type LogEffect } from './effects.
 import { campaignUnit, drawKey } from './measure.ts'
 import { nextSteps } from './next-step.ts'
 import { pooledClaims } from './pooled-claims.ts'
-import { claimProblems, impossibleRuns } from './problems.ts'
+import { type ClaimProblem, claimProblems, impossibleRuns } from './problems.ts'
 import type { Repeatability } from './repeatability.ts'
-import type { ClaimSettings, FuelRun } from './types.ts'
-import { listed } from './wording.ts'
+import type { ClaimSettings, FuelRun, LeftOut } from './types.ts'
+import type { ClaimMissing } from './verdict.ts'
 
 export interface ClaimsResult {
   claims: Claim[]
@@ -20,7 +19,7 @@ export interface ClaimsResult {
   repeatability: Record<Kind, Repeatability> | null
   /** The baseline that was used. */
   baseline: string | null
-  problems: Problem[]
+  problems: ClaimProblem[]
 }
 
 /**
@@ -29,9 +28,9 @@ export interface ClaimsResult {
  */
 export function claimsOf(given: FuelRun[], routeNames: string[], settings: ClaimSettings): ClaimsResult {
   const unit = campaignUnit(given)
-  const impossible = unit ? impossibleRuns(given, unit) : []
+  const impossible = unit ? impossibleRuns(given, unit) : new Map<FuelRun, LeftOut>()
   const runs = given
-    .map((run) => ({ ...run, leftOut: run.leftOut ?? impossible.find((i) => i.run === run)?.reason ?? null }))
+    .map((run) => ({ ...run, leftOut: run.leftOut ?? impossible.get(run) ?? null }))
     .sort((a, b) => a.startTime - b.startTime || (drawKey(a) < drawKey(b) ? -1 : 1))
   const chosen = baselineOf(runs, settings)
   const problems = [...claimProblems(given, settings), ...chosen.problems]
@@ -74,13 +73,7 @@ function claimOn(route: number | null, setup: string, context: ClaimContext): Cl
     adjusted,
     leftOut: leftOutOf(setup, route, context, used),
     drift: drifting(like.baseline, context),
-    nextSteps: adjusted
-      ? nextSteps(
-          adjusted,
-          { ...like, setupName: setup, baselineName: baseline, residuals: context.residuals },
-          context.settings,
-        )
-      : [],
+    nextSteps: adjusted ? nextSteps(adjusted, { ...like, residuals: context.residuals }, context.settings) : [],
     missing: whatIsMissing(setup, sides, context),
   }
   return finishedClaim(draft, baseline, route === null ? null : (context.routeNames[route] ?? null), context.settings)
@@ -110,7 +103,7 @@ function leftOutOf(
   route: number | null,
   { runs, baseline }: ClaimContext,
   used: { setup: RunConsumption[]; baseline: RunConsumption[] },
-): { id: string; reason: string }[] {
+): { id: string; reason: LeftOut }[] {
   const ids = new Set([...used.setup, ...used.baseline].map((c) => c.run.id))
   return runs
     .filter((r) => (route === null || r.route === route) && !ids.has(r.id))
@@ -118,32 +111,31 @@ function leftOutOf(
     .map((r) => ({ id: r.id, reason: r.leftOut ?? reasonUnused(r) }))
 }
 
-function reasonUnused({ row, demandDraws }: FuelRun): string {
-  if (!(row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0)) return 'no fuel is given'
-  if (demandDraws === null) return 'its wind or temperature is not known'
-  return 'its fuel is in another unit than the other runs, or its distance is not known'
+function reasonUnused({ row, demandDraws }: FuelRun): LeftOut {
+  if (!(row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0)) return { code: 'no-fuel' }
+  return { code: demandDraws === null ? 'no-conditions' : 'other-unit' }
 }
 
+/** What a claim without an adjusted change lacks. */
 function whatIsMissing(
   setup: string,
   sides: { setup: RunConsumption[]; baseline: RunConsumption[] },
   context: ClaimContext,
-): string {
+): ClaimMissing {
   const { baseline, runs } = context
-  const nothingOf = (name: string): string => {
+  const nothingOf = (name: string): ClaimMissing => {
     const all = runs.filter((r) => r.setup === name)
-    if (all.length === 0) return `no run was driven with ${name}`
-    if (all.every((r) => r.leftOut !== null)) return `every run with ${name} is left out`
-    return `no run with ${name} has fuel that can be used`
+    if (all.length === 0) return { code: 'not-driven', setups: [name] }
+    return { code: all.every((r) => r.leftOut !== null) ? 'all-left-out' : 'no-usable-fuel', setups: [name] }
   }
   if (sides.setup.length === 0) return nothingOf(setup)
   if (sides.baseline.length === 0) {
     const elsewhere = runs.some((r) => r.setup === baseline && r.route !== sides.setup[0].run.route)
-    return elsewhere ? `the baseline, ${baseline}, has no usable run on this road` : nothingOf(baseline)
+    return elsewhere ? { code: 'baseline-elsewhere', setups: [baseline] } : nothingOf(baseline)
   }
   const without = [
     ...(withConditions(sides.setup).length === 0 ? [setup] : []),
     ...(withConditions(sides.baseline).length === 0 ? [baseline] : []),
   ]
-  return `the wind or the temperature of the runs with ${listed(without)} is not known, so that the change cannot be told from the weather's`
+  return { code: 'no-conditions', setups: without }
 }

@@ -1,6 +1,6 @@
-import type { Problem } from '../base/problem.ts'
 import type { RunConsumption } from './consumption.ts'
 import { type Kind, residualsOf } from './effects.ts'
+import type { ClaimProblem } from './problems.ts'
 import { type Repeatability, type Residual, repeatabilityOf } from './repeatability.ts'
 import type { ClaimSettings, FuelRun } from './types.ts'
 
@@ -62,7 +62,10 @@ export function contextOf(
 export const withConditions = (group: RunConsumption[]): RunConsumption[] => group.filter((c) => c.conditions !== null)
 
 /** The baseline named, or the only setup without parts, or the setup driven first. */
-export function baselineOf(runs: FuelRun[], settings: ClaimSettings): { baseline: string | null; problems: Problem[] } {
+export function baselineOf(
+  runs: FuelRun[],
+  settings: ClaimSettings,
+): { baseline: string | null; problems: ClaimProblem[] } {
   if (settings.baseline !== null) return { baseline: settings.baseline, problems: [] }
   const driven = runs.filter((r) => r.setup !== null)
   if (driven.length === 0) return { baseline: null, problems: [] }
@@ -70,12 +73,6 @@ export function baselineOf(runs: FuelRun[], settings: ClaimSettings): { baseline
     (s) => settings.setups[s].length === 0 && driven.some((r) => r.setup === s),
   )
   const baseline = bare.length === 1 ? bare[0] : driven[0].setup!
-  const why = bare.length === 1 ? 'the only setup without parts' : 'the setup driven first'
-  const message = `campaign.yaml names no baseline; "${baseline}", ${why}, is taken`
-  return {
-    baseline,
-    problems: [
-      { code: 'baseline-assumed', severity: 'note', message, hint: 'Write baseline: and the name of a setup.' },
-    ],
-  }
+  const by = bare.length === 1 ? 'only-without-parts' : 'driven-first'
+  return { baseline, problems: [{ code: 'baseline-assumed', severity: 'note', baseline, by }] }
 }

@@ -5,7 +5,6 @@ import { effectOf, intervalsOf, type Kind, type Term, totalError } from './effec
 import type { Repeatability } from './repeatability.ts'
 import type { Interval95 } from './types.ts'
 import { excludesZero } from './verdict.ts'
-import { counted, figure, rangeInWords, signedFigure } from './wording.ts'
 
 /** A trend in time of the baseline's runs: wear, a season, a battery that ages; whatever is not the change made. */
 export interface Drift {
@@ -18,8 +17,6 @@ export interface Drift {
   resolved: boolean
   /** Whether the claim's figures have the trend taken out. */
   corrected: boolean
-  /** One sentence. */
-  sentence: string
 }
 
 /** Below this there is no trend to speak of. */
@@ -55,19 +52,12 @@ export function driftOf(
   const effect = effectOf(terms, kind, repeatability)
   const change = intervalsOf(effect.estimate, totalError(effect)).consumptionChangePct
   const resolved = excludesZero(change)
-  const found = `Over ${spanInWords(spanS)}, ${counted(baseline.length, 'baseline run')} changed by ${signedFigure(change.estimate)} % (95 % interval ${rangeInWords(change)})`
-  const fate = corrected
-    ? 'the claim has this trend taken out'
-    : resolved
-      ? 'a trend in time, which the claim does not take out unless asked to'
-      : 'no trend in time is shown'
   return {
     runs: baseline.map((c) => c.run.id),
     spanHours: spanS / 3600,
     changeOverSpanPct: change,
     resolved,
     corrected,
-    sentence: `${found}: ${fate}.`,
   }
 }
 
@@ -76,9 +66,4 @@ export function withoutDrift(terms: Term[], baseline: RunConsumption[]): Term[] 
   const apartS = terms.reduce((sum, { consumption, factor }) => sum + factor * consumption.run.startTime, 0)
   const trend = new Map(slopeTerms(baseline).map(({ consumption, factor }) => [consumption, -apartS * factor]))
   return terms.map(({ consumption, factor }) => ({ consumption, factor: factor + (trend.get(consumption) ?? 0) }))
-}
-
-function spanInWords(seconds: number): string {
-  const hours = seconds / 3600
-  return hours < 48 ? `${figure(hours)} hours` : `${figure(hours / 24, 0)} days`
 }

@@ -6,7 +6,6 @@ import { MEASUREMENT_SD } from './measure.ts'
 import { type Repeatability, type Residual, repeatabilityOf } from './repeatability.ts'
 import { sourceVariances } from './shares.ts'
 import type { ClaimSettings } from './types.ts'
-import { figure } from './wording.ts'
 
 /** What could be done to narrow a claim's interval, and what it would bring. */
 export interface NextStep {
@@ -14,8 +13,6 @@ export interface NextStep {
   /** Width of the 95 % interval of the change of consumption, percentage points, now and after. */
   widthBeforePct: number
   widthAfterPct: number
-  /** One sentence. */
-  sentence: string
 }
 
 /** Litres that the scale's kilogram stands for; near enough for petrol and diesel. */
@@ -25,8 +22,6 @@ const LITRES_PER_KG = 1.28
 export interface Sides {
   setup: RunConsumption[]
   baseline: RunConsumption[]
-  setupName: string
-  baselineName: string
   residuals: Residual[]
 }
 
@@ -45,42 +40,36 @@ export function nextSteps(effect: LogEffect, sides: Sides, settings: ClaimSettin
     return high95 - low95
   }
   const before = width({})
-  const { setupName, baselineName } = sides
   const unit = sides.setup[0].unit
   const fillSd = settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres
   const more = withMoreRuns(effect, sides, settings)
-  const candidates: { step: NextStep['step']; does: string; after: number }[] = [
+  const candidates: { step: NextStep['step']; after: number }[] = [
     {
       step: 'more-runs',
-      does: `One more run each with ${setupName} and with ${baselineName}`,
       after: width(more.scale, more.repeatability),
     },
     {
       step: 'nearer-anemometer',
-      does: 'An anemometer by the road, which halves the variance of the conditions,',
       after: width({ conditions: Math.SQRT1_2 }),
     },
   ]
   if (unit !== 'kWh')
     candidates.push({
       step: 'longer-route',
-      does: 'The same runs on a route twice as long',
       after: width({ fills: 0.5 }),
     })
   if (unit === 'l') {
     const fills = fillSd > 0 ? Math.min(1, (MEASUREMENT_SD.weighingKg * LITRES_PER_KG) / fillSd) : 1
     candidates.push({
       step: 'weigh-the-fuel',
-      does: `The same runs with the fuel weighed (each weighing good to ${figure(MEASUREMENT_SD.weighingKg, 2)} kg) instead of read at the pump`,
       after: width({ fills, pump_meter: 0, fuel_temperature: 0 }),
     })
   }
   return candidates
-    .map(({ step, does, after }) => ({
+    .map(({ step, after }) => ({
       step,
       widthBeforePct: before,
       widthAfterPct: Math.min(before, after),
-      sentence: `${does} would narrow the 95 % interval from ${figure(before)} to ${figure(Math.min(before, after))} percentage points.`,
     }))
     .sort((a, b) => a.widthAfterPct - b.widthAfterPct)
 }

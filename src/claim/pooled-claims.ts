@@ -31,7 +31,7 @@ function pooledClaim(setup: string, own: Claim[], context: ClaimContext): Claim 
     leftOut: own.flatMap((c) => c.leftOut),
     drift: null,
     nextSteps: [],
-    missing: '',
+    missing: null,
   }
   return finishedClaim(draft, context.baseline, null, context.settings)
 }

@@ -1,9 +1,32 @@
-import type { Problem } from '../base/problem.ts'
+import type { Severity } from '../base/problem.ts'
 import { nearestWord } from '../read/nearest-word.ts'
 import { ODOMETER_AGREES_WITHIN, odometerRatio } from './consumption.ts'
 import { amountIn, campaignUnit, type FuelUnit } from './measure.ts'
-import type { ClaimSettings, FuelRun } from './types.ts'
-import { counted, figure, listed } from './wording.ts'
+import type { ClaimSettings, FuelRun, ImpossibleFuel, LeftOut } from './types.ts'
+
+/** What is wrong with the ledger of fuel and setups, as codes and figures. */
+export type LedgerFault =
+  | ({ code: 'impossible-consumption'; track: string } & ImpossibleFuel)
+  | { code: 'setup-undefined'; setup: string; runs: number; defined: string[]; near: string | null }
+  | { code: 'baseline-never-driven'; baseline: string }
+  | { code: 'baseline-assumed'; baseline: string; by: 'only-without-parts' | 'driven-first' }
+  | { code: 'fuel-without-setup'; tracks: string[] }
+  | { code: 'mixed-fuel-units'; unit: FuelUnit; runs: number; found: FuelUnit[] }
+  | { code: 'fuel-and-electricity'; unit: FuelUnit; runs: number }
+  /** `share`: odometer over GPS distance, less 1. */
+  | { code: 'odometer-off'; share: number }
+  | {
+      code: 'odometer-disagrees'
+      track: string
+      odometerM: number
+      corrected: boolean
+      distanceM: number
+      share: number
+    }
+  | { code: 'fill-chain-broken'; track: string; fillGroup: string }
+
+/** Lines are those of runs.csv; the file is for the caller to say. */
+export type ClaimProblem = LedgerFault & { severity: Severity; line?: number }
 
 /** What a road vehicle can use over 100 km, in each unit: from a moped to a loaded lorry uphill. Common practice, no source. */
 const POSSIBLE_PER_100KM: Record<FuelUnit, { low: number; high: number }> = {
@@ -14,49 +37,58 @@ const POSSIBLE_PER_100KM: Record<FuelUnit, { low: number; high: number }> = {
 /** A run this many times its route's middle consumption, or this small a part of it, is a slip. */
 const FACTOR_OF_A_SLIP = 3
 
-const UNIT_WORDS: Record<FuelUnit, string> = { l: 'litres', kg: 'kilograms', kWh: 'kilowatt-hours' }
-
-/** What is wrong with the ledger of fuel and setups. Lines are those of runs.csv; the file is for the caller to say. */
-export function claimProblems(runs: FuelRun[], settings: ClaimSettings): Problem[] {
+/** What is wrong with the ledger of fuel and setups. */
+export function claimProblems(runs: FuelRun[], settings: ClaimSettings): ClaimProblem[] {
   const unit = campaignUnit(runs)
   return [
     ...setupProblems(runs, settings),
     ...(unit ? unitProblems(runs, unit) : []),
-    ...(unit ? impossibleRuns(runs, unit).map(({ problem }) => problem) : []),
+    ...(unit ? impossibleProblems(runs, unit) : []),
     ...odometerProblems(runs),
     ...(unit === 'l' ? chainProblems(runs) : []),
   ]
 }
 
-/** Runs whose fuel cannot be right, with the reason in words. */
-export function impossibleRuns(runs: FuelRun[], unit: FuelUnit): { run: FuelRun; reason: string; problem: Problem }[] {
+function impossibleProblems(runs: FuelRun[], unit: FuelUnit): ClaimProblem[] {
+  return [...impossibleRuns(runs, unit)].map(([{ row }, fuel]) => ({
+    ...fuel,
+    code: 'impossible-consumption',
+    severity: 'error',
+    line: row.line,
+    track: row.track,
+  }))
+}
+
+/** Runs whose fuel cannot be right, with its figures. */
+export function impossibleRuns(
+  runs: FuelRun[],
+  unit: FuelUnit,
+): Map<FuelRun, Extract<LeftOut, { code: 'impossible-fuel' }>> {
   const of = (run: FuelRun): number => (amountIn(run.row, unit) / run.distanceM) * 1e5
   const { low, high } = POSSIBLE_PER_100KM[unit]
-  return runs.flatMap((run) => {
+  const found = new Map<FuelRun, Extract<LeftOut, { code: 'impossible-fuel' }>>()
+  for (const run of runs) {
     const per100Km = of(run)
-    if (!(Number.isFinite(per100Km) && per100Km > 0)) return []
-    const middle = middleOf(
-      runs
-        .filter((r) => r.route === run.route)
-        .map(of)
-        .filter(Number.isFinite),
-    )
+    if (!(Number.isFinite(per100Km) && per100Km > 0)) continue
+    const onRoute = runs.filter((r) => r.route === run.route)
+    const middle = middleOf(onRoute.map(of).filter(Number.isFinite))
     const slip = middle !== null && (per100Km > FACTOR_OF_A_SLIP * middle || per100Km < middle / FACTOR_OF_A_SLIP)
-    if (per100Km >= low && per100Km <= high && !slip) return []
-    const expected =
-      slip && per100Km >= low && per100Km <= high
-        ? `about ${figure(middle)} as in the other runs of this road`
-        : `${low} to ${high}`
-    const found = `${figure(amountIn(run.row, unit), 2)} ${unit} for ${figure(run.distanceM / 1000)} km is ${figure(per100Km)} ${unit} per 100 km, expected ${expected}`
-    const problem: Problem = {
-      code: 'impossible-consumption',
-      severity: 'error',
-      line: run.row.line,
-      message: `${run.row.track}: ${found}; the run is left out of every claim`,
-      hint: 'Is the unit in the column name right, and does the fill belong to this run alone?',
-    }
-    return [{ run, reason: `its fuel cannot be right: ${found}`, problem }]
-  })
+    const possible = per100Km >= low && per100Km <= high
+    if (possible && !slip) continue
+    const { distanceM } = run
+    const amount = amountIn(run.row, unit)
+    found.set(run, {
+      code: 'impossible-fuel',
+      amount,
+      unit,
+      distanceM,
+      per100Km,
+      low,
+      high,
+      usual: possible ? middle : null,
+    })
+  }
+  return found
 }
 
 /** Of three values or more; null for fewer, which do not tell which one is the slip. */
@@ -65,39 +97,32 @@ function middleOf(values: number[]): number | null {
   return values.sort((a, b) => a - b)[values.length >> 1]
 }
 
-function setupProblems(runs: FuelRun[], { setups, baseline }: ClaimSettings): Problem[] {
-  const problems: Problem[] = []
-  const known = Object.keys(setups)
+function setupProblems(runs: FuelRun[], { setups, baseline }: ClaimSettings): ClaimProblem[] {
+  const problems: ClaimProblem[] = []
+  const defined = Object.keys(setups)
   const undefinedSetups = new Map<string, FuelRun[]>()
   for (const run of runs) {
-    if (run.setup === null || known.length === 0 || Object.hasOwn(setups, run.setup)) continue
+    if (run.setup === null || defined.length === 0 || Object.hasOwn(setups, run.setup)) continue
     undefinedSetups.set(run.setup, [...(undefinedSetups.get(run.setup) ?? []), run])
   }
   for (const [setup, of] of undefinedSetups) {
-    const near = nearestWord(setup, known)
     problems.push({
       code: 'setup-undefined',
       severity: 'warning',
       line: Math.min(...of.map((r) => r.row.line)),
-      message: `the setup "${setup}" of ${counted(of.length, 'run')} is not defined in campaign.yaml; defined are ${listed(known)}. It is taken as a setup of its own`,
-      ...(near ? { hint: `Did you mean ${near}?` } : {}),
+      setup,
+      runs: of.length,
+      defined,
+      near: nearestWord(setup, defined) ?? null,
     })
   }
   if (baseline !== null && runs.length > 0 && !runs.some((r) => r.setup === baseline)) {
-    problems.push({
-      code: 'baseline-never-driven',
-      severity: 'error',
-      message: `no run has the setup "${baseline}", which is the baseline: there is nothing to hold the other setups against`,
-    })
+    problems.push({ code: 'baseline-never-driven', severity: 'error', baseline })
   }
   const nameless = runs.filter((r) => r.setup === null && hasFuel(r))
   if (nameless.length > 0) {
-    problems.push({
-      code: 'fuel-without-setup',
-      severity: 'warning',
-      line: nameless[0].row.line,
-      message: `${counted(nameless.length, 'run')} with fuel ${nameless.length === 1 ? 'has' : 'have'} no setup and ${nameless.length === 1 ? 'counts' : 'count'} for no claim: ${listed(nameless.slice(0, 5).map((r) => r.row.track))}${nameless.length > 5 ? ' and others' : ''}`,
-    })
+    const tracks = nameless.map((r) => r.row.track)
+    problems.push({ code: 'fuel-without-setup', severity: 'warning', line: nameless[0].row.line, tracks })
   }
   return problems
 }
@@ -106,67 +131,53 @@ const UNITS: FuelUnit[] = ['l', 'kg', 'kWh']
 
 const hasFuel = ({ row }: FuelRun): boolean => UNITS.some((unit) => amountIn(row, unit) > 0)
 
-function unitProblems(runs: FuelRun[], unit: FuelUnit): Problem[] {
+function unitProblems(runs: FuelRun[], unit: FuelUnit): ClaimProblem[] {
   const others = runs.filter((r) => hasFuel(r) && !(amountIn(r.row, unit) > 0))
-  const problems: Problem[] = []
+  const problems: ClaimProblem[] = []
   if (others.length > 0) {
-    const found = UNITS.filter((u) => u !== unit && others.some((r) => amountIn(r.row, u) > 0)).map(
-      (u) => UNIT_WORDS[u],
-    )
-    problems.push({
-      code: 'mixed-fuel-units',
-      severity: 'warning',
-      line: others[0].row.line,
-      message: `most runs have their fuel in ${UNIT_WORDS[unit]}, ${counted(others.length, 'run')} only in ${listed(found)}: expected one kind for all; ${others.length === 1 ? 'that run counts' : 'those runs count'} for no claim`,
-    })
+    const found = UNITS.filter((u) => u !== unit && others.some((r) => amountIn(r.row, u) > 0))
+    const { line } = others[0].row
+    problems.push({ code: 'mixed-fuel-units', severity: 'warning', line, unit, runs: others.length, found })
   }
   const both = runs.filter(({ row }) => row.energyKwh > 0 && (row.fuelLitres > 0 || row.fuelKg > 0))
   if (both.length > 0) {
-    problems.push({
-      code: 'fuel-and-electricity',
-      severity: 'warning',
-      line: both[0].row.line,
-      message: `${counted(both.length, 'run')} used both fuel and electricity; the claims are about the ${UNIT_WORDS[unit]} alone`,
-      hint: 'A plug-in vehicle should begin and end each run with the same charge.',
-    })
+    const { line } = both[0].row
+    problems.push({ code: 'fuel-and-electricity', severity: 'warning', line, unit, runs: both.length })
   }
   return problems
 }
 
-function odometerProblems(runs: FuelRun[]): Problem[] {
+function odometerProblems(runs: FuelRun[]): ClaimProblem[] {
   const ratio = odometerRatio(runs)
-  const problems: Problem[] = []
+  const problems: ClaimProblem[] = []
   if (Math.abs(ratio - 1) > ODOMETER_AGREES_WITHIN) {
-    problems.push({
-      code: 'odometer-off',
-      severity: 'note',
-      message: `the odometer reads ${figure(100 * Math.abs(ratio - 1))} % ${ratio > 1 ? 'more' : 'less'} than GPS in all runs alike; the GPS distance is used`,
-    })
+    problems.push({ code: 'odometer-off', severity: 'note', share: ratio - 1 })
   }
-  for (const run of runs) {
-    const apart = run.row.odometerM / ratio / run.distanceM - 1
-    if (!(run.distanceM > 0 && Math.abs(apart) > ODOMETER_AGREES_WITHIN)) continue
-    const usual = ratio === 1 ? '' : ', its usual error taken off,'
+  for (const { row, distanceM } of runs) {
+    const share = row.odometerM / ratio / distanceM - 1
+    if (!(distanceM > 0 && Math.abs(share) > ODOMETER_AGREES_WITHIN)) continue
+    const { line, track, odometerM } = row
+    const corrected = ratio !== 1
     problems.push({
       code: 'odometer-disagrees',
       severity: 'warning',
-      line: run.row.line,
-      message: `${run.row.track}: the odometer's ${figure(run.row.odometerM / 1000)} km${usual} and GPS's ${figure(run.distanceM / 1000)} km are ${figure(100 * Math.abs(apart))} % apart, expected at most ${100 * ODOMETER_AGREES_WITHIN} %; the GPS distance is used, with half of this as its doubt`,
-      hint:
-        apart > 0 ? 'Was the logger started late or stopped early? The fuel was used over the whole trip.' : undefined,
+      line,
+      track,
+      odometerM,
+      corrected,
+      distanceM,
+      share,
     })
   }
   return problems
 }
 
 /** A run of a chain without its own fill leaves its fuel to the next one. */
-function chainProblems(runs: FuelRun[]): Problem[] {
-  return runs.flatMap((run) => {
+function chainProblems(runs: FuelRun[]): ClaimProblem[] {
+  return runs.flatMap((run): ClaimProblem[] => {
     const { fillGroup, line, track } = run.row
     if (fillGroup === null || run.row.fuelLitres > 0) return []
     const later = runs.some((r) => r.row.fillGroup === fillGroup && r.row.fuelLitres > 0 && r.startTime > run.startTime)
-    if (!later) return []
-    const message = `${track}: no fuel is given in the middle of the fill group "${fillGroup}", so the next fill may hold this run's fuel too`
-    return [{ code: 'fill-chain-broken', severity: 'warning' as const, line, message }]
+    return later ? [{ code: 'fill-chain-broken', severity: 'warning', line, track, fillGroup }] : []
   })
 }

@@ -1,7 +1,6 @@
 import { hypotenuse } from '../base/arithmetic.ts'
 import { mean } from '../base/statistics.ts'
 import type { FuelRun, Interval95 } from './types.ts'
-import { figure, rangeInWords, signedFigure } from './wording.ts'
 
 /**
  * How well the ratio of drag to all else is known of a vehicle that was not measured, standard deviation of its
@@ -26,7 +25,6 @@ export interface Sense {
   mostSavingPct: number
   mostSavingBoundPct: number
   verdict: SenseVerdict
-  sentence: string
 }
 
 /**
@@ -49,7 +47,7 @@ export function senseOf(runs: readonly FuelRun[], change: Interval95): Sense | n
   const implied = impliedChange(change, dragShare, (high - low) / 2)
   const verdict =
     change.high95 < -100 * high ? 'beyond' : change.estimate < -100 * high ? 'estimate beyond' : 'possible'
-  const sense = {
+  return {
     dragShare,
     dragShareLow95: low,
     dragShareHigh95: high,
@@ -57,8 +55,7 @@ export function senseOf(runs: readonly FuelRun[], change: Interval95): Sense | n
     mostSavingPct: -100 * dragShare,
     mostSavingBoundPct: -100 * high,
     verdict,
-  } as const
-  return { ...sense, sentence: sentenceOf(sense) }
+  }
 }
 
 /** Change over share, with the doubts of both added as independent on either side. */
@@ -73,18 +70,3 @@ function impliedChange({ estimate, low95, high95 }: Interval95, share: number, s
 }
 
 const logistic = (x: number): number => 1 / (1 + Math.exp(-x))
-
-function sentenceOf({
-  dragShare,
-  impliedDragAreaChangePct: implied,
-  mostSavingBoundPct,
-  verdict,
-}: Omit<Sense, 'sentence'>): string {
-  const road = `Drag is about ${figure(100 * dragShare, 0)} % of what the vehicle needs on this road`
-  const most = `Even without any drag it would use no more than ${figure(-mostSavingBoundPct, 0)} % less`
-  if (verdict === 'beyond') return `${road}. ${most}: a change of drag cannot be the reason for this one.`
-  if (verdict === 'estimate beyond') {
-    return `${road}. ${most}: as estimated, this change is more than drag can give, though its interval leaves room.`
-  }
-  return `${road}, so a change of drag alone would have to be ${signedFigure(implied.estimate)} % of the drag area (95 % interval ${rangeInWords(implied)}).`
-}

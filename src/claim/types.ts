@@ -23,12 +23,32 @@ export interface FuelRun {
   nominalDemandJPerM: number
   /** The part of `nominalDemandJPerM` that the drag takes, J/m: for the sense check. NaN where unknown. */
   nominalDragJPerM: number
-  /** Why the run is left out of every claim (runs.csv `exclude`; wet against dry baseline; only a part of the route), or null. */
-  leftOut: string | null
-  /** Its conditions in one line, for the statement. */
-  conditions: string
-  /** The same as figures, so that several runs can be told as a range; null or left out where they are not known. */
-  air?: { temperatureC: number; densityKgM3: number; windMps: number } | null
+  /** Why the run is left out of every claim, or null. */
+  leftOut: LeftOut | null
+}
+
+/** Why a run does not count in a claim. */
+export type LeftOut =
+  /** In the user's own words: runs.csv `exclude`. */
+  | { code: 'stated'; note: string }
+  /**
+   * It drove a part of the road, or a detour; its road was wet or dry where the baseline's was not; it has no fuel, no
+   * wind or temperature, or fuel in another unit than the others.
+   */
+  | { code: 'part' | 'detour' | 'wet' | 'dry' | 'no-fuel' | 'no-conditions' | 'other-unit' }
+  | ({ code: 'impossible-fuel' } & ImpossibleFuel)
+
+/** Fuel that no vehicle uses on such a drive. */
+export interface ImpossibleFuel {
+  amount: number
+  unit: 'l' | 'kg' | 'kWh'
+  distanceM: number
+  per100Km: number
+  /** What is possible, per 100 km. */
+  low: number
+  high: number
+  /** Middle of the other runs of the road, per 100 km, where that is what it departs from; null otherwise. */
+  usual: number | null
 }
 
 /** An estimate with its 95 % interval, in percent. */

@@ -184,12 +184,29 @@ const pair = z.strictObject({
   remark_codes: z.array(remark),
 })
 
+const fuelUnit = z.enum(['l', 'kg', 'kWh'])
 const interval95 = z.strictObject({ estimate: z.number(), low95: z.number(), high95: z.number() })
 
-const leftOut = z.strictObject({ run: z.string(), reason: z.string() })
+/** Why a drive does not count in a claim; amounts per 100 km in the unit. */
+const leftOutWhy = z.union([
+  z.strictObject({ code: z.literal('stated'), note: z.string() }),
+  z.strictObject({ code: z.enum(['part', 'detour', 'wet', 'dry', 'no-fuel', 'no-conditions', 'other-unit']) }),
+  z.strictObject({
+    code: z.literal('impossible-fuel'),
+    amount: z.number(),
+    unit: fuelUnit,
+    distance_m: z.number(),
+    per_100_km: z.number(),
+    low: z.number(),
+    high: z.number(),
+    usual: figure,
+  }),
+])
+
+const leftOut = z.strictObject({ run: z.string(), reason: z.string(), why: leftOutWhy })
 
 const nextStep = z.strictObject({
-  step: z.string(),
+  step: z.enum(['more-runs', 'weigh-the-fuel', 'longer-route', 'nearer-anemometer']),
   /** Width of the 95 % interval of the adjusted consumption change, percentage points, now and after the step. */
   width_before_pct: z.number(),
   width_after_pct: z.number(),
@@ -219,9 +236,49 @@ const sense = z.strictObject({
   sentence: z.string(),
 })
 
+const reading = z.strictObject({ run: z.string(), value: z.number(), unit: z.enum(['l/100 km', 'l', 'km']) })
+const measuredBy = z.enum(['pump', 'trip computer', 'logged fuel', 'gauge mark'])
+const apart = z.strictObject({ kind: measuredBy, from_others_pct: z.number(), standard_deviations: z.number() })
+
+/** What one way of measuring says of a change. */
+const estimate = z.strictObject({
+  kind: measuredBy,
+  consumption_change_pct: interval95,
+  adjusted: z.boolean(),
+  runs: z.array(z.string()),
+  baseline_runs: z.array(z.string()),
+  readings: z.array(reading),
+  baseline_readings: z.array(reading),
+  /** Standard deviation of one reading; null for the pump. */
+  reading_sd_pct: figure,
+  /** Whether the readings scatter more than that, so that their own scatter was taken. */
+  readings_scatter_more: z.boolean(),
+  /** Whether the interval is too wide to say much. */
+  says_little: z.boolean(),
+  weight: figure,
+  from_others_pct: figure,
+  from_others_sd: figure,
+  remark: z.string(),
+})
+
+/** How the ways of measuring agree. */
+const agreement = z.strictObject({
+  kind: z.literal('consistency'),
+  weighted_mean_pct: interval95,
+  chi_square: z.number(),
+  degrees_of_freedom: z.number().int(),
+  p: z.number(),
+  agree: z.boolean(),
+  /** The one that disagrees with all others; null where all agree, or of two alone. */
+  stands_apart: apart.nullable(),
+  /** The one furthest from all others, agreeing or not; null of two alone. */
+  furthest: apart.nullable(),
+  remark: z.string(),
+})
+
 const worth = z.strictObject({
   yearly_distance_km: z.number(),
-  fuel_unit: z.string(),
+  fuel_unit: fuelUnit,
   /** Saved in a year, negative for more. */
   fuel: interval95,
   money: interval95.nullable(),
@@ -249,6 +306,13 @@ const claim = z.strictObject({
   /** What conditions alone made of the consumption, setup's runs against baseline's. */
   conditions_change_pct: interval95.nullable(),
   verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),
+  /** With the verdict `not testable`: what is missing, with the setups that it is about. */
+  missing: z
+    .strictObject({
+      code: z.enum(['not-driven', 'all-left-out', 'no-usable-fuel', 'baseline-elsewhere', 'no-conditions']),
+      setups: z.array(z.string()),
+    })
+    .nullable(),
   reason: z.string(),
   implied_drag_area_change_pct: interval95.nullable(),
   sense: sense.nullable(),
@@ -257,10 +321,25 @@ const claim = z.strictObject({
   next_steps: z.array(nextStep),
   drift: drift.nullable(),
   /** One record for each way of measuring, and one of the kind `consistency` for how they agree. */
-  evidence: z.array(z.record(z.string(), z.unknown())),
+  evidence: z.array(z.union([estimate, agreement])),
   worth: worth.nullable(),
   /** What weakens the claim, a sentence each. */
   cautions: z.array(z.string()),
+  /** The cautions as codes, with the setups that they are about, in the same order. */
+  caution_codes: z.array(
+    z.strictObject({
+      code: z.enum([
+        'single-drive',
+        'large-correction',
+        'fuel-temperature-partly-read',
+        'no-drift-correction',
+        'drift',
+      ]),
+      setups: z.array(z.string()),
+    }),
+  ),
+  /** Standard deviation of one fill, and whether volumes are corrected to 15 °C. */
+  fuel_measured: z.strictObject({ fill_sd_l: z.number(), at_15c: z.boolean() }),
   statement: z.string(),
 })
 
@@ -277,6 +356,15 @@ const partGroup = z.strictObject({
   combined_change_pct: interval95.nullable(),
   /** The one more run that would tell them apart best. */
   separating_run: z.string().nullable(),
+  /** The same as its road, the parts to fit, the setup with just these if there is one, and the parts that it tells. */
+  separating: z
+    .strictObject({
+      road: z.string(),
+      parts: z.array(z.string()),
+      setup: z.string().nullable(),
+      tells: z.array(z.string()),
+    })
+    .nullable(),
 })
 
 export const reportSchema = z.strictObject({

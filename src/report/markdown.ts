@@ -6,7 +6,11 @@ import { RUN_QUANTITIES } from './run-quantities.ts'
 import { toldBare, withUnit } from './run-quantity.ts'
 import { answerOf, onOneRoad } from './words/answer.ts'
 import { changeInBrief } from './words/changes.ts'
-import { claimsHeadline, comparedWords, doubtsOf, partSentences, roadOfClaim } from './words/claims.ts'
+import { senseWords } from './words/claim-reasons.ts'
+import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
+import { evidenceWords } from './words/evidence.ts'
+import { partSentences } from './words/parts.ts'
+import { drivesById, type StatementDrives, statementWords } from './words/statement.ts'
 import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
@@ -51,7 +55,7 @@ function claimsPart(report: Report): string {
     '## Claims\n',
     `${markdownText('Change of fuel for the same distance, percent, with its 95 % interval.')}\n`,
     markdownTable(CLAIM_COLUMNS, claims),
-    ...claims.map(claimPart),
+    ...claims.map((claim) => claimPart(claim, drivesById(report))),
     ...(parts.length > 0 ? [`### Parts\n\n${markdownList(parts)}`] : []),
   ].join('\n')
 }
@@ -79,14 +83,16 @@ const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
   },
 ]
 
-function claimPart(claim: ReportClaim): string {
-  const remarks = claim.evidence.flatMap(({ remark }) => (typeof remark === 'string' ? remark : []))
-  const doubts = doubtsOf(claim)
-    .map((doubt) => plainText(doubt))
-    .filter((doubt) => !remarks.includes(doubt))
-  const step = claim.next_steps.slice(0, 1).map(({ sentence }) => sentence)
-  const items = [...remarks, ...(claim.sense ? [claim.sense.sentence] : []), ...doubts, ...step]
-  return `### ${markdownSentence(comparedWords(claim))}\n\n> ${markdownText(claim.statement)}\n\n${markdownList([...new Set(items)])}`
+function claimPart(claim: ReportClaim, drives: StatementDrives): string {
+  const { sense } = claim
+  const step = bestStep(claim)
+  const items = [
+    ...evidenceWords(claim.evidence),
+    ...(sense ? [senseWords(sense, claim.implied_drag_area_change_pct)] : []),
+    ...doubtsOf(claim),
+    ...(step ? [step] : []),
+  ].map((item) => plainText(item))
+  return `### ${markdownSentence(comparedWords(claim))}\n\n> ${markdownSentence(statementWords(claim, drives))}\n\n${markdownList([...new Set(items)])}`
 }
 
 function runsPart({ runs }: Report): string {

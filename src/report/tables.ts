@@ -93,8 +93,7 @@ const CLAIM_COLUMNS: Column<ReportClaim>[] = [
 
 /** null where there is nothing to hold against the fuel. */
 function evidenceAgrees({ evidence }: ReportClaim): boolean | null {
-  const agree = evidence.find(({ kind }) => kind === 'consistency')?.agree
-  return typeof agree === 'boolean' ? agree : null
+  return evidence.find((record) => record.kind === 'consistency')?.agree ?? null
 }
 
 type PartRow = {

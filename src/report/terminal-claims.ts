@@ -3,7 +3,8 @@ import { plainText, type Sentence } from '../base/sentence.ts'
 import type { Report, ReportClaim } from './contract.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
 import { changeInBrief } from './words/changes.ts'
-import { doubtsOf, onSeveralRoads, partSentences, roadOfClaim } from './words/claims.ts'
+import { doubtsOf, onSeveralRoads, roadOfClaim } from './words/claims.ts'
+import { partSentences } from './words/parts.ts'
 import { plural } from './words.ts'
 
 const MOST_CLAIMS = 20

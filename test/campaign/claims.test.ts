@@ -34,7 +34,9 @@ describe('claims of the invented sample campaign', async () => {
   })
 
   it('leave out the run on the wet road, and say so', () => {
-    expect(claim('bare').left_out).toEqual([{ run: '2026-04-23-ladders', reason: expect.stringMatching(/wet/) }])
+    expect(claim('bare').left_out).toEqual([
+      { run: '2026-04-23-ladders', reason: expect.stringMatching(/wet/), why: { code: 'wet' } },
+    ])
     expect(claim('bare').statement).toMatch(/wet/)
   })
 

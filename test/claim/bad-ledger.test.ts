@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { claimsOf } from '../../src/claim/claims.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
+import { claimProblem } from '../../src/report/words/claim-problems.ts'
+import { toldClaim } from '../report/words/told-claims.ts'
 import { type Random, randomOf } from '../simulator/random.ts'
 import { syntheticCampaign } from './synthetic-campaign.ts'
 
@@ -44,7 +46,7 @@ function spoiledRun(run: FuelRun, first: FuelRun, random: Random): FuelRun {
       null,
       sometimes(0.05, new Float64Array(400).fill(-5), run.demandDraws!),
     ),
-    leftOut: sometimes<string | null>(0.1, 'wet road', null),
+    leftOut: sometimes<FuelRun['leftOut']>(0.1, { code: 'wet' }, null),
     row: {
       ...row,
       fuelLitres: sometimes(0.15, Number.NaN, sometimes(0.05, 40 * row.fuelLitres, row.fuelLitres)),
@@ -73,18 +75,17 @@ describe('a ledger full of mistakes', () => {
         const { claims, problems } = claimsOf(runs, ['the loop', 'the pass'], settings)
         for (const { logEffects: _, ...claim } of claims) {
           expect(numbersIn(claim, 'claim').filter(({ value }) => !Number.isFinite(value))).toEqual([])
-          const words = [
-            claim.statement,
-            claim.reason,
-            ...claim.cautions,
-            ...claim.nextSteps.map((s) => s.sentence),
-          ].join('\n')
+          const told = toldClaim({ ...claim, logEffects: _ }, runs)
+          const words = [told.statement, told.reason, ...told.cautions, ...told.next_steps.map((s) => s.sentence)].join(
+            '\n',
+          )
           expect(words).not.toMatch(/NaN|undefined|null|Infinity/)
           expect(claim.verdict === 'not testable').toBe(claim.adjusted === null)
           const ids = [...claim.runs, ...claim.baselineRuns]
           expect(new Set(ids).size).toBe(ids.length)
         }
-        for (const { message } of problems) expect(message).not.toMatch(/NaN|undefined|null|Infinity/)
+        for (const problem of problems)
+          expect(JSON.stringify(claimProblem(problem))).not.toMatch(/NaN|undefined|null|Infinity/)
       }
     },
   )

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest'
 import { type ClaimsResult, claimsOf } from '../../src/claim/claims.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
+import { toldClaim } from '../report/words/told-claims.ts'
 import { claimed, exact, pair, plain } from './small-campaigns.ts'
 import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 
 /** What a claim says, without what carries the run's place in memory. */
 const said = (result: ClaimsResult) =>
-  result.claims.map(({ logEffects: _, runs, baselineRuns, leftOut, statement, drift, ...rest }) => ({
+  result.claims.map(({ logEffects: _, runs, baselineRuns, leftOut, drift, ...rest }) => ({
     ...rest,
     drift: drift?.changeOverSpanPct,
     counts: [runs.length, baselineRuns.length, leftOut.length],
-    length: statement.length,
   }))
 
 describe('a claim', () => {
@@ -41,7 +41,7 @@ describe('a claim', () => {
     )
     const [claim] = claimsOf(same, ['the loop'], plain).claims
     expect(claim.verdict).toBe('explained by conditions')
-    expect(claim.reason).toContain('the conditions explain the difference')
+    expect(toldClaim(claim, same).reason).toContain('conditions explain the difference')
     expect(claim.adjusted!.consumptionChangePct.estimate).toBeCloseTo(0, 1)
     expect(claim.conditionsChangePct!.estimate).toBeCloseTo(100 * (12.2 / 13 - 1), 6)
   })
@@ -53,27 +53,25 @@ describe('a claim', () => {
   })
 
   it.each([
-    ['no fuel', { row: emptyRow() }, 'no run with skirts has fuel'],
-    ['no weather', { demandDraws: null }, 'the wind or the temperature of the runs with skirts is not known'],
-    ['runs left out', { leftOut: 'wet road' }, 'every run with skirts is left out'],
-    ['another road', { route: 1 }, 'the baseline, bare, has no usable run on this road'],
+    ['no fuel', { row: emptyRow() }, 'no drive with skirts has fuel'],
+    ['no weather', { demandDraws: null }, 'the wind or the temperature of the drives with skirts is not known'],
+    ['runs left out', { leftOut: { code: 'wet' as const } }, 'every drive with skirts is excluded'],
+    ['another road', { route: 1 }, 'the baseline, bare, has no usable drive on this road'],
   ])('is not testable with %s, and says what is missing', (_, over, missing) => {
     const changed = runs.map((r) => (r.setup === 'skirts' ? { ...r, ...over } : r))
     const [claim] = claimsOf(changed, ['the loop', 'the pass'], plain).claims
     expect(claim.verdict).toBe('not testable')
-    expect(claim.reason).toContain(missing)
-    expect(claim.statement).toContain(missing)
+    const { reason, statement } = toldClaim(claim, changed)
+    expect(reason).toContain(missing)
+    expect(statement).toContain(missing)
     expect(claim.adjusted).toBeNull()
   })
 
   it('still says what was measured where only the weather is missing', () => {
-    const [claim] = claimsOf(
-      runs.map((r) => ({ ...r, demandDraws: null })),
-      ['the loop'],
-      plain,
-    ).claims
+    const unknown = runs.map((r) => ({ ...r, demandDraws: null }))
+    const [claim] = claimsOf(unknown, ['the loop'], plain).claims
     expect(claim.raw!.consumptionChangePct.estimate).toBeCloseTo(100 * (12.2 / 13 - 1), 2)
-    expect(claim.statement).toContain('not adjusted for any condition')
+    expect(toldClaim(claim, unknown).statement).toContain('not corrected for any condition')
   })
 
   it('is made for a setup that is defined but was never driven', () => {
@@ -82,32 +80,33 @@ describe('a claim', () => {
       ['skirts', 'supported'],
       ['tail', 'not testable'],
     ])
-    expect(claims[1].reason).toContain('no run was driven with tail')
+    expect(claims[1].missing).toEqual({ code: 'not-driven', setups: ['tail'] })
+    expect(toldClaim(claims[1], runs).reason).toContain('no drive was made with tail')
   })
 
   it('leaves runs out with the reason', () => {
     const [claim] = claimsOf(
-      runs.map((r, i) => (i === 3 ? { ...r, leftOut: 'wet road' } : r)),
+      runs.map((r, i) => (i === 3 ? { ...r, leftOut: { code: 'wet' as const } } : r)),
       ['the loop'],
       plain,
     ).claims
     expect(claim.runs).toEqual(['run-1', 'run-5'])
-    expect(claim.leftOut).toEqual([{ id: 'run-3', reason: 'wet road' }])
-    expect(claim.statement).toContain('Left out: run-3 (wet road).')
+    expect(claim.leftOut).toEqual([{ id: 'run-3', reason: { code: 'wet' } }])
+    expect(toldClaim(claim, runs).statement).toContain('Excluded: run-3 (its road was wet, the baseline’s was dry).')
   })
 
   it('can be published as one paragraph with its conditions', () => {
-    const [{ statement }] = claimsOf(runs, ['the loop'], plain).claims
+    const { statement } = toldClaim(claimsOf(runs, ['the loop'], plain).claims[0], runs)
     expect(statement).not.toContain('\n')
     expect(statement).toMatch(
-      /^With skirts in place of bare on the loop, the vehicle used 6\.2 % less fuel for the same distance under like conditions \(95 % interval −\d\.\d to −\d\.\d %\); in other words 6\.6 % more distance for the same fuel/,
+      /^With skirts, compared with bare on the loop, the vehicle used 6\.2 % less fuel for the same distance, corrected to equal conditions \(95 % interval −\d\.\d to −\d\.\d %\); that is 6\.6 % more distance for the same fuel/,
     )
     for (const part of [
-      '3 runs with skirts and 3 with bare, of 160 km each',
+      '3 drives with skirts and 3 with bare, of 160 km each',
       'between 2025-04-30 and 2025-05-05',
-      'was adjusted',
+      'was corrected',
       'not for rain',
-      '11 °C, calm; 13 °C, calm',
+      'Conditions with skirts: 12 °C, air 1.210 to 1.250 kg/m³, wind 3.4 m/s.',
       'Verdict: supported; the 95 % interval excludes zero.',
     ]) {
       expect(statement).toContain(part)
@@ -180,7 +179,7 @@ describe('routes', () => {
     const of = (i: number): number => all[i].adjusted!.consumptionChangePct.estimate
     expect(of(2)).toBeGreaterThan(Math.min(of(0), of(1)))
     expect(of(2)).toBeLessThan(Math.max(of(0), of(1)))
-    expect(all[2].statement).toContain('on all roads taken together')
+    expect(toldClaim(all[2], two()).statement).toContain('on all roads together')
   })
 })
 
@@ -193,7 +192,7 @@ describe('electric energy', () => {
     }))
     const [claim] = claimsOf(charged, ['a'], { ...settings, powertrain: 'electric' }).claims
     expect(claim.measuredPer100Km!.unit).toBe('kWh')
-    expect(claim.statement).toContain('less energy')
+    expect(toldClaim(claim, charged).statement).toContain('less energy')
     expect(claim.uncertaintyShares!.fuel_temperature).toBe(0)
     expect(claim.uncertaintyShares!.pump_meter).toBeLessThan(1e-9)
   })

@@ -20,7 +20,6 @@ const run = (i: number, over: Partial<FuelRun> = {}, row: Partial<FuelRun['row']
   nominalDemandJPerM: 1000,
   nominalDragJPerM: 500,
   leftOut: null,
-  conditions: '',
   ...over,
 })
 

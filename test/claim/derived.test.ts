@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
 import { evidenceOfClaim, partsOfClaims, senseOfClaim } from '../../src/claim/derived.ts'
-import { consistencyRemark } from '../../src/claim/evidence-words.ts'
+import { evidenceRecords } from '../../src/claim/evidence-records.ts'
 import type { ClaimSettings, FuelRun } from '../../src/claim/types.ts'
 import { randomOf } from '../simulator/random.ts'
 import { claimSettings, emptyRow } from './synthetic-campaign.ts'
@@ -45,7 +45,6 @@ function campaign(seed: string, setups: string[], repeats: number): { runs: Fuel
         nominalDemandJPerM: believed,
         nominalDragJPerM: 0.6 * believed,
         leftOut: null,
-        conditions: '',
       }
     })
   return { runs, settings: claimSettings({ setups: SETUPS, fillRepeatabilityLitres: SD.fillLitres, draws: K }) }
@@ -139,7 +138,7 @@ describe('evidence of simulated campaigns', () => {
     const claim = result.claims.find(({ setup }) => setup === 'two')
     const evidence = claim ? evidenceOfClaim(claim, result, off, settings) : null
     expect(evidence?.consistency?.p).toBeLessThan(0.01)
-    expect(evidence && consistencyRemark(evidence)).toContain('disagree')
+    expect(evidence && evidenceRecords(evidence).at(-1)).toMatchObject({ kind: 'consistency', agree: false })
   })
 
   it('stands without a pump', () => {

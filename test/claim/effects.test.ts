@@ -37,7 +37,6 @@ const exact = (name: string, i: number, log: number): RunConsumption => ({
     nominalDemandJPerM: 1,
     nominalDragJPerM: 1,
     leftOut: null,
-    conditions: '',
   },
   reading: {
     unit: 'l',

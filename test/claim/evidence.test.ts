@@ -1,16 +1,15 @@
 import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
+import { plainText } from '../../src/base/sentence.ts'
 import { consistencyOf } from '../../src/claim/consistency.ts'
-import { type EvidenceInput, evidenceOf, type PumpChange } from '../../src/claim/evidence.ts'
-import {
-  consistencyRemark,
-  evidenceRecords,
-  evidenceRemark,
-  saysLittle,
-  standsApart,
-} from '../../src/claim/evidence-words.ts'
+import { type Evidence, type EvidenceInput, evidenceOf, type PumpChange } from '../../src/claim/evidence.ts'
+import { evidenceRecords, saysLittle, standsApart } from '../../src/claim/evidence-records.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
 import type { RunRow } from '../../src/read/types.ts'
+import { evidenceWords } from '../../src/report/words/evidence.ts'
+
+const remarksOn = (evidence: Evidence): string[] =>
+  evidenceWords(evidenceRecords(evidence)).map((sentence) => plainText(sentence))
 
 const K = 400
 const NAN_ROW = {
@@ -52,7 +51,6 @@ function run(id: string, row: Partial<RunRow>, demand = 600, changes: Partial<Fu
     nominalDemandJPerM: demand,
     nominalDragJPerM: demand / 2,
     leftOut: null,
-    conditions: '',
     ...changes,
   }
 }
@@ -91,8 +89,8 @@ describe('a gauge mark', () => {
     expect(gauge.consumptionChangePct.low95).toBeCloseTo(-47.2, 1)
     expect(gauge.consumptionChangePct.high95).toBeCloseTo(21.2, 1)
     expect(saysLittle(gauge)).toBe(true)
-    expect(evidenceRemark(gauge)).toBe(
-      'By the gauge mark, consumption changed by −20.0 % (95 % interval −47.2 to +21.2 %). The mark was passed at 120 km with the baseline and at 150 km with the change. One reading is taken to be worth ±15 % (one standard deviation). So wide an interval says little: it does not even tell a saving from a loss.',
+    expect(remarksOn({ adjusted: false, estimates: [gauge], consistency: null })[0]).toBe(
+      'By the gauge mark, consumption changed by −20.0 % (95 % interval −47.2 to +21.2 %). The mark was passed at 120 km with the baseline and at 150 km with the change. One reading is taken as good to ±15 % (one standard deviation). So wide an interval says little: it does not even separate a saving from a loss.',
     )
   })
 
@@ -100,8 +98,8 @@ describe('a gauge mark', () => {
     const pump = pumpOf(-0.05, input.setupRuns[0], input.baselineRuns[0])
     const evidence = evidenceOf({ ...input, pump, adjusted: true })
     expect(evidence.consistency?.weights[1]).toBeLessThan(0.01)
-    expect(consistencyRemark(evidence)).toContain('agree')
-    expect(consistencyRemark(evidence)).toContain('Agreement with the gauge mark is worth little')
+    expect(remarksOn(evidence).at(-1)).toContain('agree')
+    expect(remarksOn(evidence).at(-1)).toContain('Agreement with the gauge mark means little')
   })
 })
 
@@ -146,7 +144,7 @@ describe('evidenceOf', () => {
       after,
       run('none', {}),
       run('zero', { gaugeMarkM: 0 }),
-      run('wet', { obdFuelLitres: 9 }, 600, { leftOut: 'wet' }),
+      run('wet', { obdFuelLitres: 9 }, 600, { leftOut: { code: 'wet' } }),
     ]
     const blind = run('blind', { tripComputerLitresPer100Km: 6 }, 600, { demandDraws: null })
     const adjusted = evidenceOf({ setupRuns: runs, baselineRuns: [before, blind], pump: null, adjusted: true })
@@ -169,7 +167,7 @@ describe('evidenceOf', () => {
     expect(wild.scattersMore).toBe(true)
     // Standard deviation of ln 5, 6, 7 is 0.1686; two means of three.
     expect(wild.logSd).toBeCloseTo(0.1686 * Math.sqrt(2 / 3), 3)
-    expect(evidenceRemark(wild)).toContain('scatter more')
+    expect(remarksOn({ adjusted: false, estimates: [wild], consistency: null })[0]).toContain('scatter more')
     const tame = estimateOf(
       { setupRuns: readings([5.9, 6, 6.1]), baselineRuns: readings([6, 6.1, 6]), pump: null, adjusted: false },
       'trip computer',
@@ -200,7 +198,7 @@ describe('evidenceOf', () => {
     expect(apart?.kind).toBe('trip computer')
     // +10 % against -5 %.
     expect(apart?.fromOthersPct).toBeCloseTo(100 * (1.1 / 0.95 - 1), 0)
-    expect(consistencyRemark(evidence)).toMatch(
+    expect(remarksOn(evidence).at(-1)).toMatch(
       /The trip computer stands apart: \+15\.\d % against the others together, [45]\.\d standard deviations\./,
     )
     const records = evidenceRecords(evidence)
@@ -216,7 +214,7 @@ describe('evidenceOf', () => {
     const evidence = evidenceOf({ setupRuns: [off], baselineRuns: [base], pump, adjusted: true })
     // ln(6.1/6) against ln 0.95, about 6.8 %, in √(2² + 2² + 0.94²) % = 3.0 %: 2.3 standard deviations.
     expect(standsApart(evidence)).toBeNull()
-    expect(consistencyRemark(evidence)).toMatch(
+    expect(remarksOn(evidence).at(-1)).toMatch(
       /agree .* Furthest from the others is the trip computer: \+7\.\d %, 2\.\d standard deviations/,
     )
   })
@@ -236,7 +234,7 @@ describe('evidenceOf', () => {
       adjusted: true,
     })
     expect(standsApart(evidence)).toBeNull()
-    expect(consistencyRemark(evidence)).toContain('From two alone it cannot be told which is out.')
+    expect(remarksOn(evidence).at(-1)).toContain('Two alone do not show which is wrong.')
   })
 
   it('has nothing to hold together where there is one estimate or none', () => {
@@ -248,7 +246,6 @@ describe('evidenceOf', () => {
     })
     expect(alone.estimates).toHaveLength(1)
     expect(alone.consistency).toBeNull()
-    expect(consistencyRemark(alone)).toBeNull()
     expect(evidenceRecords(alone)).toHaveLength(1)
     expect(evidenceOf({ setupRuns: [], baselineRuns: [], pump: null, adjusted: true }).estimates).toEqual([])
   })

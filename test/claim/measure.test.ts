@@ -22,7 +22,6 @@ function run(day: number, over: Partial<FuelRun> = {}, row: Partial<FuelRun['row
     nominalDemandJPerM: 1000,
     nominalDragJPerM: 500,
     leftOut: null,
-    conditions: '',
     ...over,
   }
 }
@@ -229,7 +228,7 @@ describe('conditions', () => {
     const runs = [
       level(1000, 0),
       level(1210, 1),
-      level(5000, 2, { leftOut: 'wet' }),
+      level(5000, 2, { leftOut: { code: 'wet' } }),
       level(7000, 3, { route: 1 }),
       level(900, 4, { setup: 'part' }),
       level(3000, 5, { demandDraws: null }),
@@ -255,7 +254,7 @@ describe('conditions', () => {
     expect(bare.logAdjusted).toBeCloseTo(bare.logRaw, 12)
     expect(consumptions([run(0, { demandDraws: downhill })])[0].conditions).toBeNull()
     // A route whose only reference is left out has none.
-    const [alone] = consumptions([run(0, { leftOut: 'wet' })])
+    const [alone] = consumptions([run(0, { leftOut: { code: 'wet' } })])
     expect(alone.conditions).toBeNull()
   })
 })

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { mean } from '../../src/base/statistics.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
+import { toldClaim } from '../report/words/told-claims.ts'
 import { claimed, exact, pair, plain } from './small-campaigns.ts'
 
 describe('the next step', () => {
@@ -65,16 +66,17 @@ describe('drift', () => {
     )
 
   it('is not seen where there is none', () => {
-    const [{ drift }] = claimsOf(aba(0), ['a'], plain).claims
+    const [claim] = claimsOf(aba(0), ['a'], plain).claims
+    const { drift } = claim
     expect(drift).toMatchObject({ resolved: false, corrected: false, spanHours: 7 * 24 })
-    expect(drift!.sentence).toContain('no trend in time is shown')
+    expect(toldClaim(claim, aba(0)).drift!.sentence).toContain('no drift is shown')
   })
 
   it('is seen, told, and taken out only when asked', () => {
     const [kept] = claimsOf(aba(1), ['a'], plain).claims
     expect(kept.drift!.resolved).toBe(true)
     expect(kept.drift!.changeOverSpanPct.estimate).toBeCloseTo(7, 0)
-    expect(kept.statement).toContain('which the claim does not take out unless asked to')
+    expect(toldClaim(kept, aba(1)).statement).toContain('a drift, not removed; use --correct-drift')
     const late = aba(1).slice(0, 7)
     const unlucky = claimsOf(late, ['a'], plain).claims[0].adjusted!.consumptionChangePct.estimate
     const corrected = claimsOf(late, ['a'], { ...plain, correctDrift: true }).claims[0]

@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { claimsOf } from '../../src/claim/claims.ts'
 import { claimProblems } from '../../src/claim/problems.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
+import { claimProblem } from '../../src/report/words/claim-problems.ts'
+import { toldClaim } from '../report/words/told-claims.ts'
 import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 
 const run = (i: number, row: Partial<FuelRun['row']> = {}, over: Partial<FuelRun> = {}): FuelRun => ({
@@ -16,7 +18,6 @@ const run = (i: number, row: Partial<FuelRun['row']> = {}, over: Partial<FuelRun
   nominalDemandJPerM: 1000,
   nominalDragJPerM: 500,
   leftOut: null,
-  conditions: '',
   ...over,
 })
 
@@ -35,20 +36,20 @@ describe('the ledger’s problems', () => {
       'setup-undefined',
       /"skrits".*defined are bare and skirts/,
     ],
-    ['a baseline nobody drove', [run(1)], 'baseline-never-driven', /no run has the setup "bare"/],
+    ['a baseline nobody drove', [run(1)], 'baseline-never-driven', /no drive has the setup "bare"/],
     [
       'fuel without a setup',
       [run(0), run(1, {}, { setup: null })],
       'fuel-without-setup',
-      /1 run with fuel has no setup/,
+      /1 drive with fuel has no setup/,
     ],
     [
       'litres and kilograms',
       [run(0), run(1), run(2, { fuelLitres: Number.NaN, fuelKg: 6 })],
       'mixed-fuel-units',
-      /in litres, 1 run only in kilograms/,
+      /in litres, 1 drive only in kilograms/,
     ],
-    ['fuel and electricity', [run(0), run(1, { energyKwh: 9 })], 'fuel-and-electricity', /1 run used both/],
+    ['fuel and electricity', [run(0), run(1, { energyKwh: 9 })], 'fuel-and-electricity', /1 drive used both/],
     [
       '40 l for 10 km',
       [run(0), run(1, { fuelLitres: 40 }, { distanceM: 10_000 })],
@@ -71,7 +72,7 @@ describe('the ledger’s problems', () => {
       'an odometer that is always off',
       [0, 1, 2].map((i) => run(i, { odometerM: 103_000 })),
       'odometer-off',
-      /3\.0 % more than GPS in all runs/,
+      /3\.0 % more than GPS in all drives/,
     ],
     [
       'a chain without a fill',
@@ -81,19 +82,20 @@ describe('the ledger’s problems', () => {
     ],
   ])('names %s', (_, runs, code, message) => {
     const found = claimProblems(runs as FuelRun[], settings).find((p) => p.code === code)
-    expect(found?.message).toMatch(message as RegExp)
+    expect(found && claimProblem(found).message).toMatch(message as RegExp)
   })
 
   it('suggests the setup that was meant', () => {
     const [problem] = claimProblems([run(0), run(1, {}, { setup: 'skrits' })], settings)
-    expect(problem).toMatchObject({ line: 3, severity: 'warning', hint: 'Did you mean skirts?' })
+    expect(claimProblem(problem)).toMatchObject({ line: 3, severity: 'warning', hint: 'Did you mean skirts?' })
   })
 
   it('leaves a run with impossible fuel out of the claim, and says so', () => {
     const runs = [0, 1, 2, 3, 4, 5].map((i) => run(i, i === 3 ? { fuelLitres: 80 } : {}))
     const [claim] = claimsOf(runs, ['the loop'], settings).claims
     expect(claim.runs).toEqual(['run-1', 'run-5'])
-    expect(claim.leftOut[0].reason).toMatch(/its fuel cannot be right/)
+    expect(claim.leftOut[0].reason).toMatchObject({ code: 'impossible-fuel', amount: 80, per100Km: 80, usual: 8 })
+    expect(toldClaim(claim, runs).left_out[0].reason).toMatch(/^its fuel cannot be right: 80\.00 l for 100\.0 km/)
     expect(claim.adjusted!.consumptionChangePct.estimate).toBeCloseTo(0, 9)
   })
 })

@@ -47,7 +47,6 @@ function run(
       nominalDemandJPerM: 1,
       nominalDragJPerM: 1,
       leftOut: null,
-      conditions: '',
     },
     reading: { unit: 'l', read: 1, amount: 1, at15C: false, errors },
     unit: 'l',

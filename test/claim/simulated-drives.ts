@@ -79,7 +79,7 @@ export async function drive(campaign: DrivenCampaign): Promise<Driven> {
 export function judged({ runs, fillSdLitres, truePct }: Driven): Judged {
   const settings = claimSettings({ setups: { bare: [], part: ['part'] }, fillRepeatabilityLitres: fillSdLitres })
   const [claim] = claimsOf(runs, ['the road'], settings).claims
-  if (!claim.raw || !claim.adjusted) throw new Error(claim.reason)
+  if (!claim.raw || !claim.adjusted) throw new Error(`${claim.setup}: ${claim.missing?.code}`)
   return {
     truePct,
     raw: claim.raw.consumptionChangePct,

@@ -33,7 +33,6 @@ export function exact(consumptions: { setup: string; litres: number; demand?: nu
     nominalDemandJPerM: demand,
     nominalDragJPerM: demand / 2,
     leftOut: null,
-    conditions: `${day + 10} °C, calm`,
   }))
 }
 

@@ -141,7 +141,6 @@ export function syntheticCampaign(settings: SyntheticSettings): { runs: FuelRun[
       nominalDemandJPerM: CALM_DEMAND * Math.exp(log),
       nominalDragJPerM: 0.5 * CALM_DEMAND,
       leftOut: null,
-      conditions: `${(15 + warmerK).toFixed(0)} °C, wind ${windMps.toFixed(1)} m/s`,
     }
   })
   const setups = Object.fromEntries(

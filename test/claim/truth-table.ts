@@ -129,7 +129,7 @@ export function tallyOf(
     const made = { ...scenario.settings(`${name}/${i}`, effectPct), world }
     const { runs, settings } = syntheticCampaign(made)
     for (const claim of claimsOf(runs, ['the loop'], settings).claims) {
-      if (!claim.raw || !claim.adjusted) throw new Error(`${name}: ${claim.reason}`)
+      if (!claim.raw || !claim.adjusted) throw new Error(`${name}: ${claim.missing?.code}`)
       const truePct = made.setups.find((s) => s.name === claim.setup)!.effectPct
       judged.push({
         truePct,

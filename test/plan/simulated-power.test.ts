@@ -61,7 +61,6 @@ function campaign(given: Case, random: Random): FuelRun[] {
       nominalDemandJPerM: 1000,
       nominalDragJPerM: 500,
       leftOut: null,
-      conditions: '',
     }
   })
 }

@@ -6,6 +6,25 @@ export const HOSTILE_SETUP = '[x](javascript:alert(1)) | `a` @here www.example.o
 
 const change = (estimate: number, low95: number, high95: number) => ({ estimate, low95, high95 })
 
+type Estimate = Extract<ReportClaim['evidence'][number], { readings: unknown }>
+
+const estimate = (kind: Estimate['kind'], consumption_change_pct: Estimate['consumption_change_pct']): Estimate => ({
+  kind,
+  consumption_change_pct,
+  adjusted: true,
+  runs: ['morning-2'],
+  baseline_runs: ['morning-1'],
+  readings: [],
+  baseline_readings: [],
+  reading_sd_pct: kind === 'pump' ? null : 2,
+  readings_scatter_more: false,
+  says_little: false,
+  weight: 0.5,
+  from_others_pct: 1,
+  from_others_sd: 1,
+  remark: `By the ${kind}, consumption changed.`,
+})
+
 /** A hand-made claim, no result of the program. */
 export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
   setup: 'rack',
@@ -14,7 +33,7 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
   pooled: false,
   runs: ['morning-2'],
   baseline_runs: ['morning-1', 'img-src-x'],
-  left_out: [{ run: '1-1', reason: 'the road was wet, the baseline’s was dry' }],
+  left_out: [{ run: '1-1', reason: 'its road was wet, the baseline’s was dry', why: { code: 'wet' } }],
   measured_per_100_km: { unit: 'l', setup: 7.4, baseline: 7.1 },
   raw_consumption_change_pct: change(4.2, 1.9, 6.6),
   raw_distance_per_fuel_change_pct: change(-4.0, -6.2, -1.9),
@@ -22,7 +41,9 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
   adjusted_distance_per_fuel_change_pct: change(-4.9, -6.9, -2.8),
   conditions_change_pct: change(-0.9, -1.5, -0.3),
   verdict: 'supported',
-  reason: 'At like conditions the consumption changes by +5.1 %, and the 95 % interval, +2.9 to +7.4 %, excludes zero.',
+  missing: null,
+  reason:
+    'Corrected to equal conditions, consumption changes by +5.1 %; the 95 % interval, +2.9 to +7.4 %, excludes zero.',
   implied_drag_area_change_pct: change(12.1, 6.8, 17.9),
   sense: {
     drag_share: 0.42,
@@ -31,7 +52,7 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
     most_saving_pct: -42,
     most_saving_bound_pct: -50,
     verdict: 'possible',
-    sentence: 'Drag is about 42 % of what the vehicle needs on this road.',
+    sentence: 'Drag is about 42 % of the energy demand on this road.',
   },
   uncertainty_shares: { fills: 0.6, conditions: 0.3, repeatability: 0.1 },
   next_steps: [
@@ -40,18 +61,30 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
       width_before_pct: 4.5,
       width_after_pct: 3.4,
       sentence:
-        'One more run each with rack and with bare would narrow the 95 % interval from 4.5 to 3.4 percentage points.',
+        'One more drive each with rack and with bare would narrow the 95 % interval from 4.5 to 3.4 percentage points.',
     },
   ],
   drift: null,
   evidence: [
-    { kind: 'pump', remark: 'By the pump, consumption changed by +5.1 %.' },
-    { kind: 'trip computer', remark: 'By the trip computer, consumption changed by −3.0 %.' },
-    { kind: 'consistency', agree: false, remark: 'The pump and trip computer disagree (chi-square 9.1, p 0.003).' },
+    estimate('pump', change(5.1, 2.9, 7.4)),
+    estimate('trip computer', change(-3, -6, 0.1)),
+    {
+      kind: 'consistency',
+      weighted_mean_pct: change(2.1, 0.3, 4),
+      chi_square: 9.1,
+      degrees_of_freedom: 1,
+      p: 0.003,
+      agree: false,
+      stands_apart: null,
+      furthest: null,
+      remark: 'The pump and trip computer disagree (chi-square 9.1 with 1 degree of freedom, p 0.003).',
+    },
   ],
   worth: null,
   cautions: [],
-  statement: `With rack in place of bare, 5.1 % more fuel. Left out: ${HOSTILE_NAME}.`,
+  caution_codes: [],
+  fuel_measured: { fill_sd_l: 0.05, at_15c: true },
+  statement: 'With rack, compared with bare, 5.1 % more fuel.',
   ...changes,
 })
 
@@ -76,7 +109,7 @@ export const withClaims: Report = {
       verdict: 'unresolved',
       adjusted_consumption_change_pct: change(0.4, -1.9, 2.7),
       adjusted_distance_per_fuel_change_pct: change(-0.4, -2.6, 1.9),
-      reason: 'The 95 % interval of the change at like conditions, −1.9 to +2.7 %, contains zero.',
+      reason: 'Corrected to equal conditions, the 95 % interval of the change, −1.9 to +2.7 %, contains zero.',
       evidence: [],
     }),
     claim({
@@ -84,7 +117,7 @@ export const withClaims: Report = {
       verdict: 'explained by conditions',
       adjusted_consumption_change_pct: change(1.2, -0.9, 3.3),
       adjusted_distance_per_fuel_change_pct: change(-1.2, -3.2, 0.9),
-      reason: 'As measured the consumption is 4.2 % more, but at like conditions +1.2 % are left.',
+      reason: 'As measured, consumption is 4.2 % more, but corrected to equal conditions +1.2 % is left.',
       evidence: [],
     }),
     claim({
@@ -97,7 +130,8 @@ export const withClaims: Report = {
       raw_consumption_change_pct: null,
       raw_distance_per_fuel_change_pct: null,
       verdict: 'not testable',
-      reason: `Cannot be tested: no run was driven with ${HOSTILE_NAME}.`,
+      missing: { code: 'not-driven', setups: [HOSTILE_NAME] },
+      reason: `Cannot be tested: no drive was made with ${HOSTILE_NAME}.`,
     }),
   ],
   parts: [
@@ -114,7 +148,8 @@ export const withClaims: Report = {
     {
       parts: ['-skirts', '=covers'],
       combined_change_pct: change(-2.1, -4, -0.1),
-      separating_run: 'one run on dyke-road with only -skirts fitted would tell -skirts and =covers',
+      separating_run: 'one drive on dyke-road with only -skirts fitted would separate -skirts and =covers',
+      separating: { road: 'dyke-road', parts: ['-skirts'], setup: null, tells: ['-skirts', '=covers'] },
     },
   ],
 }

@@ -31,9 +31,9 @@ describe('the answer', () => {
 
   it('says of the others why they are not', () => {
     expect(sentences[1]).toMatch(/; unresolved: these drives neither show a change nor rule one out\.$/)
-    expect(sentences[2]).toContain('; explained by conditions. As measured the consumption is 4.2 % more')
+    expect(sentences[2]).toContain('; explained by conditions. As measured, consumption is 4.2 % more')
     expect(sentences[3]).toBe(
-      `"${HOSTILE_NAME}" compared with "bare": not testable. Cannot be tested: no run was driven with ${HOSTILE_NAME}.`,
+      `"${HOSTILE_NAME}" compared with "bare": not testable. Cannot be tested: no drive was made with ${HOSTILE_NAME}.`,
     )
   })
 
@@ -54,9 +54,9 @@ describe('the answer', () => {
 
   it('has the best step of each claim first, with the interval before and after it', () => {
     expect(stepsIn(withClaims)[0]).toContain('from 4.5 to 3.4 percentage points')
-    const step = { ...claim().next_steps[0], sentence: 'Weigh the fuel.' }
+    const step = { ...claim().next_steps[0], step: 'weigh-the-fuel' as const }
     const open = claim({ verdict: 'unresolved', next_steps: [step] })
-    expect(stepsIn({ ...fixture, claims: [claim(), open] })[0]).toBe('Weigh the fuel.')
+    expect(stepsIn({ ...fixture, claims: [claim(), open] })[0]).toMatch(/^The same drives with the fuel weighed/)
   })
 
   it('does not ask for what the claims have done', () => {
@@ -101,7 +101,7 @@ describe('the terminal summary', () => {
 
   it('tells which parts go together and what would tell them apart', () => {
     expect(plain(withClaims, 500)).toContain(
-      '- -skirts and =covers: −2.1 % consumption together (95 % interval −4.0 to −0.1 %); these drives do not separate them. To separate them: one run on dyke-road',
+      '- -skirts and =covers: −2.1 % consumption together (95 % interval −4.0 to −0.1 %); these drives do not separate them. To separate them: one drive on dyke-road',
     )
   })
 
@@ -121,7 +121,12 @@ describe('the terminal summary', () => {
   })
 
   it('shows no control character of a name', () => {
-    const claims = [claim({ setup: 'a\u001B[31m\u202Eb', statement: '\u0007', cautions: ['\u001B[2J'] })]
+    const claims = [
+      claim({
+        setup: 'a\u001B[31m\u202Eb',
+        left_out: [{ run: '\u001B[2J', reason: '', why: { code: 'stated', note: '\u0007' } }],
+      }),
+    ]
     expect(plain({ ...withClaims, claims }).replaceAll('\n', '')).not.toMatch(/[\p{Cc}\u202E]/u)
   })
 })

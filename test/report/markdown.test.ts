@@ -46,7 +46,7 @@ describe('the report as Markdown', () => {
       '- "rack" compared with "bare"',
       '## What to do next',
       '## Claims',
-      '> With rack in place of bare, 5.1 % more fuel.',
+      '> With rack, compared with bare on dyke-road, the vehicle used 5.1 % more fuel',
       'The pump and trip computer disagree',
       '### Parts',
       '## Drives',

@@ -1,12 +1,13 @@
 import type { Problem } from '../../base/problem.ts'
+import { plainText } from '../../base/sentence.ts'
 import { mean, standardDeviation, sum } from '../../base/statistics.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import { holdAgainst, isProcedureId } from '../../compare/limits.ts'
 import type { ReportRun } from '../../report/contract.ts'
+import { conditionsWords } from '../../report/words/conditions.ts'
 import { elevationGain } from '../../track/elevation.ts'
 import { flagsOf } from '../../track/flags.ts'
 import { wholeDrive } from '../load/mapped-drive.ts'
-import { conditionsLine } from './conditions-line.ts'
 import type { RunRecord } from './run-record.ts'
 
 /** A number for the report: null where it does not exist. */
@@ -24,7 +25,7 @@ export function reportRun(
   const { run, runAir, wind, sun, means, demand, member } = record
   const { summary } = run
   const heights = heightsOf(record)
-  return {
+  const told = {
     id: run.id,
     track: run.track,
     setup: run.row?.setup ?? null,
@@ -74,7 +75,6 @@ export function reportRun(
       end_altitude_deg: figure(sun.endAltitudeDeg),
     },
     demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: demand ? relativeSdPct(demand.drawsJPerM) : null },
-    conditions: conditionsLine(record),
     note: run.row?.note ?? null,
     photo: run.row?.photo ?? null,
     road: {
@@ -85,6 +85,7 @@ export function reportRun(
     flags: flagsFor(record).map(({ code, severity, message }) => ({ code, severity, message })),
     limits: procedures.filter(isProcedureId).flatMap((id) => holdAgainst(id, conditionsOf(record, roughnessM))),
   }
+  return { ...told, conditions: plainText(conditionsWords(told)) }
 }
 
 /** Off the profile a run without heights of its own is level: where more than this is, its climbs are not known. */

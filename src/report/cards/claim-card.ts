@@ -3,6 +3,7 @@ import { cleaned } from '../../base/names.ts'
 import { name, plainText, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { changeWords, rangeWords } from '../words/changes.ts'
+import { claimReason } from '../words/claim-reasons.ts'
 import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims.ts'
 import { intervalScale } from './interval-scale.ts'
 import { ACCENT, type Box, type Cell, fitted, GROUND, grid, INK, line, paragraph, SOFT, tag, text } from './label.ts'
@@ -17,10 +18,10 @@ export function wideClaimCard(claim: ReportClaim, report: Report, typefaces: Typ
   const marks: Mark[] = [
     ...tag({ x: 96, y: 530, width: 1728, height: 496 }, 'left'),
     fitted(text(204, 610, claim.setup, 54, { weight: 600 }), 440, typefaces),
-    fitted(text(204, 658, `in place of ${claim.baseline}`, 34), 440, typefaces),
+    fitted(text(204, 658, `compared with ${claim.baseline}`, 34), 440, typefaces),
     fitted(text(204, 822, figure, 148, { weight: 600, color: colorOf(claim) }), 450, typefaces),
     fitted(text(204, 876, `${fuelOf(claim)} for the same distance`, 34), 440, typefaces),
-    text(204, 918, change ? 'at like conditions' : 'at like conditions: not known', 34),
+    text(204, 918, change ? 'at equal conditions' : 'at like conditions: not known', 34),
     line('M672 530V1026'),
     ...stamp(claim, right, 556, 38, typefaces),
     ...headOfScale(claim, left, 602, 760, 44, typefaces),
@@ -43,11 +44,11 @@ export function squareClaimCard(claim: ReportClaim, report: Report, typefaces: T
     line('M0 0H1080V1080H0z', { fill: GROUND, stroke: null }),
     ...tag({ x: 48, y: 48, width: 984, height: 984 }, 'top'),
     fitted(text(left, 190, claim.setup, 70, { weight: 600 }), right - left, typefaces),
-    fitted(text(left, 240, `in place of ${claim.baseline}`, 40), right - left, typefaces),
+    fitted(text(left, 240, `compared with ${claim.baseline}`, 40), right - left, typefaces),
     line('M48 268H1032'),
     fitted(text(left, 422, figure, 158, { weight: 600, color: colorOf(claim) }), 450, typefaces),
     fitted(text(left, 474, `${fuelOf(claim)} for the same`, 36), 430, typefaces),
-    text(left, 516, 'distance, at like conditions', 36),
+    text(left, 516, 'distance, at equal conditions', 36),
     ...stamp(claim, right, 306, 42, typefaces),
     ...headOfScale(claim, right - words, 458, words, 40, typefaces, 'end'),
     ...body(claim, { x: left, y: 540, width: right - left, height: 164 }, 30, typefaces),
@@ -106,7 +107,7 @@ function body(claim: ReportClaim, box: Box, size: number, typefaces: Typefaces):
   const { raw_consumption_change_pct: raw, adjusted_consumption_change_pct: adjusted } = claim
   if (adjusted) return intervalScale(raw, adjusted, box, size, colorOf(claim))
   const measured = raw ? ` As measured, without correction: ${changeWords(raw)}.` : ''
-  const words = text(box.x, box.y + 1.2 * size, `${claim.reason}${measured}`, size)
+  const words = text(box.x, box.y + 1.2 * size, `${plainText(claimReason(claim))}${measured}`, size)
   return paragraph(words, box.width, 4, typefaces)
 }
 

@@ -12,8 +12,8 @@ interface Row {
 }
 
 /**
- * The change as measured and at like conditions with their 95 % intervals, one above the other, over one axis.
- * @param color of the one at like conditions
+ * The change as measured and at equal conditions with their 95 % intervals, one above the other, over one axis.
+ * @param color of the one at equal conditions
  */
 export function intervalScale(
   raw: Interval95 | null,
@@ -24,7 +24,7 @@ export function intervalScale(
 ): Mark[] {
   const rows: Row[] = [
     ...(raw ? [{ name: 'as measured', change: raw, color: SOFT, heavy: false }] : []),
-    ...(adjusted ? [{ name: 'at like conditions', change: adjusted, color, heavy: true }] : []),
+    ...(adjusted ? [{ name: 'at equal conditions', change: adjusted, color, heavy: true }] : []),
   ]
   if (rows.length === 0) return []
   const axis = axisOf(rows.map(({ change }) => change))

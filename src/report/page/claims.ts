@@ -1,12 +1,16 @@
 import { fixed, signed } from '../../base/figures.ts'
+import type { Sentence } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { html, type Markup, scrolled } from '../markup.ts'
 import { changeWords, type Interval95, rangeInBrief } from '../words/changes.ts'
+import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '../words/claim-reasons.ts'
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
+import { evidenceWords } from '../words/evidence.ts'
+import { partRemark, separatingWords } from '../words/parts.ts'
+import { drivesById, leftOutList, type StatementDrives, statementWords } from '../words/statement.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
 import type { Scale } from './fluid.ts'
-import { type Say, sayer } from './said.ts'
 import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
 
@@ -15,9 +19,10 @@ export function claimsSection(report: Report): Markup | null {
   const { claims } = report
   if (claims.length === 0) return null
   const scale = effectScale(report)
+  const drives = drivesById(report)
   return html`<section aria-labelledby="claims">
 <h2 id="claims">Claims: what each change did</h2>
-${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, sayer(report)))}${notesBlock(report)}</section>
+${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, drives))}${notesBlock(report)}</section>
 `
 }
 
@@ -48,22 +53,15 @@ function setupsTable(claims: readonly ReportClaim[]): Markup {
 function partsBlock(report: Report, scale: Scale): Markup | null {
   const { parts, part_groups } = report
   if (parts.length === 0 && part_groups.length === 0) return null
-  const row = (name: string, change: Interval95 | null, remark: string): Markup =>
-    html`<tr><th scope="row">${name}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td>${remark}</td></tr>\n`
-  const singles = parts.map((part) =>
-    row(
-      part.part,
-      part.consumption_change_pct,
-      [
-        part.inseparable_from.length > 0 ? `not separable from ${part.inseparable_from.join(', ')}` : '',
-        part.never_left_off ? 'never removed' : '',
-      ]
-        .filter((text) => text !== '')
-        .join('; '),
-    ),
-  )
+  const row = (part: string, change: Interval95 | null, remark: Sentence): Markup =>
+    html`<tr><th scope="row">${part}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td>${marked(remark)}</td></tr>\n`
+  const singles = parts.map((part) => row(part.part, part.consumption_change_pct, partRemark(part)))
   const groups = part_groups.map((group) =>
-    row(`${group.parts.join(' and ')} together`, group.combined_change_pct, group.separating_run ?? ''),
+    row(
+      `${group.parts.join(' and ')} together`,
+      group.combined_change_pct,
+      group.separating === null ? [] : separatingWords(group.separating),
+    ),
   )
   return html`<h3>By part</h3>
 ${scrolled(
@@ -75,25 +73,26 @@ ${scrolled(
 `
 }
 
-function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, say: Say): Markup {
-  const lines: [string, string | null][] = [
-    ['Reason', claim.reason],
-    ['Plausibility check', claim.sense?.sentence ?? null],
-    ['Drift', claim.drift?.sentence ?? null],
-    ['Worth', claim.worth?.sentence ?? null],
-    ['Excluded', claim.left_out.map(({ run, reason }) => `${run}: ${reason}`).join('; ') || null],
+function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, drives: StatementDrives): Markup {
+  const { sense, drift, worth, left_out } = claim
+  const lines: [string, Sentence | null][] = [
+    ['Reason', claimReason(claim)],
+    ['Plausibility check', sense && senseWords(sense, claim.implied_drag_area_change_pct)],
+    ['Drift', drift && driftWords(drift)],
+    ['Worth', worth && worthWords(worth)],
+    ['Excluded', left_out.length > 0 ? leftOutList(claim) : null],
   ]
-  const facts = lines
-    .filter(([, text]) => text !== null)
-    .map(([name, text]) => html`<div><dt>${name}</dt><dd>${say(text ?? '')}</dd></div>`)
+  const facts = lines.map(([title, sentence]) =>
+    sentence === null ? null : html`<div><dt>${title}</dt><dd>${marked(sentence)}</dd></div>`,
+  )
   const cautions =
-    claim.cautions.length > 0
-      ? html`<ul class="remarks">${claim.cautions.map((caution) => html`<li>${say(caution)}</li>`)}</ul>`
+    claim.caution_codes.length > 0
+      ? html`<ul class="remarks">${claim.caution_codes.map((caution) => html`<li>${marked(cautionWords(caution, claim))}</li>`)}</ul>`
       : null
   return html`<article class="claim" id="claim-${i + 1}" aria-labelledby="claim-name-${i + 1}">
 <h3 id="claim-name-${i + 1}">${marked(comparedWords(claim))}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
 ${measuredLine(claim)}<dl class="lines">${facts}</dl>${cautions}
-${evidenceTable(claim, scale, say)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${say(claim.statement)}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
+${evidenceTable(claim, scale)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${marked(statementWords(claim, drives))}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
 </article>
 `
 }
@@ -114,29 +113,23 @@ function measuredLine({
   return html`<p>Measured: ${amount(measured.setup, quantity, 2)} with ${setup}, ${amount(measured.baseline, quantity, 2)} with ${baseline}, ${unitOf(quantity)}.${conditions}</p>\n`
 }
 
-const intervalOf = (value: unknown): Interval95 | null =>
-  typeof value === 'object' && value !== null && 'estimate' in value ? (value as Interval95) : null
-const textOf = (value: unknown): string => (typeof value === 'string' ? value : '')
-
 /** Every way of measuring side by side on one scale, and whether they agree. */
-function evidenceTable({ evidence }: ReportClaim, scale: Scale | null, say: Say): Markup | null {
-  const estimates = evidence.filter(({ kind }) => kind !== 'consistency')
-  if (estimates.length === 0 || scale === null) return null
-  const consistency = evidence.find(({ kind }) => kind === 'consistency')
-  const rows = estimates.map((record) => {
-    const change = intervalOf(record.consumption_change_pct)
-    const weight = typeof record.weight === 'number' ? fixed(100 * record.weight, 0) : '–'
-    return html`<tr><th scope="row">${textOf(record.kind)}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td><td>${say(textOf(record.remark))}</td></tr>\n`
+function evidenceTable({ evidence }: ReportClaim, scale: Scale | null): Markup | null {
+  if (evidence.length === 0 || scale === null) return null
+  const remarks = evidenceWords(evidence)
+  const rows = evidence.map((record, i) => {
+    const remark = html`<td>${marked(remarks[i])}</td>`
+    const [title, change, weight] =
+      record.kind === 'consistency'
+        ? ['together', record.weighted_mean_pct, '']
+        : [record.kind, record.consumption_change_pct, record.weight === null ? '–' : fixed(100 * record.weight, 0)]
+    return html`<tr><th scope="row">${title}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td>${remark}</tr>\n`
   })
-  const mean = consistency ? intervalOf(consistency.weighted_mean_pct) : null
-  const together = mean
-    ? html`<tr><th scope="row">together</th>${changeCell(mean)}<td class="drawn">${effectGlyph(mean, scale)}</td><td class="figure"></td><td>${say(textOf(consistency?.remark))}</td></tr>\n`
-    : null
   return scrolled(
     'Evidence',
     html`<table class="wide evidence"><caption>Evidence side by side: change of consumption, percent, with 95 % intervals on one scale; weight in percent</caption>
 <thead><tr><th scope="col">Measured by</th><th scope="col" class="figure">Consumption</th><th scope="col">Plot</th><th scope="col" class="figure">Weight</th><th scope="col">Remark</th></tr></thead>
-<tbody>${rows}${together}</tbody></table>`,
+<tbody>${rows}</tbody></table>`,
   )
 }
 

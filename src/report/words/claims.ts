@@ -1,8 +1,10 @@
 import { signed } from '../../base/figures.ts'
-import { joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
+import { joined, name, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'
-import { changeWords, type Interval95, rangeWords } from './changes.ts'
+import { changeWords, rangeWords } from './changes.ts'
+import { cautionWords, claimReason, driftWords, nextStepWords, senseWords } from './claim-reasons.ts'
+import { evidenceWords } from './evidence.ts'
 
 /** How a claim's verdict is written: a sign that needs no colour, and what it means. */
 export const CLAIM_VERDICT_WORDS: Record<ReportClaim['verdict'], { sign: string; means: string }> = {
@@ -29,7 +31,7 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): Sentence {
   const start = say`${comparedWords(claim)}${severalRoads ? placeWords(claim) : null}`
   if (change === null) {
     const measured = raw ? ` As measured, without correction: ${changeWords(raw)}.` : null
-    return say`${start}: ${claim.verdict}. ${name(claim.reason)}${measured}`
+    return say`${start}: ${claim.verdict}. ${claimReason(claim)}${measured}`
   }
   const figures = joined([
     start,
@@ -40,7 +42,7 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): Sentence {
     return say`${figures}; supported, ${drivesWords(claim)}.${raw ? ` As measured: ${signed(raw.estimate, 1)} %.` : null}`
   }
   if (claim.verdict === 'unresolved') return say`${figures}; unresolved: ${CLAIM_VERDICT_WORDS.unresolved.means}.`
-  return say`${figures}; ${claim.verdict}. ${name(claim.reason)}`
+  return say`${figures}; ${claim.verdict}. ${claimReason(claim)}`
 }
 
 /** "rack" compared with "bare". */
@@ -59,38 +61,23 @@ export const roadOfClaim = ({ route, pooled }: ReportClaim): string => (pooled ?
 
 /** What speaks against a claim or asks for care: evidence that disagrees, physics, a trend in time. */
 export function doubtsOf(claim: ReportClaim): Sentence[] {
-  const doubts = claim.evidence
-    .filter((record) => record.kind === 'consistency' && record.agree === false)
-    .flatMap(({ remark }) => (typeof remark === 'string' ? remark : []))
-  if (claim.sense && claim.sense.verdict !== 'possible') doubts.push(claim.sense.sentence)
-  if (claim.drift?.resolved && !claim.cautions.includes(claim.drift.sentence)) doubts.push(claim.drift.sentence)
-  return [...doubts, ...claim.cautions].map((text) => [name(text)])
+  const { evidence, sense, drift, caution_codes } = claim
+  const remarks = evidenceWords(evidence)
+  return [
+    ...remarks.filter((_, i) => isDisagreement(evidence[i])),
+    ...(sense && sense.verdict !== 'possible' ? [senseWords(sense, claim.implied_drag_area_change_pct)] : []),
+    ...(drift?.resolved && !caution_codes.some(({ code }) => code === 'drift') ? [driftWords(drift)] : []),
+    ...caution_codes.map((caution) => cautionWords(caution, claim)),
+  ]
 }
+
+const isDisagreement = (record: ReportClaim['evidence'][number]): boolean =>
+  record.kind === 'consistency' && !record.agree
 
 /** The step that narrows a claim's interval most; null where none is known. */
-export function bestStep({ next_steps }: ReportClaim): Sentence | null {
-  return next_steps.length > 0 ? [name(next_steps[0].sentence)] : null
-}
-
-/** What the parts did, as far as the drives tell them apart: a sentence for each part, and one for each group. */
-export function partSentences({ parts, part_groups }: Pick<Report, 'parts' | 'part_groups'>): Sentence[] {
-  const consumption = (change: Interval95, together = ''): string =>
-    `${signed(change.estimate, 1)} % consumption${together} (95 % interval ${rangeWords(change)})`
-  const single = parts
-    .filter(({ inseparable_from }) => inseparable_from.length === 0)
-    .map(({ part, consumption_change_pct: change }) =>
-      change ? say`${name(part)}: ${consumption(change)}.` : say`${name(part)}: not known.`,
-    )
-  const groups = part_groups.map((group) => {
-    const change = group.combined_change_pct
-    return joined([
-      listing(group.parts.map(name)),
-      change ? `: ${consumption(change, ' together')}` : null,
-      '; these drives do not separate them.',
-      group.separating_run === null ? null : say` To separate them: ${name(group.separating_run)}.`,
-    ])
-  })
-  return [...single, ...groups]
+export function bestStep(claim: ReportClaim): Sentence | null {
+  const [best] = claim.next_steps
+  return best === undefined ? null : nextStepWords(best, claim)
 }
 
 /** Whether the claims hold, for the head of the answer. */

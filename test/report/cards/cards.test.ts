@@ -57,7 +57,7 @@ describe('a claim card', () => {
       const texts = textsOf(withClaims, `claim-rack-dyke-road-${shape}`).join('\n')
       for (const words of [
         'rack',
-        'in place of bare',
+        'compared with bare',
         '+5.1 %',
         '+2.9 to +7.4 %',
         'SUPPORTED',
@@ -74,7 +74,7 @@ describe('a claim card', () => {
     const texts = textsOf(withClaims, 'claim-img-src-x-onerror-alert-1-wide')
     expect(texts).toContain('NOT TESTABLE')
     expect(texts).toContain('?')
-    expect(texts.join(' ')).toContain('Cannot be tested: no run was driven with')
+    expect(texts.join(' ')).toContain('Cannot be tested: no drive was made with')
     expect(texts.filter((words) => words.includes(' %'))).toEqual([])
   })
 })

@@ -1,0 +1,66 @@
+import type { Claim } from '../claim/claim.ts'
+import type { Evidence } from '../claim/evidence.ts'
+import { evidenceRecords } from '../claim/evidence-records.ts'
+import type { Sense } from '../claim/sense.ts'
+import type { LeftOut } from '../claim/types.ts'
+import type { ClaimFacts } from '../report/words/claim-reasons.ts'
+
+/** What is derived from a claim; null where it does not exist. */
+export interface ClaimDerived {
+  evidence: Evidence | null
+  sense: Sense | null
+  worth: ClaimFacts['worth']
+}
+
+/** A claim as the report's codes and figures. */
+export function claimFacts(claim: Claim, { evidence, sense, worth }: ClaimDerived): ClaimFacts {
+  return {
+    setup: claim.setup,
+    baseline: claim.baseline,
+    route: claim.routeName,
+    pooled: claim.pooled,
+    runs: claim.runs,
+    baseline_runs: claim.baselineRuns,
+    left_out: claim.leftOut.map(({ id, reason }) => ({ run: id, why: whyLeftOut(reason) })),
+    measured_per_100_km: claim.measuredPer100Km,
+    raw_consumption_change_pct: claim.raw?.consumptionChangePct ?? null,
+    raw_distance_per_fuel_change_pct: claim.raw?.distancePerFuelChangePct ?? null,
+    adjusted_consumption_change_pct: claim.adjusted?.consumptionChangePct ?? null,
+    adjusted_distance_per_fuel_change_pct: claim.adjusted?.distancePerFuelChangePct ?? null,
+    conditions_change_pct: claim.conditionsChangePct,
+    verdict: claim.verdict,
+    missing: claim.missing,
+    implied_drag_area_change_pct: sense?.impliedDragAreaChangePct ?? null,
+    sense: sense && {
+      drag_share: sense.dragShare,
+      drag_share_low95: sense.dragShareLow95,
+      drag_share_high95: sense.dragShareHigh95,
+      most_saving_pct: sense.mostSavingPct,
+      most_saving_bound_pct: sense.mostSavingBoundPct,
+      verdict: sense.verdict,
+    },
+    uncertainty_shares: claim.uncertaintyShares ?? {},
+    next_steps: claim.nextSteps.map((step) => ({
+      step: step.step,
+      width_before_pct: step.widthBeforePct,
+      width_after_pct: step.widthAfterPct,
+    })),
+    drift: claim.drift && {
+      runs: claim.drift.runs,
+      span_hours: claim.drift.spanHours,
+      change_over_span_pct: claim.drift.changeOverSpanPct,
+      resolved: claim.drift.resolved,
+      corrected: claim.drift.corrected,
+    },
+    evidence: evidence ? evidenceRecords(evidence) : [],
+    worth: worth,
+    caution_codes: claim.cautions,
+    fuel_measured: { fill_sd_l: claim.fuel.fillSdLitres, at_15c: claim.fuel.at15C },
+  }
+}
+
+function whyLeftOut(reason: LeftOut): ClaimFacts['left_out'][number]['why'] {
+  if (reason.code !== 'impossible-fuel') return reason
+  const { distanceM, per100Km, ...rest } = reason
+  return { ...rest, distance_m: distanceM, per_100_km: per100Km }
+}

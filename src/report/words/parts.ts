@@ -1,0 +1,46 @@
+import { signed } from '../../base/figures.ts'
+import { joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
+import type { Report } from '../contract.ts'
+import { type Interval95, rangeWords } from './changes.ts'
+
+/** What the parts did, as far as the drives tell them apart: a sentence for each part, and one for each group. */
+export function partSentences({ parts, part_groups }: Pick<Report, 'parts' | 'part_groups'>): Sentence[] {
+  const consumption = (change: Interval95, together = ''): string =>
+    `${signed(change.estimate, 1)} % consumption${together} (95 % interval ${rangeWords(change)})`
+  const single = parts
+    .filter(({ inseparable_from }) => inseparable_from.length === 0)
+    .map(({ part, consumption_change_pct: change }) =>
+      change ? say`${name(part)}: ${consumption(change)}.` : say`${name(part)}: not known.`,
+    )
+  const groups = part_groups.map((group) => {
+    const change = group.combined_change_pct
+    return joined([
+      listing(group.parts.map(name)),
+      change ? `: ${consumption(change, ' together')}` : null,
+      '; these drives do not separate them.',
+      group.separating && say` To separate them: ${separatingWords(group.separating)}.`,
+    ])
+  })
+  return [...single, ...groups]
+}
+
+/** What keeps a part's effect from being known by itself, for a cell; empty where nothing does. */
+export function partRemark({ inseparable_from, never_left_off }: Report['parts'][number]): Sentence {
+  return joined([
+    inseparable_from.length > 0 ? say`not separable from ${listing(inseparable_from.map(name))}` : null,
+    inseparable_from.length > 0 && never_left_off ? '; ' : null,
+    never_left_off ? 'never removed' : null,
+  ])
+}
+
+/** The one more drive that would separate parts, as the end of a sentence. */
+export function separatingWords({
+  road,
+  parts,
+  setup,
+  tells,
+}: NonNullable<Report['part_groups'][number]['separating']>): Sentence {
+  const fitted = parts.length === 0 ? 'nothing fitted' : say`only ${listing(parts.map(name))} fitted`
+  const known = setup === null ? null : say` (the setup ${name(setup)})`
+  return say`one drive on ${name(road)} with ${fitted}${known} would separate ${listing(tells.map(name))}`
+}
