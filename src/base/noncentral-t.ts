@@ -1,7 +1,9 @@
 import { studentCdf } from './student.ts'
 
 /** Steps of the trapezoidal rule, which for a smooth integrand that dies away at both ends is as good as any: better than 1e-6. */
-const STEPS = 240
+const LEAST_STEPS = 240
+/** So many fall on the width of the rise of Φ(t·s − δ), which in ln s is 1/δ. */
+const STEPS_A_RISE = 2
 
 /**
  * Probability that a noncentral t is at most `t`: the mean of Φ(t·s − δ) over s = √(χ²/ν), by the trapezoidal rule in ln s.
@@ -19,10 +21,11 @@ export function noncentralTCdf(t: number, degreesOfFreedom: number, noncentralit
   const nu = degreesOfFreedom
   const from = -Math.max(8 / Math.sqrt(2 * nu), 20 / nu)
   const to = 8 / Math.sqrt(2 * nu)
-  const step = (to - from) / STEPS
+  const steps = Math.max(LEAST_STEPS, Math.ceil((to - from) * STEPS_A_RISE * Math.abs(noncentrality)))
+  const step = (to - from) / steps
   let sum = 0
   let whole = 0
-  for (let i = 0; i <= STEPS; i++) {
+  for (let i = 0; i <= steps; i++) {
     const u = from + i * step
     const s = Math.exp(u)
     const weight = Math.exp(nu * (u - (s * s) / 2 + 0.5))
