@@ -12,10 +12,10 @@ const WANTED_PERCENT = 85
 
 /** Files by folder: formulas and statistics, not words, tables or plumbing. */
 const FILES = {
-  base: 'chi-square draws least-squares noncentral-t normal select statistics student units',
+  base: 'arithmetic chi-square draws least-squares noncentral-t normal select statistics student units',
   air: 'blend density field humidity prepared pressure profile wind',
-  demand: 'best-estimate drawn-wind ensemble force run-draws shared-draws step-air steps vehicle',
-  compare: 'contributions difference pair run-on-axis',
+  demand: 'drawn-wind ensemble piece road-load run-draws shared-draws step-air steps vehicle',
+  compare: 'contributions difference mixed-demands pair run-on-axis shapley',
   claim: 'consistency consumption effects measure part-design parts pooling repeatability shares volume',
   plan: 'power',
 }
