@@ -32,12 +32,12 @@ function csvCell(name: string): string {
   return /[",;\t\r\n]|^#/.test(path) ? `"${path.replaceAll('"', '""')}"` : path
 }
 
-const RUNS_HEAD = `# A row per run. An empty cell means "not known"; lines that begin with # are not read.
-# setup: your name for what was fitted (define it in campaign.yaml). fuel_l: what the run used, by the fill after it
+const RUNS_HEAD = `# A row per drive. An empty cell means "not known"; lines that begin with # are not read.
+# setup: your name for what was fitted (define it in campaign.yaml). fuel_l: what the drive used, by the fill after it
 #   (or fuel_gal_us, fuel_gal_imp, fuel_kg, energy_kwh). odometer_km: the trip's distance by the odometer.
-# fill_group: the same word for runs filled at one pump, each fill the start of the next.
+# fill_group: the same word for drives filled at one pump, each fill the start of the next.
 # More columns that can be added: trip_computer_l_per_100km, payload_kg, tyre_pressure_kpa, accessories_w, photo,
-#   exclude (a reason to leave the run out), and your own note of the weather where there is no station:
+#   exclude (a reason to leave the drive out), and your own note of the weather where there is no station:
 #   temperature_c, relative_humidity_pct, wind_speed_mps, wind_from_deg.`
 
 /**
@@ -100,7 +100,7 @@ stations:
 # The land between the road and the masts: ${terrains.join(', ')}.
 terrain: ${campaign.terrain}
 
-# Published test procedures to hold the runs against: ${Object.keys(procedures).join(', ')}.
+# Published test procedures to hold the drives against: ${Object.keys(procedures).join(', ')}.
 # limits: []
 `
 }

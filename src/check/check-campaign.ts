@@ -4,9 +4,8 @@ import { type WorkingState, workingStateOf } from '../campaign/computed-campaign
 import type { MappedFile } from '../campaign/load/map-file.ts'
 import { type CampaignInput, reduceCampaign } from '../campaign/run-campaign.ts'
 import type { Report } from '../report/contract.ts'
-import { plural } from '../report/words.ts'
-import { FLAG_FIXES, fixOfProblem } from './fixes.ts'
-import { someOf } from './weakness-probe.ts'
+import type { FindingAbout } from '../report/words/findings.ts'
+import type { WeaknessFacts } from '../report/words/weaknesses.ts'
 import { PROBES } from './weakness-probes.ts'
 import { type CostMeasure, weaknessesOf } from './weaknesses.ts'
 
@@ -14,8 +13,8 @@ import { type CostMeasure, weaknessesOf } from './weaknesses.ts'
 export interface Finding {
   code: string
   severity: Severity
-  message: string
-  fix: string
+  /** What its words are told from (report/words/findings.ts). */
+  about: FindingAbout
   /** Percentage points of the mean interval's width; null where no figure was computed. */
   costPoints: number | null
   /** Whether the figure rests on an assumed climate. */
@@ -45,7 +44,8 @@ export async function checkCampaign(mapped: MappedFile[], input: CampaignInput):
     draws: drawsFor(mapped, input.settings.draws),
   })
   const { measure, weaknesses } = weaknessesOf(state)
-  const quantified = weaknesses.map((w) => finding({ ...w, severity: 'warning' }))
+  const of = state.records.length
+  const quantified = weaknesses.map(({ facts, ...w }) => weak(facts, 'warning', of, w))
   const findings = [
     ...report.problems.map(ofProblem),
     ...quantified,
@@ -65,7 +65,7 @@ function drawsFor(mapped: MappedFile[], draws: number): number {
   return Math.min(draws, Math.max(FEWEST_DRAWS, Math.round((draws * RUNS_WITH_ALL_DRAWS) / runs)))
 }
 
-function finding(given: Pick<Finding, 'code' | 'severity' | 'message' | 'fix'> & Partial<Finding>): Finding {
+function finding(given: Pick<Finding, 'code' | 'severity' | 'about'> & Partial<Finding>): Finding {
   const blank = {
     costPoints: null,
     rough: false,
@@ -79,10 +79,11 @@ function finding(given: Pick<Finding, 'code' | 'severity' | 'message' | 'fix'> &
   return { ...blank, ...given }
 }
 
-const ofProblem = (problem: Report['problems'][number]): Finding => {
-  const { hint, ...rest } = problem
-  return finding({ ...rest, fix: hint ?? fixOfProblem(problem) })
-}
+const weak = (facts: WeaknessFacts, severity: Severity, of: number, more: Partial<Finding> = {}): Finding =>
+  finding({ ...more, code: facts.code, severity, about: { kind: 'weakness', facts, of } })
+
+const ofProblem = ({ message, hint, ...rest }: Report['problems'][number]): Finding =>
+  finding({ ...rest, about: { kind: 'problem', message, hint } })
 
 /** Flags of the runs by kind, but for those that are told as a weakness or as a problem of the run's file already. */
 function flagFindings(report: Report): Finding[] {
@@ -100,13 +101,10 @@ function flagFindings(report: Report): Finding[] {
     const severity = group.some((g) => g.severity === 'warning') ? 'warning' : 'note'
     const leftOut = code === 'part-of-route' || code === 'detour'
     const first = group.find((g) => g.severity === severity)!
-    const others = group.length > 1 ? ` (${first.run}; and like it ${plural(group.length - 1, 'more run')})` : ''
-    const message = group.length > 1 ? `${first.message}${others}` : `${first.run}: ${first.message}`
     return finding({
       code,
       severity,
-      message,
-      fix: FLAG_FIXES[code] ?? 'See the run in the report.',
+      about: { kind: 'flag', first: first.run, message: first.message, more: group.length - 1 },
       runs,
       withoutAnswer: leftOut ? runs : [],
     })
@@ -118,57 +116,30 @@ function ledgerFindings(report: Report, state: WorkingState): Finding[] {
   const { runs, routes } = report
   if (runs.length === 0) return []
   const found: Finding[] = []
+  const of = runs.length
   const alone = routes.filter((r) => r.runs.length === 1).flatMap((r) => r.runs)
   if (alone.length > 0) {
-    found.push(
-      finding({
-        code: 'alone-on-its-road',
-        severity: 'warning',
-        message: `${plural(alone.length, 'run is', 'runs are')} alone on ${alone.length === 1 ? 'its road' : 'their roads'}, so there is nothing to compare with: ${someOf(alone)}`,
-        fix: 'Drive the same road in the same direction again.',
-        runs: alone,
-        withoutAnswer: alone,
-      }),
-    )
+    found.push(weak({ code: 'alone-on-its-road' }, 'warning', of, { runs: alone, withoutAnswer: alone }))
   }
   const dry = runs.filter((r) => r.consumption === null && !r.flags.some((f) => f.code === 'excluded')).map((r) => r.id)
-  if (dry.length > 0) found.push(fuelFinding(dry, runs.length, state))
+  if (dry.length > 0) {
+    const severity = dry.length === of ? 'note' : 'warning'
+    found.push(weak({ code: 'no-fuel', table: state.runsFile }, severity, of, { runs: dry }))
+  }
   const fewer = moreRunsFinding(report)
   if (fewer) found.push(fewer)
   if (state.campaign.vehicle.powertrain === null) {
-    found.push(
-      finding({
-        code: 'powertrain-unstated',
-        severity: 'note',
-        message: `Nobody says what drives the vehicle: ${state.shared.vehicle.powertrain.kind} is taken`,
-        fix: 'Write vehicle: powertrain into campaign.yaml (ceteris init writes a first one).',
-      }),
-    )
+    found.push(weak({ code: 'powertrain-unstated', taken: state.shared.vehicle.powertrain.kind }, 'note', of))
   }
   return found
 }
 
-function fuelFinding(dry: string[], all: number, { runsFile }: WorkingState): Finding {
-  const none = dry.length === all
-  const message = none
-    ? `No run has fuel${runsFile === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but nothing can be said of a change`
-    : `${plural(dry.length, 'run has', 'runs have')} no fuel and count${dry.length === 1 ? 's' : ''} for no claim: ${someOf(dry)}`
-  const fix = `Write setup and fuel_l (or fuel_kg, energy_kwh) into ${runsFile ?? 'runs.csv; ceteris init writes a first one'}.`
-  return finding({ code: 'no-fuel', severity: none ? 'note' : 'warning', message, fix, runs: dry })
-}
-
-/** One more run of each setup, as the claims say of it. */
-function moreRunsFinding({ claims }: Report): Finding | null {
+/** One more drive of each setup, as the claims say of it. */
+function moreRunsFinding({ claims, runs }: Report): Finding | null {
   const steps = claims.flatMap((c) => (c.pooled ? [] : c.next_steps.filter((s) => s.step === 'more-runs')))
   if (steps.length === 0) return null
   const costPoints = steps.reduce((sum, s) => sum + s.width_before_pct - s.width_after_pct, 0) / steps.length
-  return finding({
-    code: 'few-repeats',
-    severity: 'warning',
-    message: 'Runs of one setup scatter, and there are few of them; the figure is for one more run of each setup',
-    fix: 'Repeat each setup, the baseline among them, in the order A-B-B-A.',
-    costPoints,
-  })
+  return weak({ code: 'few-repeats' }, 'warning', runs.length, { costPoints })
 }
 
 const SEVERITY_ORDER: Record<Severity, number> = { error: 0, warning: 1, note: 2 }

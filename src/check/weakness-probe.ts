@@ -1,7 +1,7 @@
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import type { EnsembleRun } from '../demand/types.ts'
-import { listed, plural } from '../report/words.ts'
+import type { WeaknessFacts } from '../report/words/weaknesses.ts'
 import type { Change } from './sensitivity.ts'
 
 /** A source of error that a campaign may suffer from, and how to take it away. */
@@ -17,32 +17,22 @@ export interface Probe {
 }
 
 export interface Seen {
-  message: string
-  fix: string
+  facts: WeaknessFacts
   runs: string[]
   withoutAnswer: string[]
   change: Change
-}
-
-/** Up to five names, and how many more. */
-export function someOf(names: readonly string[]): string {
-  return names.length > 5 ? `${names.slice(0, 5).join(', ')} and ${names.length - 5} more` : listed(names)
 }
 
 export const ids = (records: RunRecord[]): string[] => records.map((r) => r.run.id)
 export const none = (like: Float64Array): Float64Array => new Float64Array(like.length)
 export const runsWith = (state: WorkingState, test: (record: RunRecord) => boolean): RunRecord[] =>
   state.records.filter((r) => !r.run.row?.exclude && test(r))
-export const count = (some: RunRecord[], { records }: WorkingState): string =>
-  some.length === records.length ? (some.length === 1 ? 'The run' : 'All runs') : plural(some.length, 'run')
-export const verb = (some: RunRecord[], all: WorkingState, one: string, many: string): string =>
-  some.length === 1 && !(all.records.length > 1 && some.length === all.records.length) ? one : many
 
 /** A weakness of some runs; `change` is made to the runs that pass the test and to no other. */
 export function ofRuns(
-  code: string,
+  code: WeaknessFacts['code'],
   test: (record: RunRecord) => boolean,
-  say: (some: RunRecord[], state: WorkingState) => { message: string; fix: string },
+  factsOf: (some: RunRecord[]) => WeaknessFacts,
   change: (run: EnsembleRun, record: RunRecord) => EnsembleRun,
   kind: { rough?: boolean; supplies?: boolean } = {},
 ): Probe {
@@ -55,7 +45,7 @@ export function ofRuns(
       if (some.length === 0) return null
       const changed = (run: EnsembleRun, record: RunRecord): EnsembleRun => (test(record) ? change(run, record) : run)
       const without = kind.supplies ? ids(some) : []
-      return { ...say(some, state), runs: ids(some), withoutAnswer: without, change: { run: changed } }
+      return { facts: factsOf(some), runs: ids(some), withoutAnswer: without, change: { run: changed } }
     },
   }
 }

@@ -1,29 +1,24 @@
 import { sum } from '../base/statistics.ts'
-import type { WorkingState } from '../campaign/computed-campaign.ts'
 import { type RunRecord, recordingSd } from '../campaign/drive/run-record.ts'
 import { wholeDrive } from '../campaign/load/mapped-drive.ts'
 import { MEASUREMENT_SD } from '../claim/measure.ts'
+import type { WeaknessFacts } from '../report/words/weaknesses.ts'
 import { AIR_PROBES } from './air-probes.ts'
-import { count, ids, ofRuns, type Probe, runsWith, someOf, verb, worst } from './weakness-probe.ts'
+import { ids, ofRuns, type Probe, runsWith, worst } from './weakness-probe.ts'
 
 /** A doubt about the vehicle that campaign.yaml leaves to its class. */
 function ofVehicle(
-  code: string,
-  what: string,
-  key: string,
-  isStated: (state: WorkingState) => boolean,
+  code: 'mass-unstated' | 'drag-area-unstated' | 'rolling-resistance-unstated',
   field: 'massKg' | 'dragAreaM2' | 'rollingResistance',
-  digits: number,
 ): Probe {
   return {
     code,
     rough: false,
-    look: (state) => {
-      if (isStated(state) || state.campaign.vehicle.coastDown) return null
-      const { value, sd } = state.shared.vehicle[field]
+    look: ({ campaign, shared }) => {
+      if (campaign.vehicle[field] !== null || campaign.vehicle.coastDown) return null
+      const { value, sd } = shared.vehicle[field]
       return {
-        message: `The vehicle’s ${what} is not stated: that of the class ${state.campaign.vehicle.class} is taken, ${value.toFixed(digits)} ± ${sd.toFixed(digits)}`,
-        fix: `Write vehicle: ${key} into campaign.yaml, and ${key}_uncertainty beside it.`,
+        facts: { code, vehicleClass: campaign.vehicle.class, value, sd },
         runs: [],
         withoutAnswer: [],
         change: { vehicle: (vehicle) => ({ ...vehicle, [field]: { ...vehicle[field], sd: 0 } }) },
@@ -58,8 +53,7 @@ const fuelTemperature: Probe = {
     const known = filled.map(({ run }) => run.row!.fuelTemperatureK).filter(Number.isFinite)
     const usualK = known.length > 0 ? sum(known) / known.length : FUEL_REFERENCE_K
     return {
-      message: `${count(unread, state)} with litres ${verb(unread, state, 'has', 'have')} no fuel temperature: ± ${MEASUREMENT_SD.fuelTemperatureUnreadK} °C from day to day is taken`,
-      fix: 'Hold a thermometer into the fuel at each fill and write fuel_temperature_c into runs.csv.',
+      facts: { code: 'fuel-temperature-unread', sdK: MEASUREMENT_SD.fuelTemperatureUnreadK },
       runs: ids(unread),
       withoutAnswer: [],
       change: {
@@ -73,17 +67,19 @@ const fuelTemperature: Probe = {
 const FUEL_REFERENCE_K = 288.15
 
 /** Errors of measuring the fuel that the settings of a campaign size. */
-function ofFills(code: string, field: 'fillRepeatabilityLitres' | 'meterTolerancePct', say: SayFill): Probe {
+function ofFills(
+  field: 'fillRepeatabilityLitres' | 'meterTolerancePct',
+  factsOf: (stated: number | null) => WeaknessFacts,
+): Probe {
   return {
-    code,
+    code: factsOf(null).code,
     rough: false,
     ofClaimsOnly: 'always there',
     look: (state) => {
       const filled = runsWith(state, ({ run }) => run.row !== null && run.row.fuelLitres > 0)
       if (filled.length === 0) return null
-      const stated = state.campaign.fuel[field]
       return {
-        ...say(stated),
+        facts: factsOf(state.campaign.fuel[field]),
         runs: [],
         withoutAnswer: [],
         change: { campaign: (campaign) => ({ ...campaign, fuel: { ...campaign.fuel, [field]: 0 } }) },
@@ -91,7 +87,6 @@ function ofFills(code: string, field: 'fillRepeatabilityLitres' | 'meterToleranc
     },
   }
 }
-type SayFill = (stated: number | null) => { message: string; fix: string }
 
 /** In no order: what each costs is what sorts them. */
 export const PROBES: Probe[] = [
@@ -99,36 +94,17 @@ export const PROBES: Probe[] = [
   ofRuns(
     'poor-recording',
     isPoorRecording,
-    (some, state) => ({
-      message: `${count(some, state)} ${verb(some, state, 'was', 'were')} recorded sparsely, with gaps or with coarse positions, so the demand is in doubt by up to ${(100 * worst(some, (r) => [r.ensembleRun.recordingSd])).toFixed(1)} %: ${someOf(ids(some))}`,
-      fix: 'Record a position every second with the satellite receiver at full accuracy, from before the start to after the end.',
-    }),
+    (some) => ({ code: 'poor-recording', sd: worst(some, (r) => [r.ensembleRun.recordingSd]) }),
     (run, record) => ({ ...run, recordingSd: cleanRecordingSd(record) }),
   ),
-  ofVehicle('mass-unstated', 'mass (kg)', 'mass_kg', (s) => s.campaign.vehicle.massKg !== null, 'massKg', 0),
-  ofVehicle(
-    'drag-area-unstated',
-    'drag area (m²)',
-    'drag_area_m2',
-    (s) => s.campaign.vehicle.dragAreaM2 !== null,
-    'dragAreaM2',
-    2,
-  ),
-  ofVehicle(
-    'rolling-resistance-unstated',
-    'rolling resistance',
-    'rolling_resistance',
-    (s) => s.campaign.vehicle.rollingResistance !== null,
-    'rollingResistance',
-    4,
-  ),
+  ofVehicle('mass-unstated', 'massKg'),
+  ofVehicle('drag-area-unstated', 'dragAreaM2'),
+  ofVehicle('rolling-resistance-unstated', 'rollingResistance'),
   fuelTemperature,
-  ofFills('fills', 'fillRepeatabilityLitres', (stated) => ({
-    message: `Two fills to the same level differ by ± ${stated ?? MEASUREMENT_SD.fillLitres} l${stated === null ? ' (a default; campaign.yaml does not say)' : ''}`,
-    fix: `Weigh the fuel, drive a longer route, or fill at one pump in one chain and name it in fill_group${stated === null ? '; find your own figure by filling five times in a row (fuel: fill_repeatability_l)' : ''}.`,
+  ofFills('fillRepeatabilityLitres', (stated) => ({
+    code: 'fills',
+    litres: stated ?? MEASUREMENT_SD.fillLitres,
+    isStated: stated !== null,
   })),
-  ofFills('pump-meter', 'meterTolerancePct', () => ({
-    message: 'The pump’s meter may be off by its tolerance, which cancels only between fills at one pump',
-    fix: 'Fill at one pump and say so with fill_group, or weigh the fuel.',
-  })),
+  ofFills('meterTolerancePct', () => ({ code: 'pump-meter' })),
 ]

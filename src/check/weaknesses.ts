@@ -1,14 +1,14 @@
 import { sum } from '../base/statistics.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
-import { type Change, UNOBSERVED, widthsWith } from './sensitivity.ts'
+import type { WeaknessFacts } from '../report/words/weaknesses.ts'
+import { type Change, widthsWith } from './sensitivity.ts'
 import type { Probe } from './weakness-probe.ts'
 import { PROBES } from './weakness-probes.ts'
 
 /** Something that makes the answer worse, with what it costs. */
 export interface Weakness {
-  code: string
-  message: string
-  fix: string
+  code: WeaknessFacts['code']
+  facts: WeaknessFacts
   /** Ids of the runs concerned; empty where it is the campaign's. */
   runs: string[]
   /** Runs that have no answer at all because of it. */
@@ -46,7 +46,7 @@ export function weaknessesOf(state: WorkingState): { measure: CostMeasure | null
     if (!applies && probe.ofClaimsOnly === 'always there') return []
     const costPoints = applies ? costOf(probe, change, state, now) : null
     const blocks = probe.supplies === true && now !== null && now.assumed
-    return [{ ...rest, code: probe.code, costPoints, rough: probe.rough, blocks }]
+    return [{ ...rest, code: rest.facts.code, costPoints, rough: probe.rough, blocks }]
   })
   const measure = now && {
     of: now.of,
@@ -96,6 +96,3 @@ function widthsUnder(probe: Probe, change: Change, state: WorkingState, now: Now
 }
 
 const meanOf = (values: number[]): number => sum(values) / values.length
-
-/** The assumption behind a figure for missing weather, in words. */
-export const UNOBSERVED_WORDS = `a wind of ${UNOBSERVED.windMps} m/s from anywhere, the standard atmosphere’s temperature ± ${UNOBSERVED.temperatureSdK} °C`

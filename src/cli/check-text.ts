@@ -1,9 +1,11 @@
 import { fixed } from '../base/figures.ts'
-import { cleaned } from '../base/names.ts'
+import { plainText } from '../base/sentence.ts'
 import type { CheckResult, Finding } from '../check/check-campaign.ts'
-import { UNOBSERVED_WORDS } from '../check/weaknesses.ts'
+import { UNOBSERVED } from '../check/sensitivity.ts'
 import { problemPlace, type TerminalOptions } from '../report/terminal.ts'
 import { padStart, styled, wrapped } from '../report/terminal-text.ts'
+import { measureWords } from '../report/words/checks.ts'
+import { findingWords } from '../report/words/findings.ts'
 import { plural } from '../report/words.ts'
 
 const COST_WIDTH = 7
@@ -15,7 +17,7 @@ export function checkText(result: CheckResult, options: TerminalOptions): string
   const { report, findings } = result
   const counts = [
     plural(report.inputs.length, 'file'),
-    plural(report.runs.length, 'run'),
+    plural(report.runs.length, 'drive'),
     plural(report.routes.length, 'road'),
     plural(report.claims.length, 'claim'),
   ]
@@ -31,21 +33,10 @@ export function checkText(result: CheckResult, options: TerminalOptions): string
 
 function measureLines({ measure, findings }: CheckResult, width: number): string[] {
   if (measure === null) {
-    return wrapped('There are no two drives of one road yet, so that no weakness has a cost in figures.', width)
+    return wrapped('There are no two drives of one road yet, so no weakness has a figure.', width)
   }
-  const { of, count, widthPoints, assumed } = measure
-  const is = assumed ? 'would be' : 'is'
-  const what =
-    of === 'claims'
-      ? `The 95 % interval of the adjusted change ${is} ${fixed(widthPoints, 1)} percentage points wide (mean of ${plural(count, 'claim')}).`
-      : `The 90 % interval of the difference between two drives’ conditions ${is} ${fixed(widthPoints, 1)} percentage points wide (mean of ${plural(count, 'pair')}).`
-  const then =
-    'The points say by how much it would narrow if that one thing were put right altogether: the most that can be gained. They do not add up, and chance in the draws moves them by about 0.1.'
-  const rough =
-    assumed || findings.some((f) => f.rough)
-      ? ` Figures with ≈ are rough: for what nobody observed, they assume ${UNOBSERVED_WORDS}.`
-      : ''
-  return wrapped(`${what} ${then}${rough}`, width)
+  const rough = measure.assumed || findings.some((f) => f.rough)
+  return wrapped(plainText(measureWords(measure, rough ? UNOBSERVED : null)), width)
 }
 
 function findingLines(findings: Finding[], options: TerminalOptions): string[] {
@@ -64,12 +55,13 @@ function findingLines(findings: Finding[], options: TerminalOptions): string[] {
 function oneFinding(f: Finding, { width, color }: TerminalOptions): string[] {
   const indent = ' '.repeat(COST_WIDTH + 2)
   const place = problemPlace(f)
-  const text = `${place === '' ? '' : `${place}: `}${cleaned(f.message)}`
+  const { message, fix } = findingWords(f)
+  const text = `${place === '' ? '' : `${place}: `}${plainText(message)}`
   const [first, ...rest] = wrapped(text, width, indent)
   const cost = padStart(costWords(f), COST_WIDTH)
   const style = f.severity === 'error' ? 'red' : f.blocks || f.withoutAnswer.length > 0 ? 'yellow' : null
   const head = `${style ? styled(cost, style, color) : cost}  ${first.slice(indent.length)}`
-  return [head, ...rest, ...wrapped(cleaned(f.fix), width, `${indent}→ `, `${indent}  `)]
+  return [head, ...rest, ...wrapped(plainText(fix), width, `${indent}→ `, `${indent}  `)]
 }
 
 /** "1.2", "≈ 3.1", "< 0.1"; a word where there is no figure. Chance in the draws does not allow for more decimals. */

@@ -1,5 +1,7 @@
 import { jsonText } from '../base/json-text.ts'
+import { plainText } from '../base/sentence.ts'
 import { type CheckResult, checkCampaign } from '../check/check-campaign.ts'
+import { findingWords } from '../report/words/findings.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refuse } from '../shell/refusal.ts'
@@ -49,8 +51,8 @@ function checkJson({ report, measure, findings }: CheckResult, version: string):
       rough: f.rough,
       blocks: f.blocks,
       runs_without_answer: f.withoutAnswer,
-      message: f.message,
-      fix: f.fix,
+      message: plainText(findingWords(f).message),
+      fix: plainText(findingWords(f).fix),
       runs: f.runs,
       path: f.path,
       line: f.line,

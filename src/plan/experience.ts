@@ -41,12 +41,12 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
   const conditionsSd = ownConditionsSd(onRoute)
   const fuel = fuelKind ?? (campaign.vehicle.powertrain === 'diesel' ? 'diesel' : 'petrol')
   const spread = repeatability?.adjusted
-  const lessons: Lesson[] = [{ code: 'road', drives: counts[route], road: roads.names[route], lengthM, shape }]
+  const lessons: Lesson[] = [{ about: 'road', drives: counts[route], road: roads.names[route], lengthM, shape }]
   if (spread && spread.degreesOfFreedom > 0) lessons.push(...lessonsOfRepeats(spread))
-  else lessons.push({ code: 'usual-repeatability' })
+  else lessons.push({ about: 'usual-repeatability' })
   if (onRoute.some((c) => c.unit === 'kg')) {
     const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'settings' : 'assumed'
-    lessons.push({ code: 'weighed', fuel, source, densityKgM3: FUEL_PROPERTIES[fuel].density15KgM3 })
+    lessons.push({ about: 'weighed', fuel, source, densityKgM3: FUEL_PROPERTIES[fuel].density15KgM3 })
   }
   return {
     lengthM,
@@ -89,13 +89,13 @@ const rootMeanSquare = (draws: Float64Array): number => Math.sqrt(mean(draws.map
 function lessonsOfRepeats({ draws, low95, high95, degreesOfFreedom }: Repeatability): Lesson[] {
   const repeats = Math.round(degreesOfFreedom)
   const seen: Lesson = {
-    code: 'repeatability',
+    about: 'repeatability',
     sd: rootMeanSquare(draws),
     low95,
     high95,
     degreesOfFreedom: repeats,
   }
-  return repeats >= FEW ? [seen] : [seen, { code: 'few-repeats', low95, high95, usualSd: usualRepeatability().sd }]
+  return repeats >= FEW ? [seen] : [seen, { about: 'few-repeats', low95, high95, usualSd: usualRepeatability().sd }]
 }
 
 /** A weighed consumption is told in litres, as the planner's own figures are. */

@@ -1,5 +1,6 @@
 import { cleaned } from '../base/names.ts'
-import { someOf } from '../check/weakness-probe.ts'
+import { plainText } from '../base/sentence.ts'
+import { someNames } from '../report/words/weaknesses.ts'
 import { plural } from '../report/words.ts'
 
 /** What happens while watching: a line each, in words or as JSON. */
@@ -23,9 +24,9 @@ function wordsOf(event: WatchEvent): string {
     case 'listening':
       return `Watching ${cleaned(event.folder)}. The report, for this computer only: ${event.address}   Ctrl-C stops.`
     case 'waiting':
-      return `Waiting until ${cleaned(someOf(event.files))} ${event.files.length === 1 ? 'is' : 'are'} written in full.`
+      return `Waiting until ${plainText(someNames(event.files))} ${event.files.length === 1 ? 'is' : 'are'} written in full.`
     case 'making':
-      return `${cleaned(someOf(event.files))} ${event.files.length === 1 ? 'is' : 'are'} new or changed.`
+      return `${plainText(someNames(event.files))} ${event.files.length === 1 ? 'is' : 'are'} new or changed.`
     case 'report':
       return `Report made from ${plural(event.runs, 'drive')}${event.errors > 0 ? `, with ${plural(event.errors, 'error')} in the inputs` : ''}. ${event.answer}`
     case 'no-report':

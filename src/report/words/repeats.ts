@@ -186,15 +186,15 @@ export function repeatsAssumptions({ question }: RepeatsFacts, mostRuns: number)
 
 /** What earlier drives teach for a plan; filled by plan/. */
 export type Lesson =
-  | { code: 'road'; drives: number; road: string; lengthM: number; shape: string }
-  | { code: 'usual-repeatability' }
-  | { code: 'repeatability'; sd: number; low95: number; high95: number; degreesOfFreedom: number }
-  | { code: 'few-repeats'; low95: number; high95: number; usualSd: number }
-  | { code: 'weighed'; fuel: 'petrol' | 'diesel'; source: 'stated' | 'settings' | 'assumed'; densityKgM3: number }
+  | { about: 'road'; drives: number; road: string; lengthM: number; shape: string }
+  | { about: 'usual-repeatability' }
+  | { about: 'repeatability'; sd: number; low95: number; high95: number; degreesOfFreedom: number }
+  | { about: 'few-repeats'; low95: number; high95: number; usualSd: number }
+  | { about: 'weighed'; fuel: 'petrol' | 'diesel'; source: 'stated' | 'settings' | 'assumed'; densityKgM3: number }
 
 /** A lesson in words. */
 export function lessonWords(lesson: Lesson): Sentence {
-  switch (lesson.code) {
+  switch (lesson.about) {
     case 'road':
       return say`${plural(lesson.drives, 'drive')} on ${name(lesson.road)}, ${figure(lesson.lengthM, 'distance', 1)}, ${lesson.shape.replaceAll('-', ' ')}`
     case 'usual-repeatability':

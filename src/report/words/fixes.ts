@@ -1,7 +1,5 @@
-import type { Report } from '../report/contract.ts'
-
-/** What to do about a flag of a run. */
-export const FLAG_FIXES: Record<string, string> = {
+/** What to do about a flag of a drive. */
+const FLAG_FIXES: Record<string, string> = {
   gaps: 'Keep the logger where it sees the sky, and from being put to sleep; drive again where much is missing.',
   'position-jumps': 'Keep the logger where it sees the sky.',
   'low-rate': 'Record a position every second.',
@@ -9,9 +7,9 @@ export const FLAG_FIXES: Record<string, string> = {
   'cut-while-moving': 'Start the recording before setting off and stop it after the end.',
   'no-elevation': 'Use a logger that records elevation, or put a terrain tile of the road into the folder.',
   'little-elevation': 'Use a logger that records elevation, or put a terrain tile of the road into the folder.',
-  'elevation-drift': 'Nothing to do: all runs of a road share one elevation profile.',
+  'elevation-drift': 'Nothing to do: all drives of a road share one elevation profile.',
   'part-of-route': 'Drive the whole road, with the recording on from before the start to after the end.',
-  detour: 'Keep to the road, or leave the run out with exclude in runs.csv.',
+  detour: 'Keep to the road, or leave the drive out with exclude in runs.csv.',
 }
 
 /** What to do about problems that bring no hint of their own. */
@@ -29,12 +27,15 @@ const PROBLEM_FIXES: Record<string, string> = {
   'weather-out-of-reach': 'Get the reports of a station near the road and of the days driven.',
 }
 
-const BY_SEVERITY: Record<Report['problems'][number]['severity'], string> = {
+const BY_SEVERITY: Record<'error' | 'warning' | 'note', string> = {
   error: 'Correct the file at the place named; what was wrong there was not used.',
   warning: 'Look at the place named; the rest of the file was used.',
   note: 'Nothing to do, unless it surprises you.',
 }
 
-/** The fix of a problem without a hint. */
-export const fixOfProblem = ({ code, severity }: Report['problems'][number]): string =>
+/** What to do about a problem without a hint. */
+export const fixOfProblem = (code: string, severity: keyof typeof BY_SEVERITY): string =>
   PROBLEM_FIXES[code] ?? BY_SEVERITY[severity]
+
+/** What to do about a flag of a drive. */
+export const flagFix = (code: string): string => FLAG_FIXES[code] ?? 'See the drive in the report.'
