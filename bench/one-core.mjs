@@ -22,7 +22,8 @@ const { mapFile } = await dist('campaign/load/map-file')
 const { readInputs } = await dist('campaign/load/inputs')
 const { runsOf } = await dist('campaign/load/runs')
 const { roadsOf } = await dist('campaign/load/routes')
-const { readySetting, stepOf } = await dist('campaign/drive/run-step')
+const { drivesIn } = await dist('campaign/load/drive-source')
+const { readySetting, resultOf } = await dist('campaign/drive/run-result')
 const { seriesOf } = await dist('air/series')
 const { roughnessLengthM } = await dist('air/profile')
 const { vehicleOf } = await dist('demand/vehicle')
@@ -46,11 +47,14 @@ const setting = {
 }
 const ready = readySetting(setting)
 const toRecords = () => {
-  const { runs: found } = runsOf(tracks.map(mapFile), [], null)
+  const files = tracks.map(mapFile)
+  const { runs: found } = runsOf(files, [], null)
+  const drives = drivesIn(files)
   const roads = roadsOf(found)
   for (const [i, run] of found.entries()) {
     const route = roads.contexts[i]
-    stepOf({ run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide: false, against: null }, ready)
+    const task = { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide: false, against: null }
+    resultOf(task, drives(run), ready)
   }
 }
 const events = { n: 0 }

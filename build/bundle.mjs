@@ -13,7 +13,7 @@ const ENTRIES = [
   'index',
   'cli/main',
   'cli/watch-worker',
-  'work/step-worker',
+  'work/worker',
   'work/digest-worker',
   // What it says of its own place holds only for a file of its own.
   'files/program',

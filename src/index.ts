@@ -8,14 +8,23 @@
 export { airDensityKgM3 } from './air/density.ts'
 export { crosswindMps, headwindMps } from './air/wind.ts'
 export type { Outcome, Problem, Severity } from './base/problem.ts'
-export { buffersOf, type InputFile, type MappedFile, type MappedTrack, mapFile } from './campaign/load/map-file.ts'
+export {
+  buffersOf,
+  type InputFile,
+  type MappedFile,
+  type MappedTrack,
+  mapFile,
+  type WholeFile,
+} from './campaign/load/map-file.ts'
 export {
   type CampaignInput,
   type CampaignResult,
   type CampaignSettings,
+  type CampaignWork,
   type OnePair,
   reduceCampaign,
   runCampaign,
+  workHere,
 } from './campaign/run-campaign.ts'
 export type { WorthSettings } from './campaign/worth.ts'
 export {

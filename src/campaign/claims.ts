@@ -104,10 +104,10 @@ export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: str
 
 /** What keeps a run out of every claim: the user's word, another stretch of road, or a road wet where the baseline's was dry. */
 function reasonToLeaveOut(record: KeptRecord, records: KeptRecord[], baseline: string | null): LeftOut | null {
-  const { run, member, comparable } = record
+  const { run, comparable } = record
   if (run.row?.exclude) return { code: 'stated', note: run.row.exclude }
-  if (member.relation === 'part') return { code: 'part' }
-  if (member.relation === 'detour') return { code: 'detour' }
+  if (comparable.relation === 'part') return { code: 'part' }
+  if (comparable.relation === 'detour') return { code: 'detour' }
   const like = records.filter((r) => r.route === record.route && !r.run.row?.exclude)
   const ofBaseline = like.filter((r) => baseline !== null && r.run.row?.setup === baseline)
   const usual = usualWetness(ofBaseline.length > 0 ? ofBaseline : like)

@@ -2,8 +2,9 @@ import { type AirField, prepareField } from '../air/field.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { Campaign } from '../read/types.ts'
 import { type RunRecord, recordOf } from './drive/run-record.ts'
+import { drivesIn } from './load/drive-source.ts'
 import { prepareCampaign } from './load/loaded-campaign.ts'
-import type { InputFile, MappedFile } from './load/map-file.ts'
+import type { InputFile, WholeFile } from './load/map-file.ts'
 import type { Roads } from './load/routes.ts'
 
 /** All that a report is made from, kept so that the same campaign can be asked again under another assumption. */
@@ -20,7 +21,7 @@ export interface WorkingState {
 
 /** The reduce step of a campaign up to its runs' demands: the same steps as a report, without its outputs. */
 export async function workingStateOf(
-  mapped: MappedFile[],
+  mapped: WholeFile[],
   files: InputFile[],
   settings: { draws: number; seed: number },
 ): Promise<WorkingState> {
@@ -28,6 +29,7 @@ export async function workingStateOf(
   const { campaign, runsFile, campaignFile } = inputs
   const field = prepareField(series)
   const shared = sharedDraws(vehicle, ensemble)
-  const records = runs.map((run, i) => recordOf(run, roads.contexts[i], field, shared))
+  const drives = drivesIn(mapped)
+  const records = runs.map((run, i) => recordOf(run, drives(run), roads.contexts[i], field, shared))
   return { campaign, runsFile, campaignFile, roads, records, field, shared }
 }

@@ -51,10 +51,7 @@ export function pairBasis({ run, comparable }: KeptRecord, routes: Route[], marg
     if (i === comparable.route) return oppositeOf ?? []
     return oppositeOf === comparable.route ? i : []
   })
-  // Where each point lies on the axis is nothing to a pair, is most of the match, and may still have to be fetched.
-  const { covered, coveredShare, onRoadShare, detours, beforeM, afterM } = comparable.match
-  const match = { covered, coveredShare, onRoadShare, detours, beforeM, afterM }
-  return [run.id, marginPct, opposites, { ...comparable, match }]
+  return [run.id, marginPct, opposites, comparable]
 }
 
 /** A pair with what each condition contributes to its difference. */

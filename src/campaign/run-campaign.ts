@@ -1,5 +1,6 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
+import { forgetful, type Remember } from '../base/remember.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
@@ -11,15 +12,13 @@ import { alongOf } from './along/along-roads.ts'
 import { pointsOf } from './along/points.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
-import { type RunStep, readySetting, type StepSetting } from './drive/run-step.ts'
-import { type RunSteps, type StepAll, sharesOfPair, stepHere, stepsOfRuns } from './drive/run-steps.ts'
+import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
+import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesOfPair } from './drive/run-results.ts'
+import { type DriveSource, drivesIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
-import { type InputFile, type MappedFile, mapFile } from './load/map-file.ts'
-import { wholeDrive } from './load/mapped-drive.ts'
-import type { Memory } from './load/memory.ts'
+import { type InputFile, type MappedFile, mapFile, type WholeFile } from './load/map-file.ts'
 import type { Roads } from './load/routes.ts'
-import type { DriveSource } from './load/runs.ts'
 import { allPairs, pairBasis, pairOf, pairsWithReferences, withContributions } from './pairs.ts'
 import { reportRoutes } from './report-routes.ts'
 import { unusedWeather } from './unused-weather.ts'
@@ -47,10 +46,19 @@ export interface CampaignInput {
   unreadable: Problem[]
   settings: CampaignSettings
   version: string
-  /** Where drives come from whose motion was left out; by default none was. */
-  drives?: DriveSource
-  /** What is known from before; by default nothing. */
-  memory?: Memory
+}
+
+/** Who does the work on a campaign's runs, and what is known of them from before. */
+export interface CampaignWork {
+  drives: DriveSource
+  computeRuns: ComputeRuns
+  remember: Remember
+}
+
+/** All work done here, with drives in memory, and nothing known from before. */
+export function workHere(files: WholeFile[]): CampaignWork {
+  const drives = drivesIn(files)
+  return { drives, computeRuns: computeHere(drives), remember: forgetful }
 }
 
 /** A report, and what is written beside it. */
@@ -62,7 +70,7 @@ export interface CampaignResult {
   onePair: OnePair | null
   /** What the page draws along the road and in time. */
   along: Along
-  /** Each run's steps with their road and air, made as they are asked for: drives must still have their motions then. */
+  /** Each run's steps with their road and air, made as they are asked for. */
   points: Iterable<RunPoints>
 }
 
@@ -79,48 +87,47 @@ export interface OnePair {
  * not on their order, the clock, or who did the map step.
  *
  * @param mapAll the map step over all files; by default one after another, here
- * @param stepAll the second map step over all runs, likewise
  */
 export async function runCampaign(
   input: CampaignInput,
-  mapAll: (files: InputFile[]) => Promise<MappedFile[]> = async (files) => files.map(mapFile),
-  stepAll: StepAll = stepHere,
+  mapAll: (files: InputFile[]) => Promise<WholeFile[]> = async (files) => files.map(mapFile),
 ): Promise<CampaignResult> {
   const files = [...input.files].sort((a, b) => byCodeUnits(a.path, b.path))
-  return reduceCampaign(await mapAll(files), input, stepAll)
+  const mapped = await mapAll(files)
+  return reduceCampaign(mapped, input, workHere(mapped))
 }
 
 /** What the second map step needs to know of all runs. */
-function settingOf({ series, vehicle, ensemble, inputs }: PreparedCampaign, { settings }: CampaignInput): StepSetting {
+function settingOf({ series, vehicle, ensemble, inputs }: PreparedCampaign, { settings }: CampaignInput): RunSetting {
   return { series, vehicle, ensemble, limits: settings.limits ?? inputs.campaign.limits }
 }
 
 /**
  * The second map step of some of the runs, for one of several machines that share it out.
  * @param wanted told a run's place in the order of their starts
- * @returns the wanted runs' steps, and how many runs there are in all
+ * @returns the wanted runs' results, and how many runs there are in all
  */
-export async function stepsOfPart(
+export async function resultsOfPart(
   mapped: MappedFile[],
   input: CampaignInput,
-  stepAll: StepAll,
+  { computeRuns, remember }: Omit<CampaignWork, 'drives'>,
   wanted: (place: number) => boolean,
-): Promise<{ steps: RunStep[]; runs: number; problems: Problem[] }> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.memory)
+): Promise<{ results: RunResult[]; runs: number; problems: Problem[] }> {
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, remember)
   const { runs, roads, inputs } = prepared
   const setting = settingOf(prepared, input)
-  const { steps } = await stepsOfRuns(runs, roads, inputs.campaign.baseline, setting, stepAll, wanted)
+  const { results } = await resultsOfRuns(runs, roads, inputs.campaign.baseline, setting, computeRuns, wanted)
   const mine = new Set(runs.filter((_, i) => wanted(i)).map(({ id }) => id))
-  return { steps: steps.filter(({ run }) => mine.has(run.id)), runs: runs.length, problems: inputs.problems }
+  return { results: results.filter(({ run }) => mine.has(run.id)), runs: runs.length, problems: inputs.problems }
 }
 
 /** The reduce step: mapped files in the order of their paths to the report. */
 export async function reduceCampaign(
   mapped: MappedFile[],
   input: CampaignInput,
-  stepAll: StepAll = stepHere,
+  { drives, computeRuns, remember }: CampaignWork,
 ): Promise<CampaignResult> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, input.memory)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, remember)
   const { inputs, runs, roads, terrain, vehicle } = prepared
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct
@@ -128,12 +135,11 @@ export async function reduceCampaign(
   const { limits } = setting
   const ready = readySetting(setting)
   const { shared } = ready
-  const drives = input.drives ?? (({ drive }) => wholeDrive(drive))
-  const along = alongOf(runs, roads, ready, drives, input.memory?.drawn)
+  const along = alongOf(runs, roads, ready, drives, remember)
   const points = function* (): Generator<RunPoints> {
     for (const [i, run] of runs.entries()) yield pointsOf(run, drives(run), roads.contexts[i], ready)
   }
-  const { steps: records, references } = await stepsOfRuns(runs, roads, campaign.baseline, setting, stepAll)
+  const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
   const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
   const claims = claimsForReport(records, roads.names, campaign, {
     draws: input.settings.draws,
@@ -184,8 +190,8 @@ export async function reduceCampaign(
 }
 
 function pairsFor(
-  records: RunStep[],
-  references: RunSteps['references'],
+  records: RunResult[],
+  references: RunResults['references'],
   routes: Roads['routes'],
   marginPct: number,
   shared: SharedDraws,

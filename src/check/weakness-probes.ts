@@ -1,6 +1,5 @@
 import { sum } from '../base/statistics.ts'
 import { type RunRecord, recordingSd } from '../campaign/drive/run-record.ts'
-import { wholeDrive } from '../campaign/load/mapped-drive.ts'
 import { MEASUREMENT_SD } from '../claim/measure.ts'
 import type { WeaknessFacts } from '../report/words/weaknesses.ts'
 import { AIR_PROBES } from './air-probes.ts'
@@ -28,11 +27,9 @@ function ofVehicle(
 }
 
 /** The recording's doubt beyond that of a good logger. */
-const isPoorRecording = (record: RunRecord): boolean =>
-  recordingSd(wholeDrive(record.run.drive)) > 1.3 * cleanRecordingSd(record)
+const isPoorRecording = (record: RunRecord): boolean => recordingSd(record.drive) > 1.3 * cleanRecordingSd(record)
 
-const cleanRecordingSd = ({ run }: RunRecord): number => {
-  const drive = wholeDrive(run.drive)
+const cleanRecordingSd = ({ drive }: RunRecord): number => {
   return recordingSd({
     ...drive,
     medianFixIntervalS: 1,

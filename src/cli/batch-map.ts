@@ -10,7 +10,7 @@ import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
 import { programName } from '../store/program-name.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
-import { mapListed } from '../work/map-step.ts'
+import { mapListed } from '../work/map-files.ts'
 import type { MapOptions, Part } from './batch-options.ts'
 
 /** The command `batch map`: each file on its own, one record out for each. */
@@ -59,7 +59,7 @@ async function* recordsOf(root: string, paths: string[], part: Part): AsyncGener
     for (const [file, problems] of byPath) if (isMine(file)) yield { path: file, mapped: null, problems }
     for (const file of listing.listed) {
       if (!isMine(file.path)) continue
-      const { mapped, problems } = await mapListed(file, null)
+      const { mapped, problems } = await mapListed(file)
       yield { path: file.path, mapped, problems }
     }
   }

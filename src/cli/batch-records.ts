@@ -1,12 +1,12 @@
 import type { Problem } from '../base/problem.ts'
-import type { InputFile, MappedFile } from '../campaign/load/map-file.ts'
+import type { InputFile, MappedFile, WholeFile } from '../campaign/load/map-file.ts'
 import { type ListedFile, listFolder, readListed } from '../files/folder.ts'
 import type { FileRecord } from '../records/batch-schema.ts'
 
 /** What the reduce step needs of all records of files. */
 export interface Assembled {
   /** In the order of their paths. */
-  mapped: MappedFile[]
+  mapped: WholeFile[]
   /** Terrain tiles, which no record carries: they are large, and little of them is needed. */
   tiles: InputFile[]
   problems: Problem[]

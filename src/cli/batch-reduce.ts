@@ -1,19 +1,21 @@
 import { resolve } from 'node:path'
-import type { StepAlone } from '../campaign/drive/run-step.ts'
+import type { RunResult } from '../campaign/drive/run-result.ts'
+import { motionsOf, withoutMotions } from '../campaign/load/drive-source.ts'
 import { reduceCampaign } from '../campaign/run-campaign.ts'
 import { type Gathered, gatherRecords } from '../files/record-files.ts'
 import { reportRefusal } from '../files/report-folder.ts'
-import type { RunStepRecord } from '../records/batch-record.ts'
+import type { RunResultRecord } from '../records/batch-schema.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { maker } from '../store/cache.ts'
 import { programName } from '../store/program-name.ts'
 import { trimCache } from '../store/trim.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
-import { stepRuns } from '../work/work.ts'
+import { workWith } from '../work/campaign-work.ts'
+import { placesInMemory } from '../work/drives.ts'
 import type { ReduceOptions } from './batch-options.ts'
 import { assembled } from './batch-records.ts'
-import { reportStopping, workOf } from './report-command.ts'
+import { cacheOf, reportStopping, workOf } from './report-command.ts'
 import { type RunOptions, settingsOf } from './report-options.ts'
 import { publish } from './report-output.ts'
 
@@ -25,26 +27,27 @@ export async function batchReduce(sources: string[], options: ReduceOptions, ver
   if (wrong) return refuse(wrong)
   const unwritable = reportRefusal(root, out)
   if (unwritable) return refuseProblem(unwritable)
-  const work = workOf(options, version)
-  return reportStopping(work, async () => {
+  const [work, cache] = [workOf(options), cacheOf(options, version)]
+  return reportStopping(cache, async () => {
     const gathered = await gatherRecords(sources, programName(version))
     if (gathered.files.length === 0) return refuseRecords(gathered)
     const { mapped, tiles, problems } = await assembled(gathered.files, root)
     const unused = new Map(gathered.runs.map((record) => [record.key, record]))
-    const take = (key: string): StepAlone | undefined => {
-      const { step } = unused.get(key) ?? {}
+    const brought = (key: string): RunResult | null => {
+      const record = unused.get(key)
       unused.delete(key)
-      return step
+      return record?.result ?? null
     }
-    const known = { version: maker(programName(version)).version, take }
+    const motions = placesInMemory(motionsOf(mapped))
+    const store = { cache, ...maker(programName(version)), motions, brought }
     const result = await reduceCampaign(
-      mapped,
+      mapped.map(withoutMotions),
       { files: tiles, unreadable: [...gathered.problems, ...problems], settings: settingsOf(options), version },
-      (setting, tasks) => stepRuns(setting, tasks, { ...work, known }),
+      workWith(store, work),
     )
     work.progress.end()
     const { code } = await publish(result, options, out, 'the records')
-    if (work.cache) trimCache(work.cache)
+    if (cache) trimCache(cache)
     if (!options.quiet)
       for (const record of unused.values()) sayUnused(record, { ...options, limits: result.report.settings.limits })
     return code
@@ -69,7 +72,7 @@ export const atLine = <P extends { file?: string; line?: number }>(problem: P): 
 
 /** A run's record that fits no run does no harm: its run was computed here. */
 function sayUnused(
-  { source, line, run, settings }: RunStepRecord & { source: string; line: number },
+  { source, line, run, settings }: RunResultRecord & { source: string; line: number },
   wanted: Required<RunOptions>,
 ): void {
   const differing = (['draws', 'seed', 'limits'] as const)

@@ -1,17 +1,18 @@
 import { resolve } from 'node:path'
-import { withoutMember } from '../campaign/drive/run-step.ts'
-import { stepsOfPart } from '../campaign/run-campaign.ts'
+import { partsOfRuns } from '../campaign/drive/run-parts.ts'
+import { RUN_RESULT } from '../campaign/kept/run-shape.ts'
+import { motionsOf, withoutMotions } from '../campaign/load/drive-source.ts'
+import { resultsOfPart } from '../campaign/run-campaign.ts'
 import { fileRefusal, RECORDS, writeRecords } from '../files/own-file.ts'
 import { gatherRecords } from '../files/record-files.ts'
 import { recordLine } from '../records/batch-record.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
-import { maker } from '../store/cache.ts'
+import { keyOf, maker } from '../store/cache.ts'
 import { programName } from '../store/program-name.ts'
-import { stepKeys } from '../store/step-keys.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
+import { workInMemory } from '../work/campaign-work.ts'
 import { silent } from '../work/progress.ts'
-import { stepRuns, type Work } from '../work/work.ts'
 import type { PartOptions } from './batch-options.ts'
 import { assembled } from './batch-records.ts'
 import { atLine, refuseRecords } from './batch-reduce.ts'
@@ -28,15 +29,19 @@ export async function batchRun(sources: string[], options: PartOptions, version:
   if (gathered.files.length === 0) return refuseRecords(gathered)
   const { mapped, tiles, problems } = await assembled(gathered.files, root)
   const settings = { marginPct: null, limits: options.limits ?? null, draws: options.draws, seed: options.seed }
-  const work: Work = { jobs: options.jobs, cache: null, progress: silent }
+  const work = workInMemory(motionsOf(mapped), { jobs: options.jobs, progress: silent })
   const made = new Map<string, { key: string; limits: string[] }>()
-  const part = await stepsOfPart(
-    mapped,
+  const part = await resultsOfPart(
+    mapped.map(withoutMotions),
     { files: tiles, unreadable: [], settings, version },
-    (setting, tasks) => {
-      const keys = stepKeys(setting, tasks, maker(madeBy))
-      for (const [i, { run }] of tasks.entries()) made.set(run.id, { key: keys[i], limits: setting.limits })
-      return stepRuns(setting, tasks, work)
+    {
+      ...work,
+      computeRuns: (setting, tasks) => {
+        for (const [i, parts] of partsOfRuns(setting, tasks).entries()) {
+          made.set(tasks[i].run.id, { key: keyOf(maker(madeBy), RUN_RESULT, parts), limits: setting.limits })
+        }
+        return work.computeRuns(setting, tasks)
+      },
     },
     (place) => place % options.part.of === options.part.number - 1,
   )
@@ -44,13 +49,10 @@ export async function batchRun(sources: string[], options: PartOptions, version:
   for (const problem of errors) sayProblem(atLine(problem))
   if (part.runs === 0) return refuse('no record holds a track with times that could be used')
   const lines = async function* (): AsyncGenerator<string> {
-    for (const step of part.steps) {
-      const { key, limits } = made.get(step.run.id)!
+    for (const result of part.results) {
+      const { key, limits } = made.get(result.run.id)!
       const asked = { draws: options.draws, seed: options.seed, limits }
-      yield recordLine(
-        { what: 'run', body: { key, run: step.run.id, settings: asked, step: withoutMember(step) } },
-        madeBy,
-      )
+      yield recordLine({ what: 'run', body: { key, run: result.run.id, settings: asked, result } }, madeBy)
     }
   }
   const unwritten = await writeRecords(lines(), options.out, sources)

@@ -1,25 +1,31 @@
 import { dirname, join, resolve } from 'node:path'
+import { byCodeUnits } from '../base/arithmetic.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
-import type { Memory } from '../campaign/load/memory.ts'
-import { type CampaignResult, type CampaignSettings, reduceCampaign } from '../campaign/run-campaign.ts'
+import { motionsOf, withoutMotions } from '../campaign/load/drive-source.ts'
+import { type CampaignInput, type CampaignResult, reduceCampaign } from '../campaign/run-campaign.ts'
 import { stoppingCleanly } from '../files/clean-stop.ts'
 import { type ListedFile, listFolder } from '../files/folder.ts'
 import { resolvedPath } from '../files/places.ts'
-import { leftThere, reportRefusal } from '../files/report-folder.ts'
+import { digestsIn, leftThere, reportRefusal } from '../files/report-folder.ts'
 import { abandonWorks, clearDeadWorks } from '../files/unfinished-work.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
-import { digestOf, openCache } from '../store/cache.ts'
+import { type Cache, digestOf, fromCache, isInCache, keyOf, openCache } from '../store/cache.ts'
 import { cacheFolder } from '../store/cache-folder.ts'
-import { memoryIn } from '../store/memory.ts'
 import { programName } from '../store/program-name.ts'
 import { clearUnfinished, trimCache } from '../store/trim.ts'
 import { folderRefusal, sayProblem } from '../work/campaign-folder.ts'
+import { workInMemory, workThroughCache } from '../work/campaign-work.ts'
+import { digestFiles } from '../work/digests.ts'
+import { FileGone, placesInFiles } from '../work/drives.ts'
+import { mappedKey } from '../work/map-files.ts'
+import { mapByPlan, mapFolder } from '../work/map-folder.ts'
 import { pairsText, rowsBefore } from '../work/pair-rows.ts'
 import { progressOn, silent } from '../work/progress.ts'
-import { filesOf, keepReceipt, receiptKey, receiptOf, unchangedReport } from '../work/receipt.ts'
-import { drivesFrom, FilesChanged, MotionLost, mapFolder, stepRuns, type Work } from '../work/work.ts'
+import { keepReceipt, RECEIPT, type Receipt } from '../work/receipt.ts'
+import { planReuse, type ReusePlan } from '../work/reuse-plan.ts'
+import type { Work } from '../work/work.ts'
 import { type ReportOptions, settingsOf } from './report-options.ts'
 import { publish, tell } from './report-output.ts'
 
@@ -40,8 +46,13 @@ export async function reportCommand(folder: string, options: ReportOptions, vers
       `the folder ${cleaned(folder)} holds no file that could be read; put GPX tracks and weather observations into it`,
     )
   }
-  const work = workOf(options, version)
-  return reportStopping(work, () => reportOn({ root, out, listed, problems }, options, version, work))
+  const cache = cacheOf(options, version)
+  try {
+    return await reportStopping(cache, () => reportOn({ root, out, listed, problems }, options, version, cache))
+  } catch (error) {
+    if (error instanceof FileGone) return refuse(cleaned(error.message))
+    throw error
+  }
 }
 
 interface Found {
@@ -52,66 +63,80 @@ interface Found {
   problems: Problem[]
 }
 
-async function reportOn(
-  { root, out, listed, problems }: Found,
-  options: ReportOptions,
-  version: string,
-  work: Work,
-): Promise<ExitCode> {
+async function reportOn(found: Found, options: ReportOptions, version: string, cache: Cache | null): Promise<ExitCode> {
+  const work = workOf(options)
+  const { problems, out } = found
   const settings = settingsOf(options)
-  const { cache } = work
-  const key = cache && receiptKey(cache, out, [root, settings, options.cards, options.points])
-  const receipt = cache && key ? receiptOf(cache, key) : null
-  const unchanged = await unchangedReport(receipt, listed, problems, out, work)
-  if (unchanged) {
+  const input = { settings, version }
+  if (!cache) {
+    const result = await resultAnew(found, input, work)
     work.progress.end()
-    return tell(unchanged, options, out)
+    return (await publish(result, options, out, 'the folder')).code
   }
-  const memory = cache && key ? memoryIn(cache, key) : undefined
-  const before = receipt ? filesOf(receipt) : undefined
-  const result = await resultOf({ listed, problems, settings, version, memory }, { ...work, before })
+  const key = keyOf(cache, RECEIPT, [out, found.root, settings, options.cards, options.points])
+  const receipt = fromCache(cache, RECEIPT, key) ?? null
+  const plan = await reusePlan(found, receipt, cache, work)
+  if (plan.unchanged && receipt) {
+    work.progress.end()
+    return tell(receipt.report, options, out)
+  }
+  const result = await resultByPlan(found, plan, input, cache, work)
   work.progress.end()
   const { onePair, report } = result
-  const pairKeys = (cache && onePair?.bases.map((basis) => digestOf(basis))) ?? null
+  const pairKeys = onePair?.bases.map((basis) => digestOf(basis)) ?? null
   const pairs = onePair && pairKeys ? pairsText(onePair, pairKeys, rowsBefore(receipt, out)) : undefined
   const { code, written } = await publish(result, options, out, 'the folder', pairs)
-  if (cache && key && written) {
-    memory?.keepMatches()
-    keepReceipt(key, listed, problems, { outputs: written.digests, report, pairKeys }, cache)
+  if (written) {
+    const paths = plan.files.map(({ file }) => file.path)
+    keepReceipt(key, paths, problems, { outputs: written.digests, report, pairKeys }, cache)
     trimCache(cache)
   }
   return code
 }
 
-/** What a result is made from, but for the files' content. */
-interface Asked extends Pick<Found, 'listed' | 'problems'> {
-  settings: CampaignSettings
-  version: string
-  memory: Memory | undefined
+/** Looks at what there is, and decides what of earlier calls serves this one. */
+async function reusePlan(found: Found, receipt: Receipt | null, cache: Cache, work: Work): Promise<ReusePlan> {
+  const files = [...found.listed].sort((a, b) => byCodeUnits(a.path, b.path))
+  const { jobs, progress, worthBytes } = work
+  progress.begin(
+    'comparing',
+    files.reduce((sum, { size }) => sum + size, 0),
+    'bytes',
+  )
+  const digests = await digestFiles(files, jobs > 1 ? jobs : 0, ({ size }) => progress.advance(size), worthBytes)
+  return planReuse({
+    files: files.map((file, i) => ({ file, sha256: digests[i] })),
+    unlisted: found.problems,
+    receipt,
+    outputs: receipt && digestsIn(found.out),
+    holds: (path, sha256) => isInCache(cache, mappedKey(cache, { path, sha256 })),
+  })
 }
 
-/** Makes the report, and once more where something was counted on that turns out not to hold. */
-async function resultOf(asked: Asked, work: Work): Promise<CampaignResult> {
-  try {
-    return await onceResultOf(asked, work)
-  } catch (error) {
-    if (error instanceof MotionLost) return resultOf(asked, { ...work, whole: true })
-    if (error instanceof FilesChanged) return resultOf(asked, { ...work, before: undefined })
-    throw error
-  }
+type Asked = Pick<CampaignInput, 'settings' | 'version'>
+
+/** Makes the report with all drives in memory, and keeps nothing. */
+async function resultAnew({ listed, problems }: Found, asked: Asked, work: Work): Promise<CampaignResult> {
+  const { mapped, kept, problems: unread } = await mapFolder(listed, work)
+  const input = { ...asked, files: kept, unreadable: [...problems, ...unread] }
+  return reduceCampaign(mapped.map(withoutMotions), input, workInMemory(motionsOf(mapped), work))
 }
 
-async function onceResultOf({ listed, problems, ...asked }: Asked, work: Work): Promise<CampaignResult> {
-  const { mapped, kept, problems: unread, asBefore } = await mapFolder(listed, work)
-  const input = { ...asked, files: kept, unreadable: [...problems, ...unread], drives: drivesFrom(work) }
-  const reduced = reduceCampaign(mapped, input, (setting, tasks) => stepRuns(setting, tasks, work))
-  const [result, holds] = await Promise.all([reduced, asBefore])
-  if (!holds) throw new FilesChanged('a file has another content than at the last call')
-  return result
+/** Makes the report as the plan says; each drive's motion is fetched from the cache for its own run alone. */
+async function resultByPlan(
+  { listed, problems }: Found,
+  plan: ReusePlan,
+  asked: Asked,
+  cache: Cache,
+  work: Work,
+): Promise<CampaignResult> {
+  const { mapped, kept, problems: unread } = await mapByPlan(plan.files, cache, work)
+  const input = { ...asked, files: kept, unreadable: [...problems, ...unread] }
+  return reduceCampaign(mapped, input, workThroughCache(placesInFiles(listed), cache, work))
 }
 
 /** Makes a report; stopped meanwhile, the earlier one stays and nothing half written does. */
-export function reportStopping<T>({ cache }: Work, make: () => Promise<T>): Promise<T> {
+export function reportStopping<T>(cache: Cache | null, make: () => Promise<T>): Promise<T> {
   const undo = (): void => {
     abandonWorks()
     if (cache) clearUnfinished(cache)
@@ -120,16 +145,11 @@ export function reportStopping<T>({ cache }: Work, make: () => Promise<T>): Prom
 }
 
 /** Who does the work, as the options want it. */
-export function workOf(
-  options: Pick<ReportOptions, 'jobs' | 'cache' | 'quiet' | 'json' | 'points'>,
-  version: string,
-): Work {
-  const keepsDrives = (options.points ?? []).length > 0
-  return {
-    whole: keepsDrives,
-    keepsDrives,
-    jobs: options.jobs,
-    cache: options.cache === false ? null : openCache(cacheFolder(process.env, process.platform), programName(version)),
-    progress: process.stderr.isTTY && !options.quiet && !options.json ? progressOn(process.stderr, Date.now) : silent,
-  }
-}
+export const workOf = ({ jobs, quiet, json }: Pick<ReportOptions, 'jobs' | 'quiet' | 'json'>): Work => ({
+  jobs,
+  progress: process.stderr.isTTY && !quiet && !json ? progressOn(process.stderr, Date.now) : silent,
+})
+
+/** The user's cache; null where it is not wanted, or cannot be had. */
+export const cacheOf = ({ cache }: Pick<ReportOptions, 'cache'>, version: string): Cache | null =>
+  cache === false ? null : openCache(cacheFolder(process.env, process.platform), programName(version))

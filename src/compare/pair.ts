@@ -1,5 +1,5 @@
 import { commonShare as commonShareOf, SAME_ROAD_SHARE } from '../road/routes.ts'
-import type { Match, Relation } from '../road/types.ts'
+import type { MatchOutline, Relation } from '../road/types.ts'
 import { type ConditionsDifference, conditionsDifference, type PairVerdict, verdictOf } from './difference.ts'
 import { type Forbidding, forbidding, type OutsideModel, type Remark, remarksOn } from './remarks.ts'
 
@@ -12,7 +12,7 @@ export interface ComparableRun {
   route: number
   routeName: string
   relation: Relation
-  match: Match
+  match: MatchOutline
   /** K draws, J/m; null when something needed is missing. */
   draws: Float64Array | null
   /** What is missing; empty when nothing is. */

@@ -2,8 +2,8 @@ import { createReadStream } from 'node:fs'
 import type { Readable } from 'node:stream'
 import type { Problem } from '../base/problem.ts'
 import { firstOfEach } from '../read/many.ts'
-import { type RunStepRecord, readRecord } from '../records/batch-record.ts'
-import type { FileRecord } from '../records/batch-schema.ts'
+import { readRecord } from '../records/batch-record.ts'
+import type { FileRecord, RunResultRecord } from '../records/batch-schema.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 
 /** A line that is longer is no record; V8's strings end at twice this. */
@@ -15,7 +15,7 @@ const MOST_OF_A_KIND = 20
 /** All records of some files, and what was wrong with others. */
 export interface Gathered {
   files: FileRecord[]
-  runs: (RunStepRecord & { source: string; line: number })[]
+  runs: (RunResultRecord & { source: string; line: number })[]
   problems: Problem[]
 }
 

@@ -1,26 +1,15 @@
 import { jsonText } from '../base/json-text.ts'
 import { sha256, toHex } from '../base/platform.ts'
 import { failed, found, type Outcome } from '../base/problem.ts'
-import type { StepAlone } from '../campaign/drive/run-step.ts'
-import type { MappedFile } from '../campaign/load/map-file.ts'
-import { mappedDrive, wholeDrive } from '../campaign/load/mapped-drive.ts'
-import { type BareFile, type FileRecord, fileBody } from './batch-schema.ts'
+import type { WholeFile } from '../campaign/load/map-file.ts'
+import { driveAlone, wholeDrive } from '../campaign/load/mapped-drive.ts'
+import { type BareFile, type FileRecord, fileBody, type RunResultRecord, runBody } from './batch-schema.ts'
 import { fromJson, toJson } from './column-json.ts'
 
 /** The form of a line; another form has another name. */
 export const RECORD_SCHEMA = 'ceteris-record/1'
 
-/** What the second map step found for one run. */
-export interface RunStepRecord {
-  /** A digest of all that the result depends on. */
-  key: string
-  run: string
-  /** What was asked for, to say what differs where a key fits nothing. */
-  settings: { draws: number; seed: number; limits: string[] }
-  step: StepAlone
-}
-
-export type BatchRecord = { what: 'file'; body: FileRecord } | { what: 'run'; body: RunStepRecord }
+export type BatchRecord = { what: 'file'; body: FileRecord } | { what: 'run'; body: RunResultRecord }
 
 /**
  * A record as one line of JSON, without the line's end.
@@ -32,14 +21,14 @@ export function recordLine({ what, body }: BatchRecord, madeBy: string): string 
   return `${jsonText(head).slice(0, -1)},"body":${text}}`
 }
 
-const bare = (file: MappedFile): BareFile => ({
+const bare = (file: WholeFile): BareFile => ({
   ...file,
-  tracks: file.tracks.map((track) => ({ ...track, drive: track.drive && wholeDrive(track.drive) })),
+  tracks: file.tracks.map((track) => ({ ...track, drive: track.drive && driveAlone(track.drive) })),
 })
 
-const mappedAgain = (file: BareFile): MappedFile => ({
+const mappedAgain = (file: BareFile): WholeFile => ({
   ...file,
-  tracks: file.tracks.map((track) => ({ ...track, drive: track.drive && mappedDrive(track.drive) })),
+  tracks: file.tracks.map((track) => ({ ...track, drive: track.drive && wholeDrive(track.drive) })),
 })
 
 const digest = (text: string): string => toHex(sha256(text))
@@ -103,7 +92,7 @@ function bodyOf(what: unknown, body: unknown): BatchRecord | null {
       const { data } = fileBody.safeParse(value)
       return data ? { what, body: { ...data, mapped: data.mapped && mappedAgain(data.mapped) } } : null
     }
-    return what === 'run' ? { what, body: value as RunStepRecord } : null
+    return what === 'run' && runBody.safeParse(value).success ? { what, body: value as RunResultRecord } : null
   } catch (error) {
     if (error instanceof TypeError) return null
     throw error

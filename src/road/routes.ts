@@ -2,7 +2,7 @@ import { type Box, boxAround, overlaps } from '../read/terrain/types.ts'
 import { stepM } from '../track/geodesy.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
 import { cut, reversed } from './path.ts'
-import type { Match, Member, Path, Relation, Route, RouteShape } from './types.ts'
+import type { Match, MatchOutline, Member, Path, Relation, Route, RouteShape } from './types.ts'
 
 /** Shares of the road from which two drives count as the same road, as one cut short, or as one with a detour. */
 export const SAME_ROAD_SHARE = 0.9
@@ -54,31 +54,35 @@ const detourM = ({ detours }: Match): number => detours.reduce((sum, d) => sum +
 /** A match of two paths by their places in the list, from memory or by finding out. */
 type Remembered = (run: number, on: number, match: () => Match) => Match
 
-/** The paths of a campaign with what was found out about them, each thing once. */
+/** The paths of a campaign with what was found out about them so far. */
 interface Survey {
   paths: Path[]
-  shape: (run: number) => RouteShape
-  reference: (run: number) => Reference
-  /** How one run lies on another, or null when they hardly meet. */
-  match: (run: number, reference: number) => Match | null
+  remembered: Remembered
+  axes: Map<number, { reference: Reference; shape: RouteShape }>
+  matches: Map<string, Match | null>
 }
 
-function surveyOf(paths: Path[], remembered: Remembered): Survey {
-  const once = <T>(make: (key: number) => T): ((key: number) => T) => {
-    const known = new Map<number, T>()
-    return (key) => {
-      if (!known.has(key)) known.set(key, make(key))
-      return known.get(key)!
-    }
-  }
-  const shape = once((run) => shapeOf(paths[run]))
-  const reference = once((run) => prepareReference(paths[run], shape(run) === 'loop'))
-  const match = once((key) => {
-    const [run, on] = [Math.floor(key / paths.length), key % paths.length]
-    if (run !== on && !(mayMeet(paths[run], paths[on]) && mayFollow(paths[run], reference(on)))) return null
-    return remembered(run, on, () => matchPath(paths[run], reference(on)))
-  })
-  return { paths, shape, reference, match: (run, on) => match(run * paths.length + on) }
+/** A run's path made ready to lay others on it. */
+function axisOf({ paths, axes }: Survey, run: number): { reference: Reference; shape: RouteShape } {
+  const known = axes.get(run)
+  if (known) return known
+  const shape = shapeOf(paths[run])
+  const axis = { reference: prepareReference(paths[run], shape === 'loop'), shape }
+  axes.set(run, axis)
+  return axis
+}
+
+/** How one run lies on another, or null when they hardly meet. */
+function matchOf(survey: Survey, run: number, on: number): Match | null {
+  const { paths, matches, remembered } = survey
+  const key = `${run} on ${on}`
+  const known = matches.get(key)
+  if (known !== undefined) return known
+  const { reference } = axisOf(survey, on)
+  const meets = run === on || (mayMeet(paths[run], paths[on]) && mayFollow(paths[run], reference))
+  const match = meets ? remembered(run, on, () => matchPath(paths[run], reference)) : null
+  matches.set(key, match)
+  return match
 }
 
 /**
@@ -88,13 +92,13 @@ function surveyOf(paths: Path[], remembered: Remembered): Survey {
  * @param remembered may know a match from before
  */
 export function routesOf(paths: Path[], remembered: Remembered = (_run, _on, match) => match()): Route[] {
-  const survey = surveyOf(paths, remembered)
+  const survey: Survey = { paths, remembered, axes: new Map(), matches: new Map() }
   const groups: { reference: number; runs: number[] }[] = []
   // The soundest recordings found the groups, whatever their order in time.
   const order = paths.map((_, run) => run).sort((a, b) => paths[a].doubt - paths[b].doubt || a - b)
   for (const run of order) {
     const home = groups.find((group) => {
-      const match = survey.match(run, group.reference)
+      const match = matchOf(survey, run, group.reference)
       if (!match) return false
       if (!extendsReference(match)) return relationOf(match) !== null
       group.reference = run
@@ -132,7 +136,7 @@ function settle(group: { reference: number; runs: number[] }, survey: Survey): R
   const relation = (run: number, reference: number): Relation | null => {
     // A path is the same road as itself, however badly it is known.
     if (run === reference) return 'same'
-    const match = survey.match(run, reference)
+    const match = matchOf(survey, run, reference)
     return match && relationOf(match)
   }
   const whole = group.runs.filter((run) => relation(run, group.reference) === 'same').slice(0, MOST_JUDGES)
@@ -144,15 +148,17 @@ function settle(group: { reference: number; runs: number[] }, survey: Survey): R
   const strangers: number[] = []
   for (const run of group.runs) {
     const found = relation(run, reference)
-    if (found) members.push({ run, relation: found, match: survey.match(run, reference)! })
+    if (found) members.push({ run, relation: found, match: matchOf(survey, run, reference)! })
     else strangers.push(run)
   }
   const { lengthM } = paths[reference]
-  const route: Route = { reference, lengthM, shape: survey.shape(reference), members, oppositeOf: null }
+  const route: Route = { reference, lengthM, shape: axisOf(survey, reference).shape, members, oppositeOf: null }
   return [route, ...strangers.flatMap((run) => settle({ reference: run, runs: [run] }, survey))]
 }
 
-function markOpposites(routes: Route[], { paths, reference }: Survey): void {
+function markOpposites(routes: Route[], survey: Survey): void {
+  const { paths } = survey
+  const reference = (run: number): Reference => axisOf(survey, run).reference
   routes.forEach((route, i) => {
     const back = wider(reversed(paths[route.reference]))
     const other = routes.findIndex((r, j) => {
@@ -165,7 +171,7 @@ function markOpposites(routes: Route[], { paths, reference }: Survey): void {
 }
 
 /** Share of the road driven by either of two members that both drove, 0 to 1. */
-export function commonShare(a: Match, b: Match): number {
+export function commonShare(a: MatchOutline, b: MatchOutline): number {
   const [missedByA, missedByB] = [missedBins(a), missedBins(b)]
   const missedByBoth = missedByA.reduce((count, bin) => count + 1 - b.covered[bin], 0)
   const either = a.covered.length - missedByBoth
@@ -173,10 +179,10 @@ export function commonShare(a: Match, b: Match): number {
   return either === 0 ? 0 : both / either
 }
 
-const missed = new WeakMap<Match, number[]>()
+const missed = new WeakMap<MatchOutline, number[]>()
 
 /** The parts of the road that a member did not drive: few, where a thousand runs are compared with each other. */
-function missedBins(match: Match): number[] {
+function missedBins(match: MatchOutline): number[] {
   const known = missed.get(match)
   if (known) return known
   const bins: number[] = []

@@ -17,9 +17,13 @@ export interface Path {
 }
 
 /** How one path lies on a reference path's distance axis. */
-export interface Match {
+export interface Match extends MatchOutline {
   /** Position on the reference's axis for every point of the path, m; NaN off the road. */
   axisM: Float64Array
+}
+
+/** What of it is told of the two paths as wholes. */
+export interface MatchOutline {
   /** Share of the reference that the path covers, 0 to 1. */
   coveredShare: number
   /** Share of the path that lies on the reference, 0 to 1. */
@@ -32,6 +36,9 @@ export interface Match {
   beforeM: number
   afterM: number
 }
+
+/** A match without its only column that is as long as the path. */
+export const outlineOf = ({ axisM: _, ...outline }: Match): MatchOutline => outline
 
 export const COVERAGE_BINS = 400
 

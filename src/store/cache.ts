@@ -1,7 +1,8 @@
 import { createHash, randomBytes } from 'node:crypto'
-import { closeSync, lutimesSync, openSync, renameSync, rmSync, writeSync } from 'node:fs'
+import { closeSync, lstatSync, lutimesSync, openSync, renameSync, rmSync, writeSync } from 'node:fs'
 import { join } from 'node:path'
 import { deserialize, serialize } from 'node:v8'
+import type { Kind, Remember } from '../base/remember.ts'
 import { isFileError } from '../files/file-errors.ts'
 import { readPlainFile } from '../files/plain-file.ts'
 import { toJson } from '../records/column-json.ts'
@@ -39,44 +40,51 @@ export function openCache(named: string, program: string): Cache | null {
 export const maker = (program: string): Pick<Cache, 'version'> => ({ version: `${program}, ${MAGIC}` })
 
 /** The key of a result: a digest of all that it depends on. */
-export function keyOf(
-  { version }: Pick<Cache, 'version'>,
-  what: string,
-  parts: readonly (string | Uint8Array)[],
-): string {
-  const hash = createHash('sha256').update(`${version}\n${what}\n`)
-  for (const part of parts) {
-    hash.update(`${part.length}:`)
-    hash.update(part)
-  }
+export function keyOf({ version }: Pick<Cache, 'version'>, kind: { name: string }, parts: readonly unknown[]): string {
+  const hash = createHash('sha256').update(`${version}\n${kind.name}\n`)
+  for (const part of parts) hash.update(digestOf(part))
   return hash.digest('hex')
 }
 
+const digests = new WeakMap<object, string>()
+
 /**
- * A digest of plain data and columns. Not of their form in the engine's memory: that of a number depends on how it came
- * about, and a value read back from the cache would not be the one that was put there.
+ * A digest of plain data and columns; that of one object is made once. Not of their form in the engine's memory: that of
+ * a number depends on how it came about, and a value read back from the cache would not be the one that was put there.
  */
-export const digestOf = (value: unknown): string => createHash('sha256').update(toJson(value)).digest('hex')
+export function digestOf(value: unknown): string {
+  const isObject = typeof value === 'object' && value !== null
+  const known = isObject ? digests.get(value) : undefined
+  if (known !== undefined) return known
+  const digest = createHash('sha256')
+    .update(toJson([value]))
+    .digest('hex')
+  if (isObject) digests.set(value, digest)
+  return digest
+}
 
 const pathOf = ({ folder }: Cache, key: string): string => join(folder, `${key}.entry`)
 
 /**
- * What is kept under a key; undefined where there is nothing, or where what is there is not whole: an entry carries its
- * key and a digest of its content, and one that does not fit is never believed.
+ * What is kept under a key; undefined where there is nothing, or where what is there is not whole or not of its kind: an
+ * entry carries its key and a digest of its content, and one that does not fit is never believed.
  */
-export function fromCache(cache: Cache, key: string): unknown {
+export function fromCache<T>(cache: Cache, { shape }: Kind<T>, key: string): T | undefined {
   const path = pathOf(cache, key)
   const bytes = readPlainFile(path, MOST_ENTRY_BYTES)
-  if (
-    bytes === null ||
-    bytes.length < HEAD_BYTES ||
-    !headOf(key, bytes.subarray(HEAD_BYTES)).equals(bytes.subarray(0, HEAD_BYTES))
-  )
-    return undefined
+  if (bytes === null || bytes.length < HEAD_BYTES) return undefined
+  const content = bytes.subarray(HEAD_BYTES)
+  if (!headOf(key, content).equals(bytes.subarray(0, HEAD_BYTES))) return undefined
+  const value = valueIn(content)
+  // The value itself: what a shape gives back has its members in another order, and so another digest.
+  if (!shape.safeParse(value).success) return undefined
+  touch(path)
+  return value as T
+}
+
+function valueIn(content: Buffer): unknown {
   try {
-    const value: unknown = deserialize(bytes.subarray(HEAD_BYTES))
-    touch(path)
-    return value
+    return deserialize(content)
   } catch (error) {
     // In a form that this Node does not know.
     if (error instanceof Error) return undefined
@@ -87,14 +95,22 @@ export function fromCache(cache: Cache, key: string): unknown {
 const headOf = (key: string, content: Uint8Array): Buffer =>
   Buffer.concat([MAGIC, Buffer.from(key, 'hex'), createHash('sha256').update(content).digest()])
 
-/** What is kept under a key, or else what `make` gives, kept for the next time. */
-export function throughCache<T>(cache: Cache, key: string, make: () => T): T {
-  const known = fromCache(cache, key) as T | undefined
-  if (known !== undefined) return known
-  const fresh = make()
-  intoCache(cache, key, fresh)
-  return fresh
+/** Whether there is an entry under a key; that it is sound shows when it is read. */
+export function isInCache(cache: Cache, key: string): boolean {
+  return lstatSync(pathOf(cache, key), { throwIfNoEntry: false })?.isFile() ?? false
 }
+
+/** Keeps in a cache what is made, and takes it from there the next time. */
+export const rememberIn =
+  (cache: Cache): Remember =>
+  (kind, parts, make) => {
+    const key = keyOf(cache, kind, parts)
+    const known = fromCache(cache, kind, key)
+    if (known !== undefined) return known
+    const fresh = make()
+    intoCache(cache, key, fresh)
+    return fresh
+  }
 
 /** Entries are thrown out by when they were last used; a cache that can only be read serves all the same. */
 function touch(path: string): void {

@@ -3,13 +3,14 @@ import { availableParallelism } from 'node:os'
 import { resolve } from 'node:path'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
+import type { WholeFile } from '../campaign/load/map-file.ts'
 import { fileErrorReason, isFileError } from '../files/file-errors.ts'
 import { listFolder } from '../files/folder.ts'
+import { type MappedFolder, mapFolder } from './map-folder.ts'
 import { silent } from './progress.ts'
-import { type MappedFolder, mapFolder } from './work.ts'
 
 /** A campaign folder's files after the map step, or why there are none to work on. */
-export type Opened = (MappedFolder & { root: string; refusal: null }) | { refusal: string }
+export type Opened = (MappedFolder<WholeFile> & { root: string; refusal: null }) | { refusal: string }
 
 /** Reads a campaign's folder for a command that cannot work without a file in it. */
 export async function openFolder(written: string): Promise<Opened> {
@@ -17,7 +18,7 @@ export async function openFolder(written: string): Promise<Opened> {
   const refusal = await folderRefusal(root, written)
   if (refusal !== null) return { refusal }
   const { listed, problems } = await listFolder(root)
-  const folder = await mapFolder(listed, { jobs: availableParallelism(), cache: null, progress: silent, whole: true })
+  const folder = await mapFolder(listed, { jobs: availableParallelism(), progress: silent })
   const all = [...problems, ...folder.problems]
   if (folder.mapped.length > 0) return { ...folder, root, problems: all, refusal: null }
   for (const problem of all) sayProblem(problem)

@@ -9,8 +9,7 @@ import { oneByOne } from './workers.ts'
 const WORTH_BYTES = 64 * 2 ** 20
 
 /**
- * Digests of files in the order given; the empty text for one that cannot be read. The workers need nothing from this
- * thread once they are started, so that it can do something else meanwhile.
+ * Digests of files in the order given; the empty text for one that cannot be read.
  * @param threads so many at most beside this one; 0: all is done here
  */
 export async function digestFiles(

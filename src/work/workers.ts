@@ -1,25 +1,32 @@
+import type { RunSetting } from '../campaign/drive/run-result.ts'
 import { programFile } from '../files/program.ts'
-import type { WorkerSetting } from './step-worker.ts'
+import type { Cache } from '../store/cache.ts'
+
+/** What a worker is started with. */
+export interface WorkerSetting {
+  cache: Cache | null
+  /** null for workers that read files. */
+  runs: RunSetting | null
+}
 
 /** Does all tasks in their order, here or in workers, and gives the results in the same order. */
 export async function inWorkers<Task, Result>(
   tasks: Task[],
   workers: number,
   workerData: WorkerSetting,
-  name: 'map' | 'stepRun',
+  name: 'map' | 'computeRun',
   here: (task: Task) => Promise<Result>,
   done: (task: Task) => void,
-  handOver: (task: Task) => ArrayBuffer[] = () => [],
 ): Promise<Result[]> {
   if (workers < 2) return oneByOne(tasks, here, done)
   // Loaded here: a call that starts no workers ends before that.
   const { Tinypool } = await import('tinypool')
-  const filename = programFile('work/step-worker.js').href
+  const filename = programFile('work/worker.js').href
   const pool = new Tinypool({ filename, minThreads: workers, maxThreads: workers, workerData })
   try {
     return await Promise.all(
       tasks.map(async (task) => {
-        const result: Result = await pool.run(task, { name, transferList: handOver(task) })
+        const result: Result = await pool.run(task, { name })
         done(task)
         return result
       }),

@@ -2,6 +2,7 @@ import { prepareField } from '../../src/air/field.ts'
 import { roughnessLengthM } from '../../src/air/profile.ts'
 import { seriesOf } from '../../src/air/series.ts'
 import { recordOf } from '../../src/campaign/drive/run-record.ts'
+import { drivesIn } from '../../src/campaign/load/drive-source.ts'
 import { readInputs } from '../../src/campaign/load/inputs.ts'
 import { type InputFile, mapFile } from '../../src/campaign/load/map-file.ts'
 import { roadsOf } from '../../src/campaign/load/routes.ts'
@@ -189,8 +190,9 @@ async function fuelRunsOf(files: InputFile[], fuel: Map<string, FuelNote>): Prom
   const field = prepareField(seriesOf(inputs.observations, [], inputs.lookUpStation).series)
   const roughnessM = roughnessLengthM[inputs.campaign.terrain]
   const shared = sharedDraws(vehicleOf(inputs.campaign.vehicle), { draws: 400, seed: 1, roughnessM })
+  const drives = drivesIn(mapped)
   return runs.map((run, i) => {
-    const record = recordOf(run, roads.contexts[i], field, shared)
+    const record = recordOf(run, drives(run), roads.contexts[i], field, shared)
     const note = fuel.get(run.track)!
     if (!record.demand) throw new Error(`no demand for ${run.track}`)
     return {

@@ -3,7 +3,7 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, sym
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { type MappedFile, mapFile } from '../../src/campaign/load/map-file.ts'
+import { mapFile, type WholeFile } from '../../src/campaign/load/map-file.ts'
 import { readRecord, recordLine } from '../../src/records/batch-record.ts'
 import { ceteris, PROGRAM, ROOT, shortCampaign, smallCampaign, straightTrack } from './command.ts'
 
@@ -119,7 +119,7 @@ describe('a line that is no whole record', () => {
       { ...mapped, tracks: [{ ...mapped.tracks[0], drive: { ...drive!, fixes: {} } }] },
     ]
     for (const wrong of forged) {
-      const body = { path: 'a.gpx', mapped: wrong as unknown as MappedFile, problems: [] }
+      const body = { path: 'a.gpx', mapped: wrong as unknown as WholeFile, problems: [] }
       expect(readRecord(recordLine({ what: 'file', body }, 'ceteris 1'), 'ceteris 1').problems).toMatchObject([
         { code: 'record-damaged' },
       ])

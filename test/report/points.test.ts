@@ -5,8 +5,8 @@ import { parquetMetadata, parquetReadObjects } from 'hyparquet'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { pointsOf } from '../../src/campaign/along/points.ts'
 import { type WorkingState, workingStateOf } from '../../src/campaign/computed-campaign.ts'
+import { drivesIn } from '../../src/campaign/load/drive-source.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
-import { wholeDrive } from '../../src/campaign/load/mapped-drive.ts'
 import { pointsCsv } from '../../src/report/points/csv.ts'
 import { pointsGeoJson } from '../../src/report/points/geojson.ts'
 import { pointsParquet } from '../../src/report/points/parquet.ts'
@@ -20,10 +20,10 @@ let state: WorkingState
 let all: RunPoints[]
 beforeAll(async () => {
   const files = folderFiles('samples/ladder-van', (path) => WANTED.test(path))
-  state = await workingStateOf(files.map(mapFile), files, { draws: 50, seed: 1 })
-  all = state.records.map((record, i) =>
-    pointsOf(record.run, wholeDrive(record.run.drive), state.roads.contexts[i], state),
-  )
+  const mapped = files.map(mapFile)
+  const drives = drivesIn(mapped)
+  state = await workingStateOf(mapped, files, { draws: 50, seed: 1 })
+  all = state.records.map((record, i) => pointsOf(record.run, drives(record.run), state.roads.contexts[i], state))
 })
 
 const sum = (values: Iterable<number>): number => [...values].reduce((total, value) => total + value, 0)

@@ -21,7 +21,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { fromCache, intoCache, keyOf, openCache } from '../../src/store/cache.ts'
 import { clearUnfinished, trimCache } from '../../src/store/trim.ts'
 import { folderWith, PROGRAM, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
-import { entriesIn, entryPath, opened } from './opened.ts'
+import { ANY, entriesIn, entryPath, opened } from './opened.ts'
 
 let top = ''
 beforeAll(() => {
@@ -67,7 +67,7 @@ describe('the folder of the cache', () => {
     const before = process.umask(0)
     try {
       const cache = opened(join(top, 'private/deep'), '1')
-      intoCache(cache, keyOf(cache, 'drive', ['a']), 'value')
+      intoCache(cache, keyOf(cache, { name: 'drive' }, ['a']), 'value')
       expect(mode(cache.folder)).toBe('700')
       expect(readdirSync(cache.folder)).toHaveLength(2)
       for (const name of readdirSync(cache.folder)) expect(mode(join(cache.folder, name))).toBe('600')
@@ -82,15 +82,15 @@ describe('the folder of the cache', () => {
 describe('what is no entry of the cache', () => {
   it('is neither counted nor removed, however large the cache and however old the file', () => {
     const cache = opened(join(top, 'foreign'), '1')
-    const keys = ['a', 'b', 'c'].map((name) => keyOf(cache, 'drive', [name]))
+    const keys = ['a', 'b', 'c'].map((name) => keyOf(cache, { name: 'drive' }, [name]))
     for (const key of keys) intoCache(cache, key, new Float64Array(1000))
     const large = 'x'.repeat(100_000)
     const foreign = [
       join(top, 'foreign/photo.jpg'),
       join(cache.folder, 'photo.jpg'),
-      join(cache.folder, keyOf(cache, 'drive', ['no ending'])),
+      join(cache.folder, keyOf(cache, { name: 'drive' }, ['no ending'])),
       // Named as an entry and as a begun one, without their first bytes.
-      entryPath(cache, keyOf(cache, 'drive', ['no magic'])),
+      entryPath(cache, keyOf(cache, { name: 'drive' }, ['no magic'])),
       join(cache.folder, `${keys[0]}.${cache.writer}-00112233aabbccdd.begun`),
       join(cache.folder, '00/of-an-earlier-version'),
     ]
@@ -99,7 +99,7 @@ describe('what is no entry of the cache', () => {
     // A link that leads to an old entry outside, by the name of one.
     const outside = join(top, 'outside.entry')
     linkSync(entryPath(cache, keys[0]), outside)
-    const link = entryPath(cache, keyOf(cache, 'drive', ['link']))
+    const link = entryPath(cache, keyOf(cache, { name: 'drive' }, ['link']))
     symlinkSync(outside, link)
     spawnSync('touch', ['-h', '-d', '2 years ago', ...foreign, link])
 
@@ -107,10 +107,10 @@ describe('what is no entry of the cache', () => {
     clearUnfinished(cache)
     // So much the entries take: nothing is to go, though the files beside them take more.
     trimCache(cache, bytes, 0)
-    expect(keys.filter((key) => fromCache(cache, key) === undefined)).toEqual([])
+    expect(keys.filter((key) => fromCache(cache, ANY, key) === undefined)).toEqual([])
     // One byte less: all entries go, and nothing else.
     trimCache(cache, bytes - 1, 0)
-    expect(keys.filter((key) => fromCache(cache, key) !== undefined)).toEqual([])
+    expect(keys.filter((key) => fromCache(cache, ANY, key) !== undefined)).toEqual([])
     for (const path of foreign) expect(readFileSync(path, 'utf8')).toBe(large)
     expect(lstatSync(link).isSymbolicLink()).toBe(true)
     expect(existsSync(outside)).toBe(true)
@@ -118,28 +118,28 @@ describe('what is no entry of the cache', () => {
 
   it.runIf(onPosix)('is not read in the place of one: a link to a sound entry, a pipe, a folder, a device', () => {
     const cache = opened(join(top, 'odd'), '1')
-    const key = keyOf(cache, 'drive', ['a'])
+    const key = keyOf(cache, { name: 'drive' }, ['a'])
     intoCache(cache, key, 'value')
-    expect(fromCache(cache, key)).toBe('value')
+    expect(fromCache(cache, ANY, key)).toBe('value')
     const path = entryPath(cache, key)
     renameSync(path, join(top, 'sound.entry'))
     const before = statSync(join(top, 'sound.entry')).mtimeMs
     symlinkSync(join(top, 'sound.entry'), path)
-    expect(fromCache(cache, key)).toBeUndefined()
+    expect(fromCache(cache, ANY, key)).toBeUndefined()
     expect(statSync(join(top, 'sound.entry')).mtimeMs).toBe(before)
     rmSync(path)
     spawnSync('mkfifo', [path])
     expect(lstatSync(path).isFIFO()).toBe(true)
-    expect(fromCache(cache, key)).toBeUndefined()
+    expect(fromCache(cache, ANY, key)).toBeUndefined()
     // A value takes the place of the pipe: nobody waits for a reader.
     intoCache(cache, key, 'value')
-    expect(fromCache(cache, key)).toBe('value')
+    expect(fromCache(cache, ANY, key)).toBe('value')
     rmSync(path)
     symlinkSync('/dev/zero', path)
-    expect(fromCache(cache, key)).toBeUndefined()
+    expect(fromCache(cache, ANY, key)).toBeUndefined()
     rmSync(path)
     mkdirSync(path)
-    expect(fromCache(cache, key)).toBeUndefined()
+    expect(fromCache(cache, ANY, key)).toBeUndefined()
     intoCache(cache, key, 'value')
     expect(entriesIn(cache)).toEqual([path])
   })

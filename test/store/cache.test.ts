@@ -8,7 +8,7 @@ import { fromCache, intoCache, keyOf, openCache } from '../../src/store/cache.ts
 import { cacheFolder } from '../../src/store/cache-folder.ts'
 import { clearUnfinished, trimCache } from '../../src/store/trim.ts'
 import { folderWith, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
-import { entriesIn, entryPath, opened } from './opened.ts'
+import { ANY, entriesIn, entryPath, opened } from './opened.ts'
 
 let top = ''
 beforeAll(() => {
@@ -34,27 +34,27 @@ describe('an entry of the cache', () => {
 
   it('comes back as it was, columns and NaN included', () => {
     const cache = opened(join(top, 'whole'), '1')
-    const key = keyOf(cache, 'drive', ['abc'])
-    expect(fromCache(cache, key)).toBeUndefined()
+    const key = keyOf(cache, { name: 'drive' }, ['abc'])
+    expect(fromCache(cache, ANY, key)).toBeUndefined()
     intoCache(cache, key, value)
-    expect(fromCache(cache, key)).toEqual(value)
+    expect(fromCache(cache, ANY, key)).toEqual(value)
   })
 
   it('has another key for another input, other borders between inputs, another kind and another program', () => {
     const cache = opened(join(top, 'keys'), '1')
     const keys = [
-      keyOf(cache, 'drive', ['ab', 'c']),
-      keyOf(cache, 'drive', ['ab', 'd']),
-      keyOf(cache, 'drive', ['a', 'bc']),
-      keyOf(cache, 'run', ['ab', 'c']),
-      keyOf(opened(join(top, 'keys'), '2'), 'drive', ['ab', 'c']),
+      keyOf(cache, { name: 'drive' }, ['ab', 'c']),
+      keyOf(cache, { name: 'drive' }, ['ab', 'd']),
+      keyOf(cache, { name: 'drive' }, ['a', 'bc']),
+      keyOf(cache, { name: 'run' }, ['ab', 'c']),
+      keyOf(opened(join(top, 'keys'), '2'), { name: 'drive' }, ['ab', 'c']),
     ]
     expect(new Set(keys).size).toBe(keys.length)
   })
 
   it('is not believed when a byte of it is changed, when it is cut off, empty, or lies under another key', () => {
     const cache = opened(join(top, 'damaged'), '1')
-    const [key, other] = [keyOf(cache, 'drive', ['abc']), keyOf(cache, 'drive', ['xyz'])]
+    const [key, other] = [keyOf(cache, { name: 'drive' }, ['abc']), keyOf(cache, { name: 'drive' }, ['xyz'])]
     intoCache(cache, key, value)
     intoCache(cache, other, { name: 'b' })
     const pathOf = (k: string): string => entryPath(cache, k)
@@ -63,27 +63,27 @@ describe('an entry of the cache', () => {
       const damaged = Buffer.from(whole)
       damaged[at] ^= 1
       writeFileSync(pathOf(key), damaged)
-      expect(fromCache(cache, key)).toBeUndefined()
+      expect(fromCache(cache, ANY, key)).toBeUndefined()
     }
     for (const foreign of [whole.subarray(0, 100), Buffer.alloc(0), readFileSync(pathOf(other))]) {
       writeFileSync(pathOf(key), foreign)
-      expect(fromCache(cache, key)).toBeUndefined()
+      expect(fromCache(cache, ANY, key)).toBeUndefined()
     }
     writeFileSync(pathOf(key), whole)
-    expect(fromCache(cache, key)).toEqual(value)
+    expect(fromCache(cache, ANY, key)).toEqual(value)
   })
 
   it('is thrown out, longest unused first, where the cache is too large', () => {
     const cache = opened(join(top, 'large'), '1')
-    const keys = ['a', 'b', 'c', 'd'].map((name) => keyOf(cache, 'drive', [name]))
+    const keys = ['a', 'b', 'c', 'd'].map((name) => keyOf(cache, { name: 'drive' }, [name]))
     for (const key of keys) intoCache(cache, key, new Float64Array(1000))
     const size = entriesIn(cache).reduce((sum, path) => sum + statSync(path).size, 0)
     // The first is used once more, later than all others were written.
     const later = Date.now() / 1000 + 10
-    expect(fromCache(cache, keys[0])).toBeInstanceOf(Float64Array)
+    expect(fromCache(cache, ANY, keys[0])).toBeInstanceOf(Float64Array)
     spawnSync('touch', ['-d', `@${later}`, entryPath(cache, keys[0])])
     trimCache(cache, size - 1, size / 2)
-    const kept = keys.filter((key) => fromCache(cache, key) !== undefined)
+    const kept = keys.filter((key) => fromCache(cache, ANY, key) !== undefined)
     expect(kept).toHaveLength(2)
     expect(kept).toContain(keys[0])
     rmSync(cache.folder, { recursive: true })
@@ -92,7 +92,7 @@ describe('an entry of the cache', () => {
 
   it('that was never finished is cleared away: this call’s own at once, what others left after an hour', () => {
     const cache = opened(join(top, 'unfinished'), '1')
-    const key = keyOf(cache, 'drive', ['a'])
+    const key = keyOf(cache, { name: 'drive' }, ['a'])
     intoCache(cache, key, value)
     const [whole] = entriesIn(cache)
     const begun = (writer: string): string => join(cache.folder, `${key}.${writer}-00112233aabbccdd.begun`)

@@ -1,5 +1,6 @@
 import { readdirSync } from 'node:fs'
 import { join } from 'node:path'
+import { z } from 'zod'
 import { type Cache, openCache } from '../../src/store/cache.ts'
 
 /** A cache that can be had. */
@@ -16,3 +17,6 @@ export const entriesIn = ({ folder }: Cache): string[] =>
   readdirSync(folder)
     .filter((name) => name !== 'CACHEDIR.TAG')
     .map((name) => join(folder, name))
+
+/** A kind of which every value is. */
+export const ANY = { name: 'any', shape: z.unknown() }

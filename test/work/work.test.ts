@@ -1,11 +1,12 @@
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import type { RunTask, StepSetting } from '../../src/campaign/drive/run-step.ts'
+import { motionsOf } from '../../src/campaign/load/drive-source.ts'
 import { reduceCampaign } from '../../src/campaign/run-campaign.ts'
 import { listFolder } from '../../src/files/folder.ts'
 import { reportJson } from '../../src/report/json.ts'
+import { workInMemory } from '../../src/work/campaign-work.ts'
+import { mapFolder } from '../../src/work/map-folder.ts'
 import { progressLine, silent } from '../../src/work/progress.ts'
-import { mapFolder, stepRuns } from '../../src/work/work.ts'
 import { DEFAULTS, folderFiles, reportOf } from '../campaign/folder.ts'
 
 describe('both map steps', () => {
@@ -17,11 +18,10 @@ describe('both map steps', () => {
       await reportOf(folderFiles('samples/ladder-van', (name) => /04-14|weather|yaml/.test(name))),
     )
     for (const jobs of [1, 2, 3]) {
-      const work = { jobs, cache: null, progress: silent, worthBytes: 0, worthRuns: 0 }
+      const work = { jobs, progress: silent, worthBytes: 0, worthRuns: 0 }
       const { mapped, kept } = await mapFolder(wanted, work)
       const input = { files: kept, unreadable: [], settings: DEFAULTS, version: 'test' }
-      const stepAll = (setting: StepSetting, tasks: RunTask[]) => stepRuns(setting, tasks, work)
-      expect(reportJson((await reduceCampaign(mapped, input, stepAll)).report)).toBe(here)
+      expect(reportJson((await reduceCampaign(mapped, input, workInMemory(motionsOf(mapped), work))).report)).toBe(here)
     }
   }, 120_000)
 })

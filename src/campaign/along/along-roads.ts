@@ -1,16 +1,19 @@
 import { between } from '../../base/arithmetic.ts'
+import { forgetful, type Remember } from '../../base/remember.ts'
 import { onAxis } from '../../compare/run-on-axis.ts'
 import type { Along, AlongRoad, AlongRun, Strip } from '../../report/along-data.ts'
 import { elevationAt } from '../../road/profile.ts'
 import type { ElevationProfile, Path } from '../../road/types.ts'
 import type { Drive } from '../../track/types.ts'
 import { windMet } from '../drive/conditions.ts'
-import type { ReadySetting } from '../drive/run-step.ts'
+import { partsOfRuns } from '../drive/run-parts.ts'
+import type { ReadySetting } from '../drive/run-result.ts'
 import { stepsInAir } from '../drive/steps-in-air.ts'
-import { type Memory, NO_MEMORY } from '../load/memory.ts'
+import { DRAWN_RUN } from '../kept/drawn-shape.ts'
+import type { DriveSource } from '../load/drive-source.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Roads } from '../load/routes.ts'
-import type { DriveSource, Run } from '../load/runs.ts'
+import type { Run } from '../load/runs.ts'
 import { demandOfCells } from './along-demand.ts'
 import { weatherMet } from './along-weather.ts'
 import { apparentWindMet, windAlong } from './along-wind.ts'
@@ -31,7 +34,7 @@ export function alongOf(
   roads: Roads,
   ready: ReadySetting,
   drives: DriveSource,
-  remembered: Memory['drawn'] = NO_MEMORY.drawn,
+  remember: Remember = forgetful,
 ): Along {
   const chosen = chosenOf(runs, roads)
   const drawn = roads.routes.map((route, i) =>
@@ -45,7 +48,8 @@ export function alongOf(
   const drawnRun = (run: Run, route: RouteContext): AlongRun => {
     const road = drawn[route.index]
     const task = { run, route, axisLengthM: road.lengthM, wantsSide: false, against: null }
-    return remembered(ready.setting, task, () => runOf(run, drives(run), route, road, ready))
+    const [parts] = partsOfRuns(ready.setting, [task])
+    return remember(DRAWN_RUN, parts, () => runOf(run, drives(run), route, road, ready))
   }
   const used = new Set(chosen.map((i) => roads.contexts[i].index))
   return {

@@ -7,7 +7,6 @@ import type { ReportRun } from '../../report/contract.ts'
 import { conditionsWords } from '../../report/words/conditions.ts'
 import { elevationGain } from '../../track/elevation.ts'
 import { flagsOf } from '../../track/flags.ts'
-import { wholeDrive } from '../load/mapped-drive.ts'
 import type { RunRecord } from './run-record.ts'
 
 /** A number for the report: null where it does not exist. */
@@ -134,13 +133,7 @@ function conditionsOf({ runAir, wind, means, steps, comparable }: RunRecord, rou
 /** Quality of the track, of its place on the road and of its air. */
 function flagsFor(record: RunRecord): Problem[] {
   const { run, member, runAir } = record
-  return [
-    ...run.problems,
-    ...flagsOf(wholeDrive(run.drive)),
-    ...roadFlags(member),
-    ...airFlags(runAir),
-    ...excludedFlag(run),
-  ]
+  return [...run.problems, ...flagsOf(record.drive), ...roadFlags(member), ...airFlags(runAir), ...excludedFlag(run)]
 }
 
 function roadFlags({ relation, match }: RunRecord['member']): Problem[] {

@@ -8,10 +8,9 @@ import { demandOf } from '../../demand/ensemble.ts'
 import { densityRelativeSd } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Demand, EnsembleRun, StepAir, Steps } from '../../demand/types.ts'
-import type { Member } from '../../road/types.ts'
+import { type Member, outlineOf } from '../../road/types.ts'
 import { isCoarse } from '../../track/flags.ts'
 import type { Drive } from '../../track/types.ts'
-import { wholeDrive } from '../load/mapped-drive.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
 import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
@@ -21,7 +20,6 @@ import { stepsInAir } from './steps-in-air.ts'
 export interface KeptRecord {
   run: Omit<Run, 'drive'>
   route: number
-  member: Member
   /** Where the run began, degrees. */
   start: { latitude: number; longitude: number }
   runAir: RunAir
@@ -43,13 +41,14 @@ export interface KeptRecord {
 /** A run with its road, its air and its demand, and all that these were made from. */
 export interface RunRecord extends KeptRecord {
   run: Run
+  drive: Drive
+  member: Member
   steps: Steps
   air: StepAir
   ensembleRun: EnsembleRun
 }
 
-export function recordOf(run: Run, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
-  const drive = wholeDrive(run.drive)
+export function recordOf(run: Run, drive: Drive, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
   const inAir = stepsInAir(run, drive, route, field)
   const { steps, runAir, air } = inAir
   const ensembleRun: EnsembleRun = {
@@ -65,6 +64,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
   const mean = (values: Float64Array): number => sum(values) / values.length
   return {
     run,
+    drive,
     route: route.index,
     member: route.member,
     start: { latitude: steps.latitude[0], longitude: steps.longitude[0] },
@@ -86,7 +86,7 @@ export function recordOf(run: Run, route: RouteContext, field: AirField, shared:
       route: route.index,
       routeName: route.name,
       relation: route.member.relation,
-      match: route.member.match,
+      match: outlineOf(route.member.match),
       draws: demand?.drawsJPerM ?? null,
       missing: computed && !demand ? ['demand'] : missingOf(runAir),
       outside: {

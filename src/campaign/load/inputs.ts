@@ -1,13 +1,14 @@
 import type { ObservationFile } from '../../air/series.ts'
 import { withinTimeReach } from '../../air/within-reach.ts'
 import type { Problem } from '../../base/problem.ts'
+import { forgetful, type Remember } from '../../base/remember.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
 import type { Campaign, RunRow } from '../../read/types.ts'
-import { isWeatherKind, readWeather } from '../../read/weather/read.ts'
+import { isWeatherKind, readWeather, type WeatherContext } from '../../read/weather/read.ts'
 import type { Report } from '../../report/contract.ts'
+import { WEATHER } from '../kept/weather-shape.ts'
 import type { MappedFile } from './map-file.ts'
-import { type Memory, NO_MEMORY } from './memory.ts'
 import { photoProblems } from './photos.ts'
 
 /** Everything of the folder but the tracks, read. */
@@ -25,10 +26,7 @@ export interface CampaignInputs {
 }
 
 /** Reads settings and weather; of two campaign or runs files the first by path counts, the other is reported. */
-export async function readInputs(
-  files: MappedFile[],
-  remembered: Memory['weather'] = NO_MEMORY.weather,
-): Promise<CampaignInputs> {
+export async function readInputs(files: MappedFile[], remember: Remember = forgetful): Promise<CampaignInputs> {
   const problems: Problem[] = []
   const told = (file: MappedFile, found: Problem[]): void => {
     for (const problem of found) problems.push({ ...problem, file: file.path })
@@ -61,7 +59,7 @@ export async function readInputs(
     const { kind } = file
     if (!isWeatherKind(kind)) continue
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
-    const read = remembered(file, context, () => readWeather(kind, file.text!, context))
+    const read = remember(WEATHER, weatherParts(file, context), () => readWeather(kind, file.text!, context))
     told(file, read.problems)
     if (!read.value) continue
     const near = withinTimeReach(read.value, span.coverSpans)
@@ -84,6 +82,11 @@ export async function readInputs(
 
 const leftAsideNote = (rows: number, of: number): string =>
   `${rows} of its ${of} observations were made too long before or after every drive to say anything of it`
+
+/** All that weather as read depends on: only reports without a date are dated by the drives. */
+function weatherParts({ sha256, kind }: MappedFile, { timeZone, fileName, ...spans }: WeatherContext): unknown[] {
+  return [sha256, kind, timeZone, fileName, kind === 'metar' ? spans : null]
+}
 
 /** The time spans of all drives, seconds since 1970: what undated reports must cover. */
 function drivenSpans(files: MappedFile[]): {

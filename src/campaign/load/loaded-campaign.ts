@@ -1,12 +1,12 @@
 import { roughnessLengthM } from '../../air/profile.ts'
 import { type StationSeries, seriesOf } from '../../air/series.ts'
 import type { Problem } from '../../base/problem.ts'
+import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EnsembleSettings } from '../../demand/shared-draws.ts'
 import { type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
 import { noteSeries } from './driver-notes.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
-import { type Memory, NO_MEMORY } from './memory.ts'
 import { type Roads, roadsOf } from './routes.ts'
 import { type Run, runsOf } from './runs.ts'
 import { type Terrain, terrainOf } from './terrain.ts'
@@ -31,13 +31,13 @@ export async function prepareCampaign(
   mapped: MappedFile[],
   files: InputFile[],
   settings: { draws: number; seed: number },
-  memory: Memory = NO_MEMORY,
+  remember: Remember = forgetful,
 ): Promise<PreparedCampaign> {
-  const inputs = await readInputs(mapped, memory.weather)
+  const inputs = await readInputs(mapped, remember)
   const { campaign, runsFile } = inputs
   const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, runsFile)
   const terrain = await terrainOf(files, mapped, runs)
-  const roads = roadsOf(runs, terrain.tiles, memory.match)
+  const roads = roadsOf(runs, terrain.tiles, remember)
   const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2

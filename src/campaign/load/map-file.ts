@@ -7,7 +7,7 @@ import { readKml } from '../../read/kml.ts'
 import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
-import { type MappedDrive, mappedDrive } from './mapped-drive.ts'
+import { type MappedDrive, type WholeDrive, wholeDrive } from './mapped-drive.ts'
 
 /** A file of the campaign folder as bytes. */
 export interface InputFile {
@@ -21,31 +21,34 @@ export interface InputFile {
 }
 
 /** One track of a file, driven as far as its columns alone can tell. */
-export interface MappedTrack {
+export interface MappedTrack<D extends MappedDrive = MappedDrive> {
   /** 1-based position in the file. */
   index: number
   name: string | null
-  drive: MappedDrive | null
+  drive: D | null
   problems: Problem[]
 }
 
 /** What one file holds: tracks, or the text of anything else that was recognised. */
-export interface MappedFile {
+export interface MappedFile<D extends MappedDrive = MappedDrive> {
   path: string
   sha256: string
   kind: Kind | 'elevation' | 'picture'
   problems: Problem[]
   notes: string[]
-  tracks: MappedTrack[]
+  tracks: MappedTrack<D>[]
   text: string | null
 }
+
+/** A file as it was just mapped, with the motions of its drives. */
+export type WholeFile = MappedFile<WholeDrive>
 
 /**
  * The map step: one file in, one plain value out, independent of every other file, so that it can run in any worker.
  * Never throws on bad input; what is wrong comes back as problems.
  */
-export function mapFile(file: InputFile): MappedFile {
-  const mapped: MappedFile = {
+export function mapFile(file: InputFile): WholeFile {
+  const mapped: WholeFile = {
     path: file.path,
     sha256: file.sha256,
     kind: 'unrecognised',
@@ -142,7 +145,7 @@ function unrecognised(text: string): Problem {
   return { code: 'unrecognised', severity: 'error', message, hint }
 }
 
-function mapTracks(mapped: MappedFile, text: string): MappedFile {
+function mapTracks(mapped: WholeFile, text: string): WholeFile {
   const outcome = mapped.kind === 'gpx' ? readGpx(text) : readKml(text)
   mapped.problems.push(...outcome.problems)
   if (!outcome.value) return mapped
@@ -156,7 +159,7 @@ function mapTracks(mapped: MappedFile, text: string): MappedFile {
     mapped.tracks.push({
       index: track.index,
       name: track.name,
-      drive: drive.value && mappedDrive(withProbes(drive.value)),
+      drive: drive.value && wholeDrive(withProbes(drive.value)),
       problems: drive.problems,
     })
   }
@@ -164,12 +167,13 @@ function mapTracks(mapped: MappedFile, text: string): MappedFile {
 }
 
 /** The buffers of a mapped file, to be handed from a worker to the main thread without copying. */
-export function buffersOf(mapped: MappedFile): ArrayBuffer[] {
+export function buffersOf(mapped: MappedFile | WholeFile): ArrayBuffer[] {
   const buffers = new Set<ArrayBuffer>()
   for (const { drive } of mapped.tracks) {
     if (!drive) continue
-    const { fixes, motion, path, pathElevationM } = drive
-    for (const value of [fixes, motion ?? {}, path, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
+    const { fixes, path, pathElevationM } = drive
+    const motion = 'motion' in drive ? drive.motion : {}
+    for (const value of [fixes, motion, path, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
       if (ArrayBuffer.isView(value)) buffers.add(value.buffer as ArrayBuffer)
     }
   }

@@ -5,10 +5,11 @@ import type { Path } from '../../road/types.ts'
 import { summaryOf } from '../../track/summary.ts'
 import type { Drive, DriveSummary, Motion } from '../../track/types.ts'
 
-/** A drive with all that a campaign needs of it but for its own run's demand. */
+/**
+ * What a campaign needs of a drive for all but its own run's demand. Its motion, most of its size, lies elsewhere: a
+ * thousand of them need not be in memory at once.
+ */
 export interface MappedDrive extends Omit<Drive, 'motion'> {
-  /** null while it lies where an earlier call left it: most of a drive's size, and only its own run asks for it. */
-  motion: Motion | null
   summary: DriveSummary
   /** Around all positions of the motion. */
   box: Box
@@ -17,7 +18,12 @@ export interface MappedDrive extends Omit<Drive, 'motion'> {
   pathElevationM: Float64Array
 }
 
-export function mappedDrive(drive: Drive): MappedDrive {
+/** A drive just mapped, its motion with it. */
+export interface WholeDrive extends MappedDrive {
+  motion: Motion
+}
+
+export function wholeDrive(drive: Drive): WholeDrive {
   const path = pathOf(drive)
   return {
     ...drive,
@@ -28,15 +34,11 @@ export function mappedDrive(drive: Drive): MappedDrive {
   }
 }
 
-/** The drive alone; throws where its motion was left out. */
-export function wholeDrive({
-  summary: _,
-  box: _b,
-  path: _p,
-  pathElevationM: _e,
-  motion,
-  ...drive
-}: MappedDrive): Drive {
-  if (motion === null) throw new Error('a drive was asked for its motion, which was left out')
-  return { ...drive, motion }
+/** The drive without what follows from it. */
+export function driveAlone({ summary: _, box: _b, path: _p, pathElevationM: _e, ...drive }: WholeDrive): Drive {
+  return drive
+}
+
+export function withoutMotion({ motion: _, ...drive }: WholeDrive): MappedDrive {
+  return drive
 }

@@ -1,10 +1,11 @@
 import type { Problem } from '../../base/problem.ts'
+import { forgetful, type Remember } from '../../base/remember.ts'
 import type { TerrainTile } from '../../read/terrain/types.ts'
 import { profileOf } from '../../road/profile.ts'
 import { routesOf } from '../../road/routes.ts'
 import { terrainWitness } from '../../road/terrain.ts'
 import type { ElevationProfile, Route } from '../../road/types.ts'
-import { type Memory, NO_MEMORY } from './memory.ts'
+import { MATCH } from '../kept/match-shape.ts'
 import type { RouteContext } from './route-context.ts'
 import type { Run } from './runs.ts'
 
@@ -19,19 +20,16 @@ export interface Roads {
 }
 
 /** Groups runs by road and estimates one elevation profile for each road, with the terrain where there are tiles. */
-export function roadsOf(runs: Run[], tiles: TerrainTile[] = [], remembered: Memory['match'] = NO_MEMORY.match): Roads {
+export function roadsOf(runs: Run[], tiles: TerrainTile[] = [], remember: Remember = forgetful): Roads {
   const paths = runs.map((run) => run.drive.path)
-  const routes = routesOf(paths, (run, on, match) => remembered(runs[run], runs[on], match))
+  const routes = routesOf(paths, (run, on, match) => remember(MATCH, [runs[run].source, runs[on].source], match))
   const names = routes.map((_, i) => `route-${i + 1}`)
   const contexts: RouteContext[] = new Array(runs.length)
   const problems: Problem[] = []
   routes.forEach((route, index) => {
     const reference = paths[route.reference]
-    // Few of them are asked, and of a match from memory the axis has still to be fetched.
     const witnesses = route.members.map(({ run, match }) => ({
-      get axisM() {
-        return match.axisM
-      },
+      axisM: match.axisM,
       elevationM: runs[run].drive.pathElevationM,
     }))
     const terrain = tiles.length > 0 ? terrainWitness(reference, tiles) : null

@@ -1,7 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { firstOfEach } from '../../read/many.ts'
 import type { RunRow } from '../../read/types.ts'
-import type { Drive, DriveSummary } from '../../track/types.ts'
+import type { DriveSummary } from '../../track/types.ts'
 import type { MappedFile, MappedTrack } from './map-file.ts'
 import type { MappedDrive } from './mapped-drive.ts'
 
@@ -17,9 +17,6 @@ export interface Run {
   row: RunRow | null
   problems: Problem[]
 }
-
-/** The whole drive of a run. */
-export type DriveSource = (run: Run) => Drive
 
 /** A file of a thousand scraps of tracks says so once. */
 const MOST_OF_A_KIND = 20

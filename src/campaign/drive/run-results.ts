@@ -1,25 +1,28 @@
 import { type Contributions, contributionsOf } from '../../compare/contribution-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { ReportPair } from '../../report/contract.ts'
+import type { DriveSource } from '../load/drive-source.ts'
 import type { Roads } from '../load/routes.ts'
 import type { Run } from '../load/runs.ts'
-import { type RunStep, type RunTask, readySetting, type StepSetting, stepOf } from './run-step.ts'
+import { type RunResult, type RunSetting, type RunTask, readySetting, resultOf } from './run-result.ts'
 
 /** Up to this many runs the report tells of every pair; beyond, of each run against its route's reference and the baseline. */
 export const MOST_RUNS_FOR_ALL_PAIRS = 40
 
 /** Who does the second map step over many runs; the results in the order of the tasks. */
-export type StepAll = (setting: StepSetting, tasks: RunTask[]) => Promise<RunStep[]>
+export type ComputeRuns = (setting: RunSetting, tasks: RunTask[]) => Promise<RunResult[]>
 
 /** One after another, here. */
-export const stepHere: StepAll = async (setting, tasks) => {
-  const ready = readySetting(setting)
-  return tasks.map((task) => stepOf(task, ready))
-}
+export const computeHere =
+  (drives: DriveSource): ComputeRuns =>
+  async (setting, tasks) => {
+    const ready = readySetting(setting)
+    return tasks.map((task) => resultOf(task, drives(task.run), ready))
+  }
 
-/** The runs' records in their order, with the runs that others are held against where there are too many for every pair. */
-export interface RunSteps {
-  steps: RunStep[]
+/** The runs' results in their order, with the runs that others are held against where there are too many for every pair. */
+export interface RunResults {
+  results: RunResult[]
   /** Ids of each road's reference for comparisons; null where the report tells of every pair. */
   references: Set<string> | null
 }
@@ -27,16 +30,16 @@ export interface RunSteps {
 /**
  * Takes all runs through the second map step. Of many runs the references come first, so that the others' differences
  * against them can be shared out in the same step and no run's columns need to be kept.
- * @param wanted told a run's place; the steps are those of the wanted runs, and of the references
+ * @param wanted told a run's place; the results are those of the wanted runs, and of the references
  */
-export async function stepsOfRuns(
+export async function resultsOfRuns(
   runs: Run[],
   roads: Roads,
   baseline: string | null,
-  setting: StepSetting,
-  stepAll: StepAll,
+  setting: RunSetting,
+  computeRuns: ComputeRuns,
   wanted: (place: number) => boolean = () => true,
-): Promise<RunSteps> {
+): Promise<RunResults> {
   const chosen = runs.filter((_, i) => wanted(i))
   const compared = runs.filter((run) => !run.row?.exclude)
   const task = (run: Run, wantsSide: boolean, against: RunTask['against']): RunTask => {
@@ -45,17 +48,17 @@ export async function stepsOfRuns(
   }
   if (compared.length <= MOST_RUNS_FOR_ALL_PAIRS) {
     const tasks = chosen.map((run) => task(run, compared.length > 1 && compared.includes(run), null))
-    return { steps: await stepAll(setting, tasks), references: null }
+    return { results: await computeRuns(setting, tasks), references: null }
   }
   const firsts = referencesOf(runs, roads, baseline)
-  const ofFirsts = await stepAll(
+  const ofFirsts = await computeRuns(
     setting,
     firsts.map((run) => task(run, true, null)),
   )
-  const byRoute = new Map(ofFirsts.map((step) => [step.route, step]))
+  const byRoute = new Map(ofFirsts.map((result) => [result.route, result]))
   const place = new Map(runs.map((run, i) => [run.id, i]))
   const others = chosen.filter((run) => !firsts.includes(run))
-  const ofOthers = await stepAll(
+  const ofOthers = await computeRuns(
     setting,
     others.map((run) => {
       const first = byRoute.get(roads.contexts[place.get(run.id)!].index)
@@ -63,8 +66,8 @@ export async function stepsOfRuns(
       return task(run, false, side && { ...side, first: place.get(first!.run.id)! < place.get(run.id)! })
     }),
   )
-  const steps = [...ofFirsts, ...ofOthers].sort((a, b) => place.get(a.run.id)! - place.get(b.run.id)!)
-  return { steps, references: new Set(firsts.map((run) => run.id)) }
+  const results = [...ofFirsts, ...ofOthers].sort((a, b) => place.get(a.run.id)! - place.get(b.run.id)!)
+  return { results, references: new Set(firsts.map((run) => run.id)) }
 }
 
 /** On each road the first run of the baseline, or the first run where there is none. */
@@ -83,8 +86,8 @@ function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null)
 /** What each condition contributes to a pair's difference, from its runs' records. */
 export function sharesOfPair(
   pair: ReportPair,
-  byId: Map<string, RunStep>,
-  references: RunSteps['references'],
+  byId: Map<string, RunResult>,
+  references: RunResults['references'],
   shared: SharedDraws,
 ): Contributions | null {
   const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]

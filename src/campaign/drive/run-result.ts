@@ -6,14 +6,14 @@ import { onAxis } from '../../compare/run-on-axis.ts'
 import { type EnsembleSettings, type SharedDraws, sharedDraws } from '../../demand/shared-draws.ts'
 import type { Vehicle } from '../../demand/vehicle.ts'
 import type { ReportRun } from '../../report/contract.ts'
-import type { Member } from '../../road/types.ts'
+import type { Drive } from '../../track/types.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
 import { reportRun } from './report-run.ts'
 import { type KeptRecord, type RunRecord, recordOf } from './run-record.ts'
 
 /** What is the same for all runs of a campaign, as plain data: handed to each worker once. */
-export interface StepSetting {
+export interface RunSetting {
   series: StationSeries[]
   vehicle: Vehicle
   ensemble: EnsembleSettings
@@ -32,8 +32,8 @@ export interface RunTask {
   against: (Side & { first: boolean }) | null
 }
 
-/** All that the reduce step needs of a run. */
-export interface RunStep extends KeptRecord {
+/** All that the reduce step needs of a run: figures, no columns over its whole length. */
+export interface RunResult extends KeptRecord {
   /** As the report tells it, but for its consumption. */
   told: Omit<ReportRun, 'consumption'>
   /** null where it was not asked for, or without a demand. */
@@ -42,27 +42,14 @@ export interface RunStep extends KeptRecord {
   contributions: Contributions | null
 }
 
-/** A step without how its run lies on the road, which whoever asks for it knows: that is most of its size. */
-export type StepAlone = Omit<RunStep, 'member' | 'comparable'> & { comparable: Omit<RunStep['comparable'], 'match'> }
-
-export function withoutMember({ member: _, comparable: { match: _m, ...comparable }, ...step }: RunStep): StepAlone {
-  return { ...step, comparable }
-}
-
-export const withMember = (step: StepAlone, member: Member): RunStep => ({
-  ...step,
-  member,
-  comparable: { ...step.comparable, match: member.match },
-})
-
 /** A setting made ready to be used for many runs. */
 export interface ReadySetting {
-  setting: StepSetting
+  setting: RunSetting
   field: ReturnType<typeof prepareField>
   shared: SharedDraws
 }
 
-export function readySetting(setting: StepSetting): ReadySetting {
+export function readySetting(setting: RunSetting): ReadySetting {
   return { setting, field: prepareField(setting.series), shared: sharedDraws(setting.vehicle, setting.ensemble) }
 }
 
@@ -70,11 +57,11 @@ export function readySetting(setting: StepSetting): ReadySetting {
  * The second map step: one run with its road, through the air, to its demand. It needs the roads of all runs but none of
  * their demands, so that it can run in any worker.
  */
-export function stepOf(task: RunTask, { setting, field, shared }: ReadySetting): RunStep {
+export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }: ReadySetting): RunResult {
   const { against } = task
-  const record = recordOf(task.run, task.route, field, shared)
+  const record = recordOf(task.run, drive, task.route, field, shared)
   const { drive: _, ...run } = record.run
-  const { steps: _s, air: _a, ensembleRun, ...kept } = record
+  const { steps: _s, air: _a, ensembleRun: _e, member: _m, drive: _d, ...kept } = record
   const side = task.wantsSide || against ? sideOf(record, task.axisLengthM, shared) : null
   let contributions: Contributions | null = null
   if (against && side) {

@@ -1,0 +1,129 @@
+import { z } from 'zod'
+import type { Kind } from '../../base/remember.ts'
+import type { Path } from '../../road/types.ts'
+import type { Drive, DriveSummary, Fixes, Motion } from '../../track/types.ts'
+import type { MappedFile } from '../load/map-file.ts'
+import type { MappedDrive } from '../load/mapped-drive.ts'
+import { bytes, floats, haveLength, number, problem, text, textOrNull } from './columns.ts'
+
+const fixes: z.ZodType<Fixes> = z
+  .strictObject({ time: floats, latitude: floats, longitude: floats, elevation: floats })
+  .refine((columns) => columns.time.length > 0 && haveLength(columns, columns.time.length))
+
+export const motionShape: z.ZodType<Motion> = z
+  .strictObject({
+    startTime: number,
+    stepS: z.number().positive(),
+    count: z.int().min(2),
+    latitude: floats,
+    longitude: floats,
+    speedMps: floats,
+    courseDeg: floats,
+    distanceM: floats,
+    elevationM: floats,
+    state: bytes,
+  })
+  .refine((motion) => haveLength(motion, motion.count))
+
+const ofTrack = {
+  fixes,
+  fixCount: z.int(),
+  gaps: z.array(z.strictObject({ fromTime: number, toTime: number, chordM: number })),
+  repairs: z.strictObject({
+    impossiblePositions: z.int(),
+    impossibleTimes: z.int(),
+    missingTimes: z.int(),
+    exactDuplicates: z.int(),
+    repeatedTimes: z.int(),
+    outOfOrder: z.int(),
+    frozenFixes: z.int(),
+    spikes: z.int(),
+    elevationOutliers: z.int(),
+    clockJumps: z.int(),
+    standingDrift: z.int(),
+  }),
+  medianFixIntervalS: number,
+  positionNoiseM: number,
+  gapShare: number,
+  elevationShare: number,
+}
+
+export const driveShape: z.ZodType<Drive> = z.strictObject({ ...ofTrack, motion: motionShape })
+
+export const summaryShape: z.ZodType<DriveSummary> = z.strictObject({
+  startTime: number,
+  endTime: number,
+  distanceM: number,
+  durationS: number,
+  movingTimeS: number,
+  stopCount: number,
+  standingTimeS: number,
+  gapTimeS: number,
+  meanSpeedMps: number,
+  movingSpeedMps: number,
+  maxSpeedMps: number,
+  elevationGainM: number,
+  elevationLossM: number,
+  netElevationM: number,
+})
+
+const path: z.ZodType<Path> = z
+  .strictObject({
+    distanceM: floats,
+    latitude: floats,
+    longitude: floats,
+    courseDeg: floats,
+    inGap: bytes,
+    spacingM: number,
+    lengthM: number,
+    corridorM: number,
+    doubt: number,
+  })
+  .refine((columns) => columns.distanceM.length > 1 && haveLength(columns, columns.distanceM.length))
+
+const mappedDrive: z.ZodType<MappedDrive> = z
+  .strictObject({
+    ...ofTrack,
+    summary: summaryShape,
+    box: z.strictObject({ southDeg: number, northDeg: number, westDeg: number, eastDeg: number }),
+    path,
+    pathElevationM: floats,
+  })
+  .refine((drive) => drive.pathElevationM.length === drive.path.distanceM.length)
+
+/** Every kind of file, and whether its text is needed again. */
+const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
+  gpx: false,
+  kml: false,
+  html: false,
+  unrecognised: false,
+  elevation: false,
+  picture: false,
+  metar: true,
+  isd: true,
+  'isd-lite': true,
+  'hourly-csv': true,
+  'observation-table': true,
+  'runs-table': true,
+  campaign: true,
+}
+
+/** A mapped file whose tracks have drives of a shape. */
+export const fileShape = <D>(drive: z.ZodType<D>) =>
+  z
+    .strictObject({
+      path: text,
+      sha256: text,
+      kind: z.enum(Object.keys(NEEDS_TEXT) as MappedFile['kind'][]),
+      problems: z.array(problem),
+      notes: z.array(text),
+      tracks: z.array(
+        z.strictObject({ index: z.int(), name: textOrNull, drive: drive.nullable(), problems: z.array(problem) }),
+      ),
+      text: textOrNull,
+    })
+    .refine(({ kind, text: content }) => content !== null || !NEEDS_TEXT[kind])
+
+/** What the first map step makes of a file, but for the motions of its drives. */
+export const MAPPED_FILE: Kind<MappedFile> = { name: 'mapped file', shape: fileShape(mappedDrive) }
+export const MOTION: Kind<Motion> = { name: 'motion', shape: motionShape }

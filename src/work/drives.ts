@@ -1,0 +1,62 @@
+import { createHash } from 'node:crypto'
+import { readFileSync } from 'node:fs'
+import { MOTION } from '../campaign/kept/drive-shape.ts'
+import { motionsOf } from '../campaign/load/drive-source.ts'
+import { mapFile } from '../campaign/load/map-file.ts'
+import type { Run } from '../campaign/load/runs.ts'
+import { isFileError } from '../files/file-errors.ts'
+import type { ListedFile } from '../files/folder.ts'
+import { type Cache, rememberIn } from '../store/cache.ts'
+import type { Drive, Motion } from '../track/types.ts'
+
+/** Where the motion of a run is: here, or in the cache and, if it is lost there, in the file that it was made from. */
+export type MotionPlace = { motion: Motion } | { file: ListedFile }
+
+/** Where the motions of runs are. */
+export type MotionPlaces = (run: Run) => MotionPlace
+
+/** A file that is not any more what it was when the call began. */
+export class FileGone extends Error {}
+
+/** The whole drive of a run. */
+export function driveAt(run: Run, place: MotionPlace, cache: Cache | null): Drive {
+  if ('motion' in place) return { ...run.drive, motion: place.motion }
+  const again = (): Motion => motionAgain(place.file, run.source)
+  return { ...run.drive, motion: cache ? rememberIn(cache)(MOTION, [run.source], again) : again() }
+}
+
+/** Finds the file of each run, from which its motion can be made again. */
+export function placesInFiles(listed: ListedFile[]): MotionPlaces {
+  const byPath = new Map(listed.map((file) => [file.path, file]))
+  return ({ track }) => {
+    const file = byPath.get(track) ?? byPath.get(track.replace(/#\d+$/, ''))
+    if (!file) throw new Error(`the run ${track} is of none of the files listed`)
+    return { file }
+  }
+}
+
+/** Finds the motions of runs among those that are in memory. */
+export function placesInMemory(motions: ReadonlyMap<string, Motion>): MotionPlaces {
+  return ({ source, track }) => {
+    const motion = motions.get(source)
+    if (!motion) throw new Error(`the run ${track} is of none of the files given`)
+    return { motion }
+  }
+}
+
+function motionAgain({ path, absolutePath }: ListedFile, source: string): Motion {
+  const bytes = contentOf(absolutePath)
+  const sha256 = bytes === null ? '' : createHash('sha256').update(bytes).digest('hex')
+  const motion = bytes && motionsOf([mapFile({ path, bytes, sha256 })]).get(source)
+  if (!motion) throw new FileGone(`${path} was changed or removed while it was worked on; call again`)
+  return motion
+}
+
+function contentOf(path: string): Buffer | null {
+  try {
+    return readFileSync(path)
+  } catch (error) {
+    if (isFileError(error)) return null
+    throw error
+  }
+}

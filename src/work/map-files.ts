@@ -1,0 +1,37 @@
+import type { Problem } from '../base/problem.ts'
+import { MAPPED_FILE, MOTION } from '../campaign/kept/drive-shape.ts'
+import { motionsOf, withoutMotions } from '../campaign/load/drive-source.ts'
+import { type InputFile, type MappedFile, mapFile, type WholeFile } from '../campaign/load/map-file.ts'
+import { type ListedFile, readListed } from '../files/folder.ts'
+import { isHgtName } from '../read/terrain/hgt.ts'
+import { type Cache, intoCache, keyOf } from '../store/cache.ts'
+
+/** What comes of one file of the folder. */
+export interface MappedListed<F extends MappedFile = MappedFile> {
+  mapped: F | null
+  /** The file itself, where its content is needed again once the roads are known. */
+  kept: InputFile | null
+  problems: Problem[]
+}
+
+/** Reads one file and does the first map step. */
+export async function mapListed(file: ListedFile): Promise<MappedListed<WholeFile>> {
+  const { value: input, problems } = await readListed(file)
+  if (!input) return { mapped: null, kept: null, problems }
+  const mapped = mapFile(input)
+  return { mapped, kept: mapped.kind === 'elevation' ? input : null, problems }
+}
+
+/** Likewise, and leaves the motions of its drives in the cache, for the runs that ask for them. */
+export async function mapIntoCache(file: ListedFile, cache: Cache): Promise<MappedListed> {
+  const { mapped: whole, ...rest } = await mapListed(file)
+  if (!whole) return { mapped: null, ...rest }
+  const mapped = withoutMotions(whole)
+  for (const [source, motion] of motionsOf([whole])) intoCache(cache, keyOf(cache, MOTION, [source]), motion)
+  if (mapped.tracks.length > 0) intoCache(cache, mappedKey(cache, mapped), mapped)
+  return { mapped, ...rest }
+}
+
+/** Names what is made of a file: its content makes it and, of one kind of terrain tile, its name. */
+export const mappedKey = (cache: Cache, { path, sha256 }: { path: string; sha256: string }): string =>
+  keyOf(cache, MAPPED_FILE, [sha256, isHgtName(path)])
