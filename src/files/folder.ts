@@ -139,6 +139,10 @@ async function visit(
   walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
 }
 
+/** Whether somebody may have meant a file to be read: a guess by its name, which decides only how loudly it is told. */
+const isLikeInput = (name: string): boolean =>
+  /\.(gpx|kml|fit|tcx|nmea|csv|tsv|xlsx|ods|ya?ml|hgt|tiff?)(\.gz)?$/i.test(name)
+
 /** Names what somebody has put into a report's folder: nothing is passed over without a word. */
 async function nameOthers(walk: Walk, folder: string, isOfReport: (path: string) => boolean): Promise<void> {
   const entries = await orProblem(walk, folder, () => readdir(folder, { recursive: true, withFileTypes: true }))
@@ -150,7 +154,7 @@ async function nameOthers(walk: Walk, folder: string, isOfReport: (path: string)
   if (others.length === 0) return
   walk.content.problems.push({
     code: 'beside-report',
-    severity: 'warning',
+    severity: others.some(isLikeInput) ? 'warning' : 'note',
     message: `${others.length === 1 ? `${others[0]} lies` : `${others[0]} and ${others.length - 1} more lie`} in a report’s folder, and nothing is read from there`,
     hint: 'Move tracks, weather and settings out of the report’s folder; anything else may stay there.',
     file: shortPath(walk, folder),

@@ -1,4 +1,4 @@
-import { readdirSync } from 'node:fs'
+import { readdirSync, type Stats } from 'node:fs'
 import { join } from 'node:path'
 import type { Problem } from '../base/problem.ts'
 import { digestOfFile } from './file-digest.ts'
@@ -81,8 +81,30 @@ export type Replaceable = Pick<ReportContent, 'others'>
  * @param folder resolved path
  */
 export function replaceableAt(folder: string): Replaceable | null | Problem {
-  const info = lookAt(folder)
-  if (info === null) return null
+  for (let tries = 1; ; tries++) {
+    const before = lookAt(folder)
+    if (before === null) return null
+    if (tries === MOST_TRIES) return replaceable(folder, before)
+    const state = steadily(() => replaceable(folder, before))
+    // Another call may have put its report there while this one was looking through the last.
+    const after = lookAt(folder)
+    if (state !== null && after?.ino === before.ino) return state
+  }
+}
+
+const MOST_TRIES = 100
+
+/** What somebody takes away while it is looked through is looked through again: null. */
+function steadily<T>(look: () => T): T | null {
+  try {
+    return look()
+  } catch (error) {
+    if (isFileError(error) && error.code === 'ENOENT') return null
+    throw error
+  }
+}
+
+function replaceable(folder: string, info: Stats): Replaceable | Problem {
   const refusal = (code: string, message: string, hint: string): Problem => ({
     code,
     severity: 'error',

@@ -136,8 +136,8 @@ function clearWork(folder: string, target: string): string[] {
     if (namesIn(folder).every((name) => name === NOTE)) removeNoted(folder)
     return kept
   } catch (error) {
-    // Another call clears up at the same time, or it may not be done: the next call tries again.
-    if (isFileError(error)) return lookAt(folder) === null ? [] : [folder]
+    // Another call is changing what lies there, or it may not be done: to be tried again.
+    if (isFileError(error)) return []
     throw error
   }
 }

@@ -83,14 +83,25 @@ const MOST_TRIES = 1000
 
 /** Puts the new report in its place, while others may do the same. @returns why that cannot be */
 async function placed(work: Work): Promise<Problem | null> {
-  for (let i = 0; i < MOST_TRIES; i++) {
-    const state = tryToPlace(work)
+  for (let i = 0; i < MOST_TRIES && lookAt(work.fresh) !== null; i++) {
+    const state = tryOnce(work)
     if (state === 'placed') return null
     if (state !== 'again') return state
     await sleep(20 * Math.random())
   }
-  const message = 'the report was not written: other calls keep writing to the same place'
+  const message =
+    'the report was not written: other calls keep writing to the same place, or have removed what this one wrote'
   return { code: 'out-unwritable', severity: 'error', message, hint: 'Let each call write to a place of its own.' }
+}
+
+function tryOnce(work: Work): ReturnType<typeof tryToPlace> {
+  try {
+    return tryToPlace(work)
+  } catch (error) {
+    // Another call took away what this one was just carrying over: that one carries it too.
+    if (isFileError(error) && error.code === 'ENOENT' && lookAt(work.fresh) !== null) return 'again'
+    throw error
+  }
 }
 
 /** In one go, so that nothing that ends the program politely comes in between. */
@@ -126,7 +137,7 @@ const conflictAt = (target: string, path: string): Problem => ({
 async function ended(work: Work): Promise<string[]> {
   for (let i = 0; ; i++) {
     const kept = endWork(work)
-    if (kept.length === 0 || i === 100 || lookAt(work.target) !== null) return kept
+    if (i === 20 || lookAt(work.folder) === null) return kept
     await sleep(20)
   }
 }

@@ -59,8 +59,12 @@ describe('reading a folder', () => {
     for (const path of ['in/a.gpx', 'in/report/b.gpx', 'in/report/cards/c.gpx', 'in/report/.DS_Store']) await put(path)
     const { files, problems } = await readFolder(join(top, 'in'))
     expect(files.map(({ path }) => path)).toEqual(['a.gpx'])
-    expect(problems).toMatchObject([{ code: 'beside-report', file: 'report' }])
+    expect(problems).toMatchObject([{ code: 'beside-report', severity: 'warning', file: 'report' }])
     expect(problems[0].message).toContain('b.gpx and 1 more lie')
+    await rm(join(top, 'in/report/b.gpx'))
+    await rm(join(top, 'in/report/cards'), { recursive: true })
+    await put('in/report/my-notes.md')
+    expect((await readFolder(join(top, 'in'))).problems).toMatchObject([{ code: 'beside-report', severity: 'note' }])
   })
 
   it('passes over the files of a report of an earlier version, which has no list of them, and nothing else there', async () => {
