@@ -1,3 +1,4 @@
+import { QUANTITIES } from '../base/quantities.ts'
 import { MEASUREMENT_SD } from '../claim/measure.ts'
 import { REPEATABILITY_PRIOR } from '../claim/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
@@ -12,7 +13,7 @@ import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../track/elevation.ts'
 export const CAUTIONS = [
   'These are public roads: the driver drives. Nothing is read, noted or adjusted on the move; let a passenger do it, or stop.',
   'Parts that could come loose, hide lights or plates, or reduce ground clearance are subject to local rules and to inspection by licensed people before they go on a public road.',
-  'The figures are estimates for comparing runs, not a certification. Where a certified figure is needed, local codes and accredited testing come first.',
+  'The figures are estimates for comparing drives, not a certification. Where a certified figure is needed, local codes and accredited testing come first.',
 ]
 
 /** What the comparison assumes, each with its size, its doubt and where it comes from. */
@@ -28,11 +29,22 @@ export function assumptionsOf(
     value: `${u.value.toFixed(digits)}${unit}`,
     uncertainty: `± ${u.sd.toFixed(digits)}${unit}`,
     source,
+    figures: null,
+  })
+  const measured = (
+    name: string,
+    { value, sd }: Uncertain,
+    quantity: 'mass' | 'area',
+    decimals: number,
+    source: string,
+  ): Report['assumptions'][number] => ({
+    ...line(name, { value, sd }, ` ${QUANTITIES[quantity].si.unit}`, decimals, source),
+    figures: { quantity, decimals, value, sd },
   })
   const { powertrain } = vehicle
   return [
-    line('vehicle mass', vehicle.massKg, ' kg', 0, stated),
-    line('drag area at zero yaw', vehicle.dragAreaM2, ' m²', 3, stated),
+    measured('vehicle mass', vehicle.massKg, 'mass', 0, stated),
+    measured('drag area at zero yaw', vehicle.dragAreaM2, 'area', 3, stated),
     line(
       'rise of drag at 10° of yaw',
       { value: 100 * vehicle.dragYawRise.value, sd: 100 * vehicle.dragYawRise.sd },
@@ -69,37 +81,43 @@ export function assumptionsOf(
       name: 'wind at the vehicle over wind at 10 m',
       value: shared.bestExposure.toFixed(2),
       uncertainty: `× or ÷ ${Math.exp(SHARED_SD.exposure).toFixed(2)}`,
-      source: `log law over ${terrain.replace('_', ' ')} land at ${vehicle.referenceHeightM} m (WMO-No. 8); its doubt is common practice, no source`,
+      source: `log law over ${terrain.replace('_', ' ')} land at ${vehicle.referenceHeightM} m (WMO-No. 8); its uncertainty is common practice, no source`,
+      figures: null,
     },
     {
       name: 'elevation gain',
       value: `heights smoothed over ${GAIN_SMOOTHING_M} m, climbs below ${GAIN_THRESHOLD_M} m not counted`,
       uncertainty: 'depends on both: compare only figures made the same way',
       source: 'stated convention; no standard exists',
+      figures: null,
     },
     {
       name: 'air density',
       value: 'CIPM-2007',
       uncertainty: 'that of the observations',
       source: 'Picard et al., Metrologia 45 (2008) 149',
+      figures: null,
     },
     {
-      name: 'intervals of what a difference is made of',
+      name: 'intervals of the contributions',
       value: `from the first ${Math.min(MOST_DRAWS, shared.settings.draws)} draws at ${MOST_PLACES} places of the road`,
       uncertainty: 'about a tenth of their width',
       source: 'held against all draws at all places',
+      figures: null,
     },
     {
       name: 'one fill to the same level',
       value: fillLitres === null ? `± ${MEASUREMENT_SD.fillLitres} l` : `± ${fillLitres} l`,
       uncertainty: 'one standard deviation',
       source: fillLitres === null ? 'common practice, no source' : 'campaign.yaml',
+      figures: { quantity: 'volume', decimals: 2, value: null, sd: fillLitres ?? MEASUREMENT_SD.fillLitres },
     },
     {
-      name: 'what runs of one setup differ by beyond all known errors',
+      name: 'run-to-run repeatability beyond all known errors',
       value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
       uncertainty: `worth ${REPEATABILITY_PRIOR.degreesOfFreedom} degrees of freedom beside the repeats themselves`,
       source: 'common practice, no source; the repeats take over where there are many',
+      figures: null,
     },
   ]
 }

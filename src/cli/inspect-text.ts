@@ -3,10 +3,10 @@ import { cleaned } from '../base/names.ts'
 import type { System } from '../base/quantities.ts'
 import { joined, plainText, type Sentence } from '../base/sentence.ts'
 import type { Report, ReportRun } from '../report/contract.ts'
-import { textIn } from '../report/page/said.ts'
 import { RUN_QUANTITIES } from '../report/run-quantities.ts'
 import { INSPECT_LINES, type InspectLine, phraseOf } from '../report/run-quantity.ts'
 import { padEnd, wrapped } from '../report/terminal-text.ts'
+import { flagWords } from '../report/words/flags.ts'
 import { plural } from '../report/words.ts'
 
 const LABEL_WIDTH = 9
@@ -31,7 +31,7 @@ function runText(run: ReportRun, report: Report, width: number, system: System):
   const lines = [...told, ['Quality', qualityWords(run)]]
     .filter(([, text]) => text !== '')
     .flatMap(([label, text]) => labelled(label, text, width))
-  const flags = run.flags.flatMap(({ message }) => wrapped(textIn(cleaned(message), system), width, '  - ', '    '))
+  const flags = run.flags.flatMap((flag) => wrapped(plainText(flagWords(flag), system), width, '  - ', '    '))
   return [cleaned(run.track), `${start} to ${until} ${zone ?? 'UTC'}`, ...lines, ...flags].join('\n')
 }
 

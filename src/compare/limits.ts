@@ -1,6 +1,6 @@
 import { airDensityKgM3 } from '../air/density.ts'
 import { windProfileFactor } from '../air/profile.ts'
-import { celsiusFromKelvin, kelvinFromCelsius, MPS_PER_KMH, MPS_PER_MPH } from '../base/units.ts'
+import { kelvinFromCelsius, MPS_PER_KMH, MPS_PER_MPH } from '../base/units.ts'
 
 /**
  * Weather limits of published road-test procedures, and a run held against them. This is information, not certification:
@@ -36,7 +36,7 @@ export interface RunConditions {
   highestElevationM?: number
 }
 
-type Measured = Exclude<keyof RunConditions, 'windHeightM' | 'roughnessM'>
+export type Measured = Exclude<keyof RunConditions, 'windHeightM' | 'roughnessM'>
 
 export interface LimitLine {
   quantity: string
@@ -56,13 +56,26 @@ export interface Procedure {
   lines: LimitLine[]
 }
 
-/** One line of a procedure held against a run; the report's `limits` entries. */
+/** A value as it was held against a limit. */
+export interface LimitReading {
+  condition: Measured
+  /** In the unit of its condition. */
+  value: number
+  /** Of a wind: the height that it holds at; null where it is not known, or for another condition. */
+  heightM: number | null
+  /** Of a wind: the same at the procedure's height; null where it was not brought there. */
+  brought: { value: number; heightM: number } | null
+  /** The procedure asks for a height, and that of the value is not known. */
+  heightUnknown: boolean
+}
+
+/** One line of a procedure held against a run. */
 export interface LimitResult {
   procedure: string
   quantity: string
   limit: string
   /** null where the value is not known. */
-  value: string | null
+  reading: LimitReading | null
   /** null where it cannot be told. */
   ok: boolean | null
 }
@@ -193,25 +206,26 @@ export function holdAgainst(procedureId: ProcedureId, conditions: RunConditions)
     const { quantity, limit } = line
     const known = conditions[line.condition] ?? Number.NaN
     const measured = line.condition === 'meanCrosswindMps' ? Math.abs(known) : known
-    if (Number.isNaN(measured)) return { procedure: procedureId, quantity, limit, value: null, ok: null }
+    if (Number.isNaN(measured)) return { procedure: procedureId, quantity, limit, reading: null, ok: null }
     return { procedure: procedureId, quantity, limit, ...judge(line, measured, conditions) }
   })
 }
 
-function judge(line: LimitLine, measured: number, conditions: RunConditions): { value: string; ok: boolean | null } {
-  if (!isWind(line.condition)) return { value: inWords[line.condition](measured), ok: isWithin(line, measured) }
+function judge(line: LimitLine, value: number, conditions: RunConditions): Pick<LimitResult, 'reading' | 'ok'> {
+  const { condition, windHeightM: wantedM } = line
+  const stated: LimitReading = { condition, value, heightM: null, brought: null, heightUnknown: false }
+  if (!isWind(condition)) return { reading: stated, ok: isWithin(line, value) }
   const heightM = conditions.windHeightM ?? Number.NaN
-  const stated = `${inWords[line.condition](measured)}${Number.isNaN(heightM) ? '' : ` at ${heightM} m`}`
-  const wantedM = line.windHeightM
-  if (wantedM === undefined || wantedM === heightM) return { value: stated, ok: isWithin(line, measured) }
-  if (Number.isNaN(heightM)) return { value: `${stated}, height not known`, ok: null }
+  const reading = { ...stated, heightM: Number.isNaN(heightM) ? null : heightM }
+  if (wantedM === undefined || wantedM === heightM) return { reading, ok: isWithin(line, value) }
+  if (Number.isNaN(heightM)) return { reading: { ...reading, heightUnknown: true }, ok: null }
   const factor = windProfileFactor(wantedM, heightM, conditions.roughnessM ?? Number.NaN)
-  if (line.condition !== 'gustMps' && !Number.isNaN(factor)) {
-    const there = measured * factor
-    return { value: `${inWords[line.condition](there)} at ${wantedM} m, from ${stated}`, ok: isWithin(line, there) }
+  if (condition !== 'gustMps' && !Number.isNaN(factor)) {
+    const there = value * factor
+    return { reading: { ...reading, brought: { value: there, heightM: wantedM } }, ok: isWithin(line, there) }
   }
-  const within = isWithin(line, measured)
-  return { value: stated, ok: within === heightM > wantedM ? within : null }
+  const within = isWithin(line, value)
+  return { reading, ok: within === heightM > wantedM ? within : null }
 }
 
 function isWind(condition: Measured): boolean {
@@ -220,17 +234,4 @@ function isWind(condition: Measured): boolean {
 
 function isWithin({ atLeast, atMost, below }: LimitLine, value: number): boolean {
   return !(value < (atLeast ?? value) || value > (atMost ?? value) || (below !== undefined && value >= below))
-}
-
-const mps = (value: number): string => `${value.toFixed(2)} m/s`
-
-const inWords: Record<Measured, (value: number) => string> = {
-  meanWindMps: mps,
-  gustMps: mps,
-  meanCrosswindMps: mps,
-  temperatureK: (value) => `${celsiusFromKelvin(value).toFixed(1)} °C`,
-  densityKgM3: (value) => `${value.toFixed(3)} kg/m³`,
-  precipitationMm: (value) => `${value.toFixed(1)} mm`,
-  roadWet: (value) => (value > 0 ? 'wet' : 'dry'),
-  highestElevationM: (value) => `${value.toFixed(0)} m`,
 }

@@ -47,6 +47,49 @@ const flag = z.strictObject({
   code: z.string(),
   severity: z.enum(['error', 'warning', 'note']),
   message: z.string(),
+  /** What the message tells, in SI, named with units; null where the file's own problem is told. */
+  figures: z
+    .strictObject({
+      count: z.number(),
+      share: z.number(),
+      longest_s: z.number(),
+      interval_s: z.number(),
+      bridged_m: z.number(),
+      farthest_m: z.number(),
+      scatter_m: z.number(),
+      drift_m: z.number(),
+      length_m: z.number(),
+      unreachable_share: z.number(),
+      start_mps: z.number(),
+      end_mps: z.number(),
+      fastest_mps: z.number(),
+      humidity: z.number(),
+      sd: z.number(),
+      sd_hpa: z.number(),
+    })
+    .partial()
+    .nullable(),
+})
+
+/** In m/s, °C, kg/m³, mm, 1 for wet and 0 for dry, or m. */
+const limitReading = z.strictObject({
+  condition: z.enum([
+    'mean-wind',
+    'gusts',
+    'mean-crosswind',
+    'temperature',
+    'air-density',
+    'precipitation',
+    'road-wet',
+    'highest-elevation',
+  ]),
+  value: z.number(),
+  /** Of a wind: the height that it holds at. */
+  height_m: figure,
+  /** Of a wind: the same brought to the height of the procedure. */
+  brought: z.strictObject({ value: z.number(), height_m: z.number() }).nullable(),
+  /** The procedure asks for a height, and that of the value is not known. */
+  height_unknown: z.boolean(),
 })
 
 const limit = z.strictObject({
@@ -54,6 +97,8 @@ const limit = z.strictObject({
   quantity: z.string(),
   limit: z.string(),
   value: z.string().nullable(),
+  /** The value as figures. */
+  reading: limitReading.nullable(),
   /** null where the value is not known. */
   ok: z.boolean().nullable(),
 })
@@ -381,7 +426,21 @@ export const reportSchema = z.strictObject({
   }),
   /** What was assumed, each with its value, uncertainty and source. */
   assumptions: z.array(
-    z.strictObject({ name: z.string(), value: z.string(), uncertainty: z.string(), source: z.string() }),
+    z.strictObject({
+      name: z.string(),
+      value: z.string(),
+      uncertainty: z.string(),
+      source: z.string(),
+      /** Of a quantity that is shown in the reader's units: in kg, m² or l, with its standard deviation. */
+      figures: z
+        .strictObject({
+          quantity: z.enum(['mass', 'area', 'volume']),
+          decimals: z.number().int(),
+          value: figure,
+          sd: z.number(),
+        })
+        .nullable(),
+    }),
   ),
   inputs: z.array(input),
   problems: z.array(problem),

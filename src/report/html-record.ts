@@ -1,10 +1,11 @@
 import type { Report } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
-import { said } from './page/said.ts'
+import { marked } from './page/sentences.ts'
 import { amount, unitOf } from './page/units.ts'
 import { roadSketch } from './road-sketch.ts'
 import { problemPlace } from './terminal.ts'
+import { assumedUncertainty, assumedValue } from './words/assumptions.ts'
 import { plural } from './words.ts'
 
 /** More roads than this are listed, not drawn. */
@@ -73,7 +74,7 @@ export function inputsSection({ inputs }: Report): Markup {
 export function assumptionsSection({ assumptions, settings }: Report): Markup {
   const rows = assumptions.map(
     (line) =>
-      html`<tr><th scope="row">${capital(line.name)}</th><td>${said(line.value)}</td><td>${said(line.uncertainty)}</td><td>${line.source}</td></tr>\n`,
+      html`<tr><th scope="row">${capital(line.name)}</th><td>${marked(assumedValue(line))}</td><td>${marked(assumedUncertainty(line))}</td><td>${line.source}</td></tr>\n`,
   )
   const zone =
     settings.time_zone === null

@@ -2,10 +2,11 @@ import type { Sentence } from '../base/sentence.ts'
 import type { Report, ReportRun } from './contract.ts'
 import { capital } from './html-pairs.ts'
 import { html, type Markup, scrolled } from './markup.ts'
-import { type Say, said, sayer } from './page/said.ts'
 import { amount, unitOf } from './page/units.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { RUN_GROUPS, type RunQuantity, toldBare, unitPiece } from './run-quantity.ts'
+import { flagWords } from './words/flags.ts'
+import { limitWords } from './words/limits.ts'
 import { listed } from './words.ts'
 
 /** So many drives stand side by side in one table at most: as many as a printed page holds. */
@@ -37,7 +38,7 @@ export function runsSection(report: Report): Markup | null {
   return html`<section aria-labelledby="drives">
 <h2 id="drives">Drives and their conditions</h2>
 <p>Figures after ± are standard deviations. Headwind is positive against the vehicle. A dash means that the figure is not known.</p>
-${left}${tables}${runs.some(({ limits }) => limits.length > 0) ? null : html`<p>The drives were held against no published test procedure: name some under limits in campaign.yaml, or with --limits.</p>\n`}${flagsTable(runs, sayer(report))}</section>
+${left}${tables}${runs.some(({ limits }) => limits.length > 0) ? null : html`<p>The drives were held against no published test procedure: name some under limits in campaign.yaml, or with --limits.</p>\n`}${flagsTable(runs)}</section>
 `
 }
 
@@ -89,12 +90,12 @@ function limitsBody(batch: readonly ReportRun[]): Markup | null {
 <tr><th scope="row">Outside the limits <a class="unit" href="#limits">which</a></th>${cells}</tr></tbody>`
 }
 
-function flagsTable(runs: readonly ReportRun[], say: Say): Markup {
+function flagsTable(runs: readonly ReportRun[]): Markup {
   const flagged = runs.flatMap((run, i) => run.flags.map((flag) => ({ run, number: i + 1, flag })))
   if (flagged.length === 0) return html`<p>No quality flags were raised on any drive.</p>\n`
   const rows = flagged.map(
     ({ run, number, flag }) =>
-      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${capital(flag.severity)}</td><td>${say(flag.message)}</td><td class="file">${flag.code}</td></tr>\n`,
+      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${capital(flag.severity)}</td><td>${marked(flagWords(flag))}</td><td class="file">${flag.code}</td></tr>\n`,
   )
   return scrolled(
     'Quality flags',
@@ -131,7 +132,7 @@ function limitsTable(procedure: string, batch: readonly ReportRun[], first: numb
       const at = limits.get(line)
       if (!at || at.ok === null) return html`<td class="figure">not known</td>`
       const word = at.ok ? 'within' : 'outside'
-      return html`<td class="figure"><span class="${word}">${word}:</span> ${said(at.value ?? '–')}</td>`
+      return html`<td class="figure"><span class="${word}">${word}:</span> ${at.reading === null ? (at.value ?? '–') : marked(limitWords(at.reading))}</td>`
     })
     return html`<tr><th scope="row">${capital(quantity)}<span class="unit"> ${limit}</span></th>${cells}</tr>\n`
   })

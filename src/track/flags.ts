@@ -1,4 +1,4 @@
-import type { Problem } from '../base/problem.ts'
+import type { Severity } from '../base/problem.ts'
 import { stepM } from './geodesy.ts'
 import { SHORTEST_GAP_S } from './motion.ts'
 import { topSpeedMps } from './summary.ts'
@@ -20,8 +20,23 @@ const ROLLING_MPS = 8
 const SAME_PLACE_M = 100
 const DRIFT_M = 15
 
+/** What is weak about a track, with its figures in SI: shares 0 to 1, counts, metres, seconds, m/s. */
+export interface TrackFlag {
+  code:
+    | 'gaps'
+    | 'position-jumps'
+    | 'low-rate'
+    | 'coarse-positions'
+    | 'cut-while-moving'
+    | 'no-elevation'
+    | 'little-elevation'
+    | 'elevation-drift'
+  severity: Severity
+  figures: Record<string, number>
+}
+
 /** What the reader of a run's figures should know about its track. */
-export function flagsOf(drive: Drive): Problem[] {
+export function flagsOf(drive: Drive): TrackFlag[] {
   const flags = [
     gapFlag(drive),
     jumpFlag(drive),
@@ -34,100 +49,96 @@ export function flagsOf(drive: Drive): Problem[] {
   return flags.filter((flag) => flag !== null)
 }
 
-const times = (count: number): string => (count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`)
 const seconds = (gap: Gap): number => gap.toTime - gap.fromTime
 
-function gapFlag({ gapShare, gaps }: Drive): Problem | null {
+function gapFlag({ gapShare, gaps }: Drive): TrackFlag | null {
   const silent = gaps.filter((gap) => seconds(gap) > SHORTEST_GAP_S)
   if (silent.length === 0) return null
   const longestS = Math.round(silent.reduce((most, gap) => Math.max(most, seconds(gap)), 0))
-  const km = (silent.reduce((sum, gap) => sum + gap.chordM, 0) / 1000).toFixed(1)
+  const bridged_m = silent.reduce((sum, gap) => sum + gap.chordM, 0)
   return {
     code: 'gaps',
     severity: gapShare > GAP_SHARE_LIMIT ? 'warning' : 'note',
-    message: `The recording breaks off ${times(silent.length)}, for up to ${longestS} s; ${km} km are bridged by straight lines.`,
+    figures: { count: silent.length, longest_s: longestS, bridged_m },
   }
 }
 
-function jumpFlag({ gaps }: Drive): Problem | null {
+function jumpFlag({ gaps }: Drive): TrackFlag | null {
   const jumps = gaps.filter((gap) => seconds(gap) <= SHORTEST_GAP_S)
   if (jumps.length === 0) return null
   const farthestM = Math.round(jumps.reduce((most, gap) => Math.max(most, gap.chordM), 0))
   return {
     code: 'position-jumps',
     severity: farthestM > SAME_PLACE_M ? 'warning' : 'note',
-    message: `The position jumps ${times(jumps.length)}, by up to ${farthestM} m, and goes on from there; no speed is taken from a jump.`,
+    figures: { count: jumps.length, farthest_m: farthestM },
   }
 }
 
-function rateFlag({ medianFixIntervalS }: Drive): Problem | null {
+function rateFlag({ medianFixIntervalS }: Drive): TrackFlag | null {
   if (medianFixIntervalS <= LOW_RATE_S) return null
   return {
     code: 'low-rate',
     severity: 'warning',
-    message: `A new position comes only every ${medianFixIntervalS.toFixed(0)} s, so stops and changes of speed are seen roughly.`,
-    hint: 'Record every second.',
+    figures: { interval_s: medianFixIntervalS },
   }
 }
 
 /** Whether positions come from something poorer than a satellite receiver: cell towers, Wi-Fi. */
 export const isCoarse = (drive: Drive): boolean => signOfCoarseness(drive) !== null
 
-function coarseFlag(drive: Drive): Problem | null {
+function coarseFlag(drive: Drive): TrackFlag | null {
   const sign = signOfCoarseness(drive)
   if (sign === null) return null
   return {
     code: 'coarse-positions',
     severity: 'warning',
-    message: `${sign}, as when a phone takes its place from cell towers or Wi-Fi; distance and speed are poor.`,
-    hint: 'Let the device use its satellite receiver at full accuracy.',
+    figures: sign,
   }
 }
 
-function signOfCoarseness({ positionNoiseM, repairs, fixCount, motion }: Drive): string | null {
-  if (positionNoiseM > COARSE_M) return `Positions scatter by ${positionNoiseM.toFixed(0)} m`
+function signOfCoarseness({ positionNoiseM, repairs, fixCount, motion }: Drive): Record<string, number> | null {
+  if (positionNoiseM > COARSE_M) return { scatter_m: positionNoiseM }
   const spikeShare = repairs.spikes / (repairs.spikes + fixCount)
-  if (spikeShare > SPIKE_SHARE_LIMIT) return `${Math.round(100 * spikeShare)} % of the points cannot have been reached`
+  if (spikeShare > SPIKE_SHARE_LIMIT) return { unreachable_share: spikeShare }
   const fastestMps = topSpeedMps(motion)
-  return fastestMps > FALSE_SPEED_MPS ? `The positions make up to ${Math.round(fastestMps * 3.6)} km/h` : null
+  return fastestMps > FALSE_SPEED_MPS ? { fastest_mps: fastestMps } : null
 }
 
-function rollingFlag({ motion }: Drive): Problem | null {
+function rollingFlag({ motion }: Drive): TrackFlag | null {
   const first = motion.speedMps[0]
   const last = motion.speedMps[motion.count - 1]
-  const ends = [
-    ...(first > ROLLING_MPS ? [`begins at ${Math.round(first * 3.6)} km/h`] : []),
-    ...(last > ROLLING_MPS ? [`ends at ${Math.round(last * 3.6)} km/h`] : []),
-  ]
-  if (ends.length === 0) return null
+  const figures = {
+    ...(first > ROLLING_MPS ? { start_mps: first } : {}),
+    ...(last > ROLLING_MPS ? { end_mps: last } : {}),
+  }
+  if (Object.keys(figures).length === 0) return null
   return {
     code: 'cut-while-moving',
     severity: 'note',
-    message: `The recording ${ends.join(' and ')}: a part of the drive is missing.`,
+    figures,
   }
 }
 
-function elevationFlag({ elevationShare }: Drive): Problem | null {
+function elevationFlag({ elevationShare }: Drive): TrackFlag | null {
   if (elevationShare === 0) {
-    return { code: 'no-elevation', severity: 'note', message: 'The track has no elevation.' }
+    return { code: 'no-elevation', severity: 'note', figures: {} }
   }
   if (elevationShare >= 0.5) return null
   return {
     code: 'little-elevation',
     severity: 'note',
-    message: `Only ${Math.round(100 * elevationShare)} % of the fixes have an elevation.`,
+    figures: { share: elevationShare },
   }
 }
 
-function driftFlag({ motion }: Drive): Problem | null {
+function driftFlag({ motion }: Drive): TrackFlag | null {
   const { latitude, longitude, elevationM, count } = motion
   const apartM = stepM(latitude[0], longitude[0], latitude[count - 1], longitude[count - 1])
   const driftM = elevationM[count - 1] - elevationM[0]
   if (apartM > SAME_PLACE_M || !(Math.abs(driftM) > DRIFT_M)) return null
-  const sense = driftM > 0 ? 'higher' : 'lower'
   return {
     code: 'elevation-drift',
     severity: 'note',
-    message: `Start and end are one place, but its elevation reads ${Math.abs(driftM).toFixed(0)} m ${sense} at the end.`,
+    figures: { drift_m: driftM },
   }
 }

@@ -8,6 +8,7 @@ import {
 } from '../../src/compare/limits.ts'
 import type { ReportRun } from '../../src/report/contract.ts'
 import { reportSchema } from '../../src/report/contract.ts'
+import { limitLine } from '../../src/report/words/limits.ts'
 
 const ids = Object.keys(procedures) as ProcedureId[]
 
@@ -133,22 +134,22 @@ describe('holdAgainst', () => {
   })
 
   it.each(ids)('answers every line of %s for fair conditions and for none', (id) => {
-    const results: ReportRun['limits'] = holdAgainst(id, fair)
+    const results: ReportRun['limits'] = holdAgainst(id, fair).map(limitLine)
     expect(results).toHaveLength(procedures[id].lines.length)
     for (const result of results) expect(result).toMatchObject({ procedure: id, ok: true, value: expect.any(String) })
-    for (const result of holdAgainst(id, {})) expect(result).toMatchObject({ value: null, ok: null })
+    for (const result of holdAgainst(id, {})) expect(result).toMatchObject({ reading: null, ok: null })
     const nan = Object.fromEntries(Object.keys(fair).map((key) => [key, Number.NaN]))
     expect(holdAgainst(id, nan)).toEqual(holdAgainst(id, {}))
   })
 
   it("fits the report's contract", () => {
     const limits = reportSchema.shape.runs.element.shape.limits
-    for (const id of ids) expect(limits.safeParse(holdAgainst(id, fair)).success).toBe(true)
+    for (const id of ids) expect(limits.safeParse(holdAgainst(id, fair).map(limitLine)).success).toBe(true)
   })
 
   it('says the value in words', () => {
     const wet = holdAgainst('epa-j1321-interim-1986', { ...fair, roadWet: 1, windHeightM: 10 })
-    expect(wet.map((line) => line.value)).toEqual([
+    expect(wet.map((line) => limitLine(line).value)).toEqual([
       '1.00 m/s at 10 m',
       '2.00 m/s at 10 m',
       '23.0 °C',
@@ -168,7 +169,7 @@ describe('wind measured at another height than the procedure', () => {
     expect(okOf('un-r83-road', 'mean wind', { ...open, meanWindMps: 3 / 0.5415 })).toBe(false)
     expect(okOf('un-r83-road', 'mean crosswind', { ...open, meanCrosswindMps: -2 / 0.543 })).toBe(true)
     const [mean] = holdAgainst('un-r83-road', { ...open, meanWindMps: 4 })
-    expect(mean.value).toBe('2.17 m/s at 0.7 m, from 4.00 m/s at 10 m')
+    expect(limitLine(mean).value).toBe('2.17 m/s at 0.7 m, from 4.00 m/s at 10 m')
   })
 
   it('is within the limit for sure only if it is so higher up', () => {

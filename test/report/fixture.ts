@@ -12,6 +12,14 @@ type Changes = Partial<Pick<ReportRun, 'setup' | 'route' | 'track' | 'flags' | '
   wind?: Partial<ReportRun['wind']>
 }
 
+const windReading = (value: number) => ({
+  condition: 'mean-wind' as const,
+  value,
+  height_m: null,
+  brought: null,
+  height_unknown: false,
+})
+
 export function run(id: string, hour: number, changes: Changes = {}): ReportRun {
   const { air, wind, ...others } = changes
   const time = (minutes: number) => new Date(Date.UTC(2024, 4, 3, hour, minutes)).toISOString().replace('.000', '')
@@ -67,10 +75,18 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
         procedure: 'sae-j1321-2012',
         quantity: 'mean wind',
         limit: 'at most 5.36 m/s (12 mph)',
-        value: '3.1 m/s',
+        value: '3.10 m/s',
+        reading: windReading(3.1),
         ok: true,
       },
-      { procedure: 'sae-j1321-2012', quantity: 'gusts', limit: 'below 6.71 m/s (15 mph)', value: null, ok: null },
+      {
+        procedure: 'sae-j1321-2012',
+        quantity: 'gusts',
+        limit: 'below 6.71 m/s (15 mph)',
+        value: null,
+        reading: null,
+        ok: null,
+      },
     ],
     ...others,
   }
@@ -104,13 +120,21 @@ const runs: ReportRun[] = [
     setup: HOSTILE_NAME,
     air: { temperature_c: 24.8, density_kgm3: 1.174 },
     wind: { speed_mps: 6.8, from_deg: 275, headwind_mps: 2.4, gust_mps: 11.3 },
-    flags: [{ code: 'gap', severity: 'warning', message: 'the track has a hole of 42 s, bridged over 810 m' }],
+    flags: [
+      {
+        code: 'gaps',
+        severity: 'warning',
+        message: 'The recording breaks off once, for up to 42 s; 0.8 km are bridged by straight lines.',
+        figures: { count: 1, longest_s: 42, bridged_m: 810 },
+      },
+    ],
     limits: [
       {
         procedure: 'sae-j1321-2012',
         quantity: 'mean wind',
         limit: 'at most 5.36 m/s (12 mph)',
-        value: '6.8 m/s',
+        value: '6.80 m/s',
+        reading: windReading(6.8),
         ok: false,
       },
     ],
@@ -238,12 +262,19 @@ export const fixture: Report = {
     time_zone: 'Europe/Amsterdam',
   },
   assumptions: [
-    { name: 'vehicle mass', value: '2100 kg', uncertainty: '± 40 kg', source: 'campaign.yaml' },
+    {
+      name: 'vehicle mass',
+      value: '2100 kg',
+      uncertainty: '± 40 kg',
+      source: 'campaign.yaml',
+      figures: { quantity: 'mass', decimals: 0, value: 2100, sd: 40 },
+    },
     {
       name: 'air density',
       value: 'CIPM-2007',
       uncertainty: 'that of the observations',
       source: 'Picard et al., Metrologia 45 (2008) 149',
+      figures: null,
     },
   ],
   inputs: [

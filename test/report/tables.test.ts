@@ -47,7 +47,7 @@ describe('runs.csv', () => {
       stations: 'EHKD',
       limits_not_met: '',
     })
-    expect(rows[2]).toMatchObject({ setup: HOSTILE_NAME, flags: 'gap', limits_not_met: 'sae-j1321-2012: mean wind' })
+    expect(rows[2]).toMatchObject({ setup: HOSTILE_NAME, flags: 'gaps', limits_not_met: 'sae-j1321-2012: mean wind' })
     expect(rows[3]).toMatchObject({ track: `'${FORMULA_NAME}`, setup: "'@SUM(A1)", present_weather: "'-RA BR" })
     expect(rows[4]).toMatchObject({ temperature_c: '', wind_speed_mps: '' })
   })

@@ -1,10 +1,12 @@
-import type { Problem } from '../../base/problem.ts'
+import { ASSUMED_HUMIDITY } from '../../air/blend.ts'
 import { plainText } from '../../base/sentence.ts'
 import { mean, standardDeviation, sum } from '../../base/statistics.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import { holdAgainst, isProcedureId } from '../../compare/limits.ts'
 import type { ReportRun } from '../../report/contract.ts'
 import { conditionsWords } from '../../report/words/conditions.ts'
+import { toldFlag } from '../../report/words/flags.ts'
+import { limitLine } from '../../report/words/limits.ts'
 import { elevationGain } from '../../track/elevation.ts'
 import { flagsOf } from '../../track/flags.ts'
 import type { RunRecord } from './run-record.ts'
@@ -81,8 +83,10 @@ export function reportRun(
       covered_share: member.match.coveredShare,
       detour_m: member.match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0),
     },
-    flags: flagsFor(record).map(({ code, severity, message }) => ({ code, severity, message })),
-    limits: procedures.filter(isProcedureId).flatMap((id) => holdAgainst(id, conditionsOf(record, roughnessM))),
+    flags: flagsFor(record),
+    limits: procedures
+      .filter(isProcedureId)
+      .flatMap((id) => holdAgainst(id, conditionsOf(record, roughnessM)).map(limitLine)),
   }
   return { ...told, conditions: plainText(conditionsWords(told)) }
 }
@@ -130,68 +134,45 @@ function conditionsOf({ runAir, wind, means, steps, comparable }: RunRecord, rou
   }
 }
 
+type Flag = ReportRun['flags'][number]
+type Found = Omit<Flag, 'message'>
+
 /** Quality of the track, of its place on the road and of its air. */
-function flagsFor(record: RunRecord): Problem[] {
+function flagsFor(record: RunRecord): Flag[] {
   const { run, member, runAir } = record
-  return [...run.problems, ...flagsOf(record.drive), ...roadFlags(member), ...airFlags(runAir), ...excludedFlag(run)]
+  const told = (code: string, severity: Flag['severity'], message: string): Flag => ({
+    code,
+    severity,
+    message,
+    figures: null,
+  })
+  const { exclude = null } = run.row ?? {}
+  return [
+    ...run.problems.map(({ code, severity, message }) => told(code, severity, message)),
+    ...[...flagsOf(record.drive), ...roadFlags(member), ...airFlags(runAir)].map(toldFlag),
+    ...(exclude ? [told('excluded', 'note', `Excluded by runs.csv: ${exclude}`)] : []),
+  ]
 }
 
-function roadFlags({ relation, match }: RunRecord['member']): Problem[] {
-  const percent = Math.round(100 * match.coveredShare)
-  if (relation === 'part') {
-    return [
-      {
-        code: 'part-of-route',
-        severity: 'warning',
-        message: `Covers only ${percent} % of its route: begun late, cut short or with a hole.`,
-      },
-    ]
-  }
-  if (relation === 'detour') {
-    const km = (match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0) + match.beforeM + match.afterM) / 1000
-    return [{ code: 'detour', severity: 'warning', message: `Leaves its route for ${km.toFixed(1)} km.` }]
-  }
-  return []
+function roadFlags({ relation, match }: RunRecord['member']): Found[] {
+  if (relation === 'part')
+    return [{ code: 'part-of-route', severity: 'warning', figures: { share: match.coveredShare } }]
+  if (relation !== 'detour') return []
+  const length_m = match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0) + match.beforeM + match.afterM
+  return [{ code: 'detour', severity: 'warning', figures: { length_m } }]
 }
 
-function airFlags(runAir: RunRecord['runAir']): Problem[] {
-  const flags: Problem[] = []
-  if (runAir.missing.length === 2) {
-    flags.push({ code: 'no-weather', severity: 'warning', message: 'No weather within reach (100 km, 90 minutes).' })
-  } else if (runAir.missing.length === 1) {
-    flags.push({
-      code: `no-${runAir.missing[0]}`,
-      severity: 'warning',
-      message: `No ${runAir.missing[0]} observed within reach (100 km, 90 minutes).`,
-    })
+function airFlags(runAir: RunRecord['runAir']): Found[] {
+  const flags: Found[] = []
+  const { missing, assumed } = runAir
+  const add = (code: string, severity: Flag['severity'], figures: Record<string, number> = {}): void => {
+    flags.push({ code, severity, figures })
   }
-  if (runAir.missing.includes('temperature')) return flags
-  if (runAir.assumed.pressureSdPa > 0) {
-    flags.push({
-      code: 'pressure-assumed',
-      severity: 'warning',
-      message: 'Nobody reports the air pressure: that of the standard atmosphere ±9 hPa is taken.',
-    })
-  }
-  if (runAir.assumed.humiditySd > 0) {
-    flags.push({
-      code: 'humidity-assumed',
-      severity: 'note',
-      message: 'Nobody reports the humidity: 60 ± 20 % is taken.',
-    })
-  }
-  if (runAir.along.undirectedMps.some((w) => w > 1)) {
-    flags.push({
-      code: 'wind-direction-unknown',
-      severity: 'warning',
-      message: 'The wind\u2019s direction is not known for all of the run: any direction is taken as possible.',
-    })
-  }
+  if (missing.length > 0) add(missing.length === 2 ? 'no-weather' : `no-${missing[0]}`, 'warning')
+  if (missing.includes('temperature')) return flags
+  if (assumed.pressureSdPa > 0) add('pressure-assumed', 'warning', { sd_hpa: assumed.pressureSdPa / 100 })
+  if (assumed.humiditySd > 0)
+    add('humidity-assumed', 'note', { humidity: ASSUMED_HUMIDITY.value, sd: assumed.humiditySd })
+  if (runAir.along.undirectedMps.some((w) => w > 1)) add('wind-direction-unknown', 'warning')
   return flags
-}
-
-function excludedFlag(run: RunRecord['run']): Problem[] {
-  return run.row?.exclude
-    ? [{ code: 'excluded', severity: 'note', message: `Left out by runs.csv: ${run.row.exclude}` }]
-    : []
 }

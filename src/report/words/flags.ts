@@ -1,0 +1,69 @@
+import { fixed } from '../../base/figures.ts'
+import { figure, listing, name, percentSize, plainText, type Sentence, say } from '../../base/sentence.ts'
+import type { ReportRun } from '../contract.ts'
+
+type Flag = ReportRun['flags'][number]
+type Figures = Record<string, number>
+
+const times = (count: number): string => (count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`)
+const NO_WEATHER = 'within reach (100 km, 90 minutes).'
+
+/** For each flag that the tool raises on a drive, what it says with its figures. */
+const WORDS: Record<string, (figures: Figures) => Sentence> = {
+  gaps: (f) =>
+    say`The recording breaks off ${times(f.count)}, for up to ${fixed(f.longest_s, 0)} s; ${figure(f.bridged_m, 'distance', 1)} are bridged by straight lines.`,
+  'position-jumps': (f) =>
+    say`The position jumps ${times(f.count)}, by up to ${figure(f.farthest_m, 'height', 0)}, and goes on from there; no speed is taken from a jump.`,
+  'low-rate': (f) => [
+    `A new position comes only every ${fixed(f.interval_s, 0)} s, so stops and changes of speed are seen roughly.`,
+  ],
+  'coarse-positions': (f) =>
+    say`${coarseWords(f)}, as when a phone takes its position from cell towers or Wi-Fi; distance and speed are poor.`,
+  'cut-while-moving': (f) =>
+    say`The recording ${listing([
+      ...(f.start_mps === undefined ? [] : [say`begins at ${figure(f.start_mps, 'speed', 0)}`]),
+      ...(f.end_mps === undefined ? [] : [say`ends at ${figure(f.end_mps, 'speed', 0)}`]),
+    ])}: a part of the drive is missing.`,
+  'no-elevation': () => ['The track has no elevation.'],
+  'little-elevation': (f) => [`Only ${percentSize(100 * f.share)} of the fixes have an elevation.`],
+  'elevation-drift': (f) =>
+    say`Start and end are one place, but its elevation reads ${figure(Math.abs(f.drift_m), 'height', 0)} ${f.drift_m > 0 ? 'higher' : 'lower'} at the end.`,
+  'part-of-route': (f) => [
+    `Covers only ${percentSize(100 * f.share)} of its road: begun late, cut short or with a hole.`,
+  ],
+  detour: (f) => say`Leaves its road for ${figure(f.length_m, 'distance', 1)}.`,
+  'no-weather': () => [`No weather ${NO_WEATHER}`],
+  'no-wind': () => [`No wind observed ${NO_WEATHER}`],
+  'no-temperature': () => [`No temperature observed ${NO_WEATHER}`],
+  'pressure-assumed': (f) =>
+    say`Air pressure: not reported; that of the standard atmosphere ± ${figure(f.sd_hpa, 'pressure', 0, { difference: true })} is taken.`,
+  'humidity-assumed': (f) => [
+    `Humidity: not reported; ${percentSize(100 * f.humidity)} ± ${percentSize(100 * f.sd)} is taken.`,
+  ],
+  'wind-direction-unknown': () => [
+    'The wind direction is not known for all of the drive: any direction is taken as possible.',
+  ],
+}
+
+function coarseWords(f: Figures): Sentence {
+  if (f.scatter_m !== undefined) return say`Positions scatter by ${figure(f.scatter_m, 'height', 0)}`
+  if (f.unreachable_share !== undefined) {
+    return [`${percentSize(100 * f.unreachable_share)} of the points cannot have been reached`]
+  }
+  return say`The positions make up to ${figure(f.fastest_mps, 'speed', 0)}`
+}
+
+/** What a flag says: with its figures, or as it was told when the track was read. */
+export function flagWords({ code, figures, message }: Omit<Flag, 'severity'>): Sentence {
+  return figures !== null && Object.hasOwn(WORDS, code)
+    ? WORDS[code](Object.fromEntries(Object.entries(figures)))
+    : [name(message)]
+}
+
+/** A flag raised from figures, with its text in SI. */
+export const toldFlag = (flag: Omit<Flag, 'message'>): Flag => ({
+  code: flag.code,
+  severity: flag.severity,
+  message: plainText(flagWords({ ...flag, message: flag.code })),
+  figures: flag.figures,
+})
