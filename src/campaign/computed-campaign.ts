@@ -3,7 +3,7 @@ import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { Campaign } from '../read/types.ts'
 import { type RunRecord, recordOf } from './drive/run-record.ts'
 import { drivesIn } from './load/drive-source.ts'
-import { prepareCampaign } from './load/loaded-campaign.ts'
+import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import type { InputFile, WholeFile } from './load/map-file.ts'
 import type { Roads } from './load/routes.ts'
 
@@ -25,7 +25,14 @@ export async function workingStateOf(
   files: InputFile[],
   settings: { draws: number; seed: number },
 ): Promise<WorkingState> {
-  const { inputs, runs, roads, series, vehicle, ensemble } = await prepareCampaign(mapped, files, settings)
+  return workingStateFrom(await prepareCampaign(mapped, files, settings), mapped)
+}
+
+/** The same of a campaign that is prepared already. */
+export function workingStateFrom(
+  { inputs, runs, roads, series, vehicle, ensemble }: PreparedCampaign,
+  mapped: WholeFile[],
+): WorkingState {
   const { campaign, runsFile, campaignFile } = inputs
   const field = prepareField(series)
   const shared = sharedDraws(vehicle, ensemble)

@@ -125,9 +125,19 @@ export async function resultsOfPart(
 export async function reduceCampaign(
   mapped: MappedFile[],
   input: CampaignInput,
+  work: CampaignWork,
+): Promise<CampaignResult> {
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, work.remember)
+  return reducePrepared(prepared, mapped, input, work)
+}
+
+/** The reduce step of a campaign that is prepared already. */
+export async function reducePrepared(
+  prepared: PreparedCampaign,
+  mapped: MappedFile[],
+  input: CampaignInput,
   { drives, computeRuns, remember }: CampaignWork,
 ): Promise<CampaignResult> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, remember)
   const { inputs, runs, roads, terrain, vehicle } = prepared
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct

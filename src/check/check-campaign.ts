@@ -1,8 +1,9 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Severity } from '../base/problem.ts'
-import { type WorkingState, workingStateOf } from '../campaign/computed-campaign.ts'
+import { type WorkingState, workingStateFrom } from '../campaign/computed-campaign.ts'
+import { prepareCampaign } from '../campaign/load/loaded-campaign.ts'
 import type { MappedFile, WholeFile } from '../campaign/load/map-file.ts'
-import { type CampaignInput, reduceCampaign, workHere } from '../campaign/run-campaign.ts'
+import { type CampaignInput, reducePrepared, workHere } from '../campaign/run-campaign.ts'
 import type { Report } from '../report/contract.ts'
 import type { FindingAbout } from '../report/words/findings.ts'
 import type { WeaknessFacts } from '../report/words/weaknesses.ts'
@@ -38,11 +39,10 @@ export interface CheckResult {
 
 /** Everything wrong or weak in a folder's files, in one list, sorted by what it costs the answer; arguments as for `reduceCampaign`. */
 export async function checkCampaign(mapped: WholeFile[], input: CampaignInput): Promise<CheckResult> {
-  const { report } = await reduceCampaign(mapped, input, workHere(mapped))
-  const state = await workingStateOf(mapped, input.files, {
-    ...input.settings,
-    draws: drawsFor(mapped, input.settings.draws),
-  })
+  const prepared = await prepareCampaign(mapped, input.files, input.settings)
+  const { report } = await reducePrepared(prepared, mapped, input, workHere(mapped))
+  const ensemble = { ...prepared.ensemble, draws: drawsFor(mapped, input.settings.draws) }
+  const state = workingStateFrom({ ...prepared, ensemble }, mapped)
   const { measure, weaknesses } = weaknessesOf(state)
   const of = state.records.length
   const quantified = weaknesses.map(({ facts, ...w }) => weak(facts, 'warning', of, w))
