@@ -1,10 +1,27 @@
-import { defineConfig } from 'vitest/config'
+import { configDefaults, defineConfig } from 'vitest/config'
 import { pageScript } from './build/page-script.mjs'
+
+/** The browser among the development dependencies is made for Linux alone. */
+const WITH_BROWSER = ['test/report/page-browser.test.ts', 'test/report/page-use.test.ts']
+/** They call a shell, make pipes, set rights or send signals as POSIX has them. */
+const WITH_POSIX = [
+  'test/cli/{batch,docs}.test.ts',
+  'test/files/write.test.ts',
+  'test/hostile/folder.test.ts',
+  'test/shell/completion.test.ts',
+  'test/store/cache{,-safety}.test.ts',
+  'test/watch/watch.test.ts',
+]
 
 export default defineConfig({
   plugins: [pageScript()],
   test: {
     include: ['test/**/*.test.ts'],
+    exclude: [
+      ...configDefaults.exclude,
+      ...(process.platform === 'linux' ? [] : WITH_BROWSER),
+      ...(process.platform === 'win32' ? WITH_POSIX : []),
+    ],
     globalSetup: './build/fresh.mjs',
     // Whole campaigns are run in some tests, on machines that may be slow: a hang is caught,
     // a slow machine is not a failure.

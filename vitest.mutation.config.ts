@@ -8,6 +8,6 @@ export default defineConfig({
   test: {
     include: [`test/${process.env.MUTATION_FOLDER ?? '{base,air,demand,compare,claim,plan}'}/*.test.ts`],
     exclude: ['test/**/simulated-*.test.ts', wholeClaims],
-    testTimeout: 60_000,
+    testTimeout: 1_200_000,
   },
 })

@@ -19,7 +19,7 @@ export const pageScript = () => ({
 
 async function bundled(input) {
   const cwd = join(import.meta.dirname, '..')
-  const bundle = await rolldown({ input, cwd, platform: 'browser', logLevel: 'warn', treeshake: { moduleSideEffects: [input] } })
+  const bundle = await rolldown({ input, cwd, platform: 'browser', logLevel: 'warn', treeshake: { moduleSideEffects: false } })
   const { output } = await bundle.generate({ format: 'iife', comments: false, minify: 'dce-only' })
   await bundle.close()
   // A page's script ends at the first of these, wherever it stands.

@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync } from 'node:fs'
-import { join, relative } from 'node:path'
+import { join, relative, sep } from 'node:path'
 import { describe, expect, it } from 'vitest'
 
 const SRC = join(import.meta.dirname, '../src')
@@ -28,7 +28,10 @@ const ORDER = [
 /** These may touch files, the clock, the console and the process. */
 const OUTSIDE = new Set(['files', 'store', 'work', 'shell', 'watch', 'cli'])
 
+const withSlashes = (path: string): string => path.split(sep).join('/')
+
 const files = readdirSync(SRC, { recursive: true, encoding: 'utf8' })
+  .map(withSlashes)
   .filter((name) => name.endsWith('.ts') && name.includes('/'))
   .map((name) => ({ name, folder: name.split('/')[0], text: readFileSync(join(SRC, name), 'utf8') }))
 
@@ -43,7 +46,7 @@ describe('the dependency rule', () => {
     const wrong = files.flatMap(({ name, folder, text }) =>
       importsOf(text)
         .filter((to) => to.startsWith('.'))
-        .map((to) => relative(SRC, join(SRC, name, '..', to)).split('/')[0])
+        .map((to) => withSlashes(relative(SRC, join(SRC, name, '..', to))).split('/')[0])
         .filter((to) => ORDER.indexOf(to) > ORDER.indexOf(folder))
         .map((to) => `${name} imports from ${to}`),
     )
@@ -56,7 +59,7 @@ describe('the dependency rule', () => {
         name,
         importsOf(text)
           .filter((to) => to.startsWith('.'))
-          .map((to) => relative(SRC, join(SRC, name, '..', to))),
+          .map((to) => withSlashes(relative(SRC, join(SRC, name, '..', to)))),
       ]),
     )
     const reaches = (from: string, to: string, seen = new Set<string>()): boolean =>

@@ -23,6 +23,11 @@ describe('run ids', () => {
     [['🚗.gpx'], ['run']],
     [['../x.gpx'], ['x']],
     [['走行 1.gpx'], ['走行-1']],
+    // Names of devices on Windows: Microsoft, "Naming Files, Paths, and Namespaces".
+    [
+      ['con.gpx', 'COM1.gpx', 'console.gpx'],
+      ['run-con', 'run-com1', 'console'],
+    ],
   ])('%j become %j', (tracks, ids) => {
     expect(slugsOf(tracks)).toEqual(ids)
   })

@@ -33,7 +33,7 @@ describe('conditions differences against simulated truth', () => {
       pairsOf.set(`${shape} ${km} km`, pairs)
     }
     console.table(Object.fromEntries([...pairsOf].map(([name, pairs]) => [name, rounded(scoreOf(pairs))])))
-  }, 600_000)
+  })
 
   it('the 90 % intervals hold the truth in 85 to 97 % of all pairs', () => {
     const { coverage } = scoreOf([...pairsOf.values()].flat())

@@ -57,9 +57,7 @@ const claimed = (seed: string, setups: string[], repeats: number) => {
 }
 
 describe('parts of simulated campaigns', () => {
-  it('hold the true effect in their 95 % intervals, and are no wider than the errors put in', {
-    timeout: 20_000,
-  }, () => {
+  it('hold the true effect in their 95 % intervals, and are no wider than the errors put in', () => {
     const campaigns = 40
     let held = 0
     let halfWidths = 0
@@ -110,9 +108,7 @@ describe('parts of simulated campaigns', () => {
 })
 
 describe('evidence of simulated campaigns', () => {
-  it('disagrees in about 5 % of campaigns whose pump and trip computer are both right, and the mean holds the truth', {
-    timeout: 20_000,
-  }, () => {
+  it('disagrees in about 5 % of campaigns whose pump and trip computer are both right, and the mean holds the truth', () => {
     const campaigns = 100
     let disagree = 0
     let held = 0

@@ -56,7 +56,7 @@ describe('a report from records', () => {
     const other = ceteris('batch', 'reduce', ...all, '--draws', '60', ...loud, '--out', at('60'))
     expect(other.status).toBe(0)
     expect(other.stderr.match(/is not used: found draws 50, expected 60; the run was computed here/g)).toHaveLength(4)
-  }, 60_000)
+  })
 
   it('has the bytes of the report on a folder of troubles, with its pictures and what is passed over, through a pipe', () => {
     const folder = join(top, 'rough')
@@ -75,7 +75,7 @@ describe('a report from records', () => {
     expect(status).toBe(1)
     expect(bytesOf(joined)).toEqual(bytesOf(report))
     expect(readFileSync(join(joined, 'report.json'), 'utf8')).toContain('link-out-of-folder')
-  }, 120_000)
+  })
 })
 
 describe('a line that is no whole record', () => {

@@ -26,7 +26,7 @@ beforeAll(() => {
 })
 afterAll(() => rmSync(top, { recursive: true, force: true }))
 
-describe('plan repeats', { timeout: 60_000 }, () => {
+describe('plan repeats', () => {
   it('prints the table, the cheapest way, the budget and the order', () => {
     const { status, stdout, stderr } = ceteris(
       'plan',
@@ -109,7 +109,7 @@ describe('plan repeats', { timeout: 60_000 }, () => {
   })
 })
 
-describe('plan windows', { timeout: 60_000 }, () => {
+describe('plan windows', () => {
   it('ranks the starts in the campaign’s own time and writes the picture', () => {
     const args = ['plan', 'windows', path('van'), '--forecast', path('forecast.csv'), ...FROM]
     const { status, stdout, stderr } = ceteris(...args, '--svg', path('windows.svg'))

@@ -33,12 +33,12 @@ interface Called {
   stderr: string
 }
 
-/** Calls the program; a hang is ended after half a minute and has a signal in the place of a status. */
+/** Calls the program; a hang is ended after ten minutes and has a signal in the place of a status. */
 function report(folder: string, args: string[] = [], node: string[] = []): Called {
   const { status, signal, stdout, stderr } = spawnSync(
     process.execPath,
     [...node, PROGRAM, 'report', folder, ...QUICK, ...args],
-    { encoding: 'utf8', timeout: 30_000, env: { ...process.env, NO_COLOR: '1' } },
+    { encoding: 'utf8', timeout: 600_000, env: { ...process.env, NO_COLOR: '1' } },
   )
   return { status, signal, stdout, stderr }
 }

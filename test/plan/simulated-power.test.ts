@@ -69,7 +69,7 @@ const CAMPAIGNS = 400
 /** As asked for; the luck of 400 campaigns is 2.5 points at a power of one half. */
 const POINTS = 0.05
 
-describe('the power foretold', { timeout: 120_000 }, () => {
+describe('the power foretold', () => {
   it.each<Case>([
     {
       what: 'one each',

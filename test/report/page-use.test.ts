@@ -62,7 +62,7 @@ describe('reading the page', () => {
     const [first] = sample.report.pairs
     await page.locator('.grid a[href="#pair-2-1"]').click()
     const details = page.locator('#pair-2-1 details')
-    await page.locator('#pair-2-1 details[open]').waitFor({ timeout: 3000 })
+    await page.locator('#pair-2-1 details[open]').waitFor()
     // What opens must not push the table beyond the sheet.
     const width = (selector: string) =>
       page
@@ -112,7 +112,7 @@ describe('reading the page', () => {
   it('copies the statement', async () => {
     const { page } = opened
     await page.locator('button[data-copy]').first().press('Enter')
-    await page.locator('.copied', { hasText: 'Copied.' }).first().waitFor({ timeout: 3000 })
+    await page.locator('.copied', { hasText: 'Copied.' }).first().waitFor()
     expect(await page.evaluate(() => navigator.clipboard.readText())).toBe(sample.report.claims[0].statement)
   })
 
@@ -141,7 +141,7 @@ describe('reading the page', () => {
     expect(labels.filter((text) => /\d (m\/s|km\/h|km|°C)/.test(text!))).toEqual([])
     expect(labels.filter((text) => /Map of the road.* mph/.test(text!)).length).toBeGreaterThan(0)
     await page.locator('button[data-copy]').first().click()
-    await page.locator('.copied', { hasText: 'Copied.' }).first().waitFor({ timeout: 3000 })
+    await page.locator('.copied', { hasText: 'Copied.' }).first().waitFor()
     expect(await page.evaluate(() => navigator.clipboard.readText())).toContain(' mph')
     await page.reload()
     expect(await page.getByLabel('US', { exact: true }).isChecked()).toBe(true)
@@ -198,7 +198,7 @@ describe('framed', () => {
     await frame
       .locator('.copied', { hasText: /^(Copied|Not copied)/ })
       .first()
-      .waitFor({ timeout: 3000 })
+      .waitFor()
   }
 
   it('without an origin of its own, where storage and clipboard are refused, it works', async () => {

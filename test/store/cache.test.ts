@@ -161,7 +161,7 @@ describe('reports with a cache', () => {
     const renamed = report(folder, 'bytes-cache')
     expect(renamed['/report.json']).toContain('"title": "Renamed"')
     expect(report(folder, 'none', '--no-cache')).toEqual(renamed)
-  }, 120_000)
+  })
 
   it('have the same bytes as without when of many runs one is added, one changed and one removed', () => {
     const track = (i: number): string =>
@@ -205,7 +205,7 @@ describe('reports with a cache', () => {
     }
     writeFileSync(join(folder, 'run-44.gpx'), track(44))
     expect(report(folder, 'many-cache')).toEqual(report(folder, 'none', '--no-cache'))
-  }, 120_000)
+  })
 
   it('have the same bytes as without when what they left in the cache for later was lost', () => {
     const folder = campaign('lost')
@@ -218,14 +218,14 @@ describe('reports with a cache', () => {
     const wanted = report(folder, 'none', '--no-cache', ...settings)
     for (const { path } of large.filter(({ path }) => !isDrives(path))) writeFileSync(path, 'lost')
     expect(report(folder, 'lost-cache', ...settings)).toEqual(wanted)
-  }, 120_000)
+  })
 
   it('are written anew when a file of theirs is gone', () => {
     const folder = campaign('touched')
     const first = report(folder, 'touched-cache')
     rmSync(join(folder, 'report/runs.csv'))
     expect(report(folder, 'touched-cache')).toEqual(first)
-  }, 120_000)
+  })
 
   it('are right from two processes at once', async () => {
     const [one, two] = [campaign('one'), campaign('two')]
@@ -238,5 +238,5 @@ describe('reports with a cache', () => {
     const text = (folder: string): string => readFileSync(join(folder, 'report/report.json'), 'utf8')
     expect(text(one)).toBe(text(two))
     expect(entriesOf(join(top, 'shared')).filter((path) => path.endsWith('.begun'))).toEqual([])
-  }, 120_000)
+  })
 })

@@ -23,7 +23,7 @@ describe('both map steps', () => {
       const input = { files: kept, unreadable: [], settings: DEFAULTS, version: 'test' }
       expect(reportJson((await reduceCampaign(mapped, input, workInMemory(motionsOf(mapped), work))).report)).toBe(here)
     }
-  }, 120_000)
+  })
 })
 
 describe('the line of progress', () => {

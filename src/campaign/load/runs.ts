@@ -85,6 +85,12 @@ function isCopy(a: Pick<Run, 'drive'>, b: Pick<Run, 'drive'>): boolean {
   return true
 }
 
+/**
+ * Names that Windows gives to devices, with any ending too; files are called after drives.
+ * @source Microsoft, "Naming Files, Paths, and Namespaces"
+ */
+const DEVICE = /^(?:con|prn|aux|nul|com\d|lpt\d)$/
+
 /** Stable names from file names: lower case letters, digits and '-'; made unique by the folder, then by a number. */
 export function slugsOf(tracks: string[]): string[] {
   const slug = (text: string): string =>
@@ -93,7 +99,8 @@ export function slugsOf(tracks: string[]): string[] {
       .replace(/[\u0300-\u036f]/g, '')
       .toLowerCase()
       .replace(/[^\p{L}\p{N}]+/gu, '-')
-      .replace(/^-+|-+$/g, '') || 'run'
+      .replace(/^-+|-+$/g, '')
+      .replace(DEVICE, 'run-$&') || 'run'
   const withoutExtension = (path: string): string =>
     path.replace(/(\.gpx|\.kml|\.xml)?(\.gz)?(#\d+)?$/i, (_, _e, _z, n) => n ?? '')
   const short = tracks.map((t) => slug(withoutExtension(t.slice(t.lastIndexOf('/') + 1))))
