@@ -75,27 +75,3 @@ export function volumeCorrectionFactor(
   const rise = expansionPerK(density15KgM3) * (temperatureK - VOLUME_REFERENCE_K)
   return Math.exp(-rise * (1 + 0.8 * rise))
 }
-
-/**
- * Litres at 15 °C of a mass of fuel.
- * @param density15KgM3 at 15 °C; the middle of the fuel's standard where not known
- */
-export function litresFromKg(
-  fuel: LiquidFuel,
-  massKg: number,
-  density15KgM3: number = FUEL_PROPERTIES[fuel].density15KgM3,
-): number {
-  return (1000 * massKg) / density15KgM3
-}
-
-/**
- * Mass in kg of a number of litres at 15 °C.
- * @param density15KgM3 at 15 °C; the middle of the fuel's standard where not known
- */
-export function kgFromLitres(
-  fuel: LiquidFuel,
-  litres15: number,
-  density15KgM3: number = FUEL_PROPERTIES[fuel].density15KgM3,
-): number {
-  return (litres15 * density15KgM3) / 1000
-}

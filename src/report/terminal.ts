@@ -19,7 +19,7 @@ const MOST_RUNS_IN_GRID = 20
 const MOST_PAIRS = 30
 const MOST_OF_A_KIND: Record<ReportProblem['severity'], number> = { error: 5, warning: 3, note: 1 }
 
-/** The whole report in brief, for a terminal: the answer first, the problems last. Ends with a line end. */
+/** The whole report in brief, for a terminal: the answer first, the problems last. Ends with a line end. @public for the tests. */
 export function terminalSummary(report: Report, options: TerminalOptions): string {
   return [terminalResult(report, options), terminalProblems(report, options)].filter((part) => part !== '').join('\n')
 }

@@ -4,7 +4,8 @@ import { normalQuantile } from '../../src/base/normal.ts'
 import { mean, quantile, standardDeviation } from '../../src/base/statistics.ts'
 import { studentCdf, studentQuantile } from '../../src/base/student.ts'
 import { pooled } from '../../src/claim/pooling.ts'
-import { pairs, powerOf, twoGroups } from '../../src/plan/power.ts'
+import { powerOf } from '../../src/plan/power.ts'
+import { pairs, twoGroups } from '../plan/designs.ts'
 import { absolute, type Comparison, relative } from './comparison.ts'
 
 /** NIST StRD Michelso, after the decimal point of 299.xxx; certified mean and standard deviation (from memory). */

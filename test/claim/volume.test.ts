@@ -1,12 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { kelvinFromCelsius } from '../../src/base/units.ts'
-import {
-  expansionPerK,
-  FUEL_PROPERTIES,
-  kgFromLitres,
-  litresFromKg,
-  volumeCorrectionFactor,
-} from '../../src/claim/volume.ts'
+import { expansionPerK, FUEL_PROPERTIES, volumeCorrectionFactor } from '../../src/claim/volume.ts'
 
 /**
  * Rows of table 54B for 0, 5, 10, 20, 25, 30, 40 °C, computed from the published formula (API MPMS 11.1 / ASTM D1250)
@@ -116,15 +110,5 @@ describe('mass and volume', () => {
     for (const { energyJPerLitre, density15KgM3 } of Object.values(FUEL_PROPERTIES)) {
       expect(Math.abs(energyJPerLitre / (density15KgM3 / 1000) / 43e6 - 1)).toBeLessThan(0.02)
     }
-  })
-
-  it('goes there and back', () => {
-    expect(kgFromLitres('diesel', litresFromKg('diesel', 12.5))).toBeCloseTo(12.5, 12)
-    // 745 kg/m³: a litre is 0.745 kg.
-    expect(kgFromLitres('petrol', 1, 745)).toBeCloseTo(0.745, 12)
-    expect(litresFromKg('petrol', 0.745, 745)).toBeCloseTo(1, 12)
-    // Middles of EN 228 and EN 590 (from memory): 747.5 and 832.5 kg/m³.
-    expect(kgFromLitres('petrol', 1)).toBeCloseTo(0.7475, 12)
-    expect(kgFromLitres('diesel', 1)).toBeCloseTo(0.8325, 12)
   })
 })

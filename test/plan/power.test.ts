@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { studentQuantile } from '../../src/base/student.ts'
 import { repeatabilityOf } from '../../src/claim/repeatability.ts'
 import { mixtureQuantile } from '../../src/plan/mixture.ts'
-import { detectableEffect, pairs, powerOf, twoGroups } from '../../src/plan/power.ts'
+import { detectableEffect, powerOf } from '../../src/plan/power.ts'
+import { pairs, twoGroups } from './designs.ts'
 
 describe('the power of a t test', () => {
   it('is that of the published example, both tails counted', () => {

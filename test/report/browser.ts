@@ -33,7 +33,7 @@ export async function startReader(): Promise<Reader> {
   const go = async (address: string, own: (url: string) => boolean, options: BrowserContextOptions = {}) => {
     const context = await browser.newContext({ locale: 'en-US', viewport: { width: 1200, height: 900 }, ...options })
     // A hang is caught, a slow machine is not a failure.
-    context.setDefaultTimeout(600_000)
+    context.setDefaultTimeout(120_000)
     const page = await context.newPage()
     const opened: Opened = { page, complaints: [], requests: [] }
     page.on('console', (message) => opened.complaints.push(message.text()))

@@ -1,8 +1,9 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
+import { writeReport } from '../../src/files/write.ts'
 import { htmlPage } from '../../src/report/html-page.ts'
 import { reportJson } from '../../src/report/json.ts'
 import { startWatchServer } from '../../src/watch/watch-server.ts'
@@ -214,9 +215,10 @@ describe('framed', () => {
 
   it('as `ceteris watch` shows it, it works and asks for nothing else', async () => {
     const folder = mkdtempSync(join(tmpdir(), 'ceteris-framed-'))
-    writeFileSync(join(folder, 'report.json'), reportJson(sample.report))
-    writeFileSync(join(folder, 'index.html'), htmlPage(sample.report, sample.along))
-    const server = await startWatchServer(folder, 0)
+    const report = join(folder, 'report')
+    const page = htmlPage(sample.report, sample.along)
+    await writeReport(report, { 'report.json': reportJson(sample.report), 'index.html': page }, [])
+    const server = await startWatchServer(report, 0)
     try {
       const framed = await reader.visit(server.address)
       await use(framed)

@@ -9,12 +9,8 @@ export interface StationPlace {
   elevationM: number
 }
 
-/** To be shown wherever positions from the table are used. */
-export const STATION_TABLE_CREDIT =
-  'Positions and elevations of airports: OurAirports (ourairports.com), public domain.'
-
 /**
- * Loads the table of airports that comes with the program and gives the function that looks a code up in it.
+ * Loads the table of airports that comes with the program, from OurAirports (ourairports.com, public domain), and gives the function that looks a code up in it.
  * Large and medium airports only: small automatic stations are not in it, and belong in campaign.yaml.
  * @returns a function from an ICAO code, in any case, to the place, or null where the code is not in the table
  */
