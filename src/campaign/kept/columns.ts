@@ -3,7 +3,6 @@ import type { Problem } from '../../base/problem.ts'
 
 /** Any number, NaN where a quantity does not exist. */
 export const number = z.custom<number>((value) => typeof value === 'number')
-export const numberOrNull = number.nullable()
 export const text = z.string()
 export const textOrNull = text.nullable()
 export const floats = z.instanceof(Float64Array)

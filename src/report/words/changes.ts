@@ -23,3 +23,10 @@ export function rangeInBrief({ low95, high95 }: Interval95): string {
 
 const decimalsFor = (value: number): number =>
   value === 0 ? 1 : ([1, 2].find((decimals) => Number(Math.abs(value).toFixed(decimals)) > 0) ?? 3)
+
+/** "4.8 % less" or "2.1 % more"; "no more and no less" where it rounds to nothing. */
+export function moreOrLess(pct: number, decimals = 1): string {
+  const size = Math.abs(pct).toFixed(decimals)
+  if (Number(size) === 0) return 'no more and no less'
+  return `${size} % ${pct < 0 ? 'less' : 'more'}`
+}
