@@ -16,6 +16,26 @@ export function* allPairs(records: KeptRecord[], routes: Route[], marginPct: num
   }
 }
 
+/** Of these pairs those of runs on one road, in the same order. */
+export function* pairsOnOneRoad(records: KeptRecord[], routes: Route[], marginPct: number): Generator<ReportPair> {
+  for (const [i, a] of records.entries()) {
+    for (let j = i + 1; j < records.length; j++) {
+      if (records[j].route === a.route) yield pairOf(a, records[j], routes, marginPct)
+    }
+  }
+}
+
+/** How many pairs of so many runs there are. */
+const pairsAmong = (runs: number): number => (runs * (runs - 1)) / 2
+
+/** How many pairs are of runs on one road, and how many are not. */
+export function countPairs(records: readonly Pick<KeptRecord, 'route'>[]): { onOneRoad: number; onTwo: number } {
+  const runsOf = new Map<number, number>()
+  for (const { route } of records) runsOf.set(route, (runsOf.get(route) ?? 0) + 1)
+  const onOneRoad = [...runsOf.values()].reduce((sum, runs) => sum + pairsAmong(runs), 0)
+  return { onOneRoad, onTwo: pairsAmong(records.length) - onOneRoad }
+}
+
 /** Of these pairs those of a road's runs with its reference, in the same order. */
 export function* pairsWithReferences(
   records: KeptRecord[],

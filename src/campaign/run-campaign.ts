@@ -6,6 +6,7 @@ import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
 import type { RunPoints } from '../report/points/points.ts'
+import { pairsFileName } from '../report/tables.ts'
 import { drivesById } from '../report/words/statement.ts'
 import { wordedClaim } from '../report/words/worded.ts'
 import { alongOf } from './along/along-roads.ts'
@@ -19,7 +20,15 @@ import { inputsOf } from './load/inputs.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import { type InputFile, type MappedFile, mapFile, type WholeFile } from './load/map-file.ts'
 import type { Roads } from './load/routes.ts'
-import { allPairs, pairBasis, pairOf, pairsWithReferences, withContributions } from './pairs.ts'
+import {
+  allPairs,
+  countPairs,
+  pairBasis,
+  pairOf,
+  pairsOnOneRoad,
+  pairsWithReferences,
+  withContributions,
+} from './pairs.ts'
 import { reportRoutes } from './report-routes.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
@@ -64,8 +73,13 @@ export function workHere(files: WholeFile[]): CampaignWork {
 /** A report, and what is written beside it. */
 export interface CampaignResult {
   report: Report
-  /** Every pair, for pairs.csv, made as they are asked for; contributions only where the report tells of every pair. */
+  /**
+   * The pairs of pairs.csv, made as they are asked for: every pair, with contributions, where the report tells of every
+   * pair; else those of runs on one road.
+   */
   allPairs: Iterable<ReportPair>
+  /** How many they are. */
+  pairCount: number
   /** Of so many runs that the report does not tell of every pair: the pairs one by one; null of fewer. */
   onePair: OnePair | null
   /** What the page draws along the road and in time. */
@@ -78,6 +92,8 @@ export interface CampaignResult {
 export interface OnePair {
   /** For each run all that a pair takes from it. */
   bases: unknown[]
+  /** The road of each run: only pairs of runs on one road are listed. */
+  roads: number[]
   /** The pair of two runs. */
   between: (a: number, b: number) => ReportPair
 }
@@ -196,7 +212,14 @@ export async function reducePrepared(
     part_groups: claims.partGroups,
     cautions: CAUTIONS,
   }
-  return { report, allPairs: pairs.all, onePair: pairs.one, along, points: { [Symbol.iterator]: points } }
+  return {
+    report,
+    allPairs: pairs.all,
+    pairCount: pairs.count,
+    onePair: pairs.one,
+    along,
+    points: { [Symbol.iterator]: points },
+  }
 }
 
 function pairsFor(
@@ -205,24 +228,30 @@ function pairsFor(
   routes: Roads['routes'],
   marginPct: number,
   shared: SharedDraws,
-): { reported: ReportPair[]; all: Iterable<ReportPair>; one: OnePair | null; note: string | null } {
+): { reported: ReportPair[]; all: Iterable<ReportPair>; count: number; one: OnePair | null; note: string | null } {
   const compared = records.filter((r) => !r.run.row?.exclude)
   const byId = new Map(compared.map((r) => [r.run.id, r]))
   const shares = (pair: ReportPair) => withContributions(pair, sharesOfPair(pair, byId, references, shared))
   if (references === null) {
     const reported = [...allPairs(compared, routes, marginPct)].map(shares)
-    return { reported, all: reported, one: null, note: null }
+    return { reported, all: reported, count: reported.length, one: null, note: null }
   }
   const withReference = [...pairsWithReferences(compared, references, routes, marginPct)]
   const chosen = withReference.filter((p) => p.difference_pct !== null)
+  const { onOneRoad, onTwo } = countPairs(compared)
   return {
     reported: chosen.map(shares),
-    all: { [Symbol.iterator]: () => allPairs(compared, routes, marginPct) },
+    all: { [Symbol.iterator]: () => pairsOnOneRoad(compared, routes, marginPct) },
+    count: onOneRoad,
     one: {
       bases: compared.map((record) => pairBasis(record, routes, marginPct)),
+      roads: compared.map(({ route }) => route),
       between: (a, b) => pairOf(compared[a], compared[b], routes, marginPct),
     },
-    note: `With ${compared.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; pairs.csv holds all ${(compared.length * (compared.length - 1)) / 2} pairs.`,
+    note: [
+      `With ${compared.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; ${pairsFileName(onOneRoad)} holds all ${onOneRoad} pairs of runs on one road.`,
+      ...(onTwo > 0 ? [`The ${onTwo} pairs of runs on different roads are not comparable and not listed.`] : []),
+    ].join(' '),
   }
 }
 

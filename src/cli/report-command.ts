@@ -21,7 +21,7 @@ import { digestFiles } from '../work/digests.ts'
 import { FileGone, placesInFiles } from '../work/drives.ts'
 import { mappedKey } from '../work/map-files.ts'
 import { mapByPlan, mapFolder } from '../work/map-folder.ts'
-import { pairsText, rowsBefore } from '../work/pair-rows.ts'
+import { pairKeysOf, pairsText, rowsBefore } from '../work/pair-rows.ts'
 import { progressOn, silent } from '../work/progress.ts'
 import { keepReceipt, RECEIPT, type Receipt } from '../work/receipt.ts'
 import { planReuse, type ReusePlan } from '../work/reuse-plan.ts'
@@ -83,7 +83,7 @@ async function reportOn(found: Found, options: ReportOptions, version: string, c
   const result = await resultByPlan(found, plan, input, cache, work)
   work.progress.end()
   const { onePair, report } = result
-  const pairKeys = onePair?.bases.map((basis) => digestOf(basis)) ?? null
+  const pairKeys = onePair ? pairKeysOf(onePair, digestOf) : null
   const pairs = onePair && pairKeys ? pairsText(onePair, pairKeys, rowsBefore(receipt, out)) : undefined
   const { code, written } = await publish(result, options, out, 'the folder', pairs)
   if (written) {

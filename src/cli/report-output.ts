@@ -2,12 +2,13 @@ import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { cleaned } from '../base/names.ts'
 import type { CampaignResult } from '../campaign/run-campaign.ts'
+import { gzipped } from '../files/gzip.ts'
 import { type Content, type ReportFiles, type WrittenReport, writeReport } from '../files/write.ts'
 import type { Report } from '../report/contract.ts'
 import { htmlPage } from '../report/html-page.ts'
 import { reportJson } from '../report/json.ts'
 import { markdownReport } from '../report/markdown.ts'
-import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../report/tables.ts'
+import { claimsCsv, pairsCsv, pairsFileName, partsCsv, runsCsv } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
@@ -25,7 +26,7 @@ export interface Published {
 /**
  * Writes the report's folder and tells of it.
  * @param from what the files came from, such as "the folder"
- * @param pairs the text of pairs.csv
+ * @param pairs the text of pairs.csv; of very many it is written compressed
  */
 export async function publish(
   result: CampaignResult,
@@ -40,7 +41,9 @@ export async function publish(
     const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
     return { code: refuse(reason), written: null }
   }
-  const files = { ...reportFiles(result), 'pairs.csv': pairs, ...(await cardsFor(report, options)) }
+  const pairsName = pairsFileName(result.pairCount)
+  const pairsContent = pairsName === 'pairs.csv' ? pairs : gzipped(pairs)
+  const files = { ...reportFiles(result), [pairsName]: pairsContent, ...(await cardsFor(report, options)) }
   const written = await writeReport(out, files, await pointFilesFor(result, options))
   if (written.value === null) return { code: refuseProblem(written.problems[0]), written: null }
   for (const problem of written.problems) sayProblem(problem)

@@ -163,7 +163,7 @@ async function writeContent(path: string, content: Content): Promise<WrittenFile
 const LARGE_BYTES = 2 ** 20
 
 /** The content in pieces that are worth a call of the system each. */
-function* largePieces(content: Content): Generator<Uint8Array> {
+export function* largePieces(content: Content): Generator<Uint8Array> {
   let some: Uint8Array[] = []
   let bytes = 0
   for (const piece of typeof content === 'string' || ArrayBuffer.isView(content) ? [content] : content) {

@@ -447,7 +447,7 @@ export const reportSchema = z.strictObject({
   runs: z.array(run),
   routes: z.array(route),
   pairs: z.array(pair),
-  /** Set when `pairs` holds only a part of all pairs; `pairs.csv` holds them all. */
+  /** Set when `pairs` holds only a part of all pairs; `pairs.csv`, or `pairs.csv.gz`, holds those on one road. */
   pairs_note: z.string().nullable(),
   claims: z.array(claim),
   parts: z.array(part),

@@ -139,6 +139,13 @@ export function* pairsCsv(pairs: Iterable<ReportPair>): Generator<string> {
   yield pairRows(some)
 }
 
+/** A sheet of a spreadsheet holds 2^20 rows, one of them the header. @source ECMA-376-1, 18.3.1.73 (from memory) */
+const MOST_ROWS_IN_A_SHEET = 2 ** 20 - 1
+
+/** The name of the table of so many pairs: of more than a spreadsheet can open it is compressed. */
+export const pairsFileName = (pairs: number): 'pairs.csv' | 'pairs.csv.gz' =>
+  pairs > MOST_ROWS_IN_A_SHEET ? 'pairs.csv.gz' : 'pairs.csv'
+
 /** The first line of pairs.csv. */
 export const pairsHeader = (): string => tableOf(PAIR_COLUMNS, [])
 

@@ -31,9 +31,40 @@ export function rowsBefore(receipt: Receipt | null, out: string): RowsBefore | n
   }
 }
 
-/** @returns null where the text has not one line for each pair */
+/** The keys of a pairing's runs: a digest of all that a pair takes from the run, behind the number of its road. */
+export const pairKeysOf = ({ bases, roads }: OnePair, digest: (basis: unknown) => string): string[] =>
+  bases.map((basis, i) => `${roads[i]}:${digest(basis)}`)
+
+const roadOf = (key: string): string => key.slice(0, key.indexOf(':'))
+
+/** Where the rows of each run against later ones on its road begin, and its place among the runs of that road. */
+interface RowPlaces {
+  firstRow: number[]
+  place: number[]
+  road: string[]
+  count: number
+}
+
+function rowPlaces(keys: string[]): RowPlaces {
+  const road = keys.map(roadOf)
+  const runsOf = new Map<string, number>()
+  const place = road.map((name) => {
+    const before = runsOf.get(name) ?? 0
+    runsOf.set(name, before + 1)
+    return before
+  })
+  let count = 0
+  const firstRow = place.map((before, i) => {
+    const first = count
+    count += runsOf.get(road[i])! - before - 1
+    return first
+  })
+  return { firstRow, place, road, count }
+}
+
+/** @returns null where the text has not one line for each pair of runs on one road */
 export function rowsIn(bytes: Buffer, keys: string[]): RowsBefore | null {
-  const count = (keys.length * (keys.length - 1)) / 2
+  const { count } = rowPlaces(keys)
   const starts = new Uint32Array(count + 1)
   let rows = 0
   for (let end = bytes.indexOf(NEWLINE); end >= 0; end = bytes.indexOf(NEWLINE, end + 1)) {
@@ -45,7 +76,7 @@ export function rowsIn(bytes: Buffer, keys: string[]): RowsBefore | null {
 
 /**
  * The text of pairs.csv in pieces: of two runs that both are as they were the row is taken from the last report.
- * @param keys digests of all that a pair takes from each run
+ * @param keys of `pairKeysOf`
  */
 export function* pairsText(
   { between }: OnePair,
@@ -55,11 +86,14 @@ export function* pairsText(
   yield pairsHeader()
   const placeBefore = new Map(before?.keys.map((key, i) => [key, i]))
   const places = keys.map((key) => placeBefore.get(key) ?? -1)
+  const rowsThen = before ? rowPlaces(before.keys) : null
+  const roads = keys.map(roadOf)
   for (let a = 0; a < keys.length; a++) {
     let fresh: ReportPair[] = []
     let [from, to] = [0, 0]
     for (let b = a + 1; b < keys.length; b++) {
-      const row = before ? rowOf(places[a], places[b], before.keys.length) : -1
+      if (roads[b] !== roads[a]) continue
+      const row = rowsThen ? rowOf(places[a], places[b], rowsThen) : -1
       if (row >= 0 && row === to && fresh.length === 0) {
         to++
         continue
@@ -79,6 +113,6 @@ export function* pairsText(
   }
 }
 
-/** Which row, from 0, tells of two of so many runs by their places; below 0 where none does in this order. */
-const rowOf = (a: number, b: number, runs: number): number =>
-  a < 0 || b <= a ? -1 : (a * (2 * runs - a - 1)) / 2 + (b - a - 1)
+/** Which row, from 0, tells of two runs by their places; below 0 where none does in this order. */
+const rowOf = (a: number, b: number, { firstRow, place, road }: RowPlaces): number =>
+  a < 0 || b <= a || road[a] !== road[b] ? -1 : firstRow[a] + (place[b] - place[a] - 1)
