@@ -1,23 +1,8 @@
 import { square } from '../base/arithmetic.ts'
-import { isWeatherField, quantityOf } from './quantities.ts'
-import { columnName, headerLineOf, withoutSeparatorLine } from './table.ts'
+import { headerNames } from './table.ts'
+import { type WeatherKind, weatherKindOf } from './weather/read.ts'
 
-/** What a file holds, told by its content. */
-export type Kind =
-  | 'gpx'
-  | 'kml'
-  | 'metar'
-  | 'isd'
-  | 'isd-lite'
-  | 'hourly-csv'
-  | 'observation-table'
-  | 'runs-table'
-  | 'campaign'
-  | 'html'
-  | 'unrecognised'
-
-/** Year, month, day, hour and eight whole numbers: a row of NOAA's ISD-Lite. */
-const ISD_LITE_ROW = /^\d{4} \d\d \d\d \d\d(?:\s+-?\d+){8}\s*$/m
+export type Kind = 'gpx' | 'kml' | WeatherKind | 'runs-table' | 'campaign' | 'html' | 'unrecognised'
 
 /** How much of a file is looked at, in characters; the root of an XML file is found however much stands before it. */
 const LOOK_AT = 16_384
@@ -31,12 +16,9 @@ export function kindOf(text: string): Kind {
   if (start < 0) return 'unrecognised'
   const head = text.slice(start, start + LOOK_AT)
   if (head.startsWith('<')) return markupKind(text)
-  if (ISD_CONTROL.test(head)) return 'isd'
-  if (ISD_LITE_ROW.test(head)) return 'isd-lite'
-  const table = tableKind(head)
-  if (table !== null) return table
+  if (headerNames(head).includes('track')) return 'runs-table'
   if (CAMPAIGN_KEY.test(head)) return 'campaign'
-  return METAR_GROUP.test(head) ? 'metar' : 'unrecognised'
+  return weatherKindOf(head) ?? 'unrecognised'
 }
 
 /** What stands before an XML document's content. */
@@ -89,50 +71,9 @@ function markupKind(text: string): Kind {
   return isPage ? 'html' : 'unrecognised'
 }
 
-/**
- * The control section: count of the characters that follow, USAF and WBAN numbers, date, time, source, latitude,
- * longitude. @source NOAA NCEI, Federal Climate Complex Data Documentation for Integrated Surface Data, positions 1-41
- */
-const ISD_CONTROL = /^\d{4}[0-9A-Z]{6}[0-9A-Z]{5}\d{12}[0-9A-Z][+-]\d{5}[+-]\d{6}/
-
 /** A key of the campaign file at the left edge, or in quotation marks at the begin of a line, as in JSON. */
 const CAMPAIGN_KEY =
   /^(?:\{?[ \t]*["']|["']?)(?:title|vehicle|setups|baseline|margin_pct|stations|fuel|terrain|limits|time_zone)["']?[ \t]*:(?:\s|$)/m
-
-/**
- * A station with day and time, as in METAR and SPECI; a forecast (TAF) goes on with a period of validity instead.
- * @source WMO No. 306, Manual on Codes, FM 15 and FM 16
- */
-const METAR_GROUP = /(?:^|[\s,;>"'])[A-Z][A-Z0-9]{3}\s+\d{6}Z\s+(?!(?:NIL\b|\d{4}\/\d{4}))\S/
-
-function tableKind(head: string): Kind | null {
-  const { lines } = withoutSeparatorLine(head.replace(/\r\n?/g, '\n'))
-  const line = headerLineOf(lines)
-  if (line === null) return null
-  const cells = line.split(/[,;\t]/).map((cell) => columnName(cell.replace(/"/g, '')))
-  if (cells.includes('track')) return 'runs-table'
-  if (cells.includes('stations_id') && cells.includes('mess_datum')) return 'observation-table'
-  if (cells.includes('station') && cells.includes('date') && HOURLY_COLUMNS.some((name) => cells.includes(name))) {
-    return 'hourly-csv'
-  }
-  const timed = cells.some((name) => TIME_COLUMN.test(name))
-  return timed && cells.some(isWeather) ? 'observation-table' : null
-}
-
-/** @source NOAA NCEI, Global Hourly (Integrated Surface Dataset) CSV, mandatory data sections */
-const HOURLY_COLUMNS = ['wnd', 'tmp', 'dew', 'slp']
-
-const TIME_COLUMN = /^(time|valid(\(.*\))?|utc|date|timestamp|date_?time|(time|date|valid|datetime)_.*|.*_(time|utc))$/
-
-/** Also a name whose unit is missing or wrong: the reader of the table then says so. */
-const WEATHER_NAME =
-  /^(air_)?(temp|temperature|dew_?point|humidity|pressure|altimeter|wind|gust|precipitation|rain)(_|$)/
-
-function isWeather(name: string): boolean {
-  if (name === 'metar' || name === 'road_wet' || WEATHER_NAME.test(name)) return true
-  const quantity = quantityOf(name)
-  return quantity !== null && isWeatherField(quantity.field)
-}
 
 /**
  * Whether a file is a picture, by its first bytes: JPEG, PNG, GIF, WebP, or HEIF and AVIF as telephones write them.

@@ -88,6 +88,13 @@ const tooWide = (columns: number) => ({
   message: `the header has ${columns} columns, expected at most ${MOST_COLUMNS}`,
 })
 
+/** The names of the columns in a text that may be a table, in the form in which they are compared; none of a blank one. */
+export function headerNames(text: string): string[] {
+  const { lines } = withoutSeparatorLine(text.replace(/\r\n?/g, '\n'))
+  const line = headerLineOf(lines) ?? ''
+  return line.split(/[,;\t]/).map((cell) => columnName(cell.replace(/"/g, '')))
+}
+
 /** The form in which column names are compared: lower case, trimmed, spaces and hyphens as underscores. */
 export function columnName(written: string): string {
   return written

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Kind } from '../../base/remember.ts'
+import { WEATHER_KINDS, type WeatherKind } from '../../read/weather/read.ts'
 import type { Path } from '../../road/types.ts'
 import type { Drive, DriveSummary, Fixes, Motion } from '../../track/types.ts'
 import type { MappedFile } from '../load/map-file.ts'
@@ -99,11 +100,7 @@ const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
   unrecognised: false,
   elevation: false,
   picture: false,
-  metar: true,
-  isd: true,
-  'isd-lite': true,
-  'hourly-csv': true,
-  'observation-table': true,
+  ...(Object.fromEntries(WEATHER_KINDS.map((kind) => [kind, true])) as Record<WeatherKind, boolean>),
   'runs-table': true,
   campaign: true,
 }

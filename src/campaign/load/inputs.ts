@@ -5,7 +5,7 @@ import { forgetful, type Remember } from '../../base/remember.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
 import type { Campaign, RunRow } from '../../read/types.ts'
-import { isWeatherKind, readWeather, type WeatherContext } from '../../read/weather/read.ts'
+import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/read.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
 import type { MappedFile } from './map-file.ts'
@@ -59,7 +59,9 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     const { kind } = file
     if (!isWeatherKind(kind)) continue
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
-    const read = remember(WEATHER, weatherParts(file, context), () => readWeather(kind, file.text!, context))
+    const read = remember(WEATHER, [file.sha256, kind, dependenciesOf(kind, context)], () =>
+      readWeather(kind, file.text!, context),
+    )
     told(file, read.problems)
     if (!read.value) continue
     const near = withinTimeReach(read.value, span.coverSpans)
@@ -82,11 +84,6 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
 
 const leftAsideNote = (rows: number, of: number): string =>
   `${rows} of its ${of} observations were made too long before or after every drive to say anything of it`
-
-/** All that weather as read depends on: only reports without a date are dated by the drives. */
-function weatherParts({ sha256, kind }: MappedFile, { timeZone, fileName, ...spans }: WeatherContext): unknown[] {
-  return [sha256, kind, timeZone, fileName, kind === 'metar' ? spans : null]
-}
 
 /** The time spans of all drives, seconds since 1970: what undated reports must cover. */
 function drivenSpans(files: MappedFile[]): {

@@ -2,16 +2,17 @@ import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { type Instant, parseInstant } from '../instant.ts'
 import { firstOfEach } from '../many.ts'
-import { isWeatherField } from '../quantities.ts'
-import { readTable, type Table, type TableRow } from '../table.ts'
+import { isWeatherField, quantityOf } from '../quantities.ts'
+import { headerNames, readTable, type Table, type TableRow } from '../table.ts'
 import { isTimeZone } from '../time-zone.ts'
 import type { Observations } from '../types.ts'
 import { type Clock, type Moment, momentReader } from './clock.ts'
-import { withoutDwdForms } from './dwd-table.ts'
+import { isDwdHeader, withoutDwdForms } from './dwd-table.ts'
 import { decodeMetar } from './metar-groups.ts'
 import { type ObservationColumns, observationColumns } from './observation-columns.ts'
 import { type PlacedReport, reportOfRow } from './observation-row.ts'
 import { checkReports } from './plausible.ts'
+import { weatherReader } from './reader.ts'
 import { observationsOf } from './reports.ts'
 import { placeStations } from './table-stations.ts'
 
@@ -52,6 +53,34 @@ export function readObservationTable(text: string, context: ObservationTableCont
   for (const problem of checkReports(reports)) problems.push(problem)
   return found(observationsOf(stations, reports), firstOfEach(problems))
 }
+
+const TIME_COLUMN = /^(time|valid(\(.*\))?|utc|date|timestamp|date_?time|(time|date|valid|datetime)_.*|.*_(time|utc))$/
+
+/** Also a name whose unit is missing or wrong: the reader of the table then says so. */
+const WEATHER_NAME =
+  /^(air_)?(temp|temperature|dew_?point|humidity|pressure|altimeter|wind|gust|precipitation|rain)(_|$)/
+
+function isWeather(name: string): boolean {
+  if (name === 'metar' || name === 'road_wet' || WEATHER_NAME.test(name)) return true
+  const quantity = quantityOf(name)
+  return quantity !== null && isWeatherField(quantity.field)
+}
+
+/** Tables whose columns' names say quantity and unit, and those of services that have names of their own. */
+export const observationTableReader = weatherReader({
+  kind: 'observation-table',
+  recognises: (head) => {
+    const names = headerNames(head)
+    return isDwdHeader(names) || (names.some((name) => TIME_COLUMN.test(name)) && names.some(isWeather))
+  },
+  dependsOn: ['timeZone', 'fileName'],
+  read: readObservationTable,
+  format: {
+    name: 'CSV',
+    holds:
+      "separated by `,` `;` or tab (a first line `sep=;` may say so), a decimal comma where the separator is another; a row per observation, with columns as in the table below. Also the German weather service's hourly and ten-minute station tables (`STATIONS_ID;MESS_DATUM;…`; say where the station is in `campaign.yaml`), and tab-separated airport tables with `station`, `valid`, `tmpf`, `drct`, `sknt`, `p01i`, `alti`, `metar` … columns.",
+  },
+})
 
 const withoutNotes = (problems: Problem[]): Problem[] => problems.filter(({ code }) => code !== 'table-no-rows')
 

@@ -2,11 +2,12 @@ import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { parseInstant } from '../instant.ts'
 import { firstOfEach } from '../many.ts'
-import { readTable, type TableRow, toNumber } from '../table.ts'
+import { headerNames, readTable, type TableRow, toNumber } from '../table.ts'
 import type { Observations } from '../types.ts'
 import { decodeIsd, type IsdFields, isdReport, type QualityCount } from './isd-fields.ts'
 import { type IsdRow, isdStations, qualityNote } from './isd-stations.ts'
 import { checkReports } from './plausible.ts'
+import { weatherReader } from './reader.ts'
 import { isBare, observationsOf } from './reports.ts'
 
 /**
@@ -42,6 +43,24 @@ export function readHourlyCsv(text: string): Outcome<Observations> {
   const stations = isdStations(rows, problems)
   return found(observationsOf(stations, reports), firstOfEach(problems))
 }
+
+/** @source NOAA NCEI, Global Hourly (Integrated Surface Dataset) CSV, mandatory data sections */
+const CODED_COLUMNS = ['wnd', 'tmp', 'dew', 'slp']
+
+/** The "global hourly" tables made of NOAA's Integrated Surface Data. */
+export const hourlyCsvReader = weatherReader({
+  kind: 'hourly-csv',
+  recognises: (head) => {
+    const names = headerNames(head)
+    return names.includes('station') && names.includes('date') && CODED_COLUMNS.some((name) => names.includes(name))
+  },
+  dependsOn: [],
+  read: readHourlyCsv,
+  format: {
+    name: 'NOAA Global Hourly',
+    holds: 'the hourly CSV made of ISD files.',
+  },
+})
 
 function rowOf({ line, cells }: TableRow, header: string[], count: QualityCount): IsdRow | null {
   const cell = (name: string): string => cells[header.indexOf(name)] ?? ''

@@ -4,6 +4,7 @@ import { kelvinFromCelsius } from '../../base/units.ts'
 import { firstOfEach } from '../many.ts'
 import type { Observations } from '../types.ts'
 import { checkReports } from './plausible.ts'
+import { weatherReader } from './reader.ts'
 import { emptyReport, isBare, observationsOf, type Report, unplacedStation } from './reports.ts'
 
 const MISSING = -9999
@@ -34,6 +35,21 @@ export function readIsdLite(text: string, { fileName }: { fileName: string }): O
   for (const problem of checkReports(reports)) problems.push(problem)
   return found(observationsOf([unplacedStation(stationId)], reports), firstOfEach(problems))
 }
+
+/** Year, month, day, hour and eight whole numbers. */
+const ROW = /^\d{4} \d\d \d\d \d\d(?:\s+-?\d+){8}\s*$/m
+
+/** NOAA's ISD-Lite. */
+export const isdLiteReader = weatherReader({
+  kind: 'isd-lite',
+  recognises: (head) => ROW.test(head),
+  dependsOn: ['fileName'],
+  read: readIsdLite,
+  format: {
+    name: 'NOAA ISD-Lite',
+    holds: 'hourly figures; the station is named by the file name, and placed in `campaign.yaml`.',
+  },
+})
 
 /** The USAF-WBAN number in a file's name, or else the name without folders. */
 function stationIn(fileName: string): string {

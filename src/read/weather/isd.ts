@@ -5,6 +5,7 @@ import type { Observations } from '../types.ts'
 import { decodeIsd, type IsdFields, isdReport, type QualityCount } from './isd-fields.ts'
 import { type IsdRow, isdStations, qualityNote } from './isd-stations.ts'
 import { checkReports } from './plausible.ts'
+import { weatherReader } from './reader.ts'
 import { isBare, observationsOf } from './reports.ts'
 
 const MANDATORY_LENGTH = 105
@@ -40,6 +41,24 @@ export function readIsd(text: string): Outcome<Observations> {
   const stations = isdStations(rows, problems)
   return found(observationsOf(stations, reports), firstOfEach(problems))
 }
+
+/** The fixed-width form of NOAA's Integrated Surface Data. */
+export const isdReader = weatherReader({
+  kind: 'isd',
+  recognises: (head) => CONTROL_START.test(head),
+  dependsOn: [],
+  read: readIsd,
+  format: {
+    name: 'NOAA ISD',
+    holds: 'the fixed-width files of the Integrated Surface Data, from 1901 on.',
+  },
+})
+
+/**
+ * The control section: count of the characters that follow, USAF and WBAN numbers, date, time, source, latitude,
+ * longitude. @source NOAA NCEI, Federal Climate Complex Data Documentation for Integrated Surface Data, positions 1-41
+ */
+const CONTROL_START = /^\d{4}[0-9A-Z]{6}[0-9A-Z]{5}\d{12}[0-9A-Z][+-]\d{5}[+-]\d{6}/
 
 const CONTROL =
   /^\d{4}([0-9A-Z]{6})(\d{5})(\d{4})(\d\d)(\d\d)(\d\d)(\d\d).([+-]\d{5})([+-]\d{6}).{5}([+-]\d{4})(.{5}).{4}/

@@ -6,16 +6,11 @@ import { momentNearDate, momentNearSpans, type Span } from './metar-date.ts'
 import { decodeMetar, type MetarGroups } from './metar-groups.ts'
 import { cutMetarText, type MetarText } from './metar-text.ts'
 import { checkReports } from './plausible.ts'
+import { type WeatherContext, weatherReader } from './reader.ts'
 import { emptyReport, isBare, observationsOf, type Report, unplacedStation } from './reports.ts'
 
-/** What a METAR does not say of itself: when the drives were that it may have to cover. */
-export interface MetarContext {
-  /** Seconds since 1970 UTC; null without tracks. */
-  coverFrom: number | null
-  coverTo: number | null
-  /** The drives one by one, where known: tells months apart when the drives lie months apart. */
-  coverSpans?: Span[]
-}
+/** What a METAR does not say of itself: when the drives were that it may have to cover. Each drive tells months apart. */
+export type MetarContext = Pick<WeatherContext, 'coverFrom' | 'coverTo' | 'coverSpans'>
 
 /**
  * Reads METAR and SPECI reports, one a line or as WMO bulletins. The month and year, which a report leaves out, come from
@@ -52,6 +47,25 @@ export function readMetarText(text: string, context: MetarContext): Outcome<Obse
   const stations = [...new Set(unique.map(({ stationId }) => stationId))].map(unplacedStation)
   return found(observationsOf(stations, unique), summary)
 }
+
+/**
+ * A station with day and time, as in METAR and SPECI; a forecast (TAF) goes on with a period of validity instead.
+ * @source WMO No. 306, Manual on Codes, FM 15 and FM 16
+ */
+const METAR_GROUP = /(?:^|[\s,;>"'])[A-Z][A-Z0-9]{3}\s+\d{6}Z\s+(?!(?:NIL\b|\d{4}\/\d{4}))\S/
+
+/** METAR and SPECI as text. */
+export const metarReader = weatherReader({
+  kind: 'metar',
+  recognises: (head) => METAR_GROUP.test(head),
+  dependsOn: ['coverFrom', 'coverTo', 'coverSpans'],
+  read: readMetarText,
+  format: {
+    name: 'METAR and SPECI',
+    holds:
+      'reports of FM 15 and FM 16 as text, one report a line or in bulletins, with or without a date in front. Without one, month and year are taken from the drives, and the report says so. Where the station is comes from a table of 4,955 airports (OurAirports, public domain).',
+  },
+})
 
 interface Dating {
   spans: Span[]

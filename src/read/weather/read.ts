@@ -1,37 +1,36 @@
 import type { Outcome } from '../../base/problem.ts'
 import type { Observations } from '../types.ts'
-import { readObservationTable } from './csv.ts'
-import { readHourlyCsv } from './hourly-csv.ts'
-import { readIsd } from './isd.ts'
-import { readIsdLite } from './isd-lite.ts'
-import { type MetarContext, readMetarText } from './metar.ts'
+import type { WeatherContext, WeatherReader } from './reader.ts'
+import { WEATHER_READERS } from './readers.ts'
 
-const WEATHER_KINDS = ['observation-table', 'metar', 'isd', 'isd-lite', 'hourly-csv'] as const
+export type { WeatherContext } from './reader.ts'
 
-export type WeatherKind = (typeof WEATHER_KINDS)[number]
+export type WeatherKind = (typeof WEATHER_READERS)[number]['kind']
+
+const READERS: readonly WeatherReader<WeatherKind>[] = WEATHER_READERS
+
+/** The names of all formats of weather files. */
+export const WEATHER_KINDS: readonly WeatherKind[] = READERS.map(({ kind }) => kind)
 
 /** Whether a kind of file is one of weather. */
 export const isWeatherKind = (kind: string): kind is WeatherKind => (WEATHER_KINDS as readonly string[]).includes(kind)
 
-/** What weather files leave out and others know. */
-export interface WeatherContext extends MetarContext {
-  /** IANA name from the campaign, or null. */
-  timeZone: string | null
-  fileName: string
+/** The format of weather files that a text belongs to; null for anything else. */
+export const weatherKindOf = (head: string): WeatherKind | null =>
+  READERS.find(({ recognises }) => recognises(head))?.kind ?? null
+
+/** Of the context that on which the reading of this kind depends, in the order in which its reader names it. */
+export function dependenciesOf(kind: WeatherKind, context: WeatherContext): Partial<WeatherContext> {
+  return Object.fromEntries(readerOf(kind).dependsOn.map((name) => [name, context[name]]))
 }
 
 /** Reads a weather file of a kind that is already known. Bad input comes back as problems; nothing throws. */
 export function readWeather(kind: WeatherKind, text: string, context: WeatherContext): Outcome<Observations> {
-  switch (kind) {
-    case 'observation-table':
-      return readObservationTable(text, context)
-    case 'metar':
-      return readMetarText(text, context)
-    case 'isd':
-      return readIsd(text)
-    case 'isd-lite':
-      return readIsdLite(text, context)
-    case 'hourly-csv':
-      return readHourlyCsv(text)
-  }
+  return readerOf(kind).read(text, dependenciesOf(kind, context) as WeatherContext)
+}
+
+function readerOf(kind: WeatherKind): WeatherReader<WeatherKind> {
+  const reader = READERS.find((one) => one.kind === kind)
+  if (!reader) throw new Error(`no reader is registered for ${kind}`)
+  return reader
 }

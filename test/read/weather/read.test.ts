@@ -2,12 +2,12 @@ import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { Observations } from '../../../src/read/types.ts'
-import { isWeatherKind, readWeather, type WeatherKind } from '../../../src/read/weather/read.ts'
+import { isWeatherKind, readWeather, WEATHER_KINDS, type WeatherKind } from '../../../src/read/weather/read.ts'
 
 const file = (name: string) => readFileSync(new URL(`../../data/weather/${name}`, import.meta.url), 'latin1')
 const CONTEXT = { timeZone: 'Europe/Berlin', fileName: 'weather', coverFrom: 1619424000, coverTo: 1619430000 }
 
-const EXAMPLES: Record<WeatherKind, string> = {
+const EXAMPLES: Partial<Record<WeatherKind, string>> = {
   'observation-table': file('iem-asos/measures.txt').slice(0, 2000),
   metar: file('metar-bulletins/collective.txt'),
   isd: file('isd-fixed-width/726430.txt').slice(0, 2000),
@@ -27,12 +27,12 @@ function expectSound(observations: Observations): void {
 
 describe('readWeather', () => {
   it.each(KINDS)('reads an example of %s into columns of one length', (kind) => {
-    const { value } = readWeather(kind, EXAMPLES[kind], CONTEXT)
+    const { value } = readWeather(kind, EXAMPLES[kind]!, CONTEXT)
     expect(value!.count).toBeGreaterThan(0)
     expectSound(value!)
   })
 
-  it.each(KINDS)('fails without throwing on text that is not %s', (kind) => {
+  it.each(WEATHER_KINDS)('fails without throwing on text that is not %s', (kind) => {
     for (const text of ['', '\n\n', '<html><body>404</body></html>', '\0\0\0', '{"a": 1}', 'a\tb\n1\t2']) {
       const { value, problems } = readWeather(kind, text, CONTEXT)
       expect(value).toBeNull()
@@ -41,7 +41,7 @@ describe('readWeather', () => {
   })
 
   it.each(KINDS)('never throws on a %s file that is cut, doubled or scribbled over', (kind) => {
-    const text = EXAMPLES[kind]
+    const text = EXAMPLES[kind]!
     const place = fc.integer({ min: 0, max: text.length })
     fc.assert(
       fc.property(place, place, fc.string({ unit: 'binary', maxLength: 8 }), (from, to, scribble) => {
