@@ -1,5 +1,5 @@
 import { fixed } from '../../base/figures.ts'
-import { figure, listing, type Sentence, say } from '../../base/sentence.ts'
+import { figure, joined, type Sentence, say } from '../../base/sentence.ts'
 import type { ReportRun } from '../contract.ts'
 
 /** What the conditions of a drive are told from. */
@@ -14,7 +14,7 @@ export function conditionsWords({ air, wind, sun, moving_speed_mps }: Conditions
   if (air.road_wet !== null) parts.push([air.road_wet ? 'wet road' : 'dry road'])
   if (sun.phase !== null && sun.phase !== 'day') parts.push([sun.phase])
   parts.push(say`${figure(moving_speed_mps, 'speed', 0)} while moving`)
-  return listing(parts, ',')
+  return joined(parts.flatMap((part, i) => (i === 0 ? [part] : [', ', part])))
 }
 
 function windWords({ speed_mps, from_deg, headwind_mps }: ReportRun['wind']): Sentence {
