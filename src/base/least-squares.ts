@@ -14,7 +14,7 @@ export interface LinearModel {
   nullSpace: Float64Array[]
   /**
    * (XᵀWX)⁺, row by row: times the variance of an observation of weight 1 it is the covariance of the coefficients.
-   * It means something only for what the rows tell (see `isTold`).
+   * It means something only for what the rows tell (see `isEstimable`).
    */
   covariance: Float64Array[]
   /** The coefficients that fit `y` best; one of several where the rows do not tell them all. */
@@ -78,14 +78,14 @@ export function linearModel(rows: number[][], weights?: ArrayLike<number>): Line
  * @param combination the factor of each coefficient
  * @source Searle, Linear Models, 1971, 5.4 (from memory)
  */
-export function isTold(model: LinearModel, combination: ArrayLike<number>): boolean {
+export function isEstimable(model: LinearModel, combination: ArrayLike<number>): boolean {
   const length = rootSumOfSquares(combination)
   return model.nullSpace.every((direction) => Math.abs(dot(direction, combination)) <= 1e-8 * length)
 }
 
 /** Variance of a sum of coefficients, for an observation of weight 1 and variance 1; Infinity where the rows do not tell it. */
 export function varianceOf(model: LinearModel, combination: ArrayLike<number>): number {
-  if (!isTold(model, combination)) return Number.POSITIVE_INFINITY
+  if (!isEstimable(model, combination)) return Number.POSITIVE_INFINITY
   return dot(
     model.covariance.map((row) => dot(row, combination)),
     combination,

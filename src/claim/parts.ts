@@ -1,5 +1,5 @@
 import { rootSumOfSquares, square } from '../base/arithmetic.ts'
-import { dot, isTold, unit } from '../base/least-squares.ts'
+import { dot, isEstimable, unit } from '../base/least-squares.ts'
 import { mean, quantile } from '../base/statistics.ts'
 import { designOf, designRow, type PartDesign, type PartRun } from './part-design.ts'
 import { type CandidateRun, separatingRun, steadyingRun } from './separating.ts'
@@ -96,7 +96,7 @@ function changeOf(design: PartDesign, parts: readonly string[], intervalOf: Inte
   const combination = Float64Array.from({ length: model.columnCount }, (_, j) =>
     parts.includes(design.parts[j - design.routes.length]) ? 1 : 0,
   )
-  if (parts.length === 0 || !isTold(model, combination)) return null
+  if (parts.length === 0 || !isEstimable(model, combination)) return null
   const factors: number[] = []
   cells.forEach(({ shares }, i) => {
     const pull = dot(combination, model.solve(unit(cells.length, i)))

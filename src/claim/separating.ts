@@ -1,4 +1,4 @@
-import { isTold, linearModel, unit, varianceOf } from '../base/least-squares.ts'
+import { isEstimable, linearModel, unit, varianceOf } from '../base/least-squares.ts'
 import { designRow, type PartDesign } from './part-design.ts'
 
 /** A run that was not made yet. */
@@ -45,7 +45,7 @@ export function separatingRun(
  * @returns null where no part is told
  */
 export function steadyingRun(design: PartDesign, setups: Record<string, string[]>): CandidateRun | null {
-  const told = design.parts.filter((part) => isTold(design.model, columnOf(design, part)))
+  const told = design.parts.filter((part) => isEstimable(design.model, columnOf(design, part)))
   if (told.length === 0) return null
   const candidates = design.cells.flatMap(({ route, parts }) => [
     { route, parts },
@@ -79,7 +79,7 @@ function judge(design: PartDesign, candidates: readonly Candidate[], inQuestion:
   )
   return [...distinct.values()].map((candidate) => {
     const model = linearModel([...rows, designRow(routes, parts, candidate)], [...weights, runWeight])
-    const told = inQuestion.filter((part) => isTold(model, columnOf(design, part)))
+    const told = inQuestion.filter((part) => isEstimable(model, columnOf(design, part)))
     const worstVariance = Math.max(...told.map((part) => varianceOf(model, columnOf(design, part))))
     const changes = Math.min(...cells.map((cell) => difference(cell.parts, candidate.parts)))
     return { ...candidate, told, worstVariance, changes }
@@ -108,7 +108,7 @@ function best(
     route: chosen.route,
     parts: chosen.parts,
     setup: Object.keys(setups).find((name) => difference(setups[name], chosen.parts) === 0) ?? null,
-    tells: chosen.told.filter((part) => !isTold(design.model, columnOf(design, part))),
+    tells: chosen.told.filter((part) => !isEstimable(design.model, columnOf(design, part))),
     sdBeforePct: Number.isFinite(before) ? 100 * Math.sqrt(before) : null,
     sdAfterPct: 100 * Math.sqrt(chosen.worstVariance),
   }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { isTold, linearModel, varianceOf } from '../../src/base/least-squares.ts'
+import { isEstimable, linearModel, varianceOf } from '../../src/base/least-squares.ts'
 import { leastSquares } from './fit.ts'
 
 describe('a linear model', () => {
@@ -44,9 +44,9 @@ describe('a linear model', () => {
     const [direction] = model.nullSpace
     expect(Math.hypot(...direction)).toBeCloseTo(1, 12)
     expect(direction[0] / direction[1]).toBeCloseTo(-1000, 6)
-    expect(isTold(model, [1, 1000])).toBe(true)
-    expect(isTold(model, [1, 0])).toBe(false)
-    expect(isTold(model, [0, 1])).toBe(false)
+    expect(isEstimable(model, [1, 1000])).toBe(true)
+    expect(isEstimable(model, [1, 0])).toBe(false)
+    expect(isEstimable(model, [0, 1])).toBe(false)
     expect(varianceOf(model, [1, 0])).toBe(Number.POSITIVE_INFINITY)
     // (1 + 2·2)·… : the sum is observed once with factor 1 and once with factor 2, variance 1/(1 + 4).
     expect(varianceOf(model, [1, 1000])).toBeCloseTo(0.2, 9)
@@ -58,10 +58,10 @@ describe('a linear model', () => {
       [0, 1, 1],
     ])
     for (const scale of [1e-9, 1, 1e9]) {
-      expect(isTold(model, [0.3 * scale, 1.3 * scale, scale])).toBe(true)
-      expect(isTold(model, [0.3 * scale, 1.4 * scale, scale])).toBe(false)
+      expect(isEstimable(model, [0.3 * scale, 1.3 * scale, scale])).toBe(true)
+      expect(isEstimable(model, [0.3 * scale, 1.4 * scale, scale])).toBe(false)
     }
-    expect(isTold(model, [0, 0, 0])).toBe(true)
+    expect(isEstimable(model, [0, 0, 0])).toBe(true)
   })
 
   it('without rows or columns tells nothing and solves to nothing', () => {
@@ -77,8 +77,8 @@ describe('a linear model', () => {
       [1, 0],
     ])
     expect(model.rank).toBe(1)
-    expect(isTold(model, [1, 0])).toBe(true)
-    expect(isTold(model, [0, 1])).toBe(false)
+    expect(isEstimable(model, [1, 0])).toBe(true)
+    expect(isEstimable(model, [0, 1])).toBe(false)
   })
 })
 
