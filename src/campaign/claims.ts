@@ -11,6 +11,8 @@ import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 import { separatingWords } from '../report/words/parts.ts'
 import { claimFacts } from './claim-facts.ts'
 import type { KeptRecord } from './drive/run-record.ts'
+import type { RunsOfRow } from './load/runs.ts'
+import { type StintRun, stintRuns } from './stints.ts'
 import { type WorthSettings, worthOfClaim } from './worth.ts'
 
 export interface ClaimOptions {
@@ -28,31 +30,46 @@ export interface ClaimsForReport {
   partGroups: Report['part_groups']
   /** By run id. */
   consumptions: Map<string, ReportRun['consumption']>
+  stints: Report['stints']
   problems: Problem[]
 }
 
 /** Claims as figures, parts and consumptions as the report tells them; all empty where runs.csv names no setup or fuel. */
 export function claimsForReport(
   records: KeptRecord[],
-  routeNames: string[],
+  stints: RunsOfRow[],
+  roadNames: readonly string[],
   campaign: Campaign,
   options: ClaimOptions,
 ): ClaimsForReport {
   const settings = claimSettings(campaign, options)
-  const runs = records
+  const routeNames = [...roadNames]
+  const single = records
     .filter(({ run }) => run.row !== null)
     .map((record) => fuelRun(record, records, campaign.baseline))
-  if (runs.length === 0) return { claims: [], parts: [], partGroups: [], consumptions: new Map(), problems: [] }
+  const together = stintRuns(stints, new Map(single.map((run) => [run.id, run])), routeNames)
+  const runs: FuelRun[] = [...single, ...together]
+  if (runs.length === 0)
+    return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], problems: [] }
   const result = claimsOf(runs, routeNames, settings)
   const parts = partsOfClaims(result, settings)
+  const consumptions = consumptionsById(result)
   return {
-    claims: result.claims.map((claim) =>
-      claimFacts(claim, {
+    claims: result.claims.map((claim) => {
+      const facts = claimFacts(claim, {
         evidence: evidenceOfClaim(claim, result, runs, settings),
         sense: senseOfClaim(claim, runs),
         worth: options.worth && worthOfClaim(claim, settings.powertrain, options.worth),
-      }),
-    ),
+      })
+      return byTheirRuns(facts, together)
+    }),
+    stints: together.map(({ id, setup, runs: ids, distanceM }) => ({
+      id,
+      setup,
+      runs: ids,
+      distance_m: distanceM,
+      consumption: consumptions.get(id) ?? null,
+    })),
     parts: (parts?.effects ?? []).map((effect) => ({
       part: effect.part,
       consumption_change_pct: effect.consumptionChangePct,
@@ -68,8 +85,21 @@ export function claimsForReport(
         separating,
       }
     }),
-    consumptions: consumptionsById(result),
+    consumptions,
     problems: result.problems.map(claimProblem),
+  }
+}
+
+/** A claim that names the runs of its stints, not these. */
+function byTheirRuns(facts: ClaimFacts, stints: StintRun[]): ClaimFacts {
+  const members = new Map(stints.map(({ id, runs }) => [id, runs]))
+  const runsOf = (ids: readonly string[]): string[] => ids.flatMap((id) => members.get(id) ?? [id])
+  return {
+    ...facts,
+    runs: runsOf(facts.runs),
+    baseline_runs: runsOf(facts.baseline_runs),
+    left_out: facts.left_out.flatMap(({ run, ...why }) => runsOf([run]).map((id) => ({ run: id, ...why }))),
+    drift: facts.drift && { ...facts.drift, runs: runsOf(facts.drift.runs) },
   }
 }
 

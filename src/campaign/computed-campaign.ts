@@ -2,16 +2,19 @@ import { type AirField, prepareField } from '../air/field.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { Campaign } from '../read/types.ts'
 import { type RunRecord, recordOf } from './drive/run-record.ts'
-import { drivesIn } from './load/drive-source.ts'
+import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import type { InputFile, WholeFile } from './load/map-file.ts'
 import type { Roads } from './load/routes.ts'
+import type { RunsOfRow } from './load/runs.ts'
 
 /** All that a report is made from, kept so that the same campaign can be asked again under another assumption. */
 export interface WorkingState {
   campaign: Campaign
   runsFile: string | null
   campaignFile: string | null
+  /** Rows of runs.csv that belong to several drives. */
+  stints: RunsOfRow[]
   roads: Roads
   records: RunRecord[]
   /** The air as observed. */
@@ -25,18 +28,18 @@ export async function workingStateOf(
   files: InputFile[],
   settings: { draws: number; seed: number },
 ): Promise<WorkingState> {
-  return workingStateFrom(await prepareCampaign(mapped, files, settings), mapped)
+  return workingStateFrom(await prepareCampaign(mapped, files, settings, motionsIn(mapped)), mapped)
 }
 
 /** The same of a campaign that is prepared already. */
 export function workingStateFrom(
-  { inputs, runs, roads, series, vehicle, ensemble }: PreparedCampaign,
+  { inputs, runs, stints, roads, series, vehicle, ensemble }: PreparedCampaign,
   mapped: WholeFile[],
 ): WorkingState {
   const { campaign, runsFile, campaignFile } = inputs
   const field = prepareField(series)
   const shared = sharedDraws(vehicle, ensemble)
-  const drives = drivesIn(mapped)
+  const drives = drivesFrom(motionsIn(mapped))
   const records = runs.map((run, i) => recordOf(run, drives(run), roads.contexts[i], field, shared))
-  return { campaign, runsFile, campaignFile, roads, records, field, shared }
+  return { campaign, runsFile, campaignFile, stints, roads, records, field, shared }
 }

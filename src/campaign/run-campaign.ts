@@ -15,11 +15,12 @@ import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesOfPair } from './drive/run-results.ts'
-import { type DriveSource, drivesIn } from './load/drive-source.ts'
+import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import { type InputFile, type MappedFile, mapFile, type WholeFile } from './load/map-file.ts'
 import type { Roads } from './load/routes.ts'
+import type { MotionSource } from './load/runs.ts'
 import {
   allPairs,
   countPairs,
@@ -29,6 +30,7 @@ import {
   pairsWithReferences,
   withContributions,
 } from './pairs.ts'
+import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
@@ -59,15 +61,15 @@ export interface CampaignInput {
 
 /** Who does the work on a campaign's runs, and what is known of them from before. */
 export interface CampaignWork {
-  drives: DriveSource
+  motions: MotionSource
   computeRuns: ComputeRuns
   remember: Remember
 }
 
 /** All work done here, with drives in memory, and nothing known from before. */
 export function workHere(files: WholeFile[]): CampaignWork {
-  const drives = drivesIn(files)
-  return { drives, computeRuns: computeHere(drives), remember: forgetful }
+  const motions = motionsIn(files)
+  return { motions, computeRuns: computeHere(drivesFrom(motions)), remember: forgetful }
 }
 
 /** A report, and what is written beside it. */
@@ -126,10 +128,10 @@ function settingOf({ series, vehicle, ensemble, inputs }: PreparedCampaign, { se
 export async function resultsOfPart(
   mapped: MappedFile[],
   input: CampaignInput,
-  { computeRuns, remember }: Omit<CampaignWork, 'drives'>,
+  { motions, computeRuns, remember }: CampaignWork,
   wanted: (place: number) => boolean,
 ): Promise<{ results: RunResult[]; runs: number; problems: Problem[] }> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, remember)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, motions, remember)
   const { runs, roads, inputs } = prepared
   const setting = settingOf(prepared, input)
   const { results } = await resultsOfRuns(runs, roads, inputs.campaign.baseline, setting, computeRuns, wanted)
@@ -143,7 +145,7 @@ export async function reduceCampaign(
   input: CampaignInput,
   work: CampaignWork,
 ): Promise<CampaignResult> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings, work.remember)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, work.motions, work.remember)
   return reducePrepared(prepared, mapped, input, work)
 }
 
@@ -152,8 +154,9 @@ export async function reducePrepared(
   prepared: PreparedCampaign,
   mapped: MappedFile[],
   input: CampaignInput,
-  { drives, computeRuns, remember }: CampaignWork,
+  { motions, computeRuns, remember }: CampaignWork,
 ): Promise<CampaignResult> {
+  const drives = drivesFrom(motions)
   const { inputs, runs, roads, terrain, vehicle } = prepared
   const { campaign } = inputs
   const marginPct = input.settings.marginPct ?? campaign.marginPct
@@ -167,7 +170,7 @@ export async function reducePrepared(
   }
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
   const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
-  const claims = claimsForReport(records, roads.names, campaign, {
+  const claims = claimsForReport(records, prepared.stints, roads.names, campaign, {
     draws: input.settings.draws,
     seed: input.settings.seed,
     correctDrift: input.settings.correctDrift ?? false,
@@ -203,7 +206,9 @@ export async function reducePrepared(
       ...unknownProcedures(limits, inputs.campaignFile),
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
+    recordings: recordingsTold(prepared.recordings),
     runs: told,
+    stints: claims.stints,
     routes: await reportRoutes(roads, records),
     pairs: pairs.reported,
     pairs_note: pairs.note,

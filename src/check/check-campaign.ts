@@ -39,8 +39,9 @@ export interface CheckResult {
 
 /** Everything wrong or weak in a folder's files, in one list, sorted by what it costs the answer; arguments as for `reduceCampaign`. */
 export async function checkCampaign(mapped: WholeFile[], input: CampaignInput): Promise<CheckResult> {
-  const prepared = await prepareCampaign(mapped, input.files, input.settings)
-  const { report } = await reducePrepared(prepared, mapped, input, workHere(mapped))
+  const work = workHere(mapped)
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, work.motions)
+  const { report } = await reducePrepared(prepared, mapped, input, work)
   const ensemble = { ...prepared.ensemble, draws: drawsFor(mapped, input.settings.draws) }
   const state = workingStateFrom({ ...prepared, ensemble }, mapped)
   const { measure, weaknesses } = weaknessesOf(state)

@@ -4,9 +4,10 @@ import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { firstCampaignYaml, firstRunsCsv } from '../campaign/first-settings.ts'
+import { motionsIn } from '../campaign/load/drive-source.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
 import { roadsOf } from '../campaign/load/routes.ts'
-import { runsOf } from '../campaign/load/runs.ts'
+import { NOTHING_SAID, runsOf } from '../campaign/load/runs.ts'
 import { fileErrorReason, isFileError } from '../files/file-errors.ts'
 import { plural } from '../report/words.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
@@ -29,7 +30,7 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
   const { root, mapped } = opened
-  const { runs, problems } = runsOf(mapped, [], null)
+  const { runs, problems } = runsOf(mapped, NOTHING_SAID, motionsIn(mapped))
   const all = [
     ...opened.problems,
     ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),

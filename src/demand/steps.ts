@@ -22,7 +22,10 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
   const ends = stepEnds(motion)
   const axisM = new Float64Array(ends.length)
   for (let i = 0; i < ends.length; i++) axisM[i] = axisAt(route, motion.distanceM[ends[i]])
-  const speeds = speedsKnown(motion)
+  const speeds = speedsKnown(motion.speedMps)
+  const fine = speedsKnown(motion.fineSpeedMps)
+  const coarse = speedsKnown(motion.coarseSpeedMps)
+  const gained = (of: Float64Array, from: number, to: number): number => (square(of[to]) - square(of[from])) / 2
   const topMps = topSpeedMps(motion)
   const steps = emptySteps(axisM)
   for (let i = 0; i < steps.time.length; i++) {
@@ -35,7 +38,9 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
     steps.distanceM[i] = motion.distanceM[to] - motion.distanceM[from]
     // A position that jumps says how far the vehicle came, not how fast it ever was.
     steps.speedMps[i] = Math.min(topMps, steps.distanceM[i] / steps.durationS[i])
-    steps.kineticJPerKg[i] = (square(speeds[to]) - square(speeds[from])) / 2
+    steps.kineticJPerKg[i] = gained(speeds, from, to)
+    steps.fineKineticJPerKg[i] = gained(fine, from, to)
+    steps.coarseKineticJPerKg[i] = gained(coarse, from, to)
     steps.climbM[i] = climb(motion, from, to, axisM[i], axisM[i + 1], route.profile)
     steps.latitude[i] = motion.latitude[middle]
     steps.longitude[i] = motion.longitude[middle]
@@ -56,6 +61,8 @@ function emptySteps(axisM: Float64Array): Steps {
     distanceM: column(),
     speedMps: column(),
     kineticJPerKg: column(),
+    fineKineticJPerKg: column(),
+    coarseKineticJPerKg: column(),
     climbM: column(),
     elevationM: column(),
     latitude: column(),
@@ -93,8 +100,8 @@ function axisAt({ path, match }: OnRoute, distanceM: number): number {
 }
 
 /** Speeds with gaps bridged by the last and the next known one, so that no kinetic energy is made or lost in them. */
-function speedsKnown(motion: Motion): Float64Array {
-  const speeds = motion.speedMps.slice()
+function speedsKnown(speedMps: Float64Array): Float64Array {
+  const speeds = speedMps.slice()
   for (let i = 0, known = 0; i < speeds.length; i++) {
     if (Number.isFinite(speeds[i])) known = speeds[i]
     else speeds[i] = known

@@ -13,6 +13,9 @@ export interface Steps {
   speedMps: Float64Array
   /** Half the difference of the squared speeds at the step's ends, J/kg: the kinetic energy gained per kilogram. */
   kineticJPerKg: Float64Array
+  /** The same from speeds that are smoothed less, and more. */
+  fineKineticJPerKg: Float64Array
+  coarseKineticJPerKg: Float64Array
   /** Climb over the step, m. */
   climbM: Float64Array
   elevationM: Float64Array

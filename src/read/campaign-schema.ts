@@ -80,6 +80,15 @@ const station = section(
   'a section with the keys lat, lon, elevation_m, anemometer_height_m',
 )
 
+const gate = section(
+  {
+    lat: numberBetween('degrees north', -90, 90),
+    lon: numberBetween('degrees east', -180, 180),
+    radius_m: numberBetween('metres', 10, 2000).nullish(),
+  },
+  'a section with the keys lat, lon, radius_m',
+)
+
 const partsList = 'a list of parts, such as [skirts, wheel covers], or [] for none'
 
 export const campaignSchema = section(
@@ -102,6 +111,7 @@ export const campaignSchema = section(
       'a section with the keys fill_repeatability_l, meter_tolerance_pct',
     ).nullish(),
     stations: z.record(name, station, { error: 'a section with an id and a position for each station' }).nullish(),
+    gates: z.record(name, gate, { error: 'a section with a name and a position for each gate' }).nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),
     limits: z.array(text("a procedure's id"), { error: "a list of procedures' ids" }).nullish(),
   },

@@ -74,6 +74,9 @@ function removeAt(content: unknown, path: PropertyKey[]): void {
   else if (typeof parent === 'object' && parent !== null) Reflect.deleteProperty(parent, last)
 }
 
+/** Half-width of a gate where none is stated, m: the road's width and a receiver's error. */
+const USUAL_GATE_M = 50
+
 function campaignOf(text: CampaignText): Campaign {
   const { time_zone, fuel } = text
   return {
@@ -88,6 +91,12 @@ function campaignOf(text: CampaignText): Campaign {
       meterTolerancePct: fuel?.meter_tolerance_pct ?? null,
     },
     stations: Object.entries(text.stations ?? {}).map(([id, station]) => stationOf(id, station)),
+    gates: Object.entries(text.gates ?? {}).map(([name, { lat, lon, radius_m }]) => ({
+      name,
+      latitude: lat,
+      longitude: lon,
+      radiusM: radius_m ?? USUAL_GATE_M,
+    })),
     terrain: text.terrain ?? 'roughly_open',
     limits: text.limits ?? [],
   }

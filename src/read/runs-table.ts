@@ -12,9 +12,12 @@ export interface RunsTable {
   columns: string[]
 }
 
-const TEXT_COLUMNS = ['setup', 'fill_group', 'exclude', 'note', 'photo'] as const
+const TEXT_COLUMNS = ['setup', 'from', 'to', 'split', 'fill_group', 'exclude', 'note', 'photo'] as const
 const TEXT_FIELDS = {
   setup: 'setup',
+  from: 'from',
+  to: 'to',
+  split: 'split',
   fill_group: 'fillGroup',
   exclude: 'exclude',
   note: 'note',
@@ -203,5 +206,17 @@ function emptyRow(line: number): RunRow {
     QuantityOfRun,
     number
   >
-  return { line, track: '', setup: null, fillGroup: null, exclude: null, note: null, photo: null, ...numbers }
+  return {
+    line,
+    track: '',
+    setup: null,
+    from: null,
+    to: null,
+    split: null,
+    fillGroup: null,
+    exclude: null,
+    note: null,
+    photo: null,
+    ...numbers,
+  }
 }

@@ -111,6 +111,11 @@ export interface RunRow {
   relativeHumidity: number
   windSpeedMps: number
   windFromDeg: number
+  /** Where the drive begins and ends in its recording, as written: a clock time, an instant or a distance; or null. */
+  from: string | null
+  to: string | null
+  /** `no`: the recording is one drive, whatever is found in it. */
+  split: string | null
   /** A reason to leave the run out, or null. */
   exclude: string | null
   note: string | null
@@ -150,6 +155,14 @@ export interface StationSettings {
   anemometerHeightM: number
 }
 
+/** A stated place where drives begin and end. */
+export interface GateSettings {
+  name: string
+  latitude: number
+  longitude: number
+  radiusM: number
+}
+
 /** campaign.yaml, checked and in SI units, with the defaults filled in. */
 export interface Campaign {
   title: string | null
@@ -161,6 +174,8 @@ export interface Campaign {
   setups: Record<string, string[]>
   fuel: { fillRepeatabilityLitres: number | null; meterTolerancePct: number | null }
   stations: StationSettings[]
+  /** None: where drives begin and end is found from the recordings. */
+  gates: GateSettings[]
   terrain: TerrainClass
   /** Ids of published test procedures to hold runs against. */
   limits: string[]

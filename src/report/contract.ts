@@ -110,6 +110,12 @@ const stationUse = z.strictObject({
   weight: z.number(),
 })
 
+const consumption = z.strictObject({
+  unit: z.enum(['l', 'kg', 'kWh']),
+  per_100_km: z.number(),
+  adjusted_per_100_km: figure,
+})
+
 const run = z.strictObject({
   id: z.string(),
   track: z.string(),
@@ -158,9 +164,7 @@ const run = z.strictObject({
   }),
   demand: z.strictObject({ mean_j_per_m: figure, sd_pct: figure }),
   /** As measured, and at the reference conditions of its route and setup's baseline; null without fuel. */
-  consumption: z
-    .strictObject({ unit: z.enum(['l', 'kg', 'kWh']), per_100_km: z.number(), adjusted_per_100_km: figure })
-    .nullable(),
+  consumption: consumption.nullable(),
   /** Conditions in one line. */
   conditions: z.string(),
   /** Seen, not measured: never counted as evidence. */
@@ -412,6 +416,34 @@ const partGroup = z.strictObject({
     .nullable(),
 })
 
+/** What became of a stretch of a recording. */
+const piece = z.strictObject({
+  kind: z.enum(['drive', 'other', 'stop', 'gap']),
+  /** The run that a drive became; null of all others. */
+  run: z.string().nullable(),
+  start_time: z.string(),
+  end_time: z.string(),
+  distance_m: z.number(),
+})
+
+/** What one device wrote in one go, from its first fix to its last. */
+const recording = z.strictObject({
+  track: z.string(),
+  start_time: z.string(),
+  end_time: z.string(),
+  /** In the order of time, without a break. */
+  pieces: z.array(piece),
+})
+
+/** Runs that have one row of runs.csv together: their fuel is known for all of them only. */
+const stint = z.strictObject({
+  id: z.string(),
+  setup: z.string().nullable(),
+  runs: z.array(z.string()),
+  distance_m: z.number(),
+  consumption: consumption.nullable(),
+})
+
 export const reportSchema = z.strictObject({
   schema: z.literal('ceteris-report/2'),
   version: z.string(),
@@ -444,7 +476,9 @@ export const reportSchema = z.strictObject({
   ),
   inputs: z.array(input),
   problems: z.array(problem),
+  recordings: z.array(recording),
   runs: z.array(run),
+  stints: z.array(stint),
   routes: z.array(route),
   pairs: z.array(pair),
   /** Set when `pairs` holds only a part of all pairs; `pairs.csv`, or `pairs.csv.gz`, holds those on one road. */

@@ -8,9 +8,14 @@ const MOST_POINTS = 2500
 
 /** The path of a drive at even steps of its distance, standing left out. */
 export function pathOf(drive: Drive): Path {
+  const lengthM = drive.motion.distanceM[drive.motion.count - 1]
+  return sampledPath(drive, Math.max(LEAST_SPACING_M, lengthM / MOST_POINTS))
+}
+
+/** The path of a drive at steps of `spacingM`, standing left out. */
+export function sampledPath(drive: Drive, spacingM: number): Path {
   const { motion } = drive
   const lengthM = motion.distanceM[motion.count - 1]
-  const spacingM = Math.max(LEAST_SPACING_M, lengthM / MOST_POINTS)
   const count = Math.max(2, Math.floor(lengthM / spacingM) + 1)
   const path: Path = {
     distanceM: new Float64Array(count),

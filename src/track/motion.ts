@@ -10,6 +10,7 @@ import {
   type PathFixes,
   robustVariance,
   type SmoothPath,
+  SPEED_DENSITY,
   smoothPath,
 } from './smoother.ts'
 import { type FilledPath, type Stop, stopsOf, withSilentStands } from './standing.ts'
@@ -50,13 +51,15 @@ type CutPath = FilledPath & { cut: Uint8Array }
 export function motionOf(fixes: Fixes): MotionResult {
   const frame = localFrame(fixes.latitude[0], fixes.longitude[0])
   const path = weighedPath(fixes, frame)
-  const free = robustlySmoothed(path, FIRST_PASSES)
+  const free = robustlySmoothed(path, FIRST_PASSES).smooth
   const freeGrid = onGrid(path.time, free)
   const inGap = gapSamples(freeGrid, path.time, path.cut)
   const stops = stopsOf(freeGrid.x, freeGrid.y, speedsOf(freeGrid, inGap), freeGrid.stepS)
   const held = heldAt(path, freeGrid, stops)
-  const smooth = robustlySmoothed(held.path, ROBUST_PASSES)
+  const { smooth, weighed } = robustlySmoothed(held.path, ROBUST_PASSES)
   const grid = onGrid(path.time, smooth)
+  const along = alongPath(weighed, smooth)
+  const paceAt = (q: number): Float64Array => onGrid(path.time, smoothPath(along, q)).speedX
   const state = inGap.map((inside) => (inside ? GAP : MOVING))
   for (const { from, to, x, y } of held.stops) {
     state.fill(STANDING, from, to + 1)
@@ -65,7 +68,11 @@ export function motionOf(fixes: Fixes): MotionResult {
   }
   ontoChords(grid, path.time, smooth, path.cut)
   return {
-    motion: motionColumns(grid, state, frame),
+    motion: motionColumns(grid, state, frame, {
+      fine: paceAt(SPEED_DENSITY.fine),
+      usual: paceAt(SPEED_DENSITY.usual),
+      coarse: paceAt(SPEED_DENSITY.coarse),
+    }),
     gaps: gapsOf(path, smooth, frame),
     positionNoiseM: spreadAbout(held.path, smooth, held.standing),
     standingDrift: held.drift,
@@ -99,15 +106,15 @@ function gapStarts({ time, x, y }: PathFixes, usualS: number, noiseM: number): U
   return starts
 }
 
-/** The smoothed path, after the first pass reweighed against outliers. */
-function robustlySmoothed(path: PathFixes, passes: number): SmoothPath {
+/** The smoothed path, after the first pass reweighed against outliers; and the fixes with the weights of the last pass. */
+function robustlySmoothed(path: PathFixes, passes: number): { smooth: SmoothPath; weighed: PathFixes } {
   let variance = path.variance
   let smooth = smoothPath(path, ACCELERATION_DENSITY)
   for (let pass = 1; pass < passes; pass++) {
     variance = robustVariance({ ...path, variance }, smooth, path.variance)
     smooth = smoothPath({ ...path, variance }, ACCELERATION_DENSITY)
   }
-  return smooth
+  return { smooth, weighed: { ...path, variance } }
 }
 
 /** Speeds on the grid, m/s; infinite in a gap. */
@@ -163,38 +170,88 @@ function gapsOf({ time, cut }: CutPath, { x, y }: SmoothPath, frame: LocalFrame)
   return gaps
 }
 
+/**
+ * How far along the smoothed path each fix lies, m in `x`: smoothing this and not the two coordinates keeps the speed in
+ * bends, however little of the acceleration is let through.
+ */
+function alongPath(fixes: PathFixes, smooth: SmoothPath): PathFixes {
+  const { time } = fixes
+  const { x, y, vx, vy } = smooth
+  const speed = (i: number): number => Math.sqrt(vx[i] * vx[i] + vy[i] * vy[i])
+  const along = new Float64Array(time.length)
+  let reachedM = 0
+  for (let i = 0; i < time.length; i++) {
+    if (i > 0) reachedM += arcM(smooth, i - 1, time[i] - time[i - 1])
+    const v = speed(i)
+    const aheadM = v < SLOWEST_COURSE_MPS ? 0 : ((fixes.x[i] - x[i]) * vx[i] + (fixes.y[i] - y[i]) * vy[i]) / v
+    along[i] = reachedM + aheadM
+  }
+  return { ...fixes, x: along, y: new Float64Array(time.length) }
+}
+
+/** Length of the Hermite curve from one point of a path to the next, m, by Simpson's rule. */
+function arcM({ x, y, vx, vy }: SmoothPath, i: number, dt: number): number {
+  const length = (east: number, north: number): number => Math.sqrt(east * east + north * north)
+  const middleX = (1.5 * (x[i + 1] - x[i])) / dt - (vx[i] + vx[i + 1]) / 4
+  const middleY = (1.5 * (y[i + 1] - y[i])) / dt - (vy[i] + vy[i + 1]) / 4
+  return (dt / 6) * (length(vx[i], vy[i]) + 4 * length(middleX, middleY) + length(vx[i + 1], vy[i + 1]))
+}
+
 /** The grid as columns on the ellipsoid. */
-function motionColumns(grid: GridPath, state: Uint8Array, frame: LocalFrame): Motion {
+function motionColumns(
+  grid: GridPath,
+  state: Uint8Array,
+  frame: LocalFrame,
+  pace: Record<'fine' | 'usual' | 'coarse', Float64Array>,
+): Motion {
   const count = grid.x.length
   const latitude = grid.y.map((y) => latitudeAt(frame, y))
   const longitude = grid.x.map((x) => longitudeAt(frame, x))
-  const speedMps = new Float64Array(count)
   const courseDeg = new Float64Array(count)
   const distanceM = new Float64Array(count)
-  let course = Number.NaN
+  const [east, north] = [new Float64Array(count), new Float64Array(count)]
   for (let k = 0; k < count; k++) {
     const here = degreeLengths(latitude[k])
-    const east = (grid.speedX[k] * here.eastM) / frame.metresPerDegreeEast
-    const north = (grid.speedY[k] * here.northM) / frame.metresPerDegreeNorth
-    const speed = Math.sqrt(east * east + north * north)
-    if (state[k] === MOVING && speed >= SLOWEST_COURSE_MPS) course = wrapDegrees(degrees(Math.atan2(east, north)))
-    speedMps[k] = state[k] === MOVING ? speed : state[k] === STANDING ? 0 : Number.NaN
+    east[k] = here.eastM / frame.metresPerDegreeEast
+    north[k] = here.northM / frame.metresPerDegreeNorth
+  }
+  const speeds = (paceMps: Float64Array): Float64Array => {
+    const speedMps = new Float64Array(count)
+    for (let k = 0; k < count; k++) {
+      const moving = Math.max(0, paceMps[k]) * groundPerMap(grid.speedX[k], grid.speedY[k], east[k], north[k])
+      speedMps[k] = state[k] === MOVING ? moving : state[k] === STANDING ? 0 : Number.NaN
+    }
+    return speedMps
+  }
+  let course = Number.NaN
+  for (let k = 0; k < count; k++) {
+    const [x, y] = [grid.speedX[k] * east[k], grid.speedY[k] * north[k]]
+    const turns = state[k] === MOVING && x * x + y * y >= SLOWEST_COURSE_MPS * SLOWEST_COURSE_MPS
+    if (turns) course = wrapDegrees(degrees(Math.atan2(x, y)))
     courseDeg[k] = state[k] === GAP ? Number.NaN : course
     if (k > 0) distanceM[k] = distanceM[k - 1] + stepM(latitude[k - 1], longitude[k - 1], latitude[k], longitude[k])
   }
-  const elevationM = new Float64Array(count).fill(Number.NaN)
   return {
     startTime: grid.startTime,
     stepS: grid.stepS,
     count,
     latitude,
     longitude,
-    speedMps,
+    speedMps: speeds(pace.usual),
+    fineSpeedMps: speeds(pace.fine),
+    coarseSpeedMps: speeds(pace.coarse),
     courseDeg,
     distanceM,
-    elevationM,
+    elevationM: new Float64Array(count).fill(Number.NaN),
     state,
   }
+}
+
+/** Metres of ground for one of the flat map in the direction of a velocity, given those eastward and northward. */
+function groundPerMap(speedX: number, speedY: number, east: number, north: number): number {
+  const map = speedX * speedX + speedY * speedY
+  if (map === 0) return 1
+  return Math.sqrt((speedX * speedX * east * east + speedY * speedY * north * north) / map)
 }
 
 /** Robust standard deviation of the moving fixes about the smoothed path, per axis, m. */

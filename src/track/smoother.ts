@@ -23,6 +23,14 @@ export interface SmoothPath {
  */
 export const ACCELERATION_DENSITY = 1
 
+/**
+ * Speeds are taken at a lower bandwidth than positions, m²/s³. The error of one recording's positions is smooth, with a
+ * memory of some ten seconds: it passes for driving in the very band of real driving, and no likelihood of a single track
+ * tells the two apart. The finer and the coarser one show how much a recording's speeds depend on the choice. Sizes were
+ * chosen on drives with an independent speed (a wheel, the car's bus): common practice, no source.
+ */
+export const SPEED_DENSITY = { fine: 1, usual: 0.3, coarse: 0.03 }
+
 /** Spread of the speed before the first fix, m/s per axis. */
 const FIRST_SPEED_SD_MPS = 30
 

@@ -47,6 +47,12 @@ export interface Motion {
   longitude: Float64Array
   /** m/s over ground, never negative, 0 while standing, NaN in a gap. */
   speedMps: Float64Array
+  /**
+   * The same with less and with more smoothing, m/s: how much the kinetic energy depends on it says how badly the
+   * recording knows the speed.
+   */
+  fineSpeedMps: Float64Array
+  coarseSpeedMps: Float64Array
   /** Degrees true, direction of travel; held while standing; NaN in a gap and before the first movement. */
   courseDeg: Float64Array
   /** m, cumulative over ground along the ellipsoid from the first sample. */

@@ -3,7 +3,7 @@ import type { CampaignWork } from '../campaign/run-campaign.ts'
 import { type Cache, rememberIn } from '../store/cache.ts'
 import type { Motion } from '../track/types.ts'
 import { computeRuns, type RunStore } from './compute-runs.ts'
-import { driveAt, type MotionPlaces, placesInMemory } from './drives.ts'
+import { type MotionPlaces, motionAt, placesInMemory } from './drives.ts'
 import type { Work } from './work.ts'
 
 const NOTHING_BROUGHT = (): null => null
@@ -18,7 +18,7 @@ export const workThroughCache = (motions: MotionPlaces, cache: Cache, work: Work
 
 /** As a store says: where motions are, what is known, and where results go. */
 export const workWith = (store: RunStore, work: Work): CampaignWork => ({
-  drives: (run) => driveAt(run, store.motions(run), store.cache),
+  motions: (of) => motionAt(of, store.motions(of), store.cache),
   remember: store.cache ? rememberIn(store.cache) : forgetful,
   computeRuns: (setting, tasks) => computeRuns(setting, tasks, store, work),
 })

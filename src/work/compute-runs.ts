@@ -8,8 +8,9 @@ import {
   resultOf,
 } from '../campaign/drive/run-result.ts'
 import { RUN_RESULT } from '../campaign/kept/run-shape.ts'
+import { drivesFrom } from '../campaign/load/drive-source.ts'
 import { type Cache, fromCache, intoCache, keyOf } from '../store/cache.ts'
-import { driveAt, FileGone, type MotionPlace, type MotionPlaces } from './drives.ts'
+import { FileGone, type MotionPlace, type MotionPlaces, motionAt } from './drives.ts'
 import type { Work } from './work.ts'
 import { inWorkers } from './workers.ts'
 
@@ -89,7 +90,7 @@ function thatIsThere(result: RunResult | string): RunResult {
 
 /** Computes one run, and keeps its result. */
 export function computeIntoCache({ task, place, key }: RunJob, ready: ReadySetting, cache: Cache | null): RunResult {
-  const result = resultOf(task, driveAt(task.run, place, cache), ready)
+  const result = resultOf(task, drivesFrom((of) => motionAt(of, place, cache))(task.run), ready)
   if (cache) intoCache(cache, key, result)
   return result
 }

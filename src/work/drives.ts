@@ -7,39 +7,39 @@ import type { Run } from '../campaign/load/runs.ts'
 import { isFileError } from '../files/file-errors.ts'
 import type { ListedFile } from '../files/folder.ts'
 import { type Cache, rememberIn } from '../store/cache.ts'
-import type { Drive, Motion } from '../track/types.ts'
+import type { Motion } from '../track/types.ts'
 
-/** Where the motion of a run is: here, or in the cache and, if it is lost there, in the file that it was made from. */
+/** Where the motion of a recording is: here, or in the cache and, if it is lost there, in the file that it was made from. */
 export type MotionPlace = { motion: Motion } | { file: ListedFile }
 
-/** Where the motions of runs are. */
-export type MotionPlaces = (run: Run) => MotionPlace
+/** Where the motions of recordings are. */
+export type MotionPlaces = (of: Pick<Run, 'recording' | 'file'>) => MotionPlace
 
 /** A file that is not any more what it was when the call began. */
 export class FileGone extends Error {}
 
-/** The whole drive of a run. */
-export function driveAt(run: Run, place: MotionPlace, cache: Cache | null): Drive {
-  if ('motion' in place) return { ...run.drive, motion: place.motion }
-  const again = (): Motion => motionAgain(place.file, run.source)
-  return { ...run.drive, motion: cache ? rememberIn(cache)(MOTION, [run.source], again) : again() }
+/** The motion of a recording. */
+export function motionAt({ recording }: Pick<Run, 'recording'>, place: MotionPlace, cache: Cache | null): Motion {
+  if ('motion' in place) return place.motion
+  const again = (): Motion => motionAgain(place.file, recording)
+  return cache ? rememberIn(cache)(MOTION, [recording], again) : again()
 }
 
-/** Finds the file of each run, from which its motion can be made again. */
+/** Finds the file of each recording, from which its motion can be made again. */
 export function placesInFiles(listed: ListedFile[]): MotionPlaces {
   const byPath = new Map(listed.map((file) => [file.path, file]))
-  return ({ track }) => {
-    const file = byPath.get(track) ?? byPath.get(track.replace(/#\d+$/, ''))
-    if (!file) throw new Error(`the run ${track} is of none of the files listed`)
+  return ({ file: path }) => {
+    const file = byPath.get(path)
+    if (!file) throw new Error(`${path} is none of the files listed`)
     return { file }
   }
 }
 
-/** Finds the motions of runs among those that are in memory. */
+/** Finds the motions of recordings among those that are in memory. */
 export function placesInMemory(motions: ReadonlyMap<string, Motion>): MotionPlaces {
-  return ({ source, track }) => {
-    const motion = motions.get(source)
-    if (!motion) throw new Error(`the run ${track} is of none of the files given`)
+  return ({ recording, file }) => {
+    const motion = motions.get(recording)
+    if (!motion) throw new Error(`no recording of ${file} is in memory`)
     return { motion }
   }
 }

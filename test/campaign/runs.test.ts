@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { motionsIn } from '../../src/campaign/load/drive-source.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
-import { runsOf, slugsOf } from '../../src/campaign/load/runs.ts'
+import { NOTHING_SAID, runsOf, slugsOf } from '../../src/campaign/load/runs.ts'
 import { readRunsTable } from '../../src/read/runs-table.ts'
 import { straightTrack } from '../cli/command.ts'
 import { inputFile } from './folder.ts'
@@ -38,7 +39,8 @@ describe('rows of runs.csv', () => {
     mapFile(inputFile(path, straightTrack(`2024-05-03T08:${10 + 10 * i}:00Z`))),
   )
   const rowed = (name: string) => {
-    const { runs, problems } = runsOf(files, readRunsTable(`track,setup\n${name},a\n`).value!.rows, 'runs.csv')
+    const { rows } = readRunsTable(`track,setup\n${name},a\n`).value!
+    const { runs, problems } = runsOf(files, { ...NOTHING_SAID, rows, runsFile: 'runs.csv' }, motionsIn(files))
     return {
       tracks: runs.filter((run) => run.row !== null).map((run) => run.track),
       codes: problems.map(({ code }) => code).filter((code) => code.startsWith('row-')),

@@ -2,11 +2,11 @@ import { prepareField } from '../../src/air/field.ts'
 import { roughnessLengthM } from '../../src/air/profile.ts'
 import { seriesOf } from '../../src/air/series.ts'
 import { recordOf } from '../../src/campaign/drive/run-record.ts'
-import { drivesIn } from '../../src/campaign/load/drive-source.ts'
+import { drivesFrom, motionsIn } from '../../src/campaign/load/drive-source.ts'
 import { readInputs } from '../../src/campaign/load/inputs.ts'
 import { type InputFile, mapFile } from '../../src/campaign/load/map-file.ts'
 import { roadsOf } from '../../src/campaign/load/routes.ts'
-import { runsOf } from '../../src/campaign/load/runs.ts'
+import { NOTHING_SAID, runsOf } from '../../src/campaign/load/runs.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
 import type { FuelRun, Interval95 } from '../../src/claim/types.ts'
 import { sharedDraws } from '../../src/demand/shared-draws.ts'
@@ -185,12 +185,12 @@ interface FuelNote {
 async function fuelRunsOf(files: InputFile[], fuel: Map<string, FuelNote>): Promise<FuelRun[]> {
   const mapped = files.map(mapFile).sort((a, b) => (a.path < b.path ? -1 : 1))
   const inputs = await readInputs(mapped)
-  const { runs } = runsOf(mapped, [], null)
+  const { runs } = runsOf(mapped, NOTHING_SAID, motionsIn(mapped))
   const roads = roadsOf(runs)
   const field = prepareField(seriesOf(inputs.observations, [], inputs.lookUpStation).series)
   const roughnessM = roughnessLengthM[inputs.campaign.terrain]
   const shared = sharedDraws(vehicleOf(inputs.campaign.vehicle), { draws: 400, seed: 1, roughnessM })
-  const drives = drivesIn(mapped)
+  const drives = drivesFrom(motionsIn(mapped))
   return runs.map((run, i) => {
     const record = recordOf(run, drives(run), roads.contexts[i], field, shared)
     const note = fuel.get(run.track)!

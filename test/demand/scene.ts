@@ -49,6 +49,8 @@ export function scene(id: string, s: Scene): EnsembleRun {
     distanceM: fill(100),
     speedMps: fill(s.speedMps),
     kineticJPerKg: Float64Array.from({ length: count }, (_, i) => s.kineticJPerKg?.[i] ?? 0),
+    fineKineticJPerKg: fill(0),
+    coarseKineticJPerKg: fill(0),
     climbM: fill(s.climbPerStepM ?? 0),
     elevationM: fill(0),
     latitude: fill(50),

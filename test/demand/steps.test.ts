@@ -20,6 +20,8 @@ function driven(speeds: number[], more: Partial<Motion> = {}): Drive {
     latitude: new Float64Array(count).fill(50),
     longitude: distanceM.map((m) => 8 + m / 71_700),
     speedMps: Float64Array.from(speeds),
+    fineSpeedMps: Float64Array.from(speeds),
+    coarseSpeedMps: Float64Array.from(speeds),
     courseDeg: new Float64Array(count).fill(90),
     distanceM,
     elevationM: distanceM.map((m) => 210 + m / 50),

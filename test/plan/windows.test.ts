@@ -19,6 +19,8 @@ const steps: Steps = {
   distanceM: Float64Array.of(100, 300, 400),
   speedMps: Float64Array.of(10, 15, 20),
   kineticJPerKg: Float64Array.of(50, 20, -70),
+  fineKineticJPerKg: Float64Array.of(50, 20, -70),
+  coarseKineticJPerKg: Float64Array.of(50, 20, -70),
   climbM: Float64Array.of(1, -2, 4),
   elevationM: Float64Array.of(10, 9, 11),
   latitude: Float64Array.of(48, 48.001, 48.004),

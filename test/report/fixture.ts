@@ -313,6 +313,8 @@ export const fixture: Report = {
       hint: null,
     },
   ],
+  recordings: [],
+  stints: [],
   runs,
   routes: [
     {

@@ -36,7 +36,7 @@ describe('an electric car in Rabat: fixes every 12 s, wind without direction', a
   it('a loop that was cut short is said to be so, and the two whole ones are the same road', () => {
     expect(routeOf('t1-06-30-2021-1')).toBe(routeOf('t1-06-30-2021-2'))
     expect(report.runs.find((r) => r.id === 't1-07-01-2021')?.flags.map((f) => f.code)).toContain('part-of-route')
-    expect(pairOf(report, 't1-06-30-2021-1', 't1-07-01-2021').reason).toMatch(/Only 8\d % of the road/)
+    expect(pairOf(report, 't1-06-30-2021-1', 't1-07-01-2021').reason).toMatch(/share only 8\d % of the road/)
   })
 })
 

@@ -8,7 +8,7 @@ import { MAPPED_FILE, MOTION } from '../../src/campaign/kept/drive-shape.ts'
 import { MATCH } from '../../src/campaign/kept/match-shape.ts'
 import { RUN_RESULT } from '../../src/campaign/kept/run-shape.ts'
 import { WEATHER } from '../../src/campaign/kept/weather-shape.ts'
-import { drivesIn, withoutMotions } from '../../src/campaign/load/drive-source.ts'
+import { motionsIn, withoutMotions } from '../../src/campaign/load/drive-source.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
 import { type CampaignWork, reduceCampaign, workHere } from '../../src/campaign/run-campaign.ts'
 import { COVERAGE_BINS } from '../../src/road/types.ts'
@@ -95,7 +95,7 @@ describe('what is remembered', () => {
     }
     const here = workHere(mapped)
     const work: CampaignWork = {
-      drives: drivesIn(mapped),
+      motions: motionsIn(mapped),
       remember: checked,
       computeRuns: async (setting, tasks) =>
         (await here.computeRuns(setting, tasks)).map((result) => checked(RUN_RESULT, [result.run.id], () => result)),

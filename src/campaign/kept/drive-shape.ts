@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import type { Kind } from '../../base/remember.ts'
 import { WEATHER_KINDS, type WeatherKind } from '../../read/weather/read.ts'
+import type { Trace } from '../../road/division/trace.ts'
 import type { Path } from '../../road/types.ts'
 import type { Drive, DriveSummary, Fixes, Motion } from '../../track/types.ts'
 import type { MappedFile } from '../load/map-file.ts'
@@ -19,6 +20,8 @@ export const motionShape: z.ZodType<Motion> = z
     latitude: floats,
     longitude: floats,
     speedMps: floats,
+    fineSpeedMps: floats,
+    coarseSpeedMps: floats,
     courseDeg: floats,
     distanceM: floats,
     elevationM: floats,
@@ -68,18 +71,24 @@ export const summaryShape: z.ZodType<DriveSummary> = z.strictObject({
   netElevationM: number,
 })
 
+const ofPath = {
+  distanceM: floats,
+  latitude: floats,
+  longitude: floats,
+  courseDeg: floats,
+  inGap: bytes,
+  spacingM: number,
+  lengthM: number,
+  corridorM: number,
+  doubt: number,
+}
+
 const path: z.ZodType<Path> = z
-  .strictObject({
-    distanceM: floats,
-    latitude: floats,
-    longitude: floats,
-    courseDeg: floats,
-    inGap: bytes,
-    spacingM: number,
-    lengthM: number,
-    corridorM: number,
-    doubt: number,
-  })
+  .strictObject(ofPath)
+  .refine((columns) => columns.distanceM.length > 1 && haveLength(columns, columns.distanceM.length))
+
+const trace: z.ZodType<Trace> = z
+  .strictObject({ ...ofPath, time: floats })
   .refine((columns) => columns.distanceM.length > 1 && haveLength(columns, columns.distanceM.length))
 
 const mappedDrive: z.ZodType<MappedDrive> = z
@@ -88,6 +97,8 @@ const mappedDrive: z.ZodType<MappedDrive> = z
     summary: summaryShape,
     box: z.strictObject({ southDeg: number, northDeg: number, westDeg: number, eastDeg: number }),
     path,
+    trace,
+    rests: z.array(z.strictObject({ fromTime: number, toTime: number, kind: z.enum(['stop', 'gap']) })),
     pathElevationM: floats,
   })
   .refine((drive) => drive.pathElevationM.length === drive.path.distanceM.length)
@@ -115,7 +126,13 @@ export const fileShape = <D>(drive: z.ZodType<D>) =>
       problems: z.array(problem),
       notes: z.array(text),
       tracks: z.array(
-        z.strictObject({ index: z.int(), name: textOrNull, drive: drive.nullable(), problems: z.array(problem) }),
+        z.strictObject({
+          index: z.int(),
+          session: z.int(),
+          name: textOrNull,
+          drive: drive.nullable(),
+          problems: z.array(problem),
+        }),
       ),
       text: textOrNull,
     })
@@ -123,4 +140,6 @@ export const fileShape = <D>(drive: z.ZodType<D>) =>
 
 /** What the first map step makes of a file, but for the motions of its drives. */
 export const MAPPED_FILE: Kind<MappedFile> = { name: 'mapped file', shape: fileShape(mappedDrive) }
+/** A part of a recording that is a drive. */
+export const DRIVE_PART: Kind<MappedDrive> = { name: 'drive part', shape: mappedDrive }
 export const MOTION: Kind<Motion> = { name: 'motion', shape: motionShape }

@@ -1,7 +1,8 @@
+import { cutMotion } from '../../track/cut.ts'
 import type { Drive, Motion } from '../../track/types.ts'
 import type { MappedFile, WholeFile } from './map-file.ts'
 import { withoutMotion } from './mapped-drive.ts'
-import { type Run, sourceOf } from './runs.ts'
+import { type MotionSource, type Run, sourceOf } from './runs.ts'
 
 /** Where the drives of runs come from, each with its motion. */
 export type DriveSource = (run: Run) => Drive
@@ -15,15 +16,23 @@ export function motionsOf(files: WholeFile[]): Map<string, Motion> {
   return motions
 }
 
-/** Takes the drives from files that are in memory as a whole. */
-export function drivesIn(files: WholeFile[]): DriveSource {
+/** Takes the motions of recordings from files that are in memory as a whole. */
+export function motionsIn(files: WholeFile[]): MotionSource {
   const motions = motionsOf(files)
-  return ({ drive, source, track }) => {
-    const motion = motions.get(source)
-    if (!motion) throw new Error(`the run ${track} is of none of the files given`)
-    return { ...drive, motion }
+  return ({ recording, file }) => {
+    const motion = motions.get(recording)
+    if (!motion) throw new Error(`no recording of ${file} is in the files given`)
+    return motion
   }
 }
+
+/** The drives of runs, given the motions of their recordings. */
+export const drivesFrom =
+  (motions: MotionSource): DriveSource =>
+  (run) => {
+    const motion = motions(run)
+    return { ...run.drive, motion: run.part ? cutMotion(motion, run.part) : motion }
+  }
 
 /** A file without the motions of its drives. */
 export const withoutMotions = (file: WholeFile): MappedFile => ({

@@ -8,13 +8,15 @@ import { noteSeries } from './driver-notes.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
 import { type Roads, roadsOf } from './routes.ts'
-import { type Run, runsOf } from './runs.ts'
+import { type DividedRecording, type MotionSource, type Run, type RunsOfRow, runsOf } from './runs.ts'
 import { type Terrain, terrainOf } from './terrain.ts'
 
 /** A campaign before any demand: its runs on their roads, all that was said of the air, and the vehicle. */
 export interface PreparedCampaign {
   inputs: CampaignInputs
   runs: Run[]
+  stints: RunsOfRow[]
+  recordings: DividedRecording[]
   terrain: Terrain
   roads: Roads
   /** Stations alone, and with the drivers' own notes behind them. */
@@ -31,11 +33,18 @@ export async function prepareCampaign(
   mapped: MappedFile[],
   files: InputFile[],
   settings: { draws: number; seed: number },
+  motions: MotionSource,
   remember: Remember = forgetful,
 ): Promise<PreparedCampaign> {
   const inputs = await readInputs(mapped, remember)
   const { campaign, runsFile } = inputs
-  const { runs, problems: runProblems } = runsOf(mapped, inputs.rows, runsFile)
+  const { timeZone, gates } = campaign
+  const {
+    runs,
+    stints,
+    recordings,
+    problems: runProblems,
+  } = runsOf(mapped, { ...inputs, gates, timeZone }, motions, remember)
   const terrain = await terrainOf(files, mapped, runs)
   const roads = roadsOf(runs, terrain.tiles, remember)
   const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
@@ -46,6 +55,8 @@ export async function prepareCampaign(
   return {
     inputs,
     runs,
+    stints,
+    recordings,
     terrain,
     roads,
     stations: stations.series,

@@ -7,6 +7,7 @@ import { readKml } from '../../read/kml.ts'
 import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
+import { sessionsOf } from '../../track/sessions.ts'
 import { type MappedDrive, type WholeDrive, wholeDrive } from './mapped-drive.ts'
 
 /** A file of the campaign folder as bytes. */
@@ -24,6 +25,8 @@ export interface InputFile {
 export interface MappedTrack<D extends MappedDrive = MappedDrive> {
   /** 1-based position in the file. */
   index: number
+  /** 1-based part of the track, where pauses of an hour part it; 1 where none does. */
+  session: number
   name: string | null
   drive: D | null
   problems: Problem[]
@@ -155,13 +158,16 @@ function mapTracks(mapped: WholeFile, text: string): WholeFile {
   if (waypoints.length > 0) mapped.notes.push(`${waypoints.length} waypoints, not used`)
   for (const track of tracks) {
     if (track.zonelessTimes > 0) mapped.notes.push(`${track.zonelessTimes} times without a zone, read as UTC`)
-    const drive = driveOf(track)
-    mapped.tracks.push({
-      index: track.index,
-      name: track.name,
-      drive: drive.value && wholeDrive(withProbes(drive.value)),
-      problems: drive.problems,
-    })
+    for (const [i, part] of sessionsOf(track).entries()) {
+      const drive = driveOf(part)
+      mapped.tracks.push({
+        index: track.index,
+        session: i + 1,
+        name: track.name,
+        drive: drive.value && wholeDrive(withProbes(drive.value)),
+        problems: drive.problems,
+      })
+    }
   }
   return mapped
 }
@@ -171,9 +177,9 @@ export function buffersOf(mapped: MappedFile | WholeFile): ArrayBuffer[] {
   const buffers = new Set<ArrayBuffer>()
   for (const { drive } of mapped.tracks) {
     if (!drive) continue
-    const { fixes, path, pathElevationM } = drive
+    const { fixes, path, trace, pathElevationM } = drive
     const motion = 'motion' in drive ? drive.motion : {}
-    for (const value of [fixes, motion, path, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
+    for (const value of [fixes, motion, path, trace, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
       if (ArrayBuffer.isView(value)) buffers.add(value.buffer as ArrayBuffer)
     }
   }

@@ -1,7 +1,9 @@
 import { type Box, boxAround } from '../../read/terrain/types.ts'
+import { type Trace, traceOf } from '../../road/division/trace.ts'
 import { pathOf } from '../../road/path.ts'
 import { elevationOnPath } from '../../road/profile.ts'
 import type { Path } from '../../road/types.ts'
+import { longRests, type Rest } from '../../track/rests.ts'
 import { summaryOf } from '../../track/summary.ts'
 import type { Drive, DriveSummary, Motion } from '../../track/types.ts'
 
@@ -14,6 +16,9 @@ export interface MappedDrive extends Omit<Drive, 'motion'> {
   /** Around all positions of the motion. */
   box: Box
   path: Path
+  /** Where it went and when, finely enough to be divided, and where it rested. */
+  trace: Trace
+  rests: Rest[]
   /** The drive's own heights at the points of its path, m. */
   pathElevationM: Float64Array
 }
@@ -30,12 +35,22 @@ export function wholeDrive(drive: Drive): WholeDrive {
     summary: summaryOf(drive),
     box: boxAround(drive.motion.latitude, drive.motion.longitude),
     path,
+    trace: traceOf(drive),
+    rests: longRests(drive),
     pathElevationM: elevationOnPath(drive, path),
   }
 }
 
 /** The drive without what follows from it. */
-export function driveAlone({ summary: _, box: _b, path: _p, pathElevationM: _e, ...drive }: WholeDrive): Drive {
+export function driveAlone({
+  summary: _,
+  box: _b,
+  path: _p,
+  trace: _t,
+  rests: _r,
+  pathElevationM: _e,
+  ...drive
+}: WholeDrive): Drive {
   return drive
 }
 

@@ -1,16 +1,29 @@
+import { byCodeUnits } from '../../base/arithmetic.ts'
 import type { Problem } from '../../base/problem.ts'
+import { forgetful, type Remember } from '../../base/remember.ts'
 import { firstOfEach } from '../../read/many.ts'
-import type { RunRow } from '../../read/types.ts'
-import type { DriveSummary } from '../../track/types.ts'
+import type { GateSettings, RunRow } from '../../read/types.ts'
+import type { Piece } from '../../road/division/divide.ts'
+import { cutDrive, type Part } from '../../track/cut.ts'
+import type { DriveSummary, Motion } from '../../track/types.ts'
+import { DRIVE_PART } from '../kept/drive-shape.ts'
+import type { Session } from './drives-and-rows.ts'
 import type { MappedFile, MappedTrack } from './map-file.ts'
-import type { MappedDrive } from './mapped-drive.ts'
+import { type MappedDrive, wholeDrive, withoutMotion } from './mapped-drive.ts'
+import { divideRecordings } from './recordings.ts'
 
 /** One run of the campaign: a drive with its name, its place in runs.csv and its own troubles. */
 export interface Run {
   id: string
-  /** Path relative to the folder, `#n` where the file holds several tracks. */
+  /** Path relative to the folder, `#n` where the file holds several tracks, `@` and a time where a track holds several drives. */
   track: string
-  /** Names what it was read from by its content, never by its name: hash of the file and number of the track. */
+  /** Path of its file. */
+  file: string
+  /** Names the recording that it was cut from by its content, never by its name. */
+  recording: string
+  /** The part of the recording that it is; null: the whole of it. */
+  part: Part | null
+  /** Names what it was read from by its content: the recording and the part of it. */
   source: string
   drive: MappedDrive
   summary: DriveSummary
@@ -18,50 +31,133 @@ export interface Run {
   problems: Problem[]
 }
 
+/** Where the motions of recordings come from. */
+export type MotionSource = (of: Pick<Run, 'recording' | 'file'>) => Motion
+
+/** Runs that have one row of runs.csv together. */
+export interface RunsOfRow {
+  row: RunRow
+  runs: string[]
+}
+
+/** What became of a recording. */
+export interface DividedRecording {
+  track: string
+  pieces: (Piece & { run: string | null })[]
+}
+
+export interface CampaignRuns {
+  runs: Run[]
+  stints: RunsOfRow[]
+  recordings: DividedRecording[]
+  problems: Problem[]
+}
+
+/** What the settings and tables of a campaign say of its drives. */
+export interface SaidOfRuns {
+  rows: RunRow[]
+  /** null without a runs.csv. */
+  runsFile: string | null
+  gates: GateSettings[]
+  /** null without a campaign.yaml. */
+  campaignFile: string | null
+  timeZone: string | null
+}
+
+/** Of a folder without settings and tables. */
+export const NOTHING_SAID: SaidOfRuns = { rows: [], runsFile: null, gates: [], campaignFile: null, timeZone: null }
+
 /** A file of a thousand scraps of tracks says so once. */
 const MOST_OF_A_KIND = 20
 
-/** Makes runs of all tracks that can be one, in order of their start, and names them. */
+interface Found extends Session {
+  file: string
+  source: string
+  drive: MappedDrive
+  problems: Problem[]
+}
+
+/** Divides all recordings into drives, and makes runs of these in the order of their start. */
 export function runsOf(
   files: MappedFile[],
-  rows: RunRow[],
-  runsFile: string | null,
-): { runs: Run[]; problems: Problem[] } {
+  { rows, runsFile, gates, campaignFile, timeZone }: SaidOfRuns,
+  motions: MotionSource,
+  remember: Remember = forgetful,
+): CampaignRuns {
   const problems: Problem[] = []
-  const found: Omit<Run, 'id' | 'row'>[] = []
+  const sessions = withoutCopies(sessionsIn(files, problems), problems)
+  const divided = divideRecordings(sessions, rows, gates, timeZone)
+  if (runsFile !== null) problems.push(...divided.problems.map((problem) => ({ ...problem, file: runsFile })))
+  if (campaignFile !== null)
+    problems.push(...divided.gateProblems.map((problem) => ({ ...problem, file: campaignFile })))
+  const unnamed = divided.drives.map(({ session, track, whole, fromTime, toTime, row }) => {
+    const of = sessions[session]
+    const part = whole ? null : { fromTime, toTime }
+    const source = part ? `${of.source}@${fromTime}-${toTime}` : of.source
+    const drive = part
+      ? remember(DRIVE_PART, [source], () =>
+          withoutMotion(
+            wholeDrive(cutDrive({ ...of.drive, motion: motions({ recording: of.source, file: of.file }) }, part)),
+          ),
+        )
+      : of.drive
+    const own = { track, file: of.file, recording: of.source, part, source, drive, summary: drive.summary, row }
+    return { ...own, problems: part ? [] : of.problems }
+  })
+  const order = unnamed
+    .map((_, i) => i)
+    .sort((a, b) => {
+      const [x, y] = [unnamed[a], unnamed[b]]
+      return x.summary.startTime - y.summary.startTime || byCodeUnits(x.track, y.track)
+    })
+  const slugs = slugsOf(order.map((i) => unnamed[i].track))
+  const runs = order.map((i, place) => ({ ...unnamed[i], id: slugs[place] }))
+  const ids = new Map(order.map((i, place) => [i, slugs[place]]))
+  if (runsFile !== null) problems.push(...withoutRow(runs, runsFile))
+  return {
+    runs,
+    stints: divided.stints.map(({ row, drives }) => ({ row, runs: drives.map((drive) => ids.get(drive)!) })),
+    recordings: divided.recordings.map(({ track, pieces }) => ({
+      track,
+      pieces: pieces.map(({ drive, ...piece }) => ({ ...piece, run: drive === null ? null : ids.get(drive)! })),
+    })),
+    problems,
+  }
+}
+
+/** All sessions with a drive, in the order of their start. */
+function sessionsIn(files: MappedFile[], problems: Problem[]): Found[] {
+  const found: Found[] = []
   for (const file of files) {
-    const several = file.tracks.length > 1
+    const several = file.tracks.some(({ index }) => index !== file.tracks[0].index)
     const nameOf = (track: MappedTrack): string => (several ? `${file.path}#${track.index}` : file.path)
     const ofTracks = file.tracks.flatMap((track) => track.problems.map((p) => ({ ...p, file: nameOf(track) })))
     for (const problem of firstOfEach(ofTracks, MOST_OF_A_KIND)) problems.push({ file: file.path, ...problem })
     for (const track of file.tracks) {
-      const name = nameOf(track)
-      if (track.drive) {
-        found.push({
-          track: name,
-          source: sourceOf(file, track),
-          drive: track.drive,
-          summary: track.drive.summary,
-          problems: track.problems,
-        })
-      }
+      const { drive } = track
+      if (!drive) continue
+      const { startTime, endTime } = drive.summary
+      const { trace, rests } = drive
+      const own = { track: nameOf(track), file: file.path, source: sourceOf(file, track), drive }
+      found.push({ ...own, trace, rests, startTime, endTime, problems: track.problems })
     }
   }
-  found.sort((a, b) => a.summary.startTime - b.summary.startTime || compareText(a.track, b.track))
-  const kept = withoutCopies(found, problems)
-  const slugs = slugsOf(kept.map((r) => r.track))
-  const runs = kept.map((run, i) => ({ ...run, id: slugs[i], row: null as RunRow | null }))
-  assignRows(runs, rows, runsFile, problems)
-  return { runs, problems }
+  return found.sort((a, b) => a.startTime - b.startTime || byCodeUnits(a.track, b.track))
+}
+
+function withoutRow(runs: Run[], runsFile: string): Problem[] {
+  const rowless = runs.filter((run) => run.row === null).map((run) => run.track)
+  if (rowless.length === 0) return []
+  const message = `${rowless.length} of ${runs.length} drives have no row here: ${rowless.slice(0, 5).join(', ')}${rowless.length > 5 ? ', …' : ''}`
+  return [{ code: 'track-without-row', severity: 'note', file: runsFile, message }]
 }
 
 /** Names a track by the content of its file, never by that one's name. */
-export const sourceOf = ({ sha256 }: MappedFile, { index }: MappedTrack): string => `${sha256}#${index}`
-
-const compareText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0)
+export const sourceOf = ({ sha256 }: MappedFile, { index, session }: MappedTrack): string =>
+  session === 1 ? `${sha256}#${index}` : `${sha256}#${index}/${session}`
 
 /** The same recording under two names counts once: the first name, in order, stands. */
-function withoutCopies<T extends Omit<Run, 'id' | 'row'>>(runs: T[], problems: Problem[]): T[] {
+function withoutCopies<T extends { track: string; drive: MappedDrive }>(runs: T[], problems: Problem[]): T[] {
   return runs.filter((run, i) => {
     const original = runs.slice(0, i).find((other) => isCopy(run, other))
     if (!original) return true
@@ -102,7 +198,7 @@ export function slugsOf(tracks: string[]): string[] {
       .replace(/^-+|-+$/g, '')
       .replace(DEVICE, 'run-$&') || 'run'
   const withoutExtension = (path: string): string =>
-    path.replace(/(\.gpx|\.kml|\.xml)?(\.gz)?(#\d+)?$/i, (_, _e, _z, n) => n ?? '')
+    path.replace(/(\.gpx|\.kml|\.xml)?(\.gz)?(#\d+)?(@[\dT.]+)?$/i, (_, _e, _z, n, at) => `${n ?? ''}${at ?? ''}`)
   const short = tracks.map((t) => slug(withoutExtension(t.slice(t.lastIndexOf('/') + 1))))
   const long = tracks.map((t) => slug(withoutExtension(t)))
   const chosen = tracks.map((_, i) => (short.indexOf(short[i]) === short.lastIndexOf(short[i]) ? short[i] : long[i]))
@@ -113,64 +209,4 @@ export function slugsOf(tracks: string[]): string[] {
     taken.add(name)
     return name
   })
-}
-
-/** Gives each run its row of runs.csv; rows and runs that find no partner are named. */
-function assignRows(runs: Run[], rows: RunRow[], runsFile: string | null, problems: Problem[]): void {
-  if (runsFile === null) return
-  const lost: Problem[] = []
-  for (const row of rows) {
-    const matching = namedBy(row.track, runs)
-    const free = matching.filter((run) => run.row === null)
-    if (matching.length === 1 && free.length === 1) {
-      free[0].row = row
-      continue
-    }
-    lost.push({
-      severity: 'error',
-      line: row.line,
-      ...(matching.length === 0
-        ? { code: 'row-without-track', message: `"${row.track.slice(0, 100)}" names no track that was read as a run` }
-        : matching.length > 1
-          ? {
-              code: 'row-ambiguous',
-              message: `"${row.track}" may be ${matching.map((r) => r.track).join(' or ')}`,
-              hint: 'write the folder before the file name, or #n after it',
-            }
-          : { code: 'row-repeated', message: `"${row.track}" already has a row, at line ${matching[0].row?.line}` }),
-    })
-  }
-  for (const problem of firstOfEach(lost, MOST_OF_A_KIND)) problems.push({ ...problem, file: runsFile })
-  const rowless = runs.filter((run) => run.row === null).map((run) => run.track)
-  if (rowless.length > 0) {
-    problems.push({
-      code: 'track-without-row',
-      severity: 'note',
-      file: runsFile,
-      message: `${rowless.length} of ${runs.length} runs have no row here: ${rowless.slice(0, 5).join(', ')}${rowless.length > 5 ? ', …' : ''}`,
-    })
-  }
-}
-
-const normalised = (name: string): string => name.replaceAll('\\', '/').replace(/^\.\//, '').toLowerCase()
-
-/** The runs that a row may mean: that of the path as it is written, or else in any case, or else by its file name. */
-function namedBy(name: string, runs: Run[]): Run[] {
-  const wanted = normalised(name)
-  const ways: ((track: string) => boolean)[] = [
-    (track) => track === name,
-    (track) => normalised(track) === wanted,
-    (track) => names(track).includes(wanted),
-  ]
-  const matches = ways.map((way) => runs.filter(({ track }) => way(track)))
-  return matches.find((found) => found.length > 0) ?? []
-}
-
-/** The names by which a row may call a track: path or file name, with or without its extension. */
-function names(track: string): string[] {
-  const full = normalised(track)
-  const [path, number = ''] = full.split(/(?=#\d+$)/)
-  const file = path.slice(path.lastIndexOf('/') + 1)
-  const bare = (p: string): string => p.replace(/\.[a-z]+(\.gz)?$/, '')
-  return [path, file, bare(path), bare(file)].map((p) => p + number)
 }

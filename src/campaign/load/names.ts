@@ -1,0 +1,22 @@
+const normalised = (name: string): string => name.replaceAll('\\', '/').replace(/^\.\//, '').toLowerCase()
+
+/** The tracks that a name may mean: that of the path as it is written, or else in any case, or else by its file name. */
+export function namedBy<T extends { track: string }>(name: string, among: readonly T[]): T[] {
+  const wanted = normalised(name)
+  const ways: ((track: string) => boolean)[] = [
+    (track) => track === name,
+    (track) => normalised(track) === wanted,
+    (track) => namesOf(track).includes(wanted),
+  ]
+  const matches = ways.map((way) => among.filter(({ track }) => way(track)))
+  return matches.find((found) => found.length > 0) ?? []
+}
+
+/** The names by which a row may call a track: path or file name, with or without its extension. */
+function namesOf(track: string): string[] {
+  const full = normalised(track)
+  const [path, number = ''] = full.split(/(?=#\d+$)/)
+  const file = path.slice(path.lastIndexOf('/') + 1)
+  const bare = (p: string): string => p.replace(/\.[a-z]+(\.gz)?$/, '')
+  return [path, file, bare(path), bare(file)].map((p) => p + number)
+}

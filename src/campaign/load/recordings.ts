@@ -1,0 +1,105 @@
+import type { Problem } from '../../base/problem.ts'
+import type { GateSettings, RunRow } from '../../read/types.ts'
+import { divide, type Piece } from '../../road/division/divide.ts'
+import { passesOf } from '../../road/division/passes.ts'
+import type { FoundDrive, Recording, Session, Stint } from './drives-and-rows.ts'
+import { pieceNames } from './piece-names.ts'
+import { claimedBy, withRows } from './rows-of-drives.ts'
+import { statedDrives } from './stated-drives.ts'
+
+export interface RecordingPieces {
+  track: string
+  /** In the order of time, without a break; `drive` is the index of the drive that a piece became. */
+  pieces: (Piece & { drive: number | null })[]
+}
+
+export interface DividedRecordings {
+  drives: FoundDrive[]
+  stints: Stint[]
+  recordings: RecordingPieces[]
+  /** Of rows, with their lines. */
+  problems: Problem[]
+  gateProblems: Problem[]
+}
+
+/** Divides the recordings of a campaign into drives, names them and gives them the rows of runs.csv. */
+export function divideRecordings(
+  sessions: Session[],
+  rows: RunRow[],
+  gates: GateSettings[],
+  timeZone: string | null,
+): DividedRecordings {
+  const recordings = recordingsOf(sessions)
+  const { claimed, problems } = claimedBy(rows, recordings)
+  const stated = statedDrives(claimed, recordings, sessions, timeZone)
+  const places = gates.map(({ latitude, longitude, radiusM }) => ({
+    latitude,
+    longitude,
+    radiusM,
+    courseDeg: Number.NaN,
+  }))
+  const divided = divide(sessions, places, stated.ofSession)
+  const drives: FoundDrive[] = []
+  const pieces = recordings.map((recording) => chained(recording, divided, sessions))
+  for (const [r, recording] of recordings.entries()) {
+    const isAlone = pieces[r].filter(({ kind }) => kind === 'drive').length === 1
+    const names = pieceNames(pieces[r], recording, timeZone)
+    for (const [p, piece] of pieces[r].entries()) {
+      if (piece.kind !== 'drive') continue
+      const session = recording.sessions.findLast((s) => sessions[s].startTime <= piece.fromTime) ?? 0
+      piece.drive = drives.length
+      drives.push({
+        session,
+        track: isAlone ? recording.track : `${recording.track}@${names[p]}`,
+        name: names[p],
+        fromTime: piece.fromTime,
+        toTime: piece.toTime,
+        whole: piece.fromTime <= sessions[session].startTime && piece.toTime >= sessions[session].endTime,
+        row: null,
+      })
+    }
+  }
+  const { stints, problems: lost } = withRows(claimed, stated.stretches, drives, recordings)
+  return {
+    drives,
+    stints,
+    recordings: recordings.map(({ track }, r) => ({ track, pieces: pieces[r] })),
+    problems: [...problems, ...stated.problems, ...lost],
+    gateProblems: neverPassed(gates, places, sessions),
+  }
+}
+
+function recordingsOf(sessions: Session[]): Recording[] {
+  const byTrack = new Map<string, Recording>()
+  for (const [i, { track, startTime, endTime }] of sessions.entries()) {
+    const known = byTrack.get(track)
+    if (!known) byTrack.set(track, { track, sessions: [i], startTime, endTime })
+    else {
+      known.sessions.push(i)
+      known.endTime = endTime
+    }
+  }
+  return [...byTrack.values()]
+}
+
+/** The pieces of all sessions of a recording, with the pauses between them. */
+function chained(recording: Recording, divided: Piece[][], sessions: Session[]): RecordingPieces['pieces'] {
+  return recording.sessions.flatMap((session, n) => {
+    const own = divided[session].map((piece) => ({ ...piece, drive: null }))
+    if (n === 0) return own
+    const fromTime = sessions[recording.sessions[n - 1]].endTime
+    const pause = { kind: 'gap' as const, fromTime, toTime: sessions[session].startTime, distanceM: 0 }
+    return [{ ...pause, stintTime: null, lap: null, drive: null }, ...own]
+  })
+}
+
+function neverPassed(gates: GateSettings[], places: Parameters<typeof passesOf>[0][], sessions: Session[]): Problem[] {
+  return gates
+    .filter((_, i) => !sessions.some(({ trace }) => passesOf(places[i], trace).length > 0))
+    .map(({ name, radiusM }) => ({
+      code: 'gate-never-passed',
+      severity: 'error',
+      message: `gates: no recording passes "${name}" within ${radiusM} m`,
+      hint: 'check its lat and lon, or give it a larger radius_m',
+    }))
+}

@@ -1,0 +1,107 @@
+import type { Problem } from '../../base/problem.ts'
+import { found } from '../../base/problem.ts'
+import type { Stated } from '../../road/division/divide.ts'
+import type { Trace } from '../../road/division/trace.ts'
+import type { ClaimedRow, Recording, Session, Stretch } from './drives-and-rows.ts'
+import { shownTime, statedTime } from './stated-times.ts'
+
+export interface StatedDrives {
+  ofSession: Stated[]
+  /** By rows; rows whose stretch cannot be are left out. */
+  stretches: Map<ClaimedRow, Stretch>
+  problems: Problem[]
+}
+
+/** What the rows of runs.csv say of where drives begin and end: their columns `from`, `to` and `split`. */
+export function statedDrives(
+  claimed: ClaimedRow[],
+  recordings: Recording[],
+  sessions: Session[],
+  timeZone: string | null,
+): StatedDrives {
+  const stated: StatedDrives = {
+    ofSession: sessions.map(() => ({ whole: false, drives: [] })),
+    stretches: new Map(),
+    problems: [],
+  }
+  const lines = new Map<Stretch, number>()
+  for (const claim of claimed) {
+    const { row } = claim
+    const recording = recordings[claim.recording]
+    const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
+      stated.problems.push({ severity: 'error', ...problem, line: row.line })
+    }
+    const split = yesOrNo(row.split)
+    if (split === null) {
+      say({ code: 'split-not-yes-or-no', message: `split: found "${row.split?.slice(0, 40)}", expected yes or no` })
+    }
+    if (split === 'no') for (const session of recording.sessions) stated.ofSession[session].whole = true
+    if (row.from === null && row.to === null) continue
+    const stretch = stretchOf(claim, recording, sessions, timeZone, say)
+    if (!stretch) continue
+    const session = recording.sessions.find((s) => sessions[s].endTime > stretch.fromTime) ?? recording.sessions[0]
+    if (stretch.toTime > sessions[session].endTime + 1) {
+      const message = `nothing was recorded from ${shownTime(sessions[session].endTime, timeZone)} for an hour or more: a drive cannot go on over that`
+      say({ code: 'stated-drive-over-pause', message })
+      continue
+    }
+    const { drives } = stated.ofSession[session]
+    const other = drives.find((d) => d.fromTime < stretch.toTime && d.toTime > stretch.fromTime)
+    if (other) {
+      const shown = (t: Stretch): string => `${shownTime(t.fromTime, timeZone)} to ${shownTime(t.toTime, timeZone)}`
+      const message = `${shown(stretch)} overlaps the drive of line ${lines.get(other)}, ${shown(other)}; this row is not used`
+      say({ code: 'stated-drives-overlap', message })
+      continue
+    }
+    lines.set(stretch, row.line)
+    drives.push(stretch)
+    stated.stretches.set(claim, stretch)
+  }
+  return stated
+}
+
+const YES = /^(yes|y|true|1)$/i
+const NO = /^(no|n|false|0)$/i
+
+/** `yes` also for an empty cell; null for anything else. */
+function yesOrNo(cell: string | null): 'yes' | 'no' | null {
+  if (cell === null || YES.test(cell.trim())) return 'yes'
+  return NO.test(cell.trim()) ? 'no' : null
+}
+
+function stretchOf(
+  { row }: ClaimedRow,
+  recording: Recording,
+  sessions: Session[],
+  timeZone: string | null,
+  say: (problem: Omit<Problem, 'severity' | 'line'>) => void,
+): Stretch | null {
+  const span = { ...recording, trace: traceOfAll(recording.sessions.map((s) => sessions[s].trace)) }
+  const ends = [
+    row.from === null ? found(span.startTime) : statedTime(row.from, 'from', span, timeZone),
+    row.to === null ? found(span.endTime) : statedTime(row.to, 'to', span, timeZone),
+  ]
+  for (const { problems } of ends) for (const problem of problems) say(problem)
+  const [fromTime, toTime] = ends.map(({ value }) => value)
+  if (fromTime === null || toTime === null) return null
+  if (toTime > fromTime) return { fromTime, toTime }
+  const message = `found from ${row.from} and to ${row.to}, expected to to be the later of the two`
+  say({ code: 'stated-times-reversed', message })
+  return null
+}
+
+/** Distances and times of all sessions one behind the other. */
+function traceOfAll(traces: Trace[]): Trace {
+  if (traces.length === 1) return traces[0]
+  let beforeM = 0
+  const distanceM = traces.flatMap((trace) => {
+    const own = Array.from(trace.distanceM, (m) => m + beforeM)
+    beforeM = own[own.length - 1]
+    return own
+  })
+  return {
+    ...traces[0],
+    distanceM: Float64Array.from(distanceM),
+    time: Float64Array.from(traces.flatMap((trace) => [...trace.time])),
+  }
+}
