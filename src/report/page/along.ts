@@ -5,7 +5,8 @@ import { html, type Markup } from '../markup.ts'
 import { dateAndTime } from '../words.ts'
 import { apparentWindPicture } from './apparent-wind.ts'
 import { type DrawnRoad, type DrawnRun, drawnRoads } from './drawn-runs.ts'
-import { mapLegend, type Projection, projectionOf, runMap, traceOf } from './road-map.ts'
+import { mapLegend, type Projection, projectionOf, runMap } from './road-map.ts'
+import { roadValuesBlock } from './road-values.ts'
 import { roadStrips } from './strips.ts'
 import { amount, unitOf } from './units.ts'
 import { type WeatherScales, weatherFigure, weatherScales } from './weather.ts'
@@ -30,11 +31,11 @@ function roadBlock(drawn: DrawnRoad, index: number, report: Report): Markup {
       html`<label><input type="checkbox" class="pick pick${place}" data-place="${place}"${shown ? html` checked=""` : null}/><svg aria-hidden="true" width="30" height="12"><path class="line s${stroke}" d="M1 6H29"/></svg> <span class="number">${number}</span> ${run}${setup === null ? null : html` <span class="against">${setup}</span>`}</label>`,
   )
   const figures = runs.map((run) => runFigure(run, drawn, projection, scales, report))
-  return html`<div class="road-along" id="road-${index + 1}" data-trace="${traceOf(road, projection)}">
+  return html`<div class="road-along" id="road-${index + 1}">
 <h3>${road.id}, ${amount(road.lengthM, 'distance', 1)} ${unitOf('distance')}</h3>
 <fieldset class="picker"><legend>Drives shown</legend>${boxes}</fieldset>
 <div class="run-figures">${figures}</div>
-${roadStrips(drawn)}<div class="reader script-only"><label for="place-${index + 1}">Place on the road</label><input id="place-${index + 1}" type="range" min="0" max="${road.cells - 1}" value="0" step="1"/><div class="reading" tabindex="0" role="group" aria-label="Values at the place on ${road.id}"></div></div>
+${roadStrips(drawn)}${roadValuesBlock(drawn, projection)}<div class="reader script-only"><label for="place-${index + 1}">Place on the road</label><input id="place-${index + 1}" type="range" min="0" max="${road.cells - 1}" value="0" step="1"/><div class="reading" tabindex="0" role="group" aria-label="Values at the place on ${road.id}"></div></div>
 </div>
 `
 }

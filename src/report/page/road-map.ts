@@ -42,11 +42,6 @@ export function projectionOf({ latitude, longitude }: AlongRoad): Projection {
   }
 }
 
-/** The road's course in px, "x,y x,y": what the script needs to show a place on every map of the road. */
-export function traceOf(road: AlongRoad, { x, y }: Projection): string {
-  return Array.from(road.latitude, (lat, i) => `${x(road.longitude[i])},${y(lat)}`).join(' ')
-}
-
 /** One run's road from its own coordinates, north up, by its headwind, with the wind's arrows, scale and direction. */
 export function runMap(road: AlongRoad, run: DrawnRun, projection: Projection): Markup {
   const head = run.strips.headwindMps

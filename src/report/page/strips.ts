@@ -75,7 +75,7 @@ function runsStrip({ road, runs }: DrawnRoad, strip: Strip): Markup | null {
       : null
   const lines = runs.map(
     ({ place, stroke, strips }) =>
-      html`<path class="line s${stroke} run${place}" data-place="${place}" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
+      html`<path class="line s${stroke} run${place}" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
   )
   const tags = runs.map(({ place, number, strips }) => tagOf(strips[strip], place, number, scale))
   return frame(words, scale, html`${plot(TOP, HEIGHT, html`${range}${lines}`)}${tags}`, strip, describe(words, known))
