@@ -32,7 +32,7 @@ export function carryOver(from: string, to: string, paths: readonly string[]): s
     // Gone meanwhile, or there from an earlier try.
     if (info === null || isSame(source, place)) continue
     if (lookAt(place) !== null || !hasFolder(to, dirname(path))) return path
-    mkdirSync(dirname(place), { recursive: true })
+    makeFolders(to, dirname(path))
     if (info.isDirectory()) {
       mkdirSync(place)
       folders.push([place, info])
@@ -49,6 +49,13 @@ export function carryOver(from: string, to: string, paths: readonly string[]): s
 function hasFolder(to: string, inner: string): boolean {
   if (inner === '.') return true
   return (lookAt(join(to, inner))?.isDirectory() ?? true) && hasFolder(to, dirname(inner))
+}
+
+/** Makes the folders of a path that are not there yet; never `to` itself, which another call may just have moved. */
+function makeFolders(to: string, inner: string): void {
+  if (inner === '.' || lookAt(join(to, inner)) !== null) return
+  makeFolders(to, dirname(inner))
+  mkdirSync(join(to, inner))
 }
 
 function secondName(source: string, place: string, info: Stats): void {

@@ -7,8 +7,8 @@ import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 import { isFileError } from './file-errors.ts'
 import { lookAt, resolvedPath } from './places.ts'
+import { leftThere, replaceableAt, replaceableNow, unwritable } from './replaceable.ts'
 import { carryOver } from './replaced.ts'
-import { leftThere, replaceableAt, unwritable } from './report-folder.ts'
 import { LIST_NAME, listText, type WrittenFile } from './report-list.ts'
 import { beginWork, bringBack, clearDeadWorks, endWork, movedTo, type Work } from './unfinished-work.ts'
 
@@ -117,7 +117,7 @@ function tryToPlace(work: Work): 'placed' | 'again' | Problem {
     if (mode !== undefined) chmodSync(fresh, mode)
     const old = join(work.folder, `old-${++work.taken}`)
     if (!movedTo(target, old)) return 'again'
-    const moved = replaceableAt(old)
+    const moved = replaceableNow(old)
     if (moved === null || 'code' in moved) {
       movedTo(old, target)
       return 'again'
