@@ -6,6 +6,8 @@ const SESSION_PAUSE_S = 3600
 /** A shorter scrap belongs to no session of its own. */
 const FEWEST_ROWS = 10
 const SHORTEST_S = 60
+/** Files written in another order than driven change from session to session no more often than this for each. */
+const MOST_TURNS = 3
 /** A clock that was set while driving steps by hours between two places that are this near, while the vehicle moves on. */
 const CLOCK_STEP_M = 500
 const MOVING_MPS = 3
@@ -26,12 +28,26 @@ export function sessionsOf(track: TrackColumns): TrackColumns[] {
     groups[groups.length - 1].push(row)
   }
   const sessions = groups.filter((group) => isSession(time, group))
-  if (sessions.length < 2) return [track]
+  if (sessions.length < 2 || takesTurns(sessions, time.length)) return [track]
   for (const scrap of groups.filter((group) => !sessions.includes(group))) {
     const before = sessions.findLast((session) => session[0] < scrap[0]) ?? sessions[0]
     before.push(...scrap)
   }
   return sessions.map((session) => taken(track, session))
+}
+
+/** Whether rows of several sessions follow each other by turns: two clocks wrote one drive, which is no pause. */
+function takesTurns(sessions: number[][], rowCount: number): boolean {
+  const sessionOf = new Int32Array(rowCount).fill(-1)
+  for (const [s, rows] of sessions.entries()) for (const row of rows) sessionOf[row] = s
+  let turns = 0
+  let last = -1
+  for (const session of sessionOf) {
+    if (session < 0 || session === last) continue
+    if (last >= 0) turns++
+    last = session
+  }
+  return turns >= MOST_TURNS * sessions.length
 }
 
 function hasLongStep(time: Float64Array): boolean {

@@ -94,7 +94,7 @@ describe('the card files', () => {
 
   it('carry the alternative text inside', () => {
     const bytes = png('claim-rack-dyke-road-wide')
-    expect(bytes.toString('utf8')).toContain('iTXtDescription\0\0\0\0\0With rack in place of bare')
+    expect(bytes.toString('utf8')).toContain('iTXtDescription\0\0\0\0\0"rack" compared with "bare"')
     const data = bytes.indexOf('IDAT')
     const rows = inflateSync(bytes.subarray(data + 4, data + 4 + bytes.readUInt32BE(data - 4)))
     expect(rows.length).toBe((4 * 1920 + 1) * 1080)

@@ -35,6 +35,11 @@ describe('sessionsOf', () => {
     expect(sessions.map(({ time }) => time.length)).toEqual([300, 301])
   })
 
+  it('does not part where two clocks wrote one drive by turns', () => {
+    const points = driving(0, 300).map((point, i) => ({ ...point, time: point.time + (i % 2) * 7200 }))
+    expect(sessionsOf(trackOf(points))).toHaveLength(1)
+  })
+
   it('takes rows in any order', () => {
     const points = [...driving(3 * 3600, 300), ...driving(0, 200)]
     expect(sessionsOf(trackOf(points)).map(({ time }) => [time[0] - START, time.length])).toEqual([
