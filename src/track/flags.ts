@@ -1,7 +1,7 @@
 import type { Severity } from '../base/problem.ts'
 import { stepM } from './geodesy.ts'
 import { SHORTEST_GAP_S } from './motion.ts'
-import { topSpeedMps } from './summary.ts'
+import { ABOVE_PACE, fastestPaceMps, topSpeedMps } from './summary.ts'
 import type { Drive, Gap } from './types.ts'
 
 /** More of the time than this without fixes weakens the run. */
@@ -27,6 +27,7 @@ export interface TrackFlag {
     | 'position-jumps'
     | 'low-rate'
     | 'coarse-positions'
+    | 'top-speed-unsupported'
     | 'cut-while-moving'
     | 'no-elevation'
     | 'little-elevation'
@@ -42,6 +43,7 @@ export function flagsOf(drive: Drive): TrackFlag[] {
     jumpFlag(drive),
     rateFlag(drive),
     coarseFlag(drive),
+    topSpeedFlag(drive),
     rollingFlag(drive),
     elevationFlag(drive),
     driftFlag(drive),
@@ -102,6 +104,14 @@ function signOfCoarseness({ positionNoiseM, repairs, fixCount, motion }: Drive):
   if (spikeShare > SPIKE_SHARE_LIMIT) return { unreachable_share: spikeShare }
   const fastestMps = topSpeedMps(motion)
   return fastestMps > FALSE_SPEED_MPS ? { fastest_mps: fastestMps } : null
+}
+
+/** A smoothed speed above what the distances between fixes bear out. */
+function topSpeedFlag(drive: Drive): TrackFlag | null {
+  const [top_mps, supported_mps] = [topSpeedMps(drive.motion), ABOVE_PACE * fastestPaceMps(drive)]
+  return top_mps > supported_mps
+    ? { code: 'top-speed-unsupported', severity: 'note', figures: { top_mps, supported_mps } }
+    : null
 }
 
 function rollingFlag({ motion }: Drive): TrackFlag | null {

@@ -59,13 +59,15 @@ export interface Motion {
   distanceM: Float64Array
   /** m, smoothed in distance, this run's own witness and datum; NaN where the track has none. */
   elevationM: Float64Array
-  /** One of MOVING, STANDING, GAP. */
+  /** One of MOVING, STANDING, GAP, LEFT_OUT. */
   state: Uint8Array
 }
 
 export const MOVING = 0
 export const STANDING = 1
 export const GAP = 2
+/** The user says that the vehicle was carried or parked here: no distance and no time of the drive. */
+export const LEFT_OUT = 3
 
 /** One run's clean drive: all that its track alone can tell. */
 export interface Drive {
@@ -91,15 +93,18 @@ export interface DriveSummary {
   startTime: number
   endTime: number
   distanceM: number
+  /** From begin to end, without what was left out. */
   durationS: number
+  /** Neither standing nor in a gap. */
   movingTimeS: number
   stopCount: number
   standingTimeS: number
   gapTimeS: number
   /** Distance over duration. */
   meanSpeedMps: number
-  /** Distance over moving time. */
+  /** Distance over the time in which the vehicle did not stand, gaps included: never below the mean speed. */
   movingSpeedMps: number
+  /** The highest, as far as the distances between fixes bear it out. */
   maxSpeedMps: number
   elevationGainM: number
   elevationLossM: number

@@ -2,7 +2,7 @@
 import { type Fixes, recordFixes } from './device.ts'
 import { drive } from './driver.ts'
 import { randomOf } from './random.ts'
-import { type Road, simulateRoad } from './road.ts'
+import { curvatureRadii, type Road, simulateRoad } from './road.ts'
 
 /** Roads one behind the other as one road; each must begin where the one before it ends. */
 export function concatenated(roads: Road[]): Road {
@@ -24,7 +24,12 @@ export function concatenated(roads: Road[]): Road {
     exposure: column((road) => road.exposure),
     crossShare: column((road) => road.crossShare),
     limitMps: column((road) => road.limitMps),
-    junctions: roads.flatMap((road, i) => road.junctions.map((j) => ({ ...j, node: j.node + offsets[i] }))),
+    junctions: roads.flatMap((road, i) => [
+      ...(road.turnNode > 0 ? [{ node: offsets[i] + 1, probability: 1 }] : []),
+      ...road.junctions.map((j) => ({ ...j, node: j.node + offsets[i] })),
+      // Who turns round stops.
+      ...(road.turnNode > 0 ? [{ node: road.turnNode + offsets[i], probability: 1 }] : []),
+    ]),
     turnNode: -1,
   }
 }
@@ -81,13 +86,34 @@ export type Doing =
   | { roads: { road: Road; name?: string }[] }
   /** Resting with the logger on, or off. */
   | { restS: number; logger: 'on' | 'off' }
+  /** On a ferry: along its course at its own steady speed, the logger on. */
+  | { ferry: Road }
 
 /** A drive as it truly was, as far as it was recorded. */
 export interface TrueDrive {
   name: string
   fromTime: number
   toTime: number
+  /** In the right lane. */
   distanceM: number
+}
+
+/** Half a lane to the right of the road's axis, as the simulated device has it. */
+const LANE_M = 1.75
+
+/** Length of the right lane between two places of a road's axis, m: shorter than the axis in bends to the right. */
+function laneM(road: Road, fromM: number, toM: number): number {
+  let [lengthM, turnRad] = [0, 0]
+  const at = (m: number): number => Math.min(road.count - 1, Math.round(m / road.stepM))
+  for (let i = at(fromM); i < at(toM); i++) {
+    const { meridian, across } = curvatureRadii(road.latitude[i])
+    const rad = Math.PI / 180
+    const north = (road.latitude[i + 1] - road.latitude[i]) * rad * meridian
+    const east = (road.longitude[i + 1] - road.longitude[i]) * rad * across * Math.cos(road.latitude[i] * rad)
+    lengthM += Math.hypot(north, east)
+    turnRad += (((road.courseDeg[i + 1] - road.courseDeg[i] + 540) % 360) - 180) * rad
+  }
+  return lengthM - LANE_M * turnRad
 }
 
 export interface SimulatedDay {
@@ -132,22 +158,28 @@ export function simulateDay(doings: Doing[], settings: DaySettings): SimulatedDa
       now += doing.restS
       return
     }
-    const road = concatenated(doing.roads.map((part) => part.road))
-    const motion = drive(road, { seed: `${seed}/${n}` })
+    const parts = 'ferry' in doing ? [{ road: doing.ferry }] : doing.roads
+    const road = concatenated(parts.map((part) => part.road))
+    const motion = drive(road, { seed: `${seed}/${n}`, unrest: 'ferry' in doing ? 0 : 1 })
     const timeAt = (distanceM: number): number => {
       const k = motion.distanceM.findIndex((m) => m >= distanceM)
       return now + (k < 0 ? motion.count - 1 : k) * motion.dtS
     }
     let at = 0
     const dark: [number, number][] = []
-    for (const { road: part, name } of doing.roads) {
+    for (const { road: part, name } of parts as { road: Road; name?: string }[]) {
       for (const tunnel of tunnels)
         if (tunnel.name === name) dark.push([timeAt(at + tunnel.fromM), timeAt(at + tunnel.toM)])
       if (name) {
-        const recordedFrom = startS + (settings.fromS ?? 0)
-        const fromTime = Math.max(timeAt(at), recordedFrom)
-        const toTime = timeAt(at + part.lengthM)
-        if (toTime > recordedFrom) day.drives.push({ name, fromTime, toTime, distanceM: part.lengthM })
+        const fromTime = Math.max(timeAt(at), startS + (settings.fromS ?? 0))
+        const toTime = Math.min(timeAt(at + part.lengthM), startS + (settings.untilS ?? Number.POSITIVE_INFINITY))
+        const placeAt = (time: number): number => {
+          const k = Math.min(motion.count - 1, Math.max(0, Math.round((time - now) / motion.dtS)))
+          return Math.min(part.lengthM, Math.max(0, motion.distanceM[k] - at))
+        }
+        const distanceM = laneM(part, placeAt(fromTime), placeAt(toTime))
+        // What was recorded of less than half a road is no drive of it.
+        if (distanceM > 0.5 * part.lengthM) day.drives.push({ name, fromTime, toTime, distanceM })
       }
       at += part.lengthM
     }

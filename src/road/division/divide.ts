@@ -1,9 +1,9 @@
 import { relationOf } from '../routes.ts'
 import { type Laps, lapsOf, lapsThrough } from './laps.ts'
-import { type Leg, legBetween, legsOf, type TracedRecording } from './legs.ts'
+import { isFerry, type Leg, legBetween, legsOf, type TracedRecording } from './legs.ts'
 import { type Gate, gateAt, passesOf } from './passes.ts'
 import { commonRoad, grouped, matchOn, partOf, roadFrom, type SharedRoad, stretchOn } from './shared-roads.ts'
-import { cutTrace, indexAt, type Trace, timeAtDistance } from './trace.ts'
+import { cutTrace, distanceAtTime, type Trace, timeAtDistance } from './trace.ts'
 
 export type PieceKind = 'drive' | 'other' | 'stop' | 'gap'
 
@@ -45,7 +45,9 @@ const SHORTEST_OTHER_M = 150
  * @returns the pieces of each recording in the order of time
  */
 export function divide(recordings: TracedRecording[], gates: Gate[] = [], stated: Stated[] = []): Piece[][] {
-  const legs = recordings.flatMap((recording, i) => (stated[i]?.whole ? [] : legsOf(recording, i)))
+  const legs = recordings.flatMap((recording, i) =>
+    stated[i]?.whole ? [] : legsOf(recording, i).filter((leg) => !isFerry(leg)),
+  )
   const drives = gates.length > 0 ? betweenGates(recordings, gates) : foundDrives(recordings, legs)
   return recordings.map((recording, i) => {
     const { whole, drives: said } = stated[i] ?? { whole: false, drives: [] }
@@ -304,8 +306,7 @@ function betweenGates(recordings: TracedRecording[], gates: Gate[]): Found[] {
 function piecesOf(recording: TracedRecording, drives: Found[]): Piece[] {
   const { trace, rests, startTime, endTime } = recording
   const pieces: Piece[] = []
-  const distanceBetween = (from: number, to: number): number =>
-    trace.distanceM[indexAt(trace, to)] - trace.distanceM[indexAt(trace, from)]
+  const distanceBetween = (from: number, to: number): number => distanceAtTime(trace, to) - distanceAtTime(trace, from)
   const add = (kind: PieceKind, fromTime: number, toTime: number, drive: Found | null = null): void => {
     if (toTime - fromTime < 1) return
     pieces.push({

@@ -1,3 +1,5 @@
+import { upperMedian } from '../../base/statistics.ts'
+import { stepM } from '../../track/geodesy.ts'
 import type { Rest } from '../../track/rests.ts'
 import { cutTrace, indexAt, type Trace } from './trace.ts'
 
@@ -38,6 +40,21 @@ export function legsOf(recording: TracedRecording, index: number): Leg[] {
     if (leg) legs.push({ ...leg, restBefore: i > 0 && fromTime > trace.time[0], restAfter: i < rests.length })
   }
   return legs
+}
+
+/** A ferry: so long at a low and steady speed on a straight course; a driver on a road does neither. Common practice, no source. */
+const FERRY = { shortestM: 1000, leastS: 240, mostMps: 14, straight: 0.96, steadyShare: 0.75, steady: 0.2 }
+
+/** Whether a stretch was a ride on a ferry: straight, slow and steady for minutes. */
+export function isFerry({ trace, fromTime, toTime }: Leg): boolean {
+  const { time, latitude, longitude, lengthM } = trace
+  const last = time.length - 1
+  if (lengthM < FERRY.shortestM || toTime - fromTime < FERRY.leastS) return false
+  if (stepM(latitude[0], longitude[0], latitude[last], longitude[last]) < FERRY.straight * lengthM) return false
+  const pacesMps = Float64Array.from({ length: last }, (_, i) => trace.spacingM / Math.max(0.1, time[i + 1] - time[i]))
+  const usualMps = upperMedian(pacesMps.slice())
+  const steady = pacesMps.filter((pace) => Math.abs(pace - usualMps) <= FERRY.steady * usualMps)
+  return usualMps <= FERRY.mostMps && steady.length >= FERRY.steadyShare * last
 }
 
 /** The part of a recording between two times as a leg; null where next to no road was driven. */

@@ -61,3 +61,12 @@ export function timeAtDistance({ distanceM, time }: Trace, wantedM: number): num
   const share = (wantedM - distanceM[low]) / (distanceM[high] - distanceM[low])
   return time[low] + share * (time[high] - time[low])
 }
+
+/** How far along the trace the vehicle was at a time, m, between its points in proportion. */
+export function distanceAtTime(trace: Trace, wanted: number): number {
+  const { distanceM, time } = trace
+  const i = indexAt(trace, wanted)
+  if (wanted <= time[i] || i + 1 >= time.length) return distanceM[i]
+  const lastsS = time[i + 1] - time[i]
+  return lastsS > 0 ? distanceM[i] + ((wanted - time[i]) / lastsS) * (distanceM[i + 1] - distanceM[i]) : distanceM[i]
+}

@@ -1,55 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import type { Piece } from '../../../src/road/division/divide.ts'
 import { divide } from '../../../src/road/division/divide.ts'
-import type { TracedRecording } from '../../../src/road/division/legs.ts'
-import { indexAt, traceOf } from '../../../src/road/division/trace.ts'
-import { driveOf } from '../../../src/track/drive.ts'
-import { longRests } from '../../../src/track/rests.ts'
-import {
-  backwards,
-  type Doing,
-  roadFrom,
-  type SimulatedDay,
-  simulateDay,
-  type TrueDrive,
-  withDetour,
-} from '../../simulator/day.ts'
+import { backwards, type Doing, roadFrom, simulateDay, withDetour } from '../../simulator/day.ts'
 import { simulateRoad } from '../../simulator/index.ts'
+import { between, drivesOf, paired, tracedOf } from './scores.ts'
 
 const START = Date.UTC(2026, 4, 12, 7) / 1000
-
-function tracedOf({ fixes }: SimulatedDay): TracedRecording {
-  const drive = driveOf({
-    name: null,
-    index: 1,
-    time: Float64Array.from(fixes.timeS),
-    latitude: Float64Array.from(fixes.latitude),
-    longitude: Float64Array.from(fixes.longitude),
-    elevation: Float64Array.from(fixes.elevationM),
-    segmentStart: Uint32Array.of(0),
-    zonelessTimes: 0,
-  }).value!
-  const { motion } = drive
-  return {
-    trace: traceOf(drive),
-    rests: longRests(drive),
-    startTime: motion.startTime,
-    endTime: motion.startTime + (motion.count - 1) * motion.stepS,
-  }
-}
-
-const drivesOf = (pieces: Piece[]): Piece[] => pieces.filter(({ kind }) => kind === 'drive')
-
-/** Each true drive with the piece that overlaps it most. */
-function paired(days: SimulatedDay[], pieces: Piece[][]): { day: number; truth: TrueDrive; piece: Piece | null }[] {
-  return days.flatMap((day, i) =>
-    day.drives.map((truth) => {
-      const overlap = (p: Piece): number => Math.min(p.toTime, truth.toTime) - Math.max(p.fromTime, truth.fromTime)
-      const best = drivesOf(pieces[i]).sort((a, b) => overlap(b) - overlap(a))[0]
-      return { day: i, truth, piece: best && overlap(best) > 0.9 * (truth.toTime - truth.fromTime) ? best : null }
-    }),
-  )
-}
 
 const test = simulateRoad({ seed: 'test road', shape: 'one-way', lengthM: 20000, latitudeDeg: 47.3, longitudeDeg: 8.1 })
 const ring = simulateRoad({ seed: 'ring', shape: 'loop', lengthM: 13000, latitudeDeg: 47.3, longitudeDeg: 8.1 })
@@ -158,17 +113,6 @@ const CASES: { what: string; withinM?: number; days: [Doing[], Partial<Parameter
     days: [[[there('d1'), rest(400), back, rest(900, 'off'), { roads: [{ road: elsewhere, name: 'far' }] }], {}]],
   },
 ]
-
-/** How far the vehicle went between two times, m. */
-function between({ trace }: TracedRecording, a: number, b: number): number {
-  const at = (time: number): number => {
-    const i = indexAt(trace, time)
-    const next = Math.min(i + 1, trace.time.length - 1)
-    const share = next === i ? 0 : Math.min(1, (time - trace.time[i]) / (trace.time[next] - trace.time[i]))
-    return trace.distanceM[i] + Math.max(0, share) * (trace.distanceM[next] - trace.distanceM[i])
-  }
-  return Math.abs(at(a) - at(b))
-}
 
 describe('divide', () => {
   it.each(CASES)('finds each drive, and nothing else: $what', ({ what, withinM = 50, days: made }) => {
