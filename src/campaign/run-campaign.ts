@@ -94,7 +94,7 @@ export interface CampaignResult {
 export interface OnePair {
   /** For each run all that a pair takes from it. */
   bases: unknown[]
-  /** The road of each run: only pairs of runs on one road are listed. */
+  /** The road of each run: only pairs of drives on one road are listed. */
   roads: number[]
   /** The pair of two runs. */
   between: (a: number, b: number) => ReportPair
@@ -254,8 +254,8 @@ function pairsFor(
       between: (a, b) => pairOf(compared[a], compared[b], routes, marginPct),
     },
     note: [
-      `With ${compared.length} runs, this list holds each run against the first run (of the baseline, where there is one) on its route; ${pairsFileName(onOneRoad)} holds all ${onOneRoad} pairs of runs on one road.`,
-      ...(onTwo > 0 ? [`The ${onTwo} pairs of runs on different roads are not comparable and not listed.`] : []),
+      `With ${compared.length} drives, this list holds each drive against the first drive (of the baseline, where there is one) on its road; ${pairsFileName(onOneRoad)} holds all ${onOneRoad} pairs of drives on one road.`,
+      ...(onTwo > 0 ? [`The ${onTwo} pairs of drives on different roads are not comparable and not listed.`] : []),
     ].join(' '),
   }
 }

@@ -16,7 +16,7 @@ export function unusedWeather(records: KeptRecord[], files: ObservationFile[], s
         code: 'weather-out-of-reach',
         severity: 'warning' as const,
         file,
-        message: `speaks for no run: ${whyOutOfReach(records, own)}`,
+        message: `covers no drive: ${whyOutOfReach(records, own)}`,
         hint: 'check the stations\u2019 positions, the dates and the time zone',
       },
     ]
@@ -30,7 +30,7 @@ function whyOutOfReach(records: KeptRecord[], series: StationSeries[]): string {
   )
   const nearestM = distances.reduce((least, d) => Math.min(least, d), Number.POSITIVE_INFINITY)
   if (placed.length === series.length && nearestM > REACH.distanceM) {
-    return `its nearest station is ${Math.round(nearestM / 1000)} km from the nearest run, and reports speak for ${REACH.distanceM / 1000} km around`
+    return `its nearest station is ${Math.round(nearestM / 1000)} km from the nearest drive, and a report counts within ${REACH.distanceM / 1000} km`
   }
-  return `none of its reports was made within ${REACH.gapS / 60} minutes of a run near by`
+  return `none of its reports was made within ${REACH.gapS / 60} minutes of a drive near by`
 }

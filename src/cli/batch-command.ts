@@ -14,7 +14,7 @@ const MAP_END = helpEnd(
     ],
     [
       'ceteris batch map my-test --root my-test --part 1/2 --out records-1.jsonl',
-      'the same for every second file, so that two machines share the files out',
+      'the same for every second file, so that two machines share the files',
     ],
     [
       'ceteris batch map my-test/tracks/monday.gpx --root my-test > monday.jsonl',
@@ -32,13 +32,13 @@ const RUN_END = helpEnd(
   [
     [
       'ceteris batch map my-test --root my-test | ceteris batch run --part 1/2 --draws 2000 --out runs-1.jsonl',
-      'computes every second run, so that two machines share the runs out; give the same settings to batch reduce',
+      'computes every second drive, so that two machines share the drives; give the same settings to batch reduce',
     ],
   ],
   {
     0: 'done',
     1: 'done, with errors in some records or inputs',
-    2: 'nothing could be done: no records, or no run in them',
+    2: 'nothing could be done: no records, or no drive in them',
   },
 )
 
@@ -52,7 +52,7 @@ const REDUCE_END = helpEnd(
   {
     0: 'done',
     1: 'done, with errors in some records or inputs (they are listed)',
-    2: 'nothing could be done: no records, no run in them, or the report cannot be written',
+    2: 'nothing could be done: no records, no drive in them, or the report cannot be written',
   },
 )
 
@@ -64,13 +64,13 @@ const ROOT_OF_RECORDS =
 export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
   const batch = program
     .command('batch')
-    .description('the steps of a report on their own, for any scheduler to spread over machines')
+    .description('the stages of a report one by one, for a scheduler that spreads them over machines')
     .exitOverride()
   batch
     .command('map')
-    .description('read files into records, each file on its own')
+    .description('read files into records, one for each file')
     .argument('<files...>', 'files of a campaign folder, or folders in it')
-    .option('--root <folder>', 'the campaign folder, from which their paths are told', '.')
+    .option('--root <folder>', 'the campaign folder, to which their paths are relative', '.')
     .option('--part <number/of>', 'only this share of the files, such as 3/8 (default: all)', partFrom)
     .option(
       '--out <file>',
@@ -86,7 +86,7 @@ export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) 
     withRunOptions(
       batch
         .command('run')
-        .description('compute a part of the runs from the records of all files')
+        .description('compute a part of the drives from the records of all files')
         .argument('[records...]', RECORDS)
         .requiredOption('--part <number/of>', 'which part of how many, such as 3/8', partFrom)
         .option('--root <folder>', ROOT_OF_RECORDS),
@@ -94,7 +94,7 @@ export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) 
   )
     .option(
       '--out <file>',
-      'where the records of the runs are written, as a whole; replaces records only (default: standard output)',
+      'where the records of the drives are written, as a whole; replaces records only (default: standard output)',
     )
     .addHelpText('after', RUN_END)
     .exitOverride()
@@ -105,7 +105,7 @@ export function addBatchCommand(program: Command, setExitCode: (code: ExitCode) 
   withReportOptions(
     batch
       .command('reduce')
-      .description('write the report from the records of all files, and of runs where there are any')
+      .description('write the report from the records of all files, and of drives where there are any')
       .argument('[records...]', RECORDS)
       .requiredOption(
         '--out <folder>',

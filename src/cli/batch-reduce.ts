@@ -59,7 +59,7 @@ export function refuseRecords({ problems, runs }: Gathered): ExitCode {
   for (const problem of problems) sayProblem(atLine(problem))
   return refuse(
     runs.length > 0
-      ? 'found records of runs only, expected those of all files as well: what ceteris batch map wrote'
+      ? 'found records of drives only, expected those of all files as well: what ceteris batch map wrote'
       : 'no record of a file could be read, expected what ceteris batch map wrote',
   )
 }
@@ -84,6 +84,6 @@ function sayUnused(
     code: 'run-record-unused',
     severity: 'warning',
     file: `${source}:${line}`,
-    message: `this record of the run ${run} is not used: ${why}; the run was computed here`,
+    message: `this record of the drive ${run} is not used: ${why}; the drive was computed here`,
   })
 }

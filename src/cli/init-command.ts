@@ -21,7 +21,7 @@ const END = helpEnd(
 export function addInitCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
   program
     .command('init')
-    .description('write a first runs.csv and campaign.yaml for the tracks in a folder; overwrites nothing')
+    .description('write a first runs.csv and campaign.yaml for the tracks in a folder; nothing is overwritten')
     .argument('<folder>', 'the folder with the tracks')
     .option('--json', 'print what was written as JSON')
     .addHelpText('after', END)

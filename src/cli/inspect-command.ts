@@ -6,10 +6,10 @@ import type { InspectOptions } from './inspect.ts'
 
 const END = helpEnd(
   [
-    ['ceteris inspect my-test/tracks/*.gpx', 'tells of each drive how it went and whether the recording is sound'],
+    ['ceteris inspect my-test/tracks/*.gpx', 'shows each drive and whether its recording is sound'],
     [
       'ceteris inspect my-test/tracks/*.gpx --weather my-test/weather/* --campaign my-test/campaign.yaml',
-      'tells also what air it met and how well that is known',
+      'shows also the air of each drive and how well it is known',
     ],
   ],
   {
@@ -23,8 +23,8 @@ const END = helpEnd(
 export function addInspectCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
   program
     .command('inspect')
-    .description('tell of single tracks the drive, the air it met and the quality of the recording')
-    .argument('<track...>', 'files with tracks')
+    .description('show for single recordings the drive, the air and the quality of the recording')
+    .argument('<track...>', 'files with recordings')
     .option('--weather <files...>', 'files with weather observations')
     .option('--campaign <file>', 'a campaign.yaml, for its time zone, stations and vehicle')
     .addOption(new Option('--units <system>', 'units of the text').choices(SYSTEMS).default('si'))

@@ -15,7 +15,7 @@ export interface RunOptions {
 export interface ReportOptions extends RunOptions {
   out?: string
   margin?: number
-  poolRoutes?: boolean
+  poolRoads?: boolean
   correctDrift?: boolean
   worth?: number
   fuelPrice?: number
@@ -33,8 +33,8 @@ export interface ReportOptions extends RunOptions {
 /** The options that both a report and a part of its runs know. */
 export function withRunOptions(command: Command): Command {
   return command
-    .option('--limits <names>', 'published test procedures to hold the runs against, separated by commas', names)
-    .option('--draws <count>', 'random draws per run', wholeFrom(50, 100000), 400)
+    .option('--limits <names>', 'published test procedures to hold the drives against, separated by commas', names)
+    .option('--draws <count>', 'random draws per drive', wholeFrom(50, 100000), 400)
     .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)
 }
 
@@ -47,25 +47,25 @@ export function withReportOptions(command: Command): Command {
   )
   return withJobs(
     withRunOptions(command)
-      .option('--pool-routes', 'also pool the claims of several roads into one')
-      .option('--correct-drift', 'take a trend in time of the baseline runs out of the claims')
+      .option('--pool-roads', 'also pool the claims of several roads into one')
+      .option('--correct-drift', 'take a trend in time of the baseline drives out of the claims')
       .option('--worth <km>', 'say what each claim is worth over this yearly distance', numberFrom(1, 1e7))
       .option('--fuel-price <price>', 'of a litre or kWh in your currency, for --worth', numberFrom(0, 1e6))
       .addOption(
         new Option(
           '--cards <which>',
-          'pictures to show with a claim or a film: of the claims and the first 12 runs, or of all',
+          'pictures to show with a claim or a film: of the claims and the first 12 drives, or of all',
         )
           .choices(['some', 'all', 'none'])
           .default('some'),
       )
       .option(
         '--points <forms>',
-        `also write each run with its road, air and demand step by step: ${POINT_FORMS.join(', ')}, separated by commas`,
+        `also write each drive with its road, air and demand, point by point: ${POINT_FORMS.join(', ')}, separated by commas`,
         pointForms,
       ),
   )
-    .option('--no-cache', 'compute everything anew, and keep nothing for the next call')
+    .option('--no-cache', 'compute everything again, and keep nothing for the next call')
     .option('--json', 'print report.json in place of the summary')
     .option('--quiet', 'print errors only')
 }
@@ -87,7 +87,7 @@ export function settingsOf(options: ReportOptions): CampaignSettings {
     limits: options.limits ?? null,
     draws: options.draws,
     seed: options.seed,
-    poolRoutes: options.poolRoutes ?? false,
+    poolRoutes: options.poolRoads ?? false,
     correctDrift: options.correctDrift ?? false,
     worth: worth === undefined ? null : { yearlyDistanceKm: worth, pricePerUnit: fuelPrice },
   }

@@ -29,7 +29,7 @@ export function addWatchCommand(program: Command, setExitCode: (code: ExitCode) 
       'where the report is written (default: <folder>/report); an earlier report is replaced, your own files in it stay',
     )
     .option('--margin <percent>', 'the difference that counts as equal, ± percent', numberFrom(0.05, 50))
-    .option('--draws <count>', 'random draws per run', wholeFrom(50, 100000), 400)
+    .option('--draws <count>', 'random draws per drive', wholeFrom(50, 100000), 400)
     .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)
     .option('--port <number>', 'port of the address; 0: any that is free', wholeFrom(0, 65535), 0)
     .option('--settle <seconds>', 'how long no file may have grown before it is read', numberFrom(0.1, 600), 2)

@@ -63,7 +63,7 @@ export function readRunsTable(text: string): Outcome<RunsTable> {
   const { header, headerLine, rows } = table.value
   const problems: Problem[] = [...table.problems]
   if (!header.includes('track')) {
-    const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each run's file`
+    const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each drive's file`
     return {
       value: null,
       problems: [
@@ -109,7 +109,7 @@ function columnOf(name: string, isFirst: boolean): Column {
 
 function unknownColumn(name: string, ofAnotherTable: boolean): Problem {
   if (ofAnotherTable) {
-    const message = `the column "${name}" does not belong to a run and is not used`
+    const message = `the column "${name}" does not belong to a drive and is not used`
     return { code: 'runs-unknown-column', severity: 'note', message }
   }
   const units = unitsFor(name)

@@ -20,12 +20,12 @@ export function routesSection({ routes }: Report): Markup | null {
   )
   const sketches = html`<div class="sketches">${routes.slice(0, MOST_SKETCHES).map(roadSketch)}</div>\n`
   const table = scrolled(
-    'Routes',
+    'Roads',
     html`<table><caption>Roads driven, each with the drive whose path is its distance axis</caption>
-<thead><tr><th scope="col">Route</th><th scope="col" class="figure">Length, ${unitOf('distance')}</th><th scope="col">Shape</th><th scope="col" class="figure">Climb, ${unitOf('height')}</th><th scope="col" class="figure">Drives</th><th scope="col">Axis from</th><th scope="col">Opposite way of</th></tr></thead>
+<thead><tr><th scope="col">Road</th><th scope="col" class="figure">Length, ${unitOf('distance')}</th><th scope="col">Shape</th><th scope="col" class="figure">Climb, ${unitOf('height')}</th><th scope="col" class="figure">Drives</th><th scope="col">Axis from</th><th scope="col">Opposite direction of</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )
-  return section('routes', 'Routes', html`${sketches}${table}`)
+  return section('routes', 'Roads', html`${sketches}${table}`)
 }
 
 /** What was wrong, mended or assumed in the files, the worst first. */

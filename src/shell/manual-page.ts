@@ -40,9 +40,9 @@ export function manualPage(root: CommandNode, version: string): string {
 
 /** All may have other names and lie anywhere in the folder: what they are is told by their content. */
 const FILES: [name: string, description: string][] = [
-  ['runs.csv', 'A row per run: track, setup, fuel used. Optional; ceteris init writes a first one.'],
+  ['runs.csv', 'A row per drive: track, setup, fuel used. Optional; ceteris init writes a first one.'],
   ['campaign.yaml', 'The vehicle, setups, stations and margin. Optional; ceteris init writes a first one.'],
-  ['*.gpx, *.kml', 'Recorded tracks, each a run; also compressed with gzip.'],
+  ['*.gpx, *.kml', 'Recordings of drives; also compressed with gzip.'],
   [
     'report/',
     'Written by ceteris report and never read. The next report replaces the files listed in .ceteris-report.json, and no others: index.html, report.json, report.md, runs.csv, pairs.csv, claims.csv, parts.csv, cards/.',

@@ -79,7 +79,7 @@ function noRepairs(): Repairs {
 function withoutUse(raw: Fixes, possible: Fixes): Omit<Problem, 'severity'> {
   const rows = raw.time.length
   const times = raw.time.filter((time) => !Number.isNaN(time)).length
-  const hint = 'A run needs points recorded while driving, each with its time; a planned route has none.'
+  const hint = 'A drive needs points recorded while driving, each with its time; a planned route has none.'
   if (rows === 0) return { code: 'track-too-short', message: 'The track has no points.', hint }
   if (times === 0) {
     return {
@@ -101,7 +101,7 @@ function tooLong({ time }: Fixes): Omit<Problem, 'severity'> | null {
   if (!(durationS > LONGEST_S)) return null
   return {
     code: 'track-too-long',
-    message: `The track goes on for ${Math.round(durationS / 86_400)} days without a pause of half a day; a run may take ${LONGEST_S / 86_400} days at most.`,
+    message: `The track goes on for ${Math.round(durationS / 86_400)} days without a pause of half a day; a drive may take ${LONGEST_S / 86_400} days at most.`,
     hint: 'Split it into one track for each drive.',
   }
 }
@@ -117,6 +117,6 @@ function tooShort({ time, latitude, longitude }: Fixes): Omit<Problem, 'severity
     code: 'track-too-short',
     message:
       `The track has ${time.length} usable points over ${Math.round(durationS)} s and gets ${Math.round(farthestM)} m ` +
-      `away from its start; a run needs at least ${FEWEST_FIXES} points, ${SHORTEST_S} s and ${SHORTEST_M} m.`,
+      `away from its start; a drive needs at least ${FEWEST_FIXES} points, ${SHORTEST_S} s and ${SHORTEST_M} m.`,
   }
 }

@@ -50,7 +50,7 @@ export function progressLine(
   // From less than a hundredth nobody can tell.
   const left = percent > 0 ? Math.ceil((total - done) / rate) : null
   const amount =
-    unit === 'bytes' ? `${(rate / 2 ** 20).toFixed(1)} MB/s` : `${done} of ${total} runs, ${rate.toFixed(1)}/s`
+    unit === 'bytes' ? `${(rate / 2 ** 20).toFixed(1)} MB/s` : `${done} of ${total} drives, ${rate.toFixed(1)}/s`
   return `${what}: ${percent} %, ${amount}${left === null ? '' : `, ${timeInWords(left)} left`}`
 }
 

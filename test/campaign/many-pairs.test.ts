@@ -29,8 +29,8 @@ describe('of very many runs', () => {
     expect(pairs.every(({ a, b }) => route.get(a) === route.get(b))).toBe(true)
     // 42 runs: 2 · 21·20/2 pairs on one road, and 21 · 21 on two.
     expect([pairs.length, pairCount]).toEqual([420, 420])
-    expect(report.pairs_note).toContain('pairs.csv holds all 420 pairs of runs on one road.')
-    expect(report.pairs_note).toContain('The 441 pairs of runs on different roads are not comparable and not listed.')
+    expect(report.pairs_note).toContain('pairs.csv holds all 420 pairs of drives on one road.')
+    expect(report.pairs_note).toContain('The 441 pairs of drives on different roads are not comparable and not listed.')
   })
 
   it('pairs are counted by road', () => {

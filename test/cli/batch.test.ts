@@ -55,7 +55,7 @@ describe('a report from records', () => {
 
     const other = ceteris('batch', 'reduce', ...all, '--draws', '60', ...loud, '--out', at('60'))
     expect(other.status).toBe(0)
-    expect(other.stderr.match(/is not used: found draws 50, expected 60; the run was computed here/g)).toHaveLength(4)
+    expect(other.stderr.match(/is not used: found draws 50, expected 60; the drive was computed here/g)).toHaveLength(4)
   })
 
   it('has the bytes of the report on a folder of troubles, with its pictures and what is passed over, through a pipe', () => {
@@ -189,7 +189,7 @@ describe('records that are not as they should be', () => {
   it('none, or of runs only: nothing is done, and why', () => {
     expect(reduce('none', [])).toMatchObject({ status: 2, stderr: expect.stringContaining('no record of a file') })
     const run = ceteris('batch', 'run', join(top, 'short.jsonl'), '--part', '1/1', '--draws', '50').stdout.trimEnd()
-    expect(reduce('runs-only', [run])).toMatchObject({ status: 2, stderr: expect.stringContaining('of runs only') })
+    expect(reduce('runs-only', [run])).toMatchObject({ status: 2, stderr: expect.stringContaining('of drives only') })
     expect(ceteris('batch', 'reduce', join(top, 'nowhere.jsonl'), '--out', join(top, 'x'))).toMatchObject({
       status: 2,
       stderr: expect.stringContaining('nowhere.jsonl: this cannot be read'),

@@ -34,7 +34,7 @@ const CASES: [args: () => string[], status: number, schema: string][] = [
   [() => ['init', at('tracks')], 1, 'ceteris-init/1'],
   [() => ['init', at('weather')], 2, 'ceteris-refusal/1'],
   [() => ['plan', 'repeats', '--effect', '3', '--folder', at('flawed')], 1, 'ceteris-plan-repeats/1'],
-  [() => ['plan', 'repeats', '--effect', '0', '--route-km', '50'], 2, 'ceteris-refusal/1'],
+  [() => ['plan', 'repeats', '--effect', '0', '--road-km', '50'], 2, 'ceteris-refusal/1'],
   [() => ['plan', 'windows', at('flawed'), ...ahead()], 1, 'ceteris-plan-windows/1'],
   [() => ['plan', 'windows', at('whole'), '--forecast', at('nothing.csv')], 2, 'ceteris-refusal/1'],
   [() => ['watch', at('nowhere')], 2, 'ceteris-refusal/1'],

@@ -33,7 +33,7 @@ describe('plan repeats', () => {
       'repeats',
       '--effect',
       '3',
-      '--route-km',
+      '--road-km',
       '100',
       '--fuel',
       'scale',
@@ -52,7 +52,7 @@ describe('plan repeats', () => {
       '-3',
       '--lengths',
       '80,40',
-      '--route-km',
+      '--road-km',
       '40',
       '--json',
     )
@@ -95,12 +95,12 @@ describe('plan repeats', () => {
   })
 
   it.each([
-    { what: 'no effect', args: ['--effect', '0', '--route-km', '9'], says: 'an effect of 0 % cannot be sought' },
-    { what: 'no length', args: ['--effect', '2'], says: 'give --route-km, --track or --folder' },
-    { what: 'lengths', args: ['--effect', '2', '--route-km', '9', '--lengths', '5,,x'], says: 'found "5,,x"' },
+    { what: 'no effect', args: ['--effect', '0', '--road-km', '9'], says: 'an effect of 0 % cannot be sought' },
+    { what: 'no length', args: ['--effect', '2'], says: 'give --road-km, --track or --folder' },
+    { what: 'lengths', args: ['--effect', '2', '--road-km', '9', '--lengths', '5,,x'], says: 'found "5,,x"' },
     { what: 'no track', args: ['--effect', '2', '--track', 'nowhere.gpx'], says: '--track nowhere.gpx cannot be read' },
-    { what: 'way', args: ['--effect', '2', '--route-km', '9', '--fuel', 'guess'], says: 'pump' },
-    { what: 'effect', args: ['--effect', 'two', '--route-km', '9'], says: 'Expected a number' },
+    { what: 'way', args: ['--effect', '2', '--road-km', '9', '--fuel', 'guess'], says: 'pump' },
+    { what: 'effect', args: ['--effect', 'two', '--road-km', '9'], says: 'Expected a number' },
     { what: 'folder', args: ['--effect', '2', '--folder', 'nowhere'], says: 'the folder nowhere cannot be read' },
   ])('refuses $what', ({ args, says }) => {
     const { status, stdout, stderr } = ceteris('plan', 'repeats', ...args)
@@ -157,10 +157,10 @@ describe('plan windows', () => {
     },
     {
       what: 'an unknown run',
-      args: ['--forecast', 'F', '--run', 'sunday'],
-      says: 'no run is called "sunday"; there are',
+      args: ['--forecast', 'F', '--drive', 'sunday'],
+      says: 'no drive is called "sunday"; there are',
     },
-    { what: 'an unknown road', args: ['--forecast', 'F', '--route', 'route-9'], says: 'no road is called "route-9"' },
+    { what: 'an unknown road', args: ['--forecast', 'F', '--road', 'route-9'], says: 'no road is called "route-9"' },
     { what: 'a track for a forecast', args: ['--forecast', 'T'], says: 'this is no table of weather' },
     { what: 'a missing forecast', args: ['--forecast', 'nowhere.csv'], says: 'no forecast could be used' },
     { what: 'no forecast', args: [], says: '--forecast' },

@@ -108,7 +108,7 @@ describe('the other direction', () => {
   it('is advised where its own baseline met the wind that is forecast', async () => {
     const subject = await subjectFor(files, { mps: 5, fromDeg: 0 })
     expect(subject.otherDirection?.routeName).toBe('route-2')
-    expect(adviceInWords(subject).join()).toContain('ask for it with --route route-2')
+    expect(adviceInWords(subject).join()).toContain('ask for it with --road route-2')
   })
 
   it('is not advised where this one fits', async () => {

@@ -28,7 +28,8 @@ export async function terrainOf(files: InputFile[], mapped: MappedFile[], runs: 
     terrain.tiles.push(...tiles)
     terrain.problems.push(...problems.map((p) => ({ ...p, file: file.path })))
     const failed = problems.some((p) => p.severity === 'error')
-    if (!failed) terrain.notes.set(file.path, [tiles.length > 0 ? noteOf(tiles[0]) : 'no run passes over it: not read'])
+    if (!failed)
+      terrain.notes.set(file.path, [tiles.length > 0 ? noteOf(tiles[0]) : 'no drive passes over it: not read'])
   }
   terrain.tiles.sort((a, b) => a.stepLatitudeDeg - b.stepLatitudeDeg)
   return terrain

@@ -9,12 +9,12 @@ import type { WindowsOptions } from './plan-windows.ts'
 const REPEATS_END = helpEnd(
   [
     [
-      'ceteris plan repeats --effect 3 --route-km 100 --shape loop --fuel scale',
-      'tells how many runs it takes to find a change of 3 % on a loop of 100 km with the fuel weighed',
+      'ceteris plan repeats --effect 3 --road-km 100 --shape loop --fuel scale',
+      'tells how many drives it takes to find a change of 3 % on a loop of 100 km with the fuel weighed',
     ],
     [
       'ceteris plan repeats --effect 2 --folder my-test',
-      'the same with the roads, the repeatability and the conditions of the runs in the folder my-test',
+      'the same with the roads, the repeatability and the conditions of the drives in the folder my-test',
     ],
   ],
   {
@@ -28,17 +28,17 @@ const WINDOWS_END = helpEnd(
   [
     [
       'ceteris plan windows my-test --forecast forecast.csv',
-      'ranks the starts of the coming days by how well their air should resemble that of the baseline runs in my-test',
+      'ranks the starts of the coming days by how well their air should resemble that of the baseline drives in my-test',
     ],
     [
-      'ceteris plan windows my-test --forecast forecast.csv --run monday --days 2 --svg windows.svg',
-      'the same against the run monday alone, with a picture',
+      'ceteris plan windows my-test --forecast forecast.csv --drive monday --days 2 --svg windows.svg',
+      'the same against the drive monday alone, with a picture',
     ],
   ],
   {
     0: 'done',
     1: 'done, with errors in some inputs (they are listed)',
-    2: 'nothing could be done: no run with known air, or no forecast for the time asked for',
+    2: 'nothing could be done: no drive with known air, or no forecast for the time asked for',
   },
 )
 
@@ -46,17 +46,17 @@ const WINDOWS_END = helpEnd(
 export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
   const plan = program
     .command('plan')
-    .description('before the drive: how many runs of what length, and when')
+    .description('before driving: how many drives of what length, and when')
     .exitOverride()
   plan
     .command('repeats')
-    .description('tell how many runs on what length of road it takes to find an effect')
-    .requiredOption('--effect <percent>', 'change of consumption sought, in percent', numberFrom(-90, 900))
-    .option('--route-km <km>', 'length of one run', numberFrom(1, 5000))
-    .option('--track <file>', 'a track of the route, in place of its length and shape')
-    .option('--lengths <km,km>', 'lengths to consider (default: half, once and twice the route’s)')
+    .description('how many drives on what length of road it takes to find an effect')
+    .requiredOption('--effect <percent>', 'change of consumption to be found, in percent', numberFrom(-90, 900))
+    .option('--road-km <km>', 'length of one drive', numberFrom(1, 5000))
+    .option('--track <file>', 'a recording of the road, in place of its length and shape')
+    .option('--lengths <km,km>', 'lengths to consider (default: half, once and twice the road’s)')
     .addOption(
-      new Option('--shape <shape>', 'of the route (default: that of the track or folder, or loop)').choices(
+      new Option('--shape <shape>', 'of the road (default: that of the recording or folder, or loop)').choices(
         ROUTE_SHAPES,
       ),
     )
@@ -66,12 +66,16 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
       'standard deviation of one fill (litres) or weighing (kg), or of a logged or charged amount (percent)',
       numberFrom(0, 100),
     )
-    .addOption(new Option('--fuel-kind <kind>', 'what is burnt').choices(['petrol', 'diesel']))
+    .addOption(new Option('--fuel-kind <kind>', 'the fuel').choices(['petrol', 'diesel']))
     .option('--consumption <per 100 km>', 'litres, or kWh with --fuel battery', numberFrom(0.1, 500))
     .option('--fuel-temperature-read', 'the temperature of the fuel is read at every fill')
     .option('--repeatability <percent>', 'run-to-run standard deviation beyond all known errors', numberFrom(0.01, 50))
-    .option('--conditions <percent>', 'standard deviation of what is known of a run’s air', numberFrom(0, 50))
-    .option('--folder <folder>', 'a campaign’s folder to learn roads, repeatability and conditions from')
+    .option(
+      '--conditions <percent>',
+      'standard deviation of the demand from what is not known of a drive’s air',
+      numberFrom(0, 50),
+    )
+    .option('--folder <folder>', 'a campaign’s folder, whose roads, repeatability and conditions are used')
     .option('--json', 'print the plan as JSON')
     .addHelpText('after', REPEATS_END)
     .exitOverride()
@@ -81,11 +85,11 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
     })
   plan
     .command('windows')
-    .description('rank the starts of the coming days by how well their air should resemble earlier runs')
-    .argument('<folder>', 'the folder with the earlier runs and their weather')
+    .description('rank the starts of the coming days by how well their air should resemble that of earlier drives')
+    .argument('<folder>', 'the folder with the earlier drives and their weather')
     .requiredOption('--forecast <files...>', 'weather tables with times ahead, of one or several stations')
-    .option('--run <id>', 'the run whose conditions are sought (default: all runs of the baseline)')
-    .option('--route <name>', 'the road, where the baseline was driven on several')
+    .option('--drive <id>', 'the drive whose conditions are wanted again (default: all drives of the baseline)')
+    .option('--road <name>', 'the road, where the baseline was driven on several')
     .option(
       '--margin <percent>',
       'what counts as equal, ± percent (default: that of campaign.yaml, or 1)',

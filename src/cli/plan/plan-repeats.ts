@@ -24,7 +24,7 @@ import { repeatsText } from './repeats-text.ts'
 
 export interface RepeatsOptions {
   effect: number
-  routeKm?: number
+  roadKm?: number
   track?: string
   lengths?: string
   shape?: PlannedShape
@@ -47,9 +47,9 @@ export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   if (typeof learnt === 'string') return refuse(learnt)
   const track = options.track === undefined ? null : await routeOf(options.track)
   if (typeof track === 'string') return refuse(track)
-  const routeM = options.routeKm !== undefined ? 1000 * options.routeKm : (track?.lengthM ?? learnt?.experience.lengthM)
+  const routeM = options.roadKm !== undefined ? 1000 * options.roadKm : (track?.lengthM ?? learnt?.experience.lengthM)
   if (routeM === undefined || Number.isNaN(routeM)) {
-    return refuse('the length of the route is not known; give --route-km, --track or --folder')
+    return refuse('the length of the road is not known; give --road-km, --track or --folder')
   }
   const routesM = lengthsOf(options.lengths, routeM)
   if (typeof routesM === 'string') return refuse(routesM)

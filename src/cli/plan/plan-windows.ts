@@ -20,8 +20,8 @@ import { windowsText } from './windows-text.ts'
 
 export interface WindowsOptions {
   forecast: string[]
-  run?: string
-  route?: string
+  drive?: string
+  road?: string
   margin?: number
   from?: string
   days: number
@@ -116,20 +116,21 @@ const instantOf = (text: string): number =>
 function baselineRuns(state: WorkingState, options: WindowsOptions): RunRecord[] | string {
   const { records, roads, campaign } = state
   if (records.length === 0) return 'the folder holds no track that could be used'
-  if (options.run !== undefined) {
-    const run = records.find((r) => r.run.id === options.run || r.run.track === options.run)
-    if (!run) return `no run is called "${cleaned(options.run)}"; there are ${records.map((r) => r.run.id).join(', ')}`
+  if (options.drive !== undefined) {
+    const run = records.find((r) => r.run.id === options.drive || r.run.track === options.drive)
+    if (!run)
+      return `no drive is called "${cleaned(options.drive)}"; there are ${records.map((r) => r.run.id).join(', ')}`
     if (run.demand === null)
-      return `what air the run ${run.run.id} met is not known: ${run.comparable.missing.join(' and ')} missing`
+      return `what air the drive ${run.run.id} met is not known: ${run.comparable.missing.join(' and ')} missing`
     return [run]
   }
-  const route = options.route === undefined ? null : roads.names.indexOf(options.route)
-  if (route === -1) return `no road is called "${cleaned(options.route!)}"; there are ${roads.names.join(', ')}`
+  const route = options.road === undefined ? null : roads.names.indexOf(options.road)
+  if (route === -1) return `no road is called "${cleaned(options.road!)}"; there are ${roads.names.join(', ')}`
   const known = records.filter((r) => r.demand !== null && !r.run.row?.exclude && r.member.relation === 'same')
   const ofBaseline = known.filter((r) => campaign.baseline !== null && r.run.row?.setup === campaign.baseline)
   const candidates = (ofBaseline.length > 0 ? ofBaseline : known).filter((r) => route === null || r.route === route)
   if (candidates.length === 0)
-    return 'no run of the baseline has known wind and temperature: add weather observations for it'
+    return 'no drive of the baseline has known wind and temperature: add weather observations for it'
   return mostlyDry(onBusiestRoute(candidates))
 }
 

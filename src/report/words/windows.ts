@@ -172,7 +172,7 @@ export function windowsAdvice({ thereAndBack, otherDirection }: WindowsSubject):
   if (otherDirection?.best.difference) {
     const { routeName, best } = otherDirection
     advice.push(
-      say`The other direction (${name(routeName)}) has baseline drives of its own and a better start: score ${Math.round(best.difference!.score)}; ask for it with --route ${name(routeName)}.`,
+      say`The other direction (${name(routeName)}) has baseline drives of its own and a better start: score ${Math.round(best.difference!.score)}; ask for it with --road ${name(routeName)}.`,
     )
   }
   return advice
