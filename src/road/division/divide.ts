@@ -85,7 +85,8 @@ const wholeLeg = ({ recording, fromTime, toTime }: Leg): Found => ({
 
 function foundDrives(recordings: TracedRecording[], legs: Leg[]): Found[] {
   const { laps, others } = lapsAmong(legs)
-  return [...laps, ...roadsAmong(recordings, others)]
+  const lapped = new Set(laps.map(({ recording }) => recording))
+  return [...laps, ...roadsAmong(recordings, others, { legs, lapped })]
 }
 
 /** Laps of all closed roads, with one gate a road; and the legs that are none. */
@@ -174,11 +175,17 @@ function singleLaps(leg: Leg, road: SharedRoad, gate: Gate): Found[] {
   return own ? lapsFound(leg, own) : []
 }
 
+/** What else was driven: all legs of all recordings, and the recordings that hold laps. */
+interface Around {
+  legs: Leg[]
+  lapped: ReadonlySet<number>
+}
+
 /** Drives of roads with two ends. */
-function roadsAmong(recordings: TracedRecording[], legs: Leg[]): Found[] {
+function roadsAmong(recordings: TracedRecording[], legs: Leg[], around: Around): Found[] {
   const roads = withJoinedLegs(recordings, grouped(legs))
   const repeated = roads.filter(({ legs: members }) => members.length >= AGREED)
-  const shared = withoutWaysThere(repeated, legs)
+  const shared = withoutWaysThere(repeated, around)
   const found = new Set<Leg>(shared.flatMap((road) => road.legs))
   const singles = roads.filter((road) => !repeated.includes(road)).flatMap((road) => road.legs)
   // A single drive from stop to stop says where a road begins and ends as well.
@@ -201,7 +208,7 @@ function roadsAmong(recordings: TracedRecording[], legs: Leg[]): Found[] {
  * Leaves out roads that are only ever driven once in a recording, as the first thing or as the last, where something
  * else was driven between: the way to the test road, and the way home.
  */
-function withoutWaysThere(repeated: SharedRoad[], legs: Leg[]): SharedRoad[] {
+function withoutWaysThere(repeated: SharedRoad[], { legs, lapped }: Around): SharedRoad[] {
   const isOuter = ({ legs: members }: SharedRoad): boolean => {
     const once = new Set(members.map(({ recording }) => recording)).size === members.length
     const own = (leg: Leg): Leg[] => legs.filter(({ recording }) => recording === leg.recording)
@@ -210,7 +217,7 @@ function withoutWaysThere(repeated: SharedRoad[], legs: Leg[]): SharedRoad[] {
     return once && (first || last) && members.every((leg) => own(leg).length > 2)
   }
   const between = repeated.filter((road) => !isOuter(road)).flatMap((road) => road.legs)
-  const others = new Set(between.map(({ recording }) => recording))
+  const others = new Set([...lapped, ...between.map(({ recording }) => recording)])
   return repeated.filter((road) => !isOuter(road) || !road.legs.every(({ recording }) => others.has(recording)))
 }
 

@@ -130,6 +130,22 @@ describe('divide', () => {
     }
   })
 
+  it('takes the way to laps and the way home for other driving, also where every day has them', () => {
+    const doings: Doing[] = [
+      { roads: [{ road: backwards(roadFrom(ring, 'start', 'spur', 9000)) }] },
+      rest(300),
+      { roads: laps(3) },
+      rest(300),
+      { roads: laps(3, 4) },
+      rest(300),
+      { roads: [{ road: roadFrom(ring, 'start', 'spur', 9000) }] },
+    ]
+    const days = [0, 1].map((d) => simulateDay(doings, { seed: `ways ${d}`, startS: START + d * 86_400 }))
+    const kinds = divide(days.map(tracedOf)).map((pieces) => pieces.map(({ kind }) => kind).join(' '))
+    const day = 'other stop drive drive drive stop drive drive drive stop other'
+    expect(kinds).toEqual([day, day])
+  })
+
   it('gives pieces that follow each other from the begin of a recording to its end', () => {
     const traced = tracedOf(simulateDay(wholeDay, { seed: 'chain', startS: START }))
     const [pieces] = divide([traced])
