@@ -1,4 +1,3 @@
-import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
@@ -9,6 +8,9 @@ import type { MappedFile } from '../campaign/load/map-file.ts'
 import { roadsOf } from '../campaign/load/routes.ts'
 import { NOTHING_SAID, runsOf } from '../campaign/load/runs.ts'
 import { fileErrorReason, isFileError } from '../files/file-errors.ts'
+import { writeNewFile } from '../files/own-file.ts'
+import { leftThere } from '../files/replaceable.ts'
+import { clearDeadWorks } from '../files/unfinished-work.ts'
 import { plural } from '../report/words.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
@@ -43,10 +45,11 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
     ['runs.csv', 'runs-table', firstRunsCsv(runs, roadsOf(runs))],
     ['campaign.yaml', 'campaign', firstCampaignYaml()],
   ]
+  clearUp(root)
   const settled: Settled[] = []
   for (const [file, kind, text] of texts) {
     const known = mapped.find((f) => f.kind === kind)?.path ?? null
-    const written = known === null ? await writeNew(join(root, file), text) : null
+    const written = known === null ? writeNew(join(root, file), text) : null
     if (written?.refusal) return refuse(`${file} could not be written: ${written.refusal}`)
     settled.push({ file, kept: known ?? (written?.taken ? file : null) })
   }
@@ -60,14 +63,22 @@ function errorsAboutTracks(problems: Problem[], mapped: MappedFile[]): Problem[]
   return problems.filter(({ severity, file }) => severity === 'error' && !others.has(file ?? ''))
 }
 
-/** Writes a file only where none of its name is. */
-async function writeNew(path: string, text: string): Promise<{ taken: boolean; refusal: string | null }> {
+/** Clears up after a call that was killed; a folder that nobody may write to has nothing of the kind. */
+function clearUp(root: string): void {
   try {
-    await writeFile(path, text, { flag: 'wx' })
-    return { taken: false, refusal: null }
+    for (const path of clearDeadWorks(root)) sayProblem(leftThere(path))
   } catch (error) {
     if (!isFileError(error)) throw error
-    return error.code === 'EEXIST' ? { taken: true, refusal: null } : { taken: false, refusal: fileErrorReason(error) }
+  }
+}
+
+/** Writes a file only where none of its name is. */
+function writeNew(path: string, text: string): { taken: boolean; refusal: string | null } {
+  try {
+    return { taken: !writeNewFile(path, text), refusal: null }
+  } catch (error) {
+    if (!isFileError(error)) throw error
+    return { taken: false, refusal: fileErrorReason(error) }
   }
 }
 

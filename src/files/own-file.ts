@@ -1,5 +1,5 @@
 import { once } from 'node:events'
-import { createReadStream, linkSync, mkdirSync, readFileSync, renameSync } from 'node:fs'
+import { createReadStream, linkSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
 import { open } from 'node:fs/promises'
 import { dirname } from 'node:path'
 import { cleaned } from '../base/names.ts'
@@ -158,6 +158,22 @@ async function writeWhole(
       renameSync(work.fresh, target)
       return null
     }
+  } finally {
+    endWork(work)
+  }
+}
+
+/**
+ * Writes a file where none is yet, whole or not at all, even if the program is killed meanwhile.
+ * @returns false where there is one, whatever it is: it stays as it is
+ */
+export function writeNewFile(path: string, text: string): boolean {
+  const target = resolvedPath(path)
+  if (lookAt(target) !== null) return false
+  const work = beginWork(target)
+  try {
+    writeFileSync(work.fresh, text, { flag: 'wx' })
+    return placedAnew(work.fresh, target)
   } finally {
     endWork(work)
   }

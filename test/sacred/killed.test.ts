@@ -112,4 +112,22 @@ describe.runIf(process.platform === 'linux')('a call killed at any operation on 
       rmSync(folder, { recursive: true })
     }
   }, 3_600_000)
+
+  it('leaves first settings as a whole or not at all', () => {
+    const words = ['init', 'tracks']
+    const settings = ['tracks/campaign.yaml', 'tracks/runs.csv']
+    const made = copyOf(original, join(top, 'made'))
+    expect(run(made, words, {})).toBe(null)
+    const whole = settings.map((path) => readFileSync(join(made, path), 'utf8'))
+    for (const death of deathsOf(words)) {
+      const folder = copyOf(original, join(top, 'killed'))
+      expect(run(folder, words, death)).toBe('SIGKILL')
+      for (const [i, path] of settings.entries()) {
+        if (existsSync(join(folder, path))) expect(readFileSync(join(folder, path), 'utf8')).toBe(whole[i])
+      }
+      expect(ceteris('init', join(folder, 'tracks')).status).toBe(0)
+      expect({ death, names: namesIn(join(folder, 'tracks')) }).toEqual({ death, names: namesIn(join(made, 'tracks')) })
+      rmSync(folder, { recursive: true })
+    }
+  }, 3_600_000)
 })
