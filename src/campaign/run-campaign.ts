@@ -32,6 +32,7 @@ import {
 } from './pairs.ts'
 import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
+import { withTrueMotion } from './true-motion.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
 
@@ -169,8 +170,9 @@ export async function reducePrepared(
     for (const [i, run] of runs.entries()) yield pointsOf(run, drives(run), roads.contexts[i], ready)
   }
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
-  const pairs = pairsFor(records, references, roads.routes, marginPct, shared)
-  const claims = claimsForReport(records, prepared.stints, roads.names, campaign, {
+  const taken = withTrueMotion(records, setting.ensemble)
+  const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared)
+  const claims = claimsForReport(taken, prepared.stints, roads.names, campaign, {
     draws: input.settings.draws,
     seed: input.settings.seed,
     correctDrift: input.settings.correctDrift ?? false,
@@ -228,14 +230,14 @@ export async function reducePrepared(
 }
 
 function pairsFor(
-  records: RunResult[],
+  { records, taken }: { records: RunResult[]; taken: RunResult[] },
   references: RunResults['references'],
   routes: Roads['routes'],
   marginPct: number,
   shared: SharedDraws,
 ): { reported: ReportPair[]; all: Iterable<ReportPair>; count: number; one: OnePair | null; note: string | null } {
-  const compared = records.filter((r) => !r.run.row?.exclude)
-  const byId = new Map(compared.map((r) => [r.run.id, r]))
+  const compared = taken.filter((r) => !r.run.row?.exclude)
+  const byId = new Map(records.map((r) => [r.run.id, r]))
   const shares = (pair: ReportPair) => withContributions(pair, sharesOfPair(pair, byId, references, shared))
   if (references === null) {
     const reported = [...allPairs(compared, routes, marginPct)].map(shares)

@@ -5,6 +5,7 @@ import { claimsForReport } from '../campaign/claims.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import { MOST_RUNS_FOR_ALL_PAIRS } from '../campaign/drive/run-results.ts'
+import { withTrueMotion } from '../campaign/true-motion.ts'
 import { conditionsDifference } from '../compare/difference.ts'
 import { demandOf } from '../demand/ensemble.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
@@ -45,7 +46,8 @@ export const UNOBSERVED = { windMps: 4, temperatureSdK: 8, humidity: 0.6, humidi
  */
 export function widthsWith(state: WorkingState, change: Change, assumeUnobserved: boolean): Widths {
   const shared = sharedWith(state, change)
-  const records = state.records.map((record) => recordWith(record, change, shared, state.shared, assumeUnobserved))
+  const changed = state.records.map((record) => recordWith(record, change, shared, state.shared, assumeUnobserved))
+  const records = withTrueMotion(changed, shared.settings)
   const claims = claimWidths(records, state, change)
   return claims.size > 0
     ? { of: 'claims', byAnswer: claims }
@@ -71,7 +73,9 @@ function recordWith(
   const observed = missing.length > 0 ? withUnobservedAir(record.ensembleRun) : record.ensembleRun
   const ensembleRun = change.run ? change.run(observed, record) : observed
   const same = ensembleRun === record.ensembleRun && shared === before
-  return { ...record, run, demand: same ? record.demand : demandOf(ensembleRun, shared) }
+  if (same) return { ...record, run }
+  const demand = demandOf(ensembleRun, shared)
+  return { ...record, run, demand, comparable: { ...record.comparable, draws: demand.drawsJPerM } }
 }
 
 /** The run with the air of `UNOBSERVED` in place of what is missing. */
@@ -121,10 +125,12 @@ function claimWidths(records: RunRecord[], state: WorkingState, change: Change):
 }
 
 function pairWidths(all: RunRecord[], { marginPct, baseline }: Campaign): Map<string, number> {
-  const records = all.filter(({ run, member, demand }) => !run.row?.exclude && member.relation === 'same' && demand)
+  const records = all.filter(
+    ({ run, member, comparable }) => !run.row?.exclude && member.relation === 'same' && comparable.draws,
+  )
   const widths = new Map<string, number>()
   const add = (a: RunRecord, b: RunRecord): void => {
-    const { low90Pct, high90Pct } = conditionsDifference(a.demand!.drawsJPerM, b.demand!.drawsJPerM, marginPct)
+    const { low90Pct, high90Pct } = conditionsDifference(a.comparable.draws!, b.comparable.draws!, marginPct)
     widths.set(`${a.run.id}\n${b.run.id}`, high90Pct - low90Pct)
   }
   for (const route of new Set(records.map((r) => r.route))) {

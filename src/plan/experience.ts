@@ -1,6 +1,7 @@
 import { mean, median, standardDeviation } from '../base/statistics.ts'
 import { claimSettings, fuelRun } from '../campaign/claims.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
+import { withTrueMotion } from '../campaign/true-motion.ts'
 import { claimsOf } from '../claim/claims.ts'
 import type { RunConsumption } from '../claim/consumption.ts'
 import { REPEATABILITY_PRIOR, type Repeatability } from '../claim/repeatability.ts'
@@ -30,7 +31,8 @@ export interface Experience {
  * @param fuelKind what is burnt, where it is stated; or else by the campaign's powertrain
  */
 export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel']): Experience {
-  const { campaign, records, roads } = state
+  const { campaign, roads } = state
+  const records = withTrueMotion(state.records, state.shared.settings)
   const counts = roads.routes.map((_, i) => records.filter((r) => r.route === i).length)
   const route = counts.indexOf(Math.max(...counts))
   const { shape, lengthM } = roads.routes[route]

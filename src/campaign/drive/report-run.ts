@@ -1,4 +1,5 @@
 import { ASSUMED_HUMIDITY } from '../../air/blend.ts'
+import { hypotenuse } from '../../base/arithmetic.ts'
 import { plainText } from '../../base/sentence.ts'
 import { mean, standardDeviation, sum } from '../../base/statistics.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
@@ -75,7 +76,7 @@ export function reportRun(
       start_altitude_deg: figure(sun.startAltitudeDeg),
       end_altitude_deg: figure(sun.endAltitudeDeg),
     },
-    demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: demand ? relativeSdPct(demand.drawsJPerM) : null },
+    demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: figure(demandSdPct(record)) },
     note: run.row?.note ?? null,
     photo: run.row?.photo ?? null,
     road: {
@@ -115,7 +116,11 @@ function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; n
   return { gainM, lossM, netM: heightM[count] }
 }
 
-const relativeSdPct = (draws: Float64Array): number => (100 * standardDeviation(draws)) / mean(draws)
+/** Standard deviation of the demand with that from the noise of the recorded speeds, percent; NaN without a demand. */
+function demandSdPct({ demand, kinetic }: RunRecord): number {
+  if (!demand) return Number.NaN
+  return 100 * hypotenuse(standardDeviation(demand.drawsJPerM) / mean(demand.drawsJPerM), kinetic.sd)
+}
 
 function conditionsOf({ runAir, wind, means, steps, comparable }: RunRecord, roughnessM: number) {
   let highest = Number.NEGATIVE_INFINITY

@@ -5,6 +5,7 @@ import { sum } from '../../base/statistics.ts'
 import type { ComparableRun, Missing } from '../../compare/pair.ts'
 import { wetness } from '../../compare/remarks.ts'
 import { demandOf } from '../../demand/ensemble.ts'
+import { type KineticPart, kineticPartOf } from '../../demand/kinetic-part.ts'
 import { densityRelativeSd } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Demand, EnsembleRun, StepAir, Steps } from '../../demand/types.ts'
@@ -35,6 +36,10 @@ export interface KeptRecord {
   }
   /** null when temperature or wind is missing. */
   demand: Demand | null
+  /** Names the recording by what it holds. */
+  recording: string
+  /** What the recorded changes of speed make of the demand. */
+  kinetic: KineticPart
   comparable: ComparableRun
 }
 
@@ -82,6 +87,8 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
     },
     ensembleRun,
     demand,
+    recording: ensembleRun.recording,
+    kinetic: kineticPartOf(steps, ensembleRun.payloadKg, shared),
     comparable: {
       route: route.index,
       routeName: route.name,

@@ -1,4 +1,6 @@
 import { type Contributions, contributionsOf } from '../../compare/contribution-draws.ts'
+import { conditionsDifference } from '../../compare/difference.ts'
+import { withJudgedMotion } from '../../compare/judged-motion.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { ReportPair } from '../../report/contract.ts'
 import type { DriveSource } from '../load/drive-source.ts'
@@ -83,7 +85,7 @@ function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null)
   return [...byRoute.values()]
 }
 
-/** What each condition contributes to a pair's difference, from its runs' records. */
+/** What each condition contributes to a pair's difference, from its runs' records before their motion is judged. */
 export function sharesOfPair(
   pair: ReportPair,
   byId: Map<string, RunResult>,
@@ -91,6 +93,12 @@ export function sharesOfPair(
   shared: SharedDraws,
 ): Contributions | null {
   const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]
-  if (references) return (references.has(pair.a) ? b : a).contributions
-  return pair.difference_pct && a.side && b.side ? contributionsOf(a.side, b.side, shared) : null
+  if (!pair.difference_pct || !a.comparable.draws || !b.comparable.draws) return null
+  const shares = references
+    ? (references.has(pair.a) ? b : a).contributions
+    : a.side && b.side && contributionsOf(a.side, b.side, shared)
+  if (!shares) return null
+  const { mean, low90, high90 } = pair.difference_pct
+  const asRecorded = conditionsDifference(a.comparable.draws, b.comparable.draws, 0)
+  return withJudgedMotion(shares, asRecorded, { meanPct: mean, low90Pct: low90, high90Pct: high90 })
 }

@@ -188,6 +188,8 @@ export const RUN_RESULT: Kind<RunResult> = {
       densitySdKgM3: number,
     }),
     demand: demand.nullable(),
+    recording: text,
+    kinetic: z.strictObject({ log: number, sd: number }),
     comparable,
     told: reportSchema.shape.runs.element.omit({ consumption: true }),
     side: side.nullable(),

@@ -1,0 +1,52 @@
+import { drawsOf } from '../base/draws.ts'
+import { type TrueMotion, trueMotion } from '../compare/recorded-motion.ts'
+import type { EnsembleSettings } from '../demand/shared-draws.ts'
+import type { KeptRecord } from './drive/run-record.ts'
+
+/**
+ * Share of the doubt about a drive's true motion that all drives of one setup have in common: the same driver, logger and
+ * season. Common practice, no source.
+ */
+const SHARE_WITHIN_SETUP = 0.25
+
+/**
+ * The records as drives of one road are compared: the part of each drive's demand that its recorded changes of speed make
+ * is drawn towards that of the road's other drives as far as the recording's noise makes it doubtful, and what is left of
+ * the doubt is drawn by drive, and by road. Sound recordings change little. Claims have a part of the doubt by setup.
+ * @returns in `comparable` the draws for pairs, in `demand` those for claims
+ */
+export function withTrueMotion<T extends KeptRecord>(records: readonly T[], settings: EnsembleSettings): T[] {
+  const out = [...records]
+  for (const route of new Set(records.map((record) => record.route))) {
+    const here = [...records.keys()].filter((i) => records[i].route === route && isJudged(records[i]))
+    const motion = trueMotion(here.map((i) => records[i].kinetic))
+    for (const [place, i] of here.entries()) out[i] = withFactors(records[i], motion, place, settings)
+  }
+  return out
+}
+
+/** Drives that are not compared, or left the road, say nothing of how it is driven; those without weather do. */
+const isJudged = ({ run, comparable, kinetic }: KeptRecord): boolean =>
+  !run.row?.exclude && comparable.relation !== 'detour' && Number.isFinite(kinetic.log + kinetic.sd)
+
+function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: number, settings: EnsembleSettings): T {
+  const { comparable, demand, kinetic, recording } = record
+  if (!demand) return record
+  const { draws, seed } = settings
+  const road = comparable.routeName
+  const ofDrive = drawsOf(`motion/${recording}`, draws, seed)
+  const ofRoad = drawsOf(`motion/${road}`, draws, seed)
+  const ofSetup = drawsOf(`motion/${road}/${record.run.row?.setup ?? ''}`, draws, seed)
+  const shift = motion.log[i] - kinetic.log
+  const own = Math.sqrt(1 - SHARE_WITHIN_SETUP)
+  const common = Math.sqrt(SHARE_WITHIN_SETUP)
+  const drawn = (doubt: (k: number) => number): Float64Array =>
+    demand.drawsJPerM.map(
+      (joules, k) => joules * Math.exp(shift + motion.sd[i] * doubt(k) + motion.sharedSd[i] * ofRoad[k]),
+    )
+  return {
+    ...record,
+    comparable: { ...comparable, draws: drawn((k) => ofDrive[k]) },
+    demand: { ...demand, drawsJPerM: drawn((k) => own * ofDrive[k] + common * ofSetup[k]) },
+  }
+}
