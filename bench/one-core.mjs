@@ -20,9 +20,9 @@ const CALLS = 3
 
 const { mapFile } = await dist('campaign/load/map-file')
 const { readInputs } = await dist('campaign/load/inputs')
-const { runsOf } = await dist('campaign/load/runs')
+const { NOTHING_SAID, runsOf } = await dist('campaign/load/runs')
 const { roadsOf } = await dist('campaign/load/routes')
-const { drivesIn } = await dist('campaign/load/drive-source')
+const { drivesFrom, motionsIn } = await dist('campaign/load/drive-source')
 const { readySetting, resultOf } = await dist('campaign/drive/run-result')
 const { seriesOf } = await dist('air/series')
 const { roughnessLengthM } = await dist('air/profile')
@@ -48,8 +48,9 @@ const setting = {
 const ready = readySetting(setting)
 const toRecords = () => {
   const files = tracks.map(mapFile)
-  const { runs: found } = runsOf(files, [], null)
-  const drives = drivesIn(files)
+  const motions = motionsIn(files)
+  const { runs: found } = runsOf(files, NOTHING_SAID, motions)
+  const drives = drivesFrom(motions)
   const roads = roadsOf(found)
   for (const [i, run] of found.entries()) {
     const route = roads.contexts[i]

@@ -70,7 +70,7 @@ export function seriesOf(
       code: 'station-without-place',
       severity: 'warning',
       file,
-      message: `nobody says where ${ids.length === 1 ? 'this station is' : 'these stations are'}, so the reports are not used: ${named}`,
+      message: `it is not stated where ${ids.length === 1 ? 'this station is' : 'these stations are'}, so the reports are not used: ${named}`,
       hint: 'name them under "stations" in campaign.yaml, with lat, lon and elevation_m',
     })
   }

@@ -15,7 +15,7 @@ export interface ClaimMissing {
 export const excludesZero = ({ low95, high95 }: Interval95): boolean => low95 > 0 || high95 < 0
 
 /**
- * The verdict of a claim from the change of consumption as measured and at like conditions; the adjusted change is null
+ * The verdict of a claim from the change of consumption as measured and corrected to equal conditions; the adjusted change is null
  * where it cannot be told.
  */
 export function judge(raw: Interval95 | null, adjusted: Interval95 | null): ClaimVerdict {

@@ -99,7 +99,7 @@ function flagsTable(runs: readonly ReportRun[]): Markup {
   )
   return scrolled(
     'Quality flags',
-    html`<table><caption>Quality flags: what was found in the tracks and mended or doubted</caption>
+    html`<table><caption>Quality flags: what was repaired in the recordings, and what is doubtful</caption>
 <thead><tr><th scope="col">Drive</th><th scope="col">Kind</th><th scope="col">What</th><th scope="col">Code</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )

@@ -7,7 +7,7 @@ const SENTENCES: Record<keyof Repairs, Sentence> = {
   missingTimes: {
     code: 'missing-times',
     severity: 'warning',
-    say: (points) => `${points} left out for want of a time.`,
+    say: (points) => `${points} without a time, left out.`,
   },
   impossibleTimes: {
     code: 'impossible-times',
@@ -34,28 +34,28 @@ const SENTENCES: Record<keyof Repairs, Sentence> = {
   exactDuplicates: {
     code: 'duplicate-points',
     severity: 'note',
-    say: (points) => `${points} left out, equal to another in every value.`,
+    say: (points) => `${points} left out: the same in every value as another.`,
   },
   repeatedTimes: {
     code: 'repeated-times',
     severity: 'note',
-    say: (points) => `${points} left out for carrying the time of another point.`,
+    say: (points) => `${points} left out: another point has the same time.`,
   },
   frozenFixes: {
     code: 'frozen-fixes',
     severity: 'warning',
-    say: (points) => `${points} left out for repeating an old position while the vehicle drove on.`,
+    say: (points) => `${points} left out: an old position repeated while the vehicle drove on.`,
     hint: 'The logger writes rows faster than its receiver gives positions.',
   },
   spikes: {
     code: 'spikes',
     severity: 'warning',
-    say: (points) => `${points} left out because the vehicle cannot have been there at the time.`,
+    say: (points) => `${points} left out: the vehicle cannot have been there at that time.`,
   },
   elevationOutliers: {
     code: 'elevation-outliers',
     severity: 'note',
-    say: (points) => `Elevation of ${points} not used: impossible, or no road leads there.`,
+    say: (points) => `Elevation of ${points} not used: impossible, or no road can be that high or low.`,
   },
   standingDrift: {
     code: 'standing-drift',

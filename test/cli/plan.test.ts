@@ -95,7 +95,7 @@ describe('plan repeats', () => {
   })
 
   it.each([
-    { what: 'no effect', args: ['--effect', '0', '--road-km', '9'], says: 'an effect of 0 % cannot be sought' },
+    { what: 'no effect', args: ['--effect', '0', '--road-km', '9'], says: 'an effect of 0 % cannot be found' },
     { what: 'no length', args: ['--effect', '2'], says: 'give --road-km, --track or --folder' },
     { what: 'lengths', args: ['--effect', '2', '--road-km', '9', '--lengths', '5,,x'], says: 'found "5,,x"' },
     { what: 'no track', args: ['--effect', '2', '--track', 'nowhere.gpx'], says: '--track nowhere.gpx cannot be read' },

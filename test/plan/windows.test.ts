@@ -165,7 +165,7 @@ describe('the plan in words', () => {
     const d = slot(0, 50).difference!
     const both = { ...d, low90Pct: -0.4, high90Pct: 0.6 }
     expect(windowsText([slot(0, 50)], { ...subject, thereAndBack: { oneWay: d, both } }, 5)).toContain(
-      '±0.5 % in place of ±1.2 %',
+      '±0.5 % instead of ±1.2 %',
     )
     expect(windowsText([slot(0, 50)], { ...subject, thereAndBack: { oneWay: d, both: d } }, 5)).not.toContain('back')
   })

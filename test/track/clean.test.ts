@@ -121,7 +121,7 @@ describe('cleaning counts and leaves out', () => {
       {
         code: 'spikes',
         severity: 'warning',
-        message: '1 point left out because the vehicle cannot have been there at the time.',
+        message: '1 point left out: the vehicle cannot have been there at that time.',
       },
     ])
   })

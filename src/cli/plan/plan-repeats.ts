@@ -41,8 +41,7 @@ export interface RepeatsOptions {
 
 /** The command `plan repeats`. */
 export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
-  if (options.effect === 0)
-    return refuse('an effect of 0 % cannot be sought; give the change expected, like --effect 3')
+  if (options.effect === 0) return refuse('an effect of 0 % cannot be found; give the change expected, like --effect 3')
   const learnt = options.folder === undefined ? null : await learnFrom(options.folder, options.fuelKind)
   if (typeof learnt === 'string') return refuse(learnt)
   const track = options.track === undefined ? null : await routeOf(options.track)

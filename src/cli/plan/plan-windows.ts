@@ -121,7 +121,7 @@ function baselineRuns(state: WorkingState, options: WindowsOptions): RunRecord[]
     if (!run)
       return `no drive is called "${cleaned(options.drive)}"; there are ${records.map((r) => r.run.id).join(', ')}`
     if (run.demand === null)
-      return `what air the drive ${run.run.id} met is not known: ${run.comparable.missing.join(' and ')} missing`
+      return `the air of the drive ${run.run.id} is not known: ${run.comparable.missing.join(' and ')} missing`
     return [run]
   }
   const route = options.road === undefined ? null : roads.names.indexOf(options.road)

@@ -21,7 +21,7 @@ export function wideClaimCard(claim: ReportClaim, report: Report, typefaces: Typ
     fitted(text(204, 658, `compared with ${claim.baseline}`, 34), 440, typefaces),
     fitted(text(204, 822, figure, 148, { weight: 600, color: colorOf(claim) }), 450, typefaces),
     fitted(text(204, 876, `${fuelOf(claim)} for the same distance`, 34), 440, typefaces),
-    text(204, 918, change ? 'at equal conditions' : 'at like conditions: not known', 34),
+    text(204, 918, change ? 'at equal conditions' : 'corrected to equal conditions: not known', 34),
     line('M672 530V1026'),
     ...stamp(claim, right, 556, 38, typefaces),
     ...headOfScale(claim, left, 602, 760, 44, typefaces),

@@ -83,7 +83,7 @@ function runsStrip({ road, runs }: DrawnRoad, strip: Strip): Markup | null {
 
 function elevationStrip({ road: { elevation } }: DrawnRoad): Markup {
   if (!elevation)
-    return html`<p class="nothing">Elevation: nobody recorded heights on this road, and no terrain tile holds it.</p>`
+    return html`<p class="nothing">Elevation: not recorded on this road, and no terrain tile covers it.</p>`
   const { heightM, spreadM, witnesses, terrain } = elevation
   const half = spreadM.map((s) => (Number.isFinite(s) ? s : 0))
   const low = heightM.map((h, i) => h - half[i])

@@ -15,7 +15,7 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'position-jumps': (f) =>
     say`The position jumps ${times(f.count)}, by up to ${figure(f.farthest_m, 'height', 0)}, and goes on from there; no speed is taken from a jump.`,
   'low-rate': (f) => [
-    `A new position comes only every ${fixed(f.interval_s, 0)} s, so stops and changes of speed are seen roughly.`,
+    `A new position comes only every ${fixed(f.interval_s, 0)} s, so stops and changes of speed are known only roughly.`,
   ],
   'coarse-positions': (f) =>
     say`${coarseWords(f)}, as when a phone takes its position from cell towers or Wi-Fi; distance and speed are poor.`,
@@ -31,7 +31,7 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'elevation-drift': (f) =>
     say`Start and end are one place, but its elevation reads ${figure(Math.abs(f.drift_m), 'height', 0)} ${f.drift_m > 0 ? 'higher' : 'lower'} at the end.`,
   'part-of-route': (f) => [
-    `Covers only ${percentSize(100 * f.share)} of its road: begun late, cut short or with a hole.`,
+    `Covers only ${percentSize(100 * f.share)} of its road: the recording starts late, ends early or has a gap.`,
   ],
   detour: (f) => say`Leaves its road for ${figure(f.length_m, 'distance', 1)}.`,
   'no-weather': () => [`No weather ${NO_WEATHER}`],

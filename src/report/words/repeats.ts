@@ -91,7 +91,7 @@ export function questionLines({ question }: RepeatsFacts): Sentence[] {
   const { effectPct, shape, measuring, repeatability, conditionsSd } = question
   const { way, per100Km } = measuring
   return [
-    say`Change sought: ${percentSize(Math.abs(effectPct), 1)} of consumption, on a road driven ${shape === 'loop' ? 'as a loop' : SHAPE_WORDS[shape]}`,
+    say`Change to be found: ${percentSize(Math.abs(effectPct), 1)} of consumption, on a road driven ${shape === 'loop' ? 'as a loop' : SHAPE_WORDS[shape]}`,
     say`Fuel: ${WAY_WORDS[way]}; ${figure(per100Km, way === 'battery' ? 'kilowattHours' : 'litres', 1)}`,
     say`Each drive: repeatability ${percentSize(100 * repeatability.sd, 2)}, conditions ± ${percentSize(100 * conditionsSd[shape], 2)} (standard deviations)`,
   ]
@@ -171,7 +171,7 @@ export function oneEachWords({ oneRunEach: one, question }: RepeatsFacts): Sente
   const sought = percentSize(Math.abs(question.effectPct), 1)
   const verdict =
     one.power >= 0.8
-      ? say`enough for the change sought, if the repeatability is as assumed`
+      ? say`enough for the change to be found, if the repeatability is as assumed`
       : say`so ${sought} would be supported in ${chanceOf(one.power)} of 100 campaigns`
   return say`One drive of each setup on ${lengthOf(one.routeM)} gives a 95 % interval of about ±${pctOf(one.halfWidth)} %: changes from ${pctOf(one.detectable80)} % are found in 8 of 10 campaigns, ${verdict}. It does not measure the repeatability: the interval rests on the value assumed beforehand.`
 }

@@ -165,7 +165,7 @@ export function windowsAdvice({ thereAndBack, otherDirection }: WindowsSubject):
     const [one, both] = [halfWidth(thereAndBack.oneWay), halfWidth(thereAndBack.both)]
     if (both < WORTH_TURNING * one) {
       advice.push(
-        say`Drive there and straight back, without and with the change: most of the wind cancels, and the best start is known to ±${fixed(both, 1)} % in place of ±${fixed(one, 1)} %.`,
+        say`Drive there and straight back, without and with the change: most of the wind cancels, and the best start is known to ±${fixed(both, 1)} % instead of ±${fixed(one, 1)} %.`,
       )
     }
   }
