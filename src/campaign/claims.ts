@@ -94,11 +94,15 @@ export function claimsForReport(
 function byTheirRuns(facts: ClaimFacts, stints: StintRun[]): ClaimFacts {
   const members = new Map(stints.map(({ id, runs }) => [id, runs]))
   const runsOf = (ids: readonly string[]): string[] => ids.flatMap((id) => members.get(id) ?? [id])
+  // Laps have no fuel of their own; they count through their stint.
+  const counted = new Set(runsOf([...facts.runs, ...facts.baseline_runs]))
+  const left = facts.left_out.flatMap(({ run, ...why }) => runsOf([run]).map((id) => ({ run: id, ...why })))
+  const seen = new Set<string>()
   return {
     ...facts,
     runs: runsOf(facts.runs),
     baseline_runs: runsOf(facts.baseline_runs),
-    left_out: facts.left_out.flatMap(({ run, ...why }) => runsOf([run]).map((id) => ({ run: id, ...why }))),
+    left_out: left.filter(({ run }) => !counted.has(run) && !seen.has(run) && seen.add(run)),
     drift: facts.drift && { ...facts.drift, runs: runsOf(facts.drift.runs) },
   }
 }

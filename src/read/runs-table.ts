@@ -138,9 +138,11 @@ function sameQuantityTwice(columns: Column[], line: number): Problem[] {
 
 function sameTrackTwice(rows: RunRow[]): Problem[] {
   const seen = new Map<string, number>()
-  return rows.flatMap(({ track, line }) => {
-    const first = seen.get(track)
-    seen.set(track, first ?? line)
+  return rows.flatMap(({ track, from, to, line }) => {
+    // Stretches of one recording have a row each.
+    const key = `${track}\n${from ?? ''}\n${to ?? ''}`
+    const first = seen.get(key)
+    seen.set(key, first ?? line)
     if (first === undefined) return []
     const message = `the track "${track.slice(0, 100)}" has a row already, on line ${first}; expected one row per track`
     return [{ code: 'runs-track-twice', severity: 'warning' as const, message, line }]

@@ -10,7 +10,7 @@ export interface NamedPiece {
   lastLap: number | null
 }
 
-const WITH_PIECE = /^(.+)@((?:\d{8}T)?\d{4}(?:\d\d)?)(?:\.(\d+)(?:-(\d+))?)?$/i
+const WITH_PIECE = /^(.+)@((?:\d{4}-?\d\d-?\d\dT)?(?:\d{1,2}:\d\d(?::\d\d)?|\d{4}(?:\d\d)?))(?:\.(\d+)(?:-(\d+))?)?$/i
 
 /** Parts a name in runs.csv into the recording's and the piece's; null where it names no piece. */
 export function pieceInName(track: string): { recording: string; piece: NamedPiece } | null {
@@ -20,8 +20,15 @@ export function pieceInName(track: string): { recording: string; piece: NamedPie
   const firstLap = first === undefined ? null : Number(first)
   return {
     recording,
-    piece: { time: time.toUpperCase(), firstLap, lastLap: last === undefined ? firstLap : Number(last) },
+    piece: { time: bareTime(time), firstLap, lastLap: last === undefined ? firstLap : Number(last) },
   }
+}
+
+/** A time without its marks: 9:14 is 0914. */
+function bareTime(written: string): string {
+  const [time, date = ''] = written.toUpperCase().split('T').reverse()
+  const hours = /^\d:/.test(time) ? `0${time}` : time
+  return `${date.replaceAll('-', '')}${date === '' ? '' : 'T'}${hours.replaceAll(':', '')}`
 }
 
 /**

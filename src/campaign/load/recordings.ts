@@ -1,8 +1,11 @@
 import type { Problem } from '../../base/problem.ts'
+import { sum } from '../../base/statistics.ts'
+import { firstOfEach } from '../../read/many.ts'
 import type { GateSettings, RunRow } from '../../read/types.ts'
 import { divide, type Piece } from '../../road/division/divide.ts'
 import { passesOf } from '../../road/division/passes.ts'
 import type { FoundDrive, Recording, Session, Stint } from './drives-and-rows.ts'
+import type { DrivenElsewhere } from './fuel-of-stints.ts'
 import { pieceNames } from './piece-names.ts'
 import { claimedBy, withRows } from './rows-of-drives.ts'
 import { statedDrives } from './stated-drives.ts'
@@ -59,13 +62,19 @@ export function divideRecordings(
       })
     }
   }
-  const { stints, problems: lost } = withRows(claimed, stated.stretches, drives, recordings)
+  const { stints, problems: lost } = withRows(
+    claimed,
+    stated.stretches,
+    drives,
+    recordings,
+    elsewhereIn(recordings, pieces),
+  )
   return {
     drives,
     stints,
     recordings: recordings.map(({ track }, r) => ({ track, pieces: pieces[r] })),
     problems: [...problems, ...stated.problems, ...lost],
-    gateProblems: neverPassed(gates, places, sessions),
+    gateProblems: [...neverPassed(gates, places, sessions), ...passedOnce(gates, places, recordings, sessions)],
   }
 }
 
@@ -103,3 +112,37 @@ function neverPassed(gates: GateSettings[], places: Parameters<typeof passesOf>[
       hint: 'check its lat and lon, or give it a larger radius_m',
     }))
 }
+
+/** Recordings that pass gates, and yet go from none to another: no lap is closed, no drive ends. */
+function passedOnce(
+  gates: GateSettings[],
+  places: Parameters<typeof passesOf>[0][],
+  recordings: Recording[],
+  sessions: Session[],
+): Problem[] {
+  const once = recordings.flatMap(({ track, sessions: own }) => {
+    const passes = own.map((s) => places.map((place) => passesOf(place, sessions[s].trace).length))
+    if (passes.some((counts) => counts.reduce((a, b) => a + b, 0) > 1)) return []
+    const gate = gates.find((_, g) => passes.some((counts) => counts[g] > 0))
+    return gate ? [{ track, gate }] : []
+  })
+  return firstOfEach(
+    once.map(({ track, gate: { name, radiusM } }) => ({
+      code: 'gate-passed-once',
+      severity: 'warning' as const,
+      message: `gates: ${track} passes "${name}" once within ${radiusM} m and no other gate; a drive goes from gate to gate, so it is taken as without gates`,
+      hint: 'of a lap that does not close, set the gate where its end was recorded as well, or give it a larger radius_m',
+    })),
+    MOST_OF_A_KIND,
+  )
+}
+
+/** A thousand recordings of one slip say so once. */
+const MOST_OF_A_KIND = 20
+
+const elsewhereIn = (recordings: Recording[], pieces: RecordingPieces['pieces'][]): DrivenElsewhere[] =>
+  recordings.map(({ track }, r) => {
+    const lengthOf = (kind: Piece['kind']): number =>
+      sum(Float64Array.from(pieces[r].filter((piece) => piece.kind === kind).map(({ distanceM }) => distanceM)))
+    return { track, otherM: lengthOf('other'), driveM: lengthOf('drive') }
+  })

@@ -3,11 +3,14 @@ import { firstOfEach } from '../../read/many.ts'
 import { nearestWord } from '../../read/nearest-word.ts'
 import type { RunRow } from '../../read/types.ts'
 import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives-and-rows.ts'
+import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
 import { namedBy } from './names.ts'
-import { pieceInName } from './piece-names.ts'
+import { type NamedPiece, pieceInName } from './piece-names.ts'
 
 /** A thousand rows of one slip say so once. */
 const MOST_OF_A_KIND = 20
+/** So many drives are named where a row fits none of them. */
+const MOST_NAMED = 12
 
 /** The rows that name a recording, with it; the others become problems. */
 export function claimedBy(rows: RunRow[], recordings: Recording[]): { claimed: ClaimedRow[]; problems: Problem[] } {
@@ -25,10 +28,9 @@ function recordingOf({ track }: RunRow, recordings: Recording[]): Outcome<number
   const matching = namedBy(base, recordings)
   if (matching.length === 1) return found(recordings.indexOf(matching[0]))
   if (matching.length === 0) {
-    const known = recordings.map((recording) => recording.track)
-    const near = nearestWord(base, known)
     const message = `"${track.slice(0, 100)}" names no track that was read as a drive`
-    return failed({ code: 'row-without-track', message, ...(near ? { hint: `Did you mean ${near}?` } : {}) })
+    const hint = hintFor(base, recordings)
+    return failed({ code: 'row-without-track', message, ...(hint ? { hint } : {}) })
   }
   return failed({
     code: 'row-ambiguous',
@@ -37,16 +39,32 @@ function recordingOf({ track }: RunRow, recordings: Recording[]): Outcome<number
   })
 }
 
+function hintFor(base: string, recordings: Recording[]): string | null {
+  const beforeAt = base.slice(0, Math.max(0, base.lastIndexOf('@')))
+  const [named] = beforeAt === '' ? [] : namedBy(beforeAt, recordings)
+  if (named)
+    return `after @ stands the time at which the drive begins, such as ${named.track}@0914, and of laps their numbers, such as ${named.track}@0914.1-6`
+  const near = nearestWord(
+    base,
+    recordings.map((recording) => recording.track),
+  )
+  return near ? `Did you mean ${near}?` : null
+}
+
 /** What a name says of a piece of a recording; null where it is a recording's own name, '@' and all. */
 const namesPiece = (track: string, recordings: Recording[]): ReturnType<typeof pieceInName> =>
   namedBy(track, recordings).length > 0 ? null : pieceInName(track)
 
-/** Gives drives their rows: a row of several drives makes a stint of them. Rows of fewer drives come first. */
+/**
+ * Gives drives their rows: a row of several drives makes a stint of them. Rows of fewer drives come first.
+ * @param elsewhere how much of each recording is no drive
+ */
 export function withRows(
   claimed: ClaimedRow[],
   stretches: ReadonlyMap<ClaimedRow, Stretch>,
   drives: FoundDrive[],
   recordings: Recording[],
+  elsewhere: DrivenElsewhere[],
 ): { stints: Stint[]; problems: Problem[] } {
   const stints: Stint[] = []
   const problems: Problem[] = []
@@ -57,24 +75,55 @@ export function withRows(
     .sort((a, b) => a.own.length - b.own.length || a.claim.row.line - b.claim.row.line)
   for (const { claim, own } of wanted) {
     const { row } = claim
-    const say = (code: string, message: string): void => {
-      problems.push({ code, severity: 'error', message, line: row.line })
+    const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
+      problems.push({ severity: 'error', ...problem, line: row.line })
     }
-    if (own.length === 0) say('row-without-drive', noSuchDrive(claim, drives, recordings))
+    const missing = own.length === 0 ? null : missingLaps(claim, own, drives, recordings)
+    if (own.length === 0) say({ code: 'row-without-drive', message: noSuchDrive(claim, drives, recordings) })
+    else if (missing) say({ code: 'row-without-drive', message: missing })
     else if (own.length > 1) {
-      stints.push({ row, drives: own })
+      const isWhole = namesPiece(row.track, recordings) === null
+      const wrong = fuelProblem(row, own, drives, stints, isWhole ? elsewhere[claim.recording] : null)
+      if (wrong) say(wrong)
+      stints.push({ row: wrong ? withoutFuel(row) : row, drives: own })
       for (const drive of own) drives[drive].row ??= withoutFuel(row)
-    } else if (drives[own[0]].row === null) drives[own[0]].row = row
-    else say('row-repeated', `"${row.track.slice(0, 100)}" already has a row, at line ${drives[own[0]].row?.line}`)
+    } else if (drives[own[0]].row === null) {
+      drives[own[0]].row = row
+      const isWhole = row.from === null && row.to === null && namesPiece(row.track, recordings) === null
+      const doubt = isWhole ? doubtfulFuel(row, elsewhere[claim.recording]) : null
+      if (doubt) problems.push({ ...doubt, line: row.line })
+    } else {
+      const message = `"${row.track.slice(0, 100)}" already has a row, at line ${drives[own[0]].row?.line}`
+      say({ code: 'row-repeated', message })
+    }
   }
   return { stints: stints.sort((a, b) => a.row.line - b.row.line), problems: firstOfEach(problems, MOST_OF_A_KIND) }
 }
 
+const listed = (names: string[]): string =>
+  `${names.slice(0, MOST_NAMED).join(', ')}${names.length > MOST_NAMED ? ', …' : ''}` || 'none'
+
 function noSuchDrive({ row, recording }: ClaimedRow, drives: FoundDrive[], recordings: Recording[]): string {
   const { track, sessions } = recordings[recording]
   const known = drives.filter(({ session }) => sessions.includes(session)).map((drive) => drive.track)
-  const listed = `${known.slice(0, 12).join(', ')}${known.length > 12 ? ', …' : ''}`
-  return `"${row.track.slice(0, 100)}" names no drive that was found in ${track}; found were ${listed || 'none'}`
+  return `"${row.track.slice(0, 100)}" names no drive that was found in ${track}; found were ${listed(known)}`
+}
+
+/** What is wrong where a row names more laps than there are; null where all of them are found. */
+function missingLaps({ row }: ClaimedRow, own: number[], drives: FoundDrive[], recordings: Recording[]): string | null {
+  const piece = namesPiece(row.track, recordings)?.piece
+  if (!piece || piece.firstLap === null) return null
+  const wanted = (piece.lastLap ?? piece.firstLap) - piece.firstLap + 1
+  if (own.length === wanted) return null
+  const { session } = drives[own[0]]
+  const laps = drives.filter((drive) => drive.session === session && isOf(piece, drive.name)).map(({ track }) => track)
+  return `"${row.track.slice(0, 100)}" names ${wanted} laps, found were ${laps.length}: ${listed(laps)}; the row is not used`
+}
+
+/** Whether a drive is of the stint that a name's time says. */
+function isOf({ time }: NamedPiece, name: string): boolean {
+  const [at] = name.split('.')
+  return at === time || at.endsWith(`T${time}`)
 }
 
 /** The drives that a row means, in the order of time. */
@@ -86,25 +135,11 @@ function drivesMeant(
 ): number[] {
   const own = drives.flatMap(({ session }, i) => (recordings[recording].sessions.includes(session) ? [i] : []))
   if (stretch) return own.filter((i) => drives[i].fromTime === stretch.fromTime && drives[i].toTime === stretch.toTime)
-  const named = namesPiece(row.track, recordings)
-  if (named === null) return own
-  const { time, firstLap, lastLap } = named.piece
+  const piece = namesPiece(row.track, recordings)?.piece
+  if (!piece) return own
+  const { firstLap, lastLap } = piece
   return own.filter((i) => {
-    const [at, lap] = drives[i].name.split('.')
-    if (at !== time && !at.endsWith(`T${time}`)) return false
-    return firstLap === null || (lap !== undefined && Number(lap) >= firstLap && Number(lap) <= (lastLap ?? firstLap))
+    const lap = Number(drives[i].name.split('.')[1])
+    return isOf(piece, drives[i].name) && (firstLap === null || (lap >= firstLap && lap <= (lastLap ?? firstLap)))
   })
 }
-
-/** A row's words for one of its several drives: what was measured over all of them belongs to none alone. */
-const withoutFuel = (row: RunRow): RunRow => ({
-  ...row,
-  fuelLitres: Number.NaN,
-  fuelKg: Number.NaN,
-  energyKwh: Number.NaN,
-  tripComputerLitresPer100Km: Number.NaN,
-  gaugeMarkM: Number.NaN,
-  obdFuelLitres: Number.NaN,
-  odometerM: Number.NaN,
-  fillGroup: null,
-})

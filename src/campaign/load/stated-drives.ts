@@ -85,7 +85,7 @@ function stretchOf(
   const [fromTime, toTime] = ends.map(({ value }) => value)
   if (fromTime === null || toTime === null) return null
   if (toTime > fromTime) return { fromTime, toTime }
-  const message = `found from ${row.from} and to ${row.to}, expected to to be the later of the two`
+  const message = `"from" is ${row.from ?? 'the start of the recording'} and "to" is ${row.to ?? 'its end'}; expected "to" to be later than "from"`
   say({ code: 'stated-times-reversed', message })
   return null
 }

@@ -40,7 +40,7 @@ const SHORTEST_OTHER_M = 150
  * recording into legs; a leg that goes round a closed road becomes laps; legs of one road are drives of it; of a leg that
  * holds a road which others agree on, only that road is a drive. A recording that nothing parts is one drive.
  * @param recordings in a fixed order
- * @param gates stated places where drives begin and end; none: they are found
+ * @param gates stated places where drives begin and end; of recordings that go from none to another, they are found
  * @param stated for each recording what a user says of it; found drives that overlap a stated one are left out
  * @returns the pieces of each recording in the order of time
  */
@@ -48,7 +48,10 @@ export function divide(recordings: TracedRecording[], gates: Gate[] = [], stated
   const legs = recordings.flatMap((recording, i) =>
     stated[i]?.whole ? [] : legsOf(recording, i).filter((leg) => !isFerry(leg)),
   )
-  const drives = gates.length > 0 ? betweenGates(recordings, gates) : foundDrives(recordings, legs)
+  const gated = gates.length > 0 ? betweenGates(recordings, gates) : []
+  const decided = new Set(gated.map(({ recording }) => recording))
+  const open = legs.filter(({ recording }) => !decided.has(recording))
+  const drives = [...gated, ...foundDrives(recordings, open)]
   return recordings.map((recording, i) => {
     const { whole, drives: said } = stated[i] ?? { whole: false, drives: [] }
     if (whole) return piecesOf({ ...recording, rests: [] }, [statedDrive(i, recording.startTime, recording.endTime)])

@@ -1,0 +1,178 @@
+import { describe, expect, it } from 'vitest'
+import { motionsIn } from '../../../src/campaign/load/drive-source.ts'
+import { mapFile } from '../../../src/campaign/load/map-file.ts'
+import { type CampaignRuns, NOTHING_SAID, runsOf } from '../../../src/campaign/load/runs.ts'
+import { readCampaign } from '../../../src/read/campaign.ts'
+import { readRunsTable } from '../../../src/read/runs-table.ts'
+import { DAY_START, exampleDay, GATE, LAPS, ONE_DRIVE, WHOLE_DAY } from '../../simulator/example-days.ts'
+import { inputFile } from '../folder.ts'
+
+/** From GPX text, runs.csv and campaign.yaml to drives with rows. The truth is the simulator's. */
+const day = exampleDay(WHOLE_DAY)
+const night = exampleDay(WHOLE_DAY, { startS: DAY_START + 16.5 * 3600, seed: 'night' })
+const laps = exampleDay(LAPS(4), { startS: DAY_START + 2 * 86_400 })
+const single = exampleDay(ONE_DRIVE, { startS: DAY_START + 3 * 86_400 })
+const FILES = {
+  'day.gpx': mapFile(inputFile('day.gpx', day.gpx)),
+  'night.gpx': mapFile(inputFile('night.gpx', night.gpx)),
+  'laps.gpx': mapFile(inputFile('laps.gpx', laps.gpx)),
+  'single.gpx': mapFile(inputFile('single.gpx', single.gpx)),
+}
+
+function loaded(names: (keyof typeof FILES)[], rows: string, yaml = ''): CampaignRuns {
+  const files = names.map((name) => FILES[name])
+  const campaign = readCampaign(yaml || 'title: x\n').value!
+  const table = readRunsTable(`${rows}\n`)
+  expect(table.problems.filter(({ severity, code }) => severity !== 'note' && code !== 'table-no-rows')).toEqual([])
+  const said = { ...NOTHING_SAID, rows: table.value?.rows ?? [], runsFile: 'runs.csv', campaignFile: 'campaign.yaml' }
+  return runsOf(files, { ...said, gates: campaign.gates, timeZone: campaign.timeZone }, motionsIn(files))
+}
+
+const namesOf = ({ runs }: CampaignRuns): string[] => runs.map(({ track }) => track)
+const said = ({ problems }: CampaignRuns): string[] =>
+  problems.filter(({ severity }) => severity !== 'note').map(({ file, line, code }) => `${file}:${line} ${code}`)
+const messages = ({ problems }: CampaignRuns): string =>
+  problems.map(({ message, hint }) => `${message} ${hint ?? ''}`).join('\n')
+/** HHMM in UTC. */
+const clock = (seconds: number): string => new Date(1000 * seconds).toISOString().slice(11, 16).replace(':', '')
+
+describe('a day in one file', () => {
+  const nothing = loaded(['day.gpx'], 'track')
+
+  it('gives its drives and laps, named by when they begin', () => {
+    expect(namesOf(nothing)).toHaveLength(day.drives.length)
+    for (const [i, { name, fromTime, toTime, distanceM }] of day.drives.entries()) {
+      const { track, summary } = nothing.runs[i]
+      const [, at, lap] = /^day\.gpx@(\d{4})(?:\.(\d))?$/.exec(track) ?? []
+      expect(lap ?? '').toBe(/^lap(\d)$/.exec(name)?.[1] ?? '')
+      if (lap === undefined || lap === '1') expect(at).toBe(clock(summary.startTime))
+      // Where a drive begins is held to 50 m in test/road/division; standing before it takes no distance.
+      expect(Math.abs(summary.startTime - fromTime)).toBeLessThan(60)
+      expect(Math.abs(summary.endTime - toTime)).toBeLessThan(60)
+      // Both ends within 50 m, as asked of the division.
+      expect(Math.abs(summary.distanceM - distanceM)).toBeLessThan(2 * 50)
+    }
+  })
+
+  it('names drives in local time where the campaign has a zone, and with the date over midnight', () => {
+    // Vienna is two hours ahead of UTC in May.
+    const [first] = namesOf(loaded(['day.gpx'], 'track', 'time_zone: Europe/Vienna'))
+    expect(first).toMatch(/^day\.gpx@09/)
+    expect(namesOf(loaded(['night.gpx'], 'track')).every((name) => /@2026051[23]T\d{4}/.test(name))).toBe(true)
+    const row = namesOf(loaded(['night.gpx'], 'track'))[0].slice('night.gpx@20260512T'.length)
+    expect(said(loaded(['night.gpx'], `track,setup\nnight.gpx@${row},a`))).toEqual([])
+  })
+
+  it('keeps a recording whole where a row says so', () => {
+    const whole = loaded(['day.gpx'], 'track,split,setup,fuel_l\nday.gpx,no,a,4')
+    expect(namesOf(whole)).toEqual(['day.gpx'])
+    expect(said(whole)).toEqual([])
+    expect(whole.runs[0].row?.fuelLitres).toBe(4)
+  })
+
+  it('takes stated stretches as drives, in any number of rows', () => {
+    const stated = loaded(['day.gpx'], 'track,from,to,setup\nday.gpx,07:05,07:30,a\nday.gpx,07:33,07:41,b')
+    expect(said(stated)).toEqual([])
+    expect(stated.runs.map(({ row }) => row?.setup ?? null).slice(0, 2)).toEqual(['a', 'b'])
+    expect(stated.runs[0].summary.startTime).toBe(Date.UTC(2026, 4, 12, 7, 5) / 1000)
+  })
+
+  it('reads a piece’s time with marks as well', () => {
+    const [, second] = namesOf(nothing)
+    const [hours, minutes] = [second.slice(8, 10), second.slice(10)]
+    const marked = loaded(['day.gpx'], `track,setup\nday.gpx@${hours}:${minutes},a\nday.gpx@${Number(hours)}:33,b`)
+    expect(said(marked)).toEqual([])
+    expect(marked.runs[1].row?.setup).toBe('a')
+  })
+})
+
+describe('laps', () => {
+  it('have one row together, whose fuel is the stint’s', () => {
+    const { runs, stints, ...rest } = loaded(['laps.gpx'], 'track,setup,fuel_l\nlaps.gpx@0700.1-4,a,1.2')
+    expect(said({ runs, stints, ...rest })).toEqual([])
+    expect(stints).toMatchObject([{ runs: runs.map(({ id }) => id), row: { fuelLitres: 1.2 } }])
+    expect(runs.map(({ row }) => [row?.setup, row?.fuelLitres])).toEqual(runs.map(() => ['a', Number.NaN]))
+  })
+
+  it('may be some of a stint', () => {
+    const { stints } = loaded(['laps.gpx'], 'track,setup,fuel_l\nlaps.gpx@0700.2-3,a,0.6')
+    expect(stints.map(({ runs }) => runs)).toEqual([['laps-0700-2', 'laps-0700-3']])
+  })
+
+  it('are a stint where the row names the file, as nothing but laps is in it', () => {
+    const all = loaded(['laps.gpx'], 'track,setup,fuel_l\nlaps.gpx,a,1.2')
+    expect(said(all)).toEqual([])
+    expect(all.stints).toHaveLength(1)
+    expect(all.stints[0].row.fuelLitres).toBe(1.2)
+  })
+})
+
+describe('what cannot be', () => {
+  it.each([
+    ['stretches that overlap', 'track,from,to\nday.gpx,07:05,07:30\nday.gpx,07:20,07:50', 'stated-drives-overlap', 3],
+    ['a stretch outside', 'track,from,to\nday.gpx,12:05,', 'stated-time-outside', 2],
+    ['a distance outside', 'track,from,to\nday.gpx,8 km,80 km', 'stated-time-outside', 2],
+    ['reversed times', 'track,from,to\nday.gpx,07:30,07:20', 'stated-times-reversed', 2],
+    ['no time', 'track,from,to\nday.gpx,at nine,07:20', 'stated-time-unreadable', 2],
+    ['neither yes nor no', 'track,split\nday.gpx,maybe', 'split-not-yes-or-no', 2],
+    ['a drive that was not found', 'track\nday.gpx@0915', 'row-without-drive', 2],
+    ['a lap that was not found', 'track\nlaps.gpx@0700.5', 'row-without-drive', 2],
+    ['more laps than there are', 'track,fuel_l\nlaps.gpx@0700.3-6,1', 'row-without-drive', 2],
+    ['no time behind the @', 'track\nday.gpx@morning', 'row-without-track', 2],
+    ['fuel of a day with other driving', 'track,setup,fuel_l\nday.gpx,a,3', 'fuel-of-other-driving', 2],
+    ['a lap and its stint', 'track,fuel_l\nlaps.gpx@0700.2,0.3\nlaps.gpx@0700.1-4,1.2', 'fuel-given-twice', 3],
+    ['ranges that overlap', 'track,fuel_l\nlaps.gpx@0700.1-3,1\nlaps.gpx@0700.2-4,1', 'fuel-given-twice', 3],
+    ['litres and energy', 'track,fuel_l,energy_kwh\nlaps.gpx@0700.2,,3\nlaps.gpx@0700.1-4,1.2,', 'fuel-given-twice', 3],
+  ])('%s: a message with its line, and no drive is lost', (_, rows, code, line) => {
+    const result = loaded(['day.gpx', 'laps.gpx'], rows)
+    expect(said(result)).toEqual([`runs.csv:${line} ${code}`])
+    const others = rows.startsWith('track,from,to\nday.gpx,07:05') ? 10 : 11
+    expect(result.runs).toHaveLength(others)
+  })
+
+  it('uses no fuel that it refuses', () => {
+    const { stints, runs } = loaded(['day.gpx'], 'track,setup,fuel_l\nday.gpx,a,3')
+    expect(stints.map(({ row }) => row.fuelLitres)).toEqual([Number.NaN])
+    expect(runs.map(({ row }) => row?.setup)).toEqual(runs.map(() => 'a'))
+  })
+
+  it('says what was found and what fits', () => {
+    expect(messages(loaded(['day.gpx'], 'track\nday.gpx@0915'))).toContain(namesOf(loaded(['day.gpx'], 'track'))[0])
+    expect(messages(loaded(['laps.gpx'], 'track\nlaps.gpx@0700.3-6'))).toContain('names 4 laps, found were 4: ')
+    // Written in the local time of Vienna, two hours ahead.
+    const zone = loaded(['day.gpx'], 'track,from,to\nday.gpx,10:20,10:30')
+    expect(messages(zone)).toContain('2 h earlier would fit')
+    expect(messages(loaded(['day.gpx'], 'track\nday.gpx@morning'))).toContain('such as day.gpx@0914')
+  })
+
+  it('over midnight, times are those of the day that the recording has', () => {
+    const stated = loaded(['night.gpx'], 'track,from,to\nnight.gpx,23:35,00:10')
+    expect(said(stated)).toEqual([])
+    const begins = stated.runs.map(({ summary }) => summary.startTime)
+    expect(begins).toContain(Date.UTC(2026, 4, 12, 23, 35) / 1000)
+  })
+})
+
+describe('gates', () => {
+  const gate = (name: string, lat: number, lon: number, radius = 50): string =>
+    `gates:\n  ${name}: { lat: ${lat}, lon: ${lon}, radius_m: ${radius} }\n`
+
+  it('close laps where they are set', () => {
+    const gated = loaded(['laps.gpx'], 'track', gate('line', GATE.lat, GATE.lon))
+    expect(said(gated)).toEqual([])
+    expect(namesOf(gated)).toHaveLength(4)
+  })
+
+  it('that nobody passes are told, and all is as without', () => {
+    const gated = loaded(['laps.gpx'], 'track', gate('line', 40, 9))
+    expect(said(gated)).toEqual(['campaign.yaml:undefined gate-never-passed'])
+    expect(namesOf(gated)).toEqual(namesOf(loaded(['laps.gpx'], 'track')))
+  })
+
+  it('that a recording passes once close nothing, and that is told', () => {
+    const gated = loaded(['single.gpx', 'laps.gpx'], 'track', gate('line', GATE.lat, GATE.lon))
+    expect(said(gated)).toEqual(['campaign.yaml:undefined gate-passed-once'])
+    expect(messages(gated)).toContain('single.gpx passes "line" once')
+    expect(namesOf(gated)).toContain('single.gpx')
+  })
+})
