@@ -5,8 +5,10 @@ import { joined, plainText, type Sentence } from '../base/sentence.ts'
 import type { Report, ReportRun } from '../report/contract.ts'
 import { RUN_QUANTITIES } from '../report/run-quantities.ts'
 import { INSPECT_LINES, type InspectLine, phraseOf } from '../report/run-quantity.ts'
+import { pieceLines } from '../report/terminal-recordings.ts'
 import { padEnd, wrapped } from '../report/terminal-text.ts'
 import { flagWords } from '../report/words/flags.ts'
+import { dividedRecordings } from '../report/words/recordings.ts'
 import { plural } from '../report/words.ts'
 
 const LABEL_WIDTH = 9
@@ -16,7 +18,11 @@ const MOST_COLUMNS = 72
 /** Each run of a report in a few plain lines, to be read at the pump. Ends with a line end. */
 export function inspectText(report: Report, width: number, system: System = 'si'): string {
   const columns = Math.min(width, MOST_COLUMNS)
-  return `${report.runs.map((run) => runText(run, report, columns, system)).join('\n\n')}\n`
+  const divided = dividedRecordings(report).map((recording) =>
+    pieceLines(recording, report, columns, system).join('\n'),
+  )
+  const drives = report.runs.map((run) => runText(run, report, columns, system))
+  return `${[...divided, ...drives].join('\n\n')}\n`
 }
 
 function runText(run: ReportRun, report: Report, width: number, system: System): string {

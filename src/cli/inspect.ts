@@ -36,5 +36,5 @@ export async function inspectTracks(tracks: string[], options: InspectOptions): 
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
 }
 
-const inspectJson = ({ runs, problems }: Report, version: string): string =>
-  `${jsonText({ schema: 'ceteris-inspect/1', version, runs, problems }, 2)}\n`
+const inspectJson = ({ recordings, runs, problems }: Report, version: string): string =>
+  `${jsonText({ schema: 'ceteris-inspect/1', version, recordings, runs, problems }, 2)}\n`

@@ -8,6 +8,7 @@ import type { Report } from '../report/contract.ts'
 import { htmlPage } from '../report/html-page.ts'
 import { reportJson } from '../report/json.ts'
 import { markdownReport } from '../report/markdown.ts'
+import { stintsCsv } from '../report/stints.ts'
 import { claimsCsv, pairsCsv, pairsFileName, partsCsv, runsCsv } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
@@ -62,6 +63,7 @@ function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
     'runs.csv': runsCsv(report),
     'claims.csv': claimsCsv(report),
     'parts.csv': partsCsv(report),
+    ...(report.stints.length > 0 ? { 'stints.csv': stintsCsv(report) } : {}),
     'index.html': htmlPage(report, along, allPairs),
     'report.md': markdownReport(report),
   }

@@ -16,7 +16,9 @@ import { STYLE } from './html-style.ts'
 import { escaped, html } from './markup.ts'
 import { alongSection } from './page/along.ts'
 import { claimsSection } from './page/claims.ts'
+import { recordingsSection } from './page/recordings.ts'
 import { SCRIPT } from './page/script.ts'
+import { stintsSection } from './page/stints.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
@@ -39,6 +41,8 @@ export function htmlPage(
     answerSection(report, every),
     claimsSection(report),
     pairsSection(report),
+    recordingsSection(report),
+    stintsSection(report),
     runsSection(report),
     alongSection(along, report),
     limitsSection(report),

@@ -49,8 +49,12 @@ function batches(runs: readonly ReportRun[]): { first: number; batch: ReportRun[
   return starts.map((start) => ({ first: start + 1, batch: runs.slice(start, start + each) }))
 }
 
-const headOf = (batch: readonly ReportRun[], first: number): Markup[] =>
-  batch.map((run, i) => html`<th scope="col" class="figure"><span class="number">${first + i}</span> ${run.id}</th>`)
+/** @param target whether links to a drive lead here */
+const headOf = (batch: readonly ReportRun[], first: number, target = false): Markup[] =>
+  batch.map(
+    (run, i) =>
+      html`<th scope="col" class="figure"${target ? html` id="drive-${first + i}"` : null}><span class="number">${first + i}</span> ${run.id}</th>`,
+  )
 
 function conditionsTable(batch: readonly ReportRun[], first: number, count: number): Markup {
   const label =
@@ -63,7 +67,7 @@ function conditionsTable(batch: readonly ReportRun[], first: number, count: numb
   return scrolled(
     label,
     html`<table class="conditions"><caption>${label}</caption>
-<thead><tr><th scope="col">Quantity</th>${headOf(batch, first)}</tr></thead>
+<thead><tr><th scope="col">Quantity</th>${headOf(batch, first, true)}</tr></thead>
 ${groups}${limitsBody(batch)}</table>`,
   )
 }

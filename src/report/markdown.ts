@@ -4,17 +4,22 @@ import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from '
 import { type MarkdownColumn, markdownList, markdownSentence, markdownTable, markdownText } from './markdown-text.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { toldBare, withUnit } from './run-quantity.ts'
+import { type ReportStint, STINT_COLUMNS } from './stints.ts'
 import { answerOf, onOneRoad } from './words/answer.ts'
 import { changeInBrief } from './words/changes.ts'
 import { senseWords } from './words/claim-reasons.ts'
 import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
 import { evidenceWords } from './words/evidence.ts'
 import { partSentences } from './words/parts.ts'
+import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './words/recordings.ts'
 import { drivesById, type StatementDrives, statementWords } from './words/statement.ts'
 import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
 const MOST_RUNS = 60
+const MOST_RECORDINGS = 20
+const MOST_STINTS = 60
+const STRIP_SIGNS = 72
 const MOST_PAIRS = 60
 const MOST_PROBLEMS = 30
 
@@ -24,6 +29,8 @@ export function markdownReport(report: Report): string {
     `# ${markdownText(report.title ?? 'Drives of the same road')}\n`,
     answerPart(report),
     claimsPart(report),
+    recordingsPart(report),
+    stintsPart(report),
     runsPart(report),
     conditionsPart(report),
     pairsPart(report),
@@ -93,6 +100,32 @@ function claimPart(claim: ReportClaim, drives: StatementDrives): string {
     ...(step ? [step] : []),
   ].map((item) => plainText(item))
   return `### ${markdownSentence(comparedWords(claim))}\n\n> ${markdownSentence(statementWords(claim, drives))}\n\n${markdownList([...new Set(items)])}`
+}
+
+function recordingsPart(report: Report): string {
+  const divided = dividedRecordings(report)
+  if (divided.length === 0) return ''
+  const told = divided.slice(0, MOST_RECORDINGS).map((recording) => recordingWords(recording, report))
+  const strips = divided
+    .slice(0, MOST_RECORDINGS)
+    .map((recording) => stripText(recording, STRIP_SIGNS))
+    .join('\n')
+  const rest = restOf(divided.length - told.length, 'divided recording', 'report.json')
+  return `## Recordings\n\n${markdownList(told)}\n\`\`\`text\n${strips}\n${STRIP_LEGEND}\n\`\`\`\n${rest}`
+}
+
+function stintsPart(report: Report): string {
+  const { stints } = report
+  if (stints.length === 0) return ''
+  const columns = STINT_COLUMNS.map(
+    ({ header, align, cell }): MarkdownColumn<ReportStint> => ({
+      header,
+      align,
+      cell: (stint) => plainText(cell(stint, report)),
+    }),
+  )
+  const table = markdownTable(columns, stints.slice(0, MOST_STINTS))
+  return `## Stints\n\n${table}${restOf(stints.length - MOST_STINTS, 'stint', 'stints.csv')}`
 }
 
 function runsPart({ runs }: Report): string {

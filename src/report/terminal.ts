@@ -4,6 +4,7 @@ import { plainText } from '../base/sentence.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
+import { recordingLines, stintLines } from './terminal-recordings.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
 import { answerOf, onOneRoad } from './words/answer.ts'
 import { plural, VERDICT_WORDS } from './words.ts'
@@ -34,6 +35,9 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   for (const sentence of answer.sentences) lines.push(...wrapped(plainText(sentence), width))
   if (report.claims.length > 0) lines.push('', heading('Claims'), ...claimLines(report, answer.claims, width))
   if (report.parts.length > 0) lines.push('', heading('Parts'), ...partLines(report, width))
+  const recordings = recordingLines(report, width)
+  if (recordings.length > 0) lines.push('', heading('Recordings'), ...recordings)
+  if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
   if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
   if (answer.nextSteps.length > 0) {

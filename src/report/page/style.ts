@@ -54,6 +54,10 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .piece { stroke: var(--ink); stroke-width: 1; }
 .doubt { max-width: 60rem; }
 .doubt text { fill: var(--ink); font-weight: 700; font-size: 14px; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
+.recording { max-width: 60rem; break-inside: avoid; }
+.recording .fluid { padding: .3rem 1.2rem 0; }
+.recording a text { fill: var(--ink); font-weight: 700; font-size: 14px; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
+.recording a:focus-visible .piece, .recording a:hover .piece { stroke-width: 3; }
 .hatch { stroke: var(--soft); stroke-width: 1; fill: none; } .hatch-dot { fill: var(--soft); }
 .hatch-ground { fill: var(--paper); } .ground-0, .ground-1 { fill: var(--ground1); } .ground-2, .ground-5 { fill: var(--ground2); } .ground-3 { fill: var(--ground3); } .ground-4 { fill: var(--ground4); }
 .evidence td:last-child { min-width: 12rem; } .doubt td:last-child, .doubt td:nth-child(2) { min-width: 15rem; }
