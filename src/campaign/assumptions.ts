@@ -2,6 +2,7 @@ import { QUANTITIES } from '../base/quantities.ts'
 import { MEASUREMENT_SD } from '../claim/measure.ts'
 import { REPEATABILITY_PRIOR } from '../claim/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
+import { CHANCE_OF_LONG_IDLING, LONGEST_IDLING_S } from '../demand/engine.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import { SHARED_SD } from '../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
@@ -67,6 +68,13 @@ export function assumptionsOf(
       0,
       'common practice, no source',
     ),
+    {
+      name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
+      value: 'engine off',
+      uncertainty: `idles on with ${100 * CHANCE_OF_LONG_IDLING} % probability`,
+      source: 'common practice, no source; engine_off in runs.csv says otherwise',
+      figures: null,
+    },
     line(
       'friction of the engine along the road',
       {

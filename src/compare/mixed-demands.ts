@@ -60,7 +60,7 @@ function addPlaces(
       continue
     const speedMps = motion.speedMps[i]
     const liftedJPerKg = liftJPerKg(climbM[i], motion.kineticJPerKg[i], vehicle.rotatingShare)
-    const idlingS = idleS(motion.durationS[i], cellM, frictionN, bestIdleW.value)
+    const idlingS = idleS(motion.idlingS[i], cellM, frictionN, bestIdleW.value)
     const steadyJ = vehicle.speedForceNPerMps * speedMps * cellM
     const halfA = 0.5 * densityA[i] * cellM
     const halfB = 0.5 * densityB[i] * cellM

@@ -1,3 +1,4 @@
+import { engineTimeS } from '../demand/piece.ts'
 import { windOnCourse } from '../demand/step-air.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 
@@ -5,7 +6,8 @@ import type { EnsembleRun } from '../demand/types.ts'
 export interface RunOnAxis {
   cellM: number
   payloadKg: number
-  durationS: Float64Array
+  /** Time with the engine running, s. */
+  idlingS: Float64Array
   speedMps: Float64Array
   kineticJPerKg: Float64Array
   climbM: Float64Array
@@ -29,7 +31,7 @@ export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
   const out: RunOnAxis = {
     cellM,
     payloadKg: run.payloadKg,
-    durationS: column(),
+    idlingS: column(),
     speedMps: column(),
     kineticJPerKg: column(),
     climbM: column(),
@@ -48,7 +50,7 @@ export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
     for (let cell = first; cell <= last; cell++) {
       const overlapM = Math.min(to, (cell + 1) * cellM) - Math.max(from, cell * cellM)
       const share = to > from ? overlapM / (to - from) : 1
-      out.durationS[cell] += share * steps.durationS[i]
+      out.idlingS[cell] += share * engineTimeS(steps, i)
       out.kineticJPerKg[cell] += share * steps.kineticJPerKg[i]
       out.climbM[cell] += share * steps.climbM[i]
       if (!(overlapM > 0)) continue

@@ -1,7 +1,10 @@
 import { drawsOf } from '../base/draws.ts'
+import { normalQuantile } from '../base/normal.ts'
 import { standardDeviation, sum } from '../base/statistics.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { drawnWind } from './drawn-wind.ts'
+import { CHANCE_OF_LONG_IDLING } from './engine.ts'
+import { engineTimeS } from './piece.ts'
 import {
   GUST_SHARE,
   idleS,
@@ -123,7 +126,8 @@ function stepTerms({ steps, air }: EnsembleRun, { vehicle }: SharedDraws): Float
   const out = new Float64Array(STEP_STRIDE * steps.time.length)
   for (let i = 0, s = 0; i < steps.time.length; i++, s += STEP_STRIDE) {
     const distanceM = steps.distanceM[i]
-    out[s + IDLE_TIME] = steps.durationS[i]
+    const engineS = engineTimeS(steps, i)
+    out[s + IDLE_TIME] = engineS
     if (!(distanceM > 0)) continue
     out[s + LENGTH] = distanceM
     out[s + SPEED] = steps.speedMps[i]
@@ -133,7 +137,7 @@ function stepTerms({ steps, air }: EnsembleRun, { vehicle }: SharedDraws): Float
     out[s + PRESSING] = STANDARD_GRAVITY * distanceM * levelShare(steps.climbM[i], distanceM)
     out[s + LIFT] = liftJPerKg(steps.climbM[i], steps.kineticJPerKg[i], vehicle.rotatingShare)
     out[s + SPEED_ENERGY] = vehicle.speedForceNPerMps * steps.speedMps[i] * distanceM
-    out[s + IDLE_TIME] = idleS(steps.durationS[i], distanceM, frictionN, idlePowerW.value)
+    out[s + IDLE_TIME] = idleS(engineS, distanceM, frictionN, idlePowerW.value)
   }
   return out
 }
@@ -198,6 +202,15 @@ function energyPerMetre(
   const { draws: count, seed } = shared.settings
   const recording = drawsOf(`recording/${run.recording}`, count, seed)
   const traffic = trafficDraws(run, shared)
+  const doubtfulS = sum(run.steps.doubtfulIdlingS)
+  if (doubtfulS > 0) {
+    // It ran on in all doubtful stands, or in none: the best estimate holds the mean of the two.
+    const ranOn = drawsOf(`engine-ran-on/${run.recording}`, count, seed)
+    for (let k = 0; k < count; k++) {
+      const ran = ranOn[k] < normalQuantile(CHANCE_OF_LONG_IDLING) ? 1 : 0
+      drawn[k] += shared.idlePowerW[k] * doubtfulS * (ran - CHANCE_OF_LONG_IDLING)
+    }
+  }
   const drawsJPerM = Float64Array.from(
     recording,
     (z, k) => (drawn[k] / distanceM) * (1 + run.recordingSd * z + traffic[k]),

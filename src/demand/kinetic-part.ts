@@ -1,4 +1,4 @@
-import { drawnAtBestJ, type Piece } from './piece.ts'
+import { drawnAtBestJ, engineTimeS, type Piece } from './piece.ts'
 import type { SharedDraws } from './shared-draws.ts'
 import type { Steps } from './types.ts'
 
@@ -33,7 +33,7 @@ export function kineticPartOf(steps: Steps, payloadKg: number, shared: SharedDra
     for (let i = 0; i < steps.time.length; i++) {
       const piece: Piece = {
         distanceM: steps.distanceM[i],
-        durationS: steps.durationS[i],
+        idlingS: engineTimeS(steps, i),
         speedMps: steps.speedMps[i],
         climbM: steps.climbM[i],
         kineticJPerKg: kineticJPerKg === null ? 0 : kineticJPerKg[i],

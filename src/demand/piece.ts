@@ -1,5 +1,6 @@
 import { hypotenuse } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
+import { CHANCE_OF_LONG_IDLING } from './engine.ts'
 import { dragTerm, drawnJ, idleS, leastDrawnJ, levelShare, liftJPerKg, rollingAt } from './road-load.ts'
 import { type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import { windOnCourse } from './step-air.ts'
@@ -8,7 +9,8 @@ import type { StepAir, Steps } from './types.ts'
 /** A piece of a run over which all is taken as steady. */
 export interface Piece {
   distanceM: number
-  durationS: number
+  /** Time over which the engine runs. */
+  idlingS: number
   speedMps: number
   climbM: number
   /** Kinetic energy gained per kilogram, J/kg. */
@@ -20,11 +22,15 @@ export interface Piece {
   crossMps: number
 }
 
+/** Time of a step over which the engine runs, at best estimate, s. */
+export const engineTimeS = (steps: Steps, i: number): number =>
+  steps.idlingS[i] + CHANCE_OF_LONG_IDLING * steps.doubtfulIdlingS[i]
+
 /** A run's step as a piece, in the air that it met. */
 export function pieceAt(steps: Steps, air: StepAir, i: number): Piece {
   return {
     distanceM: steps.distanceM[i],
-    durationS: steps.durationS[i],
+    idlingS: engineTimeS(steps, i),
     speedMps: steps.speedMps[i],
     climbM: steps.climbM[i],
     kineticJPerKg: steps.kineticJPerKg[i],
@@ -43,10 +49,10 @@ export const drawnAtBestJ = (piece: Piece, payloadKg: number, shared: SharedDraw
 
 /** The same with the vehicle and the land of one column of the draws, in the air as the piece has it. */
 function drawnOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: number): number {
-  const { distanceM, durationS, speedMps, climbM } = piece
+  const { distanceM, idlingS, speedMps, climbM } = piece
   const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
   const { efficiency, stores, frictionN, idlePowerW } = powertrain
-  if (distanceM === 0) return draws.idlePowerW[k] * durationS
+  if (distanceM === 0) return draws.idlePowerW[k] * idlingS
   const massKg = draws.massKg[k] + payloadKg
   const alongMps = speedMps + draws.exposure[k] * piece.headMps
   const acrossMps = draws.exposure[k] * piece.crossMps
@@ -58,6 +64,6 @@ function drawnOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: numb
   const workJ =
     (dragN + rollingN + speedForceNPerMps * speedMps) * distanceM +
     massKg * liftJPerKg(climbM, piece.kineticJPerKg, rotatingShare)
-  const idleJ = draws.idlePowerW[k] * idleS(durationS, distanceM, frictionN, idlePowerW.value)
+  const idleJ = draws.idlePowerW[k] * idleS(idlingS, distanceM, frictionN, idlePowerW.value)
   return drawnJ(workJ, idleJ, efficiency, draws.recovery[k], leastDrawnJ(stores))
 }

@@ -3,7 +3,8 @@ import { radians } from '../base/units.ts'
 import { elevationAt } from '../road/profile.ts'
 import type { ElevationProfile, Match, Path } from '../road/types.ts'
 import { topSpeedMps } from '../track/summary.ts'
-import { type Drive, GAP, type Motion, STANDING } from '../track/types.ts'
+import { type Drive, GAP, LEFT_OUT, type Motion, STANDING } from '../track/types.ts'
+import { type EngineOff, engineTimes } from './engine.ts'
 import type { Steps } from './types.ts'
 
 const LEAST_STEP_M = 10
@@ -17,7 +18,7 @@ export interface OnRoute {
 }
 
 /** Cuts a drive into steps and gives each its place on the route and its climb from the route's shared profile. */
-export function stepsOf(drive: Drive, route: OnRoute): Steps {
+export function stepsOf(drive: Drive, route: OnRoute, engineOff: EngineOff | null = null): Steps {
   const { motion } = drive
   const ends = stepEnds(motion)
   const axisM = new Float64Array(ends.length)
@@ -27,6 +28,7 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
   const coarse = speedsKnown(motion.coarseSpeedMps)
   const gained = (of: Float64Array, from: number, to: number): number => (square(of[to]) - square(of[from])) / 2
   const topMps = topSpeedMps(motion)
+  const engine = engineTimes(motion, engineOff)
   const steps = emptySteps(axisM)
   for (let i = 0; i < steps.time.length; i++) {
     const from = ends[i]
@@ -34,10 +36,12 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
     const middle = (from + to) >> 1
     const courseRad = radians(courseOver(motion, from, to))
     steps.time[i] = motion.startTime + ((from + to) / 2) * motion.stepS
-    steps.durationS[i] = (to - from) * motion.stepS
+    steps.durationS[i] = motion.stepS * samples(from, to, (k) => (motion.state[k] === LEFT_OUT ? 0 : 1))
+    steps.idlingS[i] = motion.stepS * samples(from, to, (k) => engine.runs[k])
+    steps.doubtfulIdlingS[i] = motion.stepS * samples(from, to, (k) => engine.mayRun[k])
     steps.distanceM[i] = motion.distanceM[to] - motion.distanceM[from]
     // A position that jumps says how far the vehicle came, not how fast it ever was.
-    steps.speedMps[i] = Math.min(topMps, steps.distanceM[i] / steps.durationS[i])
+    steps.speedMps[i] = steps.durationS[i] > 0 ? Math.min(topMps, steps.distanceM[i] / steps.durationS[i]) : 0
     steps.kineticJPerKg[i] = gained(speeds, from, to)
     steps.fineKineticJPerKg[i] = gained(fine, from, to)
     steps.coarseKineticJPerKg[i] = gained(coarse, from, to)
@@ -51,6 +55,13 @@ export function stepsOf(drive: Drive, route: OnRoute): Steps {
   return steps
 }
 
+/** Adds up a value over the samples of a step, the one at its begin left out. */
+function samples(from: number, to: number, value: (k: number) => number): number {
+  let sum = 0
+  for (let k = from + 1; k <= to; k++) sum += value(k)
+  return sum
+}
+
 /** @param axisM positions on the axis at all ends of steps, the first begin included */
 function emptySteps(axisM: Float64Array): Steps {
   const count = axisM.length - 1
@@ -58,6 +69,8 @@ function emptySteps(axisM: Float64Array): Steps {
   return {
     time: column(),
     durationS: column(),
+    idlingS: column(),
+    doubtfulIdlingS: column(),
     distanceM: column(),
     speedMps: column(),
     kineticJPerKg: column(),

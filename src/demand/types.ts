@@ -8,6 +8,9 @@ export interface Steps {
   /** Seconds since 1970 UTC, middle of the step. */
   time: Float64Array
   durationS: Float64Array
+  /** Of the duration: with the engine running, surely; and with nobody knowing whether it ran. */
+  idlingS: Float64Array
+  doubtfulIdlingS: Float64Array
   distanceM: Float64Array
   /** Mean ground speed over the step, m/s. */
   speedMps: Float64Array

@@ -12,12 +12,25 @@ export interface RunsTable {
   columns: string[]
 }
 
-const TEXT_COLUMNS = ['setup', 'from', 'to', 'split', 'fill_group', 'exclude', 'note', 'photo'] as const
+const TEXT_COLUMNS = [
+  'setup',
+  'from',
+  'to',
+  'split',
+  'engine_off',
+  'without',
+  'fill_group',
+  'exclude',
+  'note',
+  'photo',
+] as const
 const TEXT_FIELDS = {
   setup: 'setup',
   from: 'from',
   to: 'to',
   split: 'split',
+  engine_off: 'engineOff',
+  without: 'without',
   fill_group: 'fillGroup',
   exclude: 'exclude',
   note: 'note',
@@ -215,6 +228,8 @@ function emptyRow(line: number): RunRow {
     from: null,
     to: null,
     split: null,
+    engineOff: null,
+    without: null,
     fillGroup: null,
     exclude: null,
     note: null,

@@ -116,6 +116,10 @@ export interface RunRow {
   to: string | null
   /** `no`: the recording is one drive, whatever is found in it. */
   split: string | null
+  /** Where the engine was off while standing, as written: windows or minutes; or null. */
+  engineOff: string | null
+  /** Windows that are cut out of the drive, as written (a ferry, a train, a charging stop); or null. */
+  without: string | null
   /** A reason to leave the run out, or null. */
   exclude: string | null
   note: string | null

@@ -1,4 +1,5 @@
 import type { Severity } from '../base/problem.ts'
+import { carriedIn } from './carried.ts'
 import { stepM } from './geodesy.ts'
 import { SHORTEST_GAP_S } from './motion.ts'
 import { ABOVE_PACE, fastestPaceMps, topSpeedMps } from './summary.ts'
@@ -32,6 +33,8 @@ export interface TrackFlag {
     | 'no-elevation'
     | 'little-elevation'
     | 'elevation-drift'
+    | 'may-be-ferry'
+    | 'long-stand'
   severity: Severity
   figures: Record<string, number>
 }
@@ -47,6 +50,7 @@ export function flagsOf(drive: Drive): TrackFlag[] {
     rollingFlag(drive),
     elevationFlag(drive),
     driftFlag(drive),
+    ...carriedFlags(drive),
   ]
   return flags.filter((flag) => flag !== null)
 }
@@ -139,6 +143,15 @@ function elevationFlag({ elevationShare }: Drive): TrackFlag | null {
     severity: 'note',
     figures: { share: elevationShare },
   }
+}
+
+/** What a user may want to leave out, with its times in seconds since 1970 UTC. */
+function carriedFlags({ motion }: Drive): TrackFlag[] {
+  return carriedIn(motion).map(({ kind, fromTime, toTime, distanceM }) => ({
+    code: kind === 'ferry' ? 'may-be-ferry' : kind,
+    severity: 'note',
+    figures: { from_time: Math.floor(fromTime), to_time: Math.ceil(toTime), length_m: distanceM },
+  }))
 }
 
 function driftFlag({ motion }: Drive): TrackFlag | null {

@@ -20,6 +20,8 @@ const NAN_ROW = {
   from: null,
   to: null,
   split: null,
+  engineOff: null,
+  without: null,
   exclude: null,
   note: null,
   photo: null,

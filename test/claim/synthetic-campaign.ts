@@ -69,6 +69,8 @@ export const emptyRow = (over: Partial<RunRow> = {}): RunRow => ({
   from: null,
   to: null,
   split: null,
+  engineOff: null,
+  without: null,
   exclude: null,
   note: null,
   photo: null,

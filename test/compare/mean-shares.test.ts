@@ -17,7 +17,7 @@ function cells(more: Partial<Record<keyof RunOnAxis, (i: number) => number>> = {
   return {
     cellM: CELL_M,
     payloadKg,
-    durationS: column('durationS', CELL_M / 20),
+    idlingS: column('idlingS', CELL_M / 20),
     speedMps: column('speedMps', 20),
     kineticJPerKg: column('kineticJPerKg', 0),
     climbM: column('climbM', 0),
@@ -59,7 +59,7 @@ function plainly({ air, wind, warmth, motion }: Mix, a: RunOnAxis, b: RunOnAxis,
       (drag + roll + vehicle.speedForceNPerMps * motion.speedMps[i]) * CELL_M +
       massKg * 9.80665 * a.climbM[i] +
       massKg * 1.03 * motion.kineticJPerKg[i]
-    const engine = powertrain.idlePowerW.value * motion.durationS[i] + powertrain.frictionN * CELL_M
+    const engine = powertrain.idlePowerW.value * motion.idlingS[i] + powertrain.frictionN * CELL_M
     const given = engine + powertrain.recovery.value * powertrain.efficiency * work
     joules += work > 0 ? engine + work / powertrain.efficiency : powertrain.stores ? given : Math.max(0, given)
   }
@@ -101,7 +101,7 @@ const a = cells(
 )
 const b = cells({
   speedMps: (i) => (i === 7 ? Number.NaN : 24 + Math.sin(i)),
-  durationS: () => CELL_M / 24,
+  idlingS: () => CELL_M / 24,
   kineticJPerKg: (i) => (i % 6 === 1 ? 30 : i % 6 === 4 ? -30 : 0),
   densityKgM3: (i) => 1.12 + i / 1000,
   temperatureK: (i) => 303 + i / 20,
@@ -151,7 +151,7 @@ describe('a run on the cells of the axis', () => {
       distanceM: column((i) => ends[i][1] - ends[i][0]),
       axisFromM: column((i) => ends[i][0]),
       axisToM: column((i) => ends[i][1]),
-      durationS: column((i) => i + 1),
+      idlingS: column((i) => i + 1),
       speedMps: column((i) => 10 + i),
       kineticJPerKg: column((i) => 2 * i),
       climbM: column((i) => 3 * i),
@@ -181,12 +181,12 @@ describe('a run on the cells of the axis', () => {
     expect(on.speedMps.length).toBe(4)
     expect(on.cellM).toBe(15)
     expect(on.payloadKg).toBe(55)
-    expect(total(on.durationS)).toBeCloseTo(10, 12)
+    expect(total(on.idlingS)).toBeCloseTo(10, 12)
     expect(total(on.kineticJPerKg)).toBeCloseTo(12, 12)
     expect(total(on.climbM)).toBeCloseTo(18, 12)
     // 15 m of the 22 m that took 1 s; then the other 7 m, 2 s of standing at 22 m, 8 of 19 m that took 3 s.
-    expect(on.durationS[0]).toBeCloseTo(15 / 22, 12)
-    expect(on.durationS[1]).toBeCloseTo(7 / 22 + 2 + (3 * 8) / 19, 12)
+    expect(on.idlingS[0]).toBeCloseTo(15 / 22, 12)
+    expect(on.idlingS[1]).toBeCloseTo(7 / 22 + 2 + (3 * 8) / 19, 12)
   })
 
   it('has the means over the metres of each cell', () => {
@@ -237,7 +237,7 @@ describe('a run on the cells of the axis', () => {
     for (const column of [on.densityKgM3, on.temperatureK, on.headMps, on.crossMps]) {
       expect([...column].map(Number.isNaN)).toEqual([false, true, false, false])
     }
-    expect(total(on.durationS)).toBeCloseTo(1 + 3 + 4, 12)
+    expect(total(on.idlingS)).toBeCloseTo(1 + 3 + 4, 12)
   })
 
   it('cells are 15 m or a little more; a short road is one, a long one is 8000', () => {
@@ -258,6 +258,6 @@ describe('a run on the cells of the axis', () => {
       60,
     )
     expect(on.speedMps[3]).toBeCloseTo(11, 12)
-    expect(total(on.durationS)).toBeCloseTo(1 + (2 * 20) / 22, 12)
+    expect(total(on.idlingS)).toBeCloseTo(1 + (2 * 20) / 22, 12)
   })
 })

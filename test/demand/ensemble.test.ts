@@ -105,6 +105,7 @@ function varied(): EnsembleRun {
     steps.speedMps[i] = 0
     steps.climbM[i] = 0
     steps.durationS[i] = 40
+    steps.idlingS[i] = 40
   }
   const errors = { temperatureK: 0.4, relativeHumidity: 0.05, pressurePa: 80, windSpeed: 0.1, windFromDeg: 9 }
   const station = { distanceM: 5000, gapS: 600, quality: 'instrument' as const, errors }

@@ -46,6 +46,8 @@ export function scene(id: string, s: Scene): EnsembleRun {
   const steps: Steps = {
     time: Float64Array.from({ length: count }, (_, i) => 1.6e9 + (i * 100) / s.speedMps),
     durationS: fill(100 / s.speedMps),
+    idlingS: fill(100 / s.speedMps),
+    doubtfulIdlingS: fill(0),
     distanceM: fill(100),
     speedMps: fill(s.speedMps),
     kineticJPerKg: Float64Array.from({ length: count }, (_, i) => s.kineticJPerKg?.[i] ?? 0),

@@ -16,6 +16,8 @@ import type { WindowsSubject } from '../../src/report/words/windows.ts'
 const steps: Steps = {
   time: Float64Array.of(1005, 1020, 1040),
   durationS: Float64Array.of(10, 20, 20),
+  idlingS: Float64Array.of(10, 20, 20),
+  doubtfulIdlingS: new Float64Array(3),
   distanceM: Float64Array.of(100, 300, 400),
   speedMps: Float64Array.of(10, 15, 20),
   kineticJPerKg: Float64Array.of(50, 20, -70),

@@ -7,7 +7,7 @@ export function demandOfCells(run: RunOnAxis, shared: SharedDraws): Float64Array
   return run.speedMps.map((speedMps, i) => {
     const piece = {
       distanceM: run.cellM,
-      durationS: run.durationS[i],
+      idlingS: run.idlingS[i],
       speedMps,
       climbM: run.climbM[i],
       kineticJPerKg: run.kineticJPerKg[i],

@@ -10,7 +10,18 @@ export function partsOfRuns(setting: RunSetting, tasks: RunTask[]): unknown[][] 
   const common = [series.filter(({ onlyForRun }) => onlyForRun === null), rest]
   return tasks.map(({ run, route, axisLengthM, wantsSide, against }) => {
     const notes = series.filter(({ onlyForRun }) => onlyForRun === run.id)
-    const own = [run.id, run.track, run.row, notes, route.index, route.name, route.region, axisLengthM, wantsSide]
+    const own = [
+      run.id,
+      run.track,
+      run.row,
+      run.engineOff,
+      notes,
+      route.index,
+      route.name,
+      route.region,
+      axisLengthM,
+      wantsSide,
+    ]
     const other = against && [against.nominalJPerM, against.first]
     const ofOther = against ? [against.axis, against.places, against.drawsJPerM] : []
     const member = [route.member.relation, route.axisSource]

@@ -18,12 +18,12 @@ export interface StepsInAir {
 
 /** Lays a run on its road and its road in the air: all that its demand is made from, and what is drawn and told of it. */
 export function stepsInAir(
-  { id, row }: Pick<Run, 'id' | 'row'>,
+  { id, row, engineOff }: Pick<Run, 'id' | 'row'> & Partial<Pick<Run, 'engineOff'>>,
   drive: Drive,
   { path, member, profile }: { path: Path; member: Member; profile: ElevationProfile | null },
   field: AirField,
 ): StepsInAir {
-  const steps = stepsOf(drive, { path, match: member.match, profile })
+  const steps = stepsOf(drive, { path, match: member.match, profile }, engineOff)
   const runAir = runAirOf(field, id, steps)
   const payloadKg = row && Number.isFinite(row.payloadKg) ? row.payloadKg : 0
   return { steps, runAir, air: stepAirOf(runAir.along, steps), payloadKg }

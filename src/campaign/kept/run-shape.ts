@@ -34,10 +34,14 @@ const row: z.ZodType<RunRow> = z.strictObject({
   from: textOrNull,
   to: textOrNull,
   split: textOrNull,
+  engineOff: textOrNull,
+  without: textOrNull,
   exclude: textOrNull,
   note: textOrNull,
   photo: textOrNull,
 })
+
+const window = z.strictObject({ fromTime: number, toTime: number })
 
 const runAir: z.ZodType<RunAir> = z.strictObject({
   along: z
@@ -114,7 +118,7 @@ const side: z.ZodType<Side> = z.looseObject({
     .strictObject({
       cellM: number,
       payloadKg: number,
-      durationS: floats,
+      idlingS: floats,
       speedMps: floats,
       kineticJPerKg: floats,
       climbM: floats,
@@ -123,7 +127,7 @@ const side: z.ZodType<Side> = z.looseObject({
       headMps: floats,
       crossMps: floats,
     })
-    .refine((columns) => haveLength(columns, columns.durationS.length)),
+    .refine((columns) => haveLength(columns, columns.idlingS.length)),
   places: z.strictObject({
     cells: integers,
     columns: integers,
@@ -156,7 +160,8 @@ export const RUN_RESULT: Kind<RunResult> = {
       track: text,
       file: text,
       recording: text,
-      part: z.strictObject({ fromTime: number, toTime: number }).nullable(),
+      part: window.extend({ without: z.array(window).optional() }).nullable(),
+      engineOff: z.strictObject({ windows: z.array(window), seconds: number }).nullable(),
       source: text,
       summary: summaryShape,
       row: row.nullable(),

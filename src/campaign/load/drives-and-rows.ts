@@ -1,5 +1,7 @@
+import type { EngineOff } from '../../demand/engine.ts'
 import type { RunRow } from '../../read/types.ts'
 import type { TracedRecording } from '../../road/division/legs.ts'
+import type { Part } from '../../track/cut.ts'
 
 /** A session of a recording, as the division of a campaign needs it. */
 export interface Session extends TracedRecording {
@@ -30,6 +32,9 @@ export interface FoundDrive {
   /** It is its session from the first fix to the last. */
   whole: boolean
   row: RunRow | null
+  /** Cut out of it: no distance, no time. */
+  without: Part[]
+  engineOff: EngineOff | null
 }
 
 /** A row of runs.csv that names one recording. */

@@ -9,6 +9,7 @@ import type { DrivenElsewhere } from './fuel-of-stints.ts'
 import { pieceNames } from './piece-names.ts'
 import { claimedBy, withRows } from './rows-of-drives.ts'
 import { statedDrives } from './stated-drives.ts'
+import { withStatedWindows } from './stated-windows.ts'
 
 export interface RecordingPieces {
   track: string
@@ -59,6 +60,8 @@ export function divideRecordings(
         toTime: piece.toTime,
         whole: piece.fromTime <= sessions[session].startTime && piece.toTime >= sessions[session].endTime,
         row: null,
+        without: [],
+        engineOff: null,
       })
     }
   }
@@ -73,7 +76,7 @@ export function divideRecordings(
     drives,
     stints,
     recordings: recordings.map(({ track }, r) => ({ track, pieces: pieces[r] })),
-    problems: [...problems, ...stated.problems, ...lost],
+    problems: [...problems, ...stated.problems, ...lost, ...withStatedWindows(drives, recordings, sessions, timeZone)],
     gateProblems: [...neverPassed(gates, places, sessions), ...passedOnce(gates, places, recordings, sessions)],
   }
 }

@@ -1,10 +1,11 @@
 import { byCodeUnits } from '../../base/arithmetic.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
+import type { EngineOff } from '../../demand/engine.ts'
 import { firstOfEach } from '../../read/many.ts'
 import type { GateSettings, RunRow } from '../../read/types.ts'
 import type { Piece } from '../../road/division/divide.ts'
-import { cutDrive, type Part } from '../../track/cut.ts'
+import { type CutPart, cutDrive } from '../../track/cut.ts'
 import type { DriveSummary, Motion } from '../../track/types.ts'
 import { DRIVE_PART } from '../kept/drive-shape.ts'
 import type { Session } from './drives-and-rows.ts'
@@ -22,7 +23,9 @@ export interface Run {
   /** Names the recording that it was cut from by its content, never by its name. */
   recording: string
   /** The part of the recording that it is; null: the whole of it. */
-  part: Part | null
+  part: CutPart | null
+  /** What its row says of stands with the engine off; null: nothing. */
+  engineOff: EngineOff | null
   /** Names what it was read from by its content: the recording and the part of it. */
   source: string
   drive: MappedDrive
@@ -90,10 +93,12 @@ export function runsOf(
   if (runsFile !== null) problems.push(...divided.problems.map((problem) => ({ ...problem, file: runsFile })))
   if (campaignFile !== null)
     problems.push(...divided.gateProblems.map((problem) => ({ ...problem, file: campaignFile })))
-  const unnamed = divided.drives.map(({ session, track, whole, fromTime, toTime, row }) => {
+  const unnamed = divided.drives.map(({ session, track, whole, fromTime, toTime, row, without, engineOff }) => {
     const of = sessions[session]
-    const part = whole ? null : { fromTime, toTime }
-    const source = part ? `${of.source}@${fromTime}-${toTime}` : of.source
+    const cuts = without.length > 0 ? { without } : {}
+    const part = whole && without.length === 0 ? null : { fromTime, toTime, ...cuts }
+    const windows = without.map((window) => ` without ${window.fromTime}-${window.toTime}`).join('')
+    const source = part ? `${of.source}@${fromTime}-${toTime}${windows}` : of.source
     const drive = part
       ? remember(DRIVE_PART, [source], () =>
           withoutMotion(
@@ -101,8 +106,18 @@ export function runsOf(
           ),
         )
       : of.drive
-    const own = { track, file: of.file, recording: of.source, part, source, drive, summary: drive.summary, row }
-    return { ...own, problems: part ? [] : of.problems }
+    const own = {
+      track,
+      file: of.file,
+      recording: of.source,
+      part,
+      engineOff,
+      source,
+      drive,
+      summary: drive.summary,
+      row,
+    }
+    return { ...own, problems: whole ? of.problems : [] }
   })
   const order = unnamed
     .map((_, i) => i)

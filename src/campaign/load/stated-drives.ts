@@ -91,7 +91,7 @@ function stretchOf(
 }
 
 /** Distances and times of all sessions one behind the other. */
-function traceOfAll(traces: Trace[]): Trace {
+export function traceOfAll(traces: Trace[]): Trace {
   if (traces.length === 1) return traces[0]
   let beforeM = 0
   const distanceM = traces.flatMap((trace) => {

@@ -30,6 +30,11 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'little-elevation': (f) => [`Only ${percentSize(100 * f.share)} of the fixes have an elevation.`],
   'elevation-drift': (f) =>
     say`Start and end are one place, but its elevation reads ${figure(Math.abs(f.drift_m), 'height', 0)} ${f.drift_m > 0 ? 'higher' : 'lower'} at the end.`,
+  'may-be-ferry': (f) =>
+    say`${figure(f.length_m, 'distance', 1)} straight on at a low and steady speed, as on a ferry. If it was one, write ${windowOf(f)} into the column without of runs.csv.`,
+  'long-stand': (f) => [
+    `Stands for ${fixed((f.to_time - f.from_time) / 60, 0)} min. The engine is taken to be off. If this was a charging stop or a wait that is no part of the drive, write ${windowOf(f)} into the column without of runs.csv.`,
+  ],
   'part-of-route': (f) => [
     `Covers only ${percentSize(100 * f.share)} of its road: the recording starts late, ends early or has a gap.`,
   ],
@@ -46,6 +51,10 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
     'The wind direction is not known for all of the drive: any direction is taken as possible.',
   ],
 }
+
+/** "10:15Z-10:30Z": clock times in UTC, as runs.csv takes them. */
+const windowOf = (f: Figures): string =>
+  [f.from_time, f.to_time].map((s) => `${new Date(1000 * s).toISOString().slice(11, 19)}Z`).join('-')
 
 function coarseWords(f: Figures): Sentence {
   if (f.scatter_m !== undefined) return say`Positions scatter by ${figure(f.scatter_m, 'height', 0)}`
