@@ -49,6 +49,15 @@ describe('a block of control characters', () => {
     expect(problems).toContainEqual(expect.objectContaining({ code: 'control-characters', line: 3 }))
   })
 
+  // Loggers that set space aside leave files of zeros of many megabytes; one of them ended the whole report.
+  it('of many megabytes is told with its length', () => {
+    const text = `time,temperature_c\n2024-05-03T08:30Z,14\n${'\0'.repeat(12_000_000)}`
+    const { problems } = mapFile({ path: 'a.csv', bytes: new TextEncoder().encode(text), sha256: '' })
+    const told = problems.find(({ code }) => code === 'control-characters')
+    expect(told).toMatchObject({ severity: 'warning', line: 3 })
+    expect(told?.message).toContain('a block of 12000000 control characters')
+  })
+
   it('is not seen in the signs around a weather bulletin', () => {
     // WMO No. 386, Manual on the Global Telecommunication System: SOH CR CR LF before, CR CR LF ETX behind.
     const bytes = new TextEncoder().encode(

@@ -114,15 +114,19 @@ function tooLargeForRows(text: string): Problem | null {
 }
 
 /** Eight control characters in a row, blanks and line ends aside: single ones begin and end weather bulletins, and are no damage. */
-const CONTROL_BLOCK = /[^\P{Cc}\s]{8,}/u
+const CONTROL_BLOCK = /[^\P{Cc}\s]{8}/u
+// Blocks can have many megabytes, and a repetition of that length in one expression overflows the stack.
+const NO_CONTROL = /[\P{Cc}\s]/gu
 
 /** A block of control characters, as a loss of power leaves behind. The reader of GPX tells of each by itself. */
 function controlBlock(text: string): Problem[] {
   const block = CONTROL_BLOCK.exec(text)
   if (block === null) return []
+  NO_CONTROL.lastIndex = block.index
+  const length = (NO_CONTROL.exec(text)?.index ?? text.length) - block.index
   const line = lineEndsIn(text, 0, block.index) + 1
   const code = block[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')
-  const message = `a block of ${block[0].length} control characters begins here (the first is U+${code}), which no text file holds; what stands before it is read`
+  const message = `a block of ${length} control characters begins here (the first is U+${code}), which no text file holds; what stands before it is read`
   const hint = 'Loggers leave such a block after a loss of power: remove it, or copy the file again.'
   return [{ code: 'control-characters', severity: 'warning', message, line, hint }]
 }
