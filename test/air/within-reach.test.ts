@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { airAlong, prepareField } from '../../src/air/field.ts'
+import { reportsAbout } from '../../src/air/reports-about.ts'
 import { seriesOf } from '../../src/air/series.ts'
 import { withinTimeReach } from '../../src/air/within-reach.ts'
 import type { Observations } from '../../src/read/types.ts'
@@ -70,5 +71,45 @@ describe('observations beyond the reach of every drive', () => {
   it('are all kept where nobody drove', () => {
     const [observations] = tenDays()
     expect(withinTimeReach(observations, [])).toEqual({ observations, leftAside: 0 })
+  })
+})
+
+describe('the reports that bear on a drive', () => {
+  const seriesIn = (files: Observations[]) =>
+    seriesOf(
+      files.map((observations, i) => ({ file: `${i}.csv`, observations })),
+      [],
+      () => null,
+    ).series
+
+  it('are the same whatever other drives a campaign holds', () => {
+    const files = tenDays()
+    const [{ from, to }] = DRIVES
+    const near = (drives: typeof DRIVES) =>
+      seriesIn(files.map((observations) => withinTimeReach(observations, drives).observations))
+    const alone = reportsAbout(near(DRIVES.slice(0, 1)), from, to)
+    expect(alone.length).toBeGreaterThan(20)
+    expect(reportsAbout(near(DRIVES), from, to)).toEqual(alone)
+    expect(reportsAbout(seriesIn(files), from, to)).toEqual(alone)
+  })
+
+  it('are another when any report changes that changes its air', () => {
+    const [observations, ...others] = tenDays()
+    const [{ from, to }] = DRIVES
+    const time = Float64Array.from({ length: 30 }, (_, i) => from + (i * (to - from)) / 29)
+    const path = { time, latitude: time.map(() => 52), longitude: time.map(() => 5), elevationM: time.map(() => 10) }
+    const airOf = (files: Observations[]) => JSON.stringify(airAlong(fieldOf(files), 'run', path))
+    const reportsOf = (files: Observations[]) => JSON.stringify(reportsAbout(seriesIn(files), from, to))
+    const [air, reports] = [airOf([observations, ...others]), reportsOf([observations, ...others])]
+    let changes = 0
+    for (let row = 0; row < observations.count; row++) {
+      if (Math.abs(observations.time[row] - from) > 43_200) continue
+      const temperatureK = observations.temperatureK.map((k, i) => (i === row ? k + 3 : k))
+      const changed = [{ ...observations, temperatureK }, ...others]
+      if (airOf(changed) === air) continue
+      changes++
+      expect(reportsOf(changed)).not.toBe(reports)
+    }
+    expect(changes).toBeGreaterThan(1)
   })
 })
