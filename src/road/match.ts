@@ -51,7 +51,7 @@ export function matchPath(path: Path, reference: Reference): Match {
   }
   const axisM = bestChain(candidates, path, reference)
   bridgeScatter(axisM, candidates, path)
-  return described(axisM, path, reference.path)
+  return described(axisM, path, reference.path, reference.closed)
 }
 
 /** Quick look before a match is worth its time: do enough of some fifty points of the path lie on the reference at all? */

@@ -127,9 +127,45 @@ function boxOf(path: Path): Box {
 /** Quick refusal: bounding boxes that do not even touch. */
 const mayMeet = (pathA: Path, pathB: Path): boolean => overlaps(boxOf(pathA), boxOf(pathB))
 
+/** What speaks against a run as the axis: road that others drove and it does not have counts more than the reverse. */
+const CUT_SHORT_WEIGHT = 1.5
+/** A run takes the place of the one of middle length when less speaks against it by this, a judge. */
+const CLEARLY_BETTER = 0.01
+/** So many runs judge each other, the soundest. */
+const MOST_CANDIDATES = 10
+
 /**
- * Chooses the group's axis: of the sound recordings of the whole road the one of middle length, so that neither a
- * cut-short drive nor one with a detour becomes the measure. Drives that do not fit this axis after all become routes of their own.
+ * How little the others agree with a run as the road's axis: the share of it that each of them did not drive (a detour of
+ * its own, a way home), and the share of each of them that lies off it, before it begins or after it ends most of all.
+ */
+function disagreement(run: number, judges: number[], survey: Survey): number {
+  return judges.reduce((sum, judge) => {
+    if (judge === run) return sum
+    const match = matchOf(survey, judge, run)
+    if (!match) return sum + 2
+    const endsM = match.beforeM + match.afterM
+    const off = (CUT_SHORT_WEIGHT * endsM + detourM(match)) / survey.paths[judge].lengthM
+    return sum + 1 - match.coveredShare + off
+  }, 0)
+}
+
+/** The run that the soundest of a group agree on most; `usual` unless another is clearly better. */
+function agreedAxis(usual: number, runs: number[], survey: Survey): number {
+  const { paths } = survey
+  const sound = [...runs].sort((a, b) => paths[a].doubt - paths[b].doubt || a - b)
+  const leastDoubt = paths[sound[0]].doubt
+  const judges = [...new Set([usual, ...sound.slice(0, MOST_CANDIDATES)])]
+  const candidates = judges.filter((run) => run === usual || paths[run].doubt <= leastDoubt + DOUBT_TOLERANCE)
+  if (candidates.length < 2) return usual
+  const against = new Map(candidates.map((run) => [run, disagreement(run, judges, survey)]))
+  const best = candidates.reduce((a, b) => (against.get(b)! < against.get(a)! ? b : a))
+  return against.get(usual)! - against.get(best)! > CLEARLY_BETTER * (judges.length - 1) ? best : usual
+}
+
+/**
+ * Chooses the group's axis: of the sound recordings of the whole road the one of middle length, unless the drives agree
+ * clearly better on another, so that neither a cut-short drive nor one with a detour becomes the measure. Drives that do
+ * not fit this axis after all become routes of their own.
  */
 function settle(group: { reference: number; runs: number[] }, survey: Survey): Route[] {
   const { paths } = survey
@@ -143,7 +179,8 @@ function settle(group: { reference: number; runs: number[] }, survey: Survey): R
   const leastDoubt = whole.reduce((least, run) => Math.min(least, paths[run].doubt), Number.POSITIVE_INFINITY)
   const sound = whole.filter((run) => paths[run].doubt <= leastDoubt + DOUBT_TOLERANCE)
   const byLength = sound.sort((a, b) => paths[a].lengthM - paths[b].lengthM || a - b)
-  const reference = byLength.length > 0 ? byLength[(byLength.length - 1) >> 1] : group.reference
+  const middle = byLength.length > 0 ? byLength[(byLength.length - 1) >> 1] : group.reference
+  const reference = agreedAxis(middle, group.runs, survey)
   const members: Member[] = []
   const strangers: number[] = []
   for (const run of group.runs) {
