@@ -21,6 +21,7 @@ export function claimFacts(claim: Claim, { evidence, sense, worth }: ClaimDerive
     pooled: claim.pooled,
     runs: claim.runs,
     baseline_runs: claim.baselineRuns,
+    stints: null,
     left_out: claim.leftOut.map(({ id, reason }) => ({ run: id, why: whyLeftOut(reason) })),
     measured_per_100_km: claim.measuredPer100Km,
     raw_consumption_change_pct: claim.raw?.consumptionChangePct ?? null,

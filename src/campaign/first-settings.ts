@@ -6,22 +6,82 @@ import { campaignSchema } from '../read/campaign-schema.ts'
 import type { VehicleClass } from '../read/types.ts'
 import type { Roads } from './load/routes.ts'
 import type { Run } from './load/runs.ts'
+import { shownTime } from './load/stated-times.ts'
 
 /** The columns of a first runs.csv; all but the first are left for the user to fill in. */
 const COLUMNS = ['track', 'setup', 'fuel_l', 'fuel_temperature_c', 'odometer_km', 'fill_group', 'note']
 
-/**
- * A first runs.csv: a row per run with its track alone, and above each row what the track says (when, which road, how
- * far) as a comment. Nothing is filled in that the user has not said.
- */
-export function firstRunsCsv(runs: Run[], { contexts }: Pick<Roads, 'contexts'>): string {
-  const told = runs.map(({ summary }, i) => {
-    const start = new Date(summary.startTime * 1000).toISOString().slice(0, 16).replace('T', ' ')
-    return `# ${start} UTC, ${contexts[i].name}, ${(summary.distanceM / 1000).toFixed(1)} km, ${Math.round(summary.durationS / 60)} min`
-  })
-  const rows = runs.map(({ track }) => csvCell(track) + ','.repeat(COLUMNS.length - 1))
-  return `${[RUNS_HEAD, COLUMNS.join(','), ...rows.flatMap((row, i) => [told[i], row])].join('\n')}\n`
+/** A row of a first runs.csv: a drive, or the laps of a stint. */
+interface FirstRow {
+  track: string
+  runs: { run: Run; road: string }[]
 }
+
+/**
+ * A first runs.csv: a row per drive with its name alone, the laps of a stint in one, and above each row what the track says
+ * (when, which road, how far, where) as a comment. Nothing is filled in that the user has not said.
+ * @param timeZone in which the drives are named; null for UTC
+ */
+export function firstRunsCsv(runs: Run[], { contexts }: Pick<Roads, 'contexts'>, timeZone: string | null): string {
+  const rows = firstRows(runs.map((run, i) => ({ run, road: contexts[i].name })))
+  const lines = rows.flatMap((row) => [
+    `# ${rowTold(row, timeZone)}`,
+    csvCell(row.track) + ','.repeat(COLUMNS.length - 1),
+  ])
+  const head = runs.some(({ track }) => WITH_TIME.test(track)) ? `${RUNS_HEAD}\n${namesHead(timeZone)}` : RUNS_HEAD
+  return `${[head, COLUMNS.join(','), ...lines].join('\n')}\n`
+}
+
+const WITH_TIME = /@[\dT]+(\.\d+)?$/
+const LAP = /^(.*@[\dT]+)\.(\d+)$/
+
+/** Fuel belongs to a stint: its laps are one row. */
+function firstRows(runs: FirstRow['runs']): FirstRow[] {
+  const rows: FirstRow[] = []
+  const stints = new Map<string, FirstRow>()
+  for (const told of runs) {
+    const [, stint, lap] = LAP.exec(told.run.track) ?? []
+    const known = stint === undefined ? undefined : stints.get(stint)
+    if (known) {
+      known.runs.push(told)
+      known.track = `${stint}.1-${lap}`
+      continue
+    }
+    const row = { track: told.run.track, runs: [told] }
+    if (stint !== undefined) stints.set(stint, row)
+    rows.push(row)
+  }
+  return rows
+}
+
+/** "2026-05-12 09:09 to 09:16, route-1, 8.0 km, 6 min, from 47.30, 8.10 to 47.35, 8.15". */
+function rowTold({ runs }: FirstRow, timeZone: string | null): string {
+  const [first, last] = [runs[0], runs[runs.length - 1]]
+  const start = shownTime(first.run.summary.startTime, timeZone)
+  const { endTime } = last.run.summary
+  const end = shownTime(endTime, timeZone).slice(11)
+  const distanceM = runs.reduce((sum, { run }) => sum + run.summary.distanceM, 0)
+  const minutes = Math.round((endTime - first.run.summary.startTime) / 60)
+  const laps = runs.length > 1 ? [`${runs.length} laps`] : []
+  // A recording that is one drive as a whole may begin at somebody's door.
+  const places = first.run.part === null ? [] : [`from ${placeOf(first.run, 0)} to ${placeOf(last.run, -1)}`]
+  return [
+    `${start.slice(0, 16)} to ${end}`,
+    first.road,
+    ...laps,
+    `${(distanceM / 1000).toFixed(1)} km`,
+    `${minutes} min`,
+    ...places,
+  ].join(', ')
+}
+
+/** Degrees north and east to about a kilometre, of the first point (0) or the last (-1). */
+const placeOf = ({ drive: { trace } }: Run, at: 0 | -1): string =>
+  `${trace.latitude.at(at)?.toFixed(2)} ${trace.longitude.at(at)?.toFixed(2)}`
+
+const namesHead = (timeZone: string | null): string =>
+  `# A file that holds several drives has a row for each: behind @ stands when the drive begins, ${timeZone === null ? 'in UTC' : `in ${timeZone}`}; .1-6 are laps 1 to 6,
+#   measured together. ${timeZone === null ? 'With a time_zone in campaign.yaml the names are local times: set it, delete this file and call init again.' : 'With another time_zone in campaign.yaml the names are other times.'}`
 
 /**
  * A name as it is read back: in quotation marks where it could be taken for several cells or for a comment, and begun with

@@ -4,6 +4,7 @@ import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { firstCampaignYaml, firstRunsCsv } from '../campaign/first-settings.ts'
 import { motionsIn } from '../campaign/load/drive-source.ts'
+import { readInputs } from '../campaign/load/inputs.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
 import { roadsOf } from '../campaign/load/routes.ts'
 import { NOTHING_SAID, runsOf } from '../campaign/load/runs.ts'
@@ -32,7 +33,10 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal)
   const { root, mapped } = opened
-  const { runs, problems } = runsOf(mapped, NOTHING_SAID, motionsIn(mapped))
+  // Drives are named in local time where the folder says which that is, and lie between its gates.
+  const { campaign } = await readInputs(mapped)
+  const { timeZone, gates } = campaign
+  const { runs, problems } = runsOf(mapped, { ...NOTHING_SAID, timeZone, gates }, motionsIn(mapped))
   const all = [
     ...opened.problems,
     ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
@@ -42,7 +46,7 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
   for (const problem of errors) sayProblem(problem)
   if (runs.length === 0) return refuse('no file in the folder holds a track with times that could be used')
   const texts: [file: string, kind: MappedFile['kind'], text: string][] = [
-    ['runs.csv', 'runs-table', firstRunsCsv(runs, roadsOf(runs))],
+    ['runs.csv', 'runs-table', firstRunsCsv(runs, roadsOf(runs), timeZone)],
     ['campaign.yaml', 'campaign', firstCampaignYaml()],
   ]
   clearUp(root)

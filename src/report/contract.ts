@@ -335,6 +335,8 @@ const worth = z.strictObject({
   sentence: z.string(),
 })
 
+const stintCount = z.strictObject({ count: z.number().int(), runs: z.number().int() })
+
 const claim = z.strictObject({
   setup: z.string(),
   baseline: z.string(),
@@ -343,6 +345,8 @@ const claim = z.strictObject({
   pooled: z.boolean(),
   runs: z.array(z.string()),
   baseline_runs: z.array(z.string()),
+  /** How many of these belong to stints, whose fuel counts as one measurement each; null where none does. */
+  stints: z.strictObject({ setup: stintCount, baseline: stintCount }).nullable(),
   left_out: z.array(leftOut),
   /** Fuel over distance of each side's runs together, as measured. */
   measured_per_100_km: z
@@ -379,6 +383,7 @@ const claim = z.strictObject({
     z.strictObject({
       code: z.enum([
         'single-drive',
+        'single-stint',
         'large-correction',
         'fuel-temperature-partly-read',
         'no-drift-correction',

@@ -12,6 +12,7 @@ import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from '
 import { evidenceWords } from './words/evidence.ts'
 import { partSentences } from './words/parts.ts'
 import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './words/recordings.ts'
+import { sideWords } from './words/sides.ts'
 import { drivesById, type StatementDrives, statementWords } from './words/statement.ts'
 import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
@@ -86,7 +87,10 @@ const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
   {
     header: 'drives',
     align: 'left',
-    cell: ({ runs, baseline_runs }) => `${runs.length} against ${baseline_runs.length}`,
+    cell: ({ runs, baseline_runs, stints }) =>
+      stints === null
+        ? `${runs.length} against ${baseline_runs.length}`
+        : `${sideWords(runs, stints.setup)} against ${sideWords(baseline_runs, stints.baseline)}`,
   },
 ]
 

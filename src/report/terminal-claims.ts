@@ -5,6 +5,7 @@ import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
 import { changeInBrief } from './words/changes.ts'
 import { doubtsOf, onSeveralRoads, roadOfClaim } from './words/claims.ts'
 import { partSentences } from './words/parts.ts'
+import { sidesInBrief } from './words/sides.ts'
 import { plural } from './words.ts'
 
 const MOST_CLAIMS = 20
@@ -39,7 +40,7 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
     column('as measured, %', 3, 'right', (claim) => changeInBrief(claim.raw_consumption_change_pct)),
     column('corrected, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
     column('verdict', 2, 'left', ({ verdict }) => verdict),
-    column('drives', 5, 'left', ({ runs, baseline_runs }) => `${runs.length} : ${baseline_runs.length}`),
+    column('drives', 5, 'left', sidesInBrief),
   ]
 }
 

@@ -8,6 +8,7 @@ import { vehicleOf } from '../../src/demand/vehicle.ts'
 import { defaultCampaign, readCampaign } from '../../src/read/campaign.ts'
 import { kindOf } from '../../src/read/kind.ts'
 import { readRunsTable } from '../../src/read/runs-table.ts'
+import { exampleDay, HOME, WHOLE_DAY } from '../simulator/example-days.ts'
 import { ceteris, folderWith, STEADY_WEATHER, straightTrack } from './command.ts'
 
 let top = ''
@@ -56,7 +57,7 @@ describe('ceteris init', () => {
     const lines = written.split('\n')
     const at = lines.findIndex((line) => line.startsWith('tracks/a.gpx') || line.startsWith('a.gpx'))
     // 240 fixes at 25 m/s a second apart: 239 steps of 25 m.
-    expect(lines[at - 1]).toMatch(/^# 2024-05-03 08:05 UTC, route-1, 6\.0 km, 4 min$/)
+    expect(lines[at - 1]).toMatch(/^# 2024-05-03 08:05 to 08:08 UTC, route-1, 6\.0 km, 4 min$/)
     expect(lines[at].replace(/^[^,]*/, '')).toMatch(/^,+$/)
     expect(kindOf(written)).toBe('runs-table')
     const table = readRunsTable(written)
@@ -174,5 +175,34 @@ describe('a first campaign.yaml', () => {
     // Stated or not, a fill's own errors are the tool's defaults.
     expect(fuel.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres).toBe(MEASUREMENT_SD.fillLitres)
     expect(fuel.meterTolerancePct ?? METER_TOLERANCE_PCT).toBe(METER_TOLERANCE_PCT)
+  })
+})
+
+describe('ceteris init with a whole day in a file', () => {
+  it('writes a row for each drive in local time and one for the laps, which a report then takes', () => {
+    const folder = folderWith(path('day'), {
+      'day.gpx': exampleDay(WHOLE_DAY).gpx,
+      'campaign.yaml': 'time_zone: Europe/Vienna\n',
+    })
+    expect(ceteris('init', folder)).toMatchObject({ status: 0, stderr: '' })
+    const written = text(folder, 'runs.csv')
+    // Four drives and three laps; Vienna is two hours ahead of UTC, and the ends of the road are the simulator's.
+    const rows = written.split('\n').filter((line) => line.startsWith('day.gpx@'))
+    expect(rows.map((row) => row.split(',')[0])).toEqual([
+      expect.stringMatching(/^day\.gpx@0909$/),
+      expect.stringMatching(/^day\.gpx@092\d$/),
+      expect.stringMatching(/^day\.gpx@093\d$/),
+      expect.stringMatching(/^day\.gpx@094\d$/),
+      expect.stringMatching(/^day\.gpx@102\d\.1-3$/),
+    ])
+    expect(written).toMatch(
+      /^# 2026-05-12 09:09 to 09:16, route-1, 8\.0 km, \d min, from 47\.30 8\.10 to (?!47\.30 8\.10)/m,
+    )
+    expect(written).toMatch(/, 3 laps, 1[45]\.\d km, /)
+    // Home is told nowhere.
+    expect(written).not.toContain(`${HOME.lat.toFixed(2)} ${HOME.lon.toFixed(2)}`)
+    const { runs, problems } = reportOf(folder)
+    expect(runs).toHaveLength(7)
+    expect(problems.map(({ code }) => code)).not.toContain('row-without-drive')
   })
 })

@@ -33,6 +33,7 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
   pooled: false,
   runs: ['morning-2'],
   baseline_runs: ['morning-1', 'img-src-x'],
+  stints: null,
   left_out: [{ run: '1-1', reason: 'its road was wet, the baseline’s was dry', why: { code: 'wet' } }],
   measured_per_100_km: { unit: 'l', setup: 7.4, baseline: 7.1 },
   raw_consumption_change_pct: change(4.2, 1.9, 6.6),

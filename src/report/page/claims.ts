@@ -7,6 +7,7 @@ import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '.
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
 import { evidenceWords } from '../words/evidence.ts'
 import { partRemark, separatingWords } from '../words/parts.ts'
+import { sideWords } from '../words/sides.ts'
 import { drivesById, leftOutList, type StatementDrives, statementWords } from '../words/statement.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
@@ -40,7 +41,7 @@ function changeCell(change: Interval95 | null): Markup {
 function setupsTable(claims: readonly ReportClaim[]): Markup {
   const rows = claims.map(
     (claim, i) =>
-      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${claim.runs.length} <span class="against">/</span> ${claim.baseline_runs.length}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
+      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${sidesOf(claim)}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
   )
   return scrolled(
     'Claims by setup',
@@ -151,4 +152,10 @@ ${scrolled(
 <thead><tr><th scope="col">Drive</th><th scope="col">Note</th><th scope="col">Photo</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
 )}`
+}
+
+/** "2 / 3" drives, or how many stints they make. */
+function sidesOf({ runs, baseline_runs, stints }: ReportClaim): Markup {
+  if (stints === null) return html`${runs.length} <span class="against">/</span> ${baseline_runs.length}`
+  return html`${sideWords(runs, stints.setup)} <span class="against">/</span> ${sideWords(baseline_runs, stints.baseline)}`
 }

@@ -65,6 +65,8 @@ export function cautionWords({ code, setups }: ReportClaim['caution_codes'][numb
   switch (code) {
     case 'single-drive':
       return say`Only one drive with ${listing(setups.map(name))}: how much its drives differ among themselves was not seen; the interval holds an allowance for it.`
+    case 'single-stint':
+      return say`There is a single stint with ${listing(setups.map(name))}, which is a single measurement whatever the number of its laps: how much stints differ among themselves was not seen; the interval holds an allowance for it.`
     case 'large-correction':
       return [
         `Conditions account for ${moreOrLess(claim.conditions_change_pct?.estimate ?? 0)} consumption, beyond the ${MOST_ADJUSTABLE_PCT} % that the model is meant to correct for: repeat the drives under more equal conditions.`,

@@ -5,6 +5,7 @@ import { moreOrLess, rangeWords } from './changes.ts'
 import { type ClaimFacts, cautionWords, claimReason } from './claim-reasons.ts'
 import { type ConditionsFacts, conditionsWords } from './conditions.ts'
 import { leftOutWords } from './left-out.ts'
+import { sideWords } from './sides.ts'
 
 /** What a statement takes from a drive. */
 export type StatementDrive = ConditionsFacts & Pick<ReportRun, 'start_time' | 'distance_m' | 'demand'>
@@ -86,13 +87,13 @@ const placeOf = ({ route, pooled }: ClaimFacts): Sentence =>
 const nounFor = ({ measured_per_100_km: measured }: ClaimFacts): string =>
   measured?.unit === 'kWh' ? 'energy' : 'fuel'
 
-function drivesSentence({ setup, baseline }: ClaimFacts, sides: Sides): Sentence {
+function drivesSentence({ setup, baseline, ...claim }: ClaimFacts, sides: Sides): Sentence {
   const all = [...sides.setup, ...sides.baseline]
   const days = all.map(({ start_time }) => start_time.slice(0, 10)).sort()
   const lengths = all.map(({ distance_m }) => distance_m)
   const [first, last] = [days[0], days[days.length - 1]]
   const when = first === last ? `on ${first}` : `between ${first} and ${last}`
-  return say`This rests on ${plural(sides.setup.length, 'drive')} with ${name(setup)} and ${sides.baseline.length} with ${name(baseline)}, of ${rangeOf(lengths, 'distance', 0)} each, made ${when} (UTC).`
+  return say`This rests on ${sideWords(claim.runs, claim.stints?.setup ?? null)} with ${name(setup)} and ${claim.stints === null ? sides.baseline.length : sideWords(claim.baseline_runs, claim.stints.baseline)} with ${name(baseline)}, of ${rangeOf(lengths, 'distance', 0)} each, made ${when} (UTC).`
 }
 
 /** One value where both ends read the same, or a span. */
