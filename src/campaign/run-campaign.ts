@@ -14,7 +14,7 @@ import { pointsOf } from './along/points.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
-import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesOfPair } from './drive/run-results.ts'
+import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
@@ -237,8 +237,8 @@ function pairsFor(
   shared: SharedDraws,
 ): { reported: ReportPair[]; all: Iterable<ReportPair>; count: number; one: OnePair | null; note: string | null } {
   const compared = taken.filter((r) => !r.run.row?.exclude)
-  const byId = new Map(records.map((r) => [r.run.id, r]))
-  const shares = (pair: ReportPair) => withContributions(pair, sharesOfPair(pair, byId, references, shared))
+  const sharesOf = sharesAmong(records, references, shared)
+  const shares = (pair: ReportPair) => withContributions(pair, sharesOf(pair))
   if (references === null) {
     const reported = [...allPairs(compared, routes, marginPct)].map(shares)
     return { reported, all: reported, count: reported.length, one: null, note: null }

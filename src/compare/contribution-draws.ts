@@ -3,7 +3,7 @@ import type { SharedDraws } from '../demand/shared-draws.ts'
 import { meanShares } from './contributions.ts'
 import { conditionsDifference } from './difference.ts'
 import { type MixedSide, mixedDemands } from './mixed-demands.ts'
-import type { PlaceDraws } from './place-draws.ts'
+import { bestAtAllCells, type PlaceColumns, type PlaceDraws } from './place-draws.ts'
 import { EXCHANGED, FACTORS, type Factor, shapleyShares } from './shapley.ts'
 
 /** One side of a comparison whose difference is to be shared out. */
@@ -12,6 +12,16 @@ export interface Side extends MixedSide {
   nominalJPerM: number
   drawsJPerM: Float64Array
 }
+
+/** A side that is used for many comparisons: with what its run met all along the road by the best estimate. */
+export interface ReadySide extends Side {
+  best: PlaceColumns
+}
+
+export const readySide = (side: Side, shared: SharedDraws): ReadySide => ({
+  ...side,
+  best: bestAtAllCells(side.axis, shared),
+})
 
 /** A share of a conditions difference with its 90 % interval, percent. */
 export interface Share {
@@ -24,12 +34,12 @@ export interface Share {
 export type Contributions = Record<Factor, Share>
 
 /** What each condition contributes to the difference of two runs on one road. */
-export function contributionsOf(a: Side, b: Side, shared: SharedDraws): Contributions {
+export function contributionsOf(a: ReadySide, b: ReadySide, shared: SharedDraws): Contributions {
   const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
-  const means = meanShares(a.axis, b.axis, shared, {
-    best,
-    mean: conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0).meanPct,
-  })
+  const alongA = { axis: a.axis, places: a.best }
+  const alongB = { axis: b.axis, places: b.best }
+  const { meanPct } = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0)
+  const means = meanShares(alongA, alongB, shared, { best, mean: meanPct })
   const draws = shareDraws(a, b, shared, means)
   const withInterval = (factor: Factor): Share => {
     const shift = means[factor] - mean(draws[factor])

@@ -1,7 +1,5 @@
 import type { SharedDraws } from '../demand/shared-draws.ts'
-import { mixedDemands } from './mixed-demands.ts'
-import { bestAtAllCells } from './place-draws.ts'
-import type { RunOnAxis } from './run-on-axis.ts'
+import { type MixedSide, mixedDemands } from './mixed-demands.ts'
 import { type Factor, shapleyShares } from './shapley.ts'
 
 /**
@@ -10,17 +8,17 @@ import { type Factor, shapleyShares } from './shapley.ts'
  * What the doubt about the wind adds to the mean is the wind's; what is then left belongs to the road: other lengths,
  * detours, heights.
  *
+ * @param a with its places those of `bestAtAllCells`, as b's
  * @param best the difference at the best estimates, percent
  * @param mean the mean of the ensemble, percent: what the shares add up to
  */
 export function meanShares(
-  a: RunOnAxis,
-  b: RunOnAxis,
+  a: MixedSide,
+  b: MixedSide,
   shared: SharedDraws,
   { best, mean }: { best: number; mean: number },
 ): Record<Factor, number> {
-  const [sideA, sideB] = [a, b].map((axis) => ({ axis, places: bestAtAllCells(axis, shared) }))
-  const [airDensity, wind, rollingTemperature, speed] = shapleyShares(mixedDemands(sideA, sideB, shared))
+  const [airDensity, wind, rollingTemperature, speed] = shapleyShares(mixedDemands(a, b, shared))
   const route = best - airDensity - wind - rollingTemperature - speed
   return { airDensity, wind: wind + mean - best, rollingTemperature, speed, route }
 }

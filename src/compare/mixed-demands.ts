@@ -25,53 +25,94 @@ export function mixedDemands(a: MixedSide, b: MixedSide, shared: SharedDraws): F
   const draws = withBestEstimates(shared)
   const count = a.places.columns.length
   const sumJ = new Float64Array(count << EXCHANGED.length)
-  const rollJ = [rollingJ(a, a.axis.payloadKg, draws), rollingJ(b, a.axis.payloadKg, draws)]
+  const both: OfBoth = {
+    cells: a.places.cells,
+    columns: a.places.columns,
+    cellM: a.axis.cellM,
+    payloadKg: a.axis.payloadKg,
+    climbM: a.axis.climbM,
+    densityA: a.axis.densityKgM3,
+    densityB: b.axis.densityKgM3,
+    factorA: a.places.densityFactor,
+    factorB: b.places.densityFactor,
+    rollA: rollingJ(a, a.axis.payloadKg, draws),
+    rollB: rollingJ(b, a.axis.payloadKg, draws),
+    speedA: a.axis.speedMps,
+    speedB: b.axis.speedMps,
+    headA: a.places.headMps,
+    headB: b.places.headMps,
+  }
   for (const wind of [0, WIND]) {
+    const { headMps, crossMps, gustMps } = wind ? b.places : a.places
     for (const speed of [0, SPEED]) {
-      const taken = { wind: wind ? b.places : a.places, motion: speed ? b.axis : a.axis }
-      addPlaces(sumJ.subarray((wind | speed) * count), a, b, taken, rollJ, draws)
+      const { speedMps, kineticJPerKg, idlingS } = speed ? b.axis : a.axis
+      const taken: Taken = { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS }
+      addPlaces(sumJ.subarray((wind | speed) * count), both, taken, draws)
     }
   }
   return sumJ
 }
 
+/** What goes into every set. A record of one form, whoever made the columns: so the loop below stays compiled. */
+interface OfBoth {
+  cells: Int32Array
+  columns: Int32Array
+  cellM: number
+  payloadKg: number
+  climbM: Float64Array
+  densityA: Float64Array
+  densityB: Float64Array
+  factorA: Float64Array
+  factorB: Float64Array
+  rollA: Float64Array
+  rollB: Float64Array
+  speedA: Float64Array
+  speedB: Float64Array
+  headA: Float64Array
+  headB: Float64Array
+}
+
+/** The wind that one run met, and the motion of the same or the other. */
+interface Taken {
+  headMps: Float64Array
+  crossMps: Float64Array
+  gustMps: Float64Array
+  speedMps: Float64Array
+  kineticJPerKg: Float64Array
+  idlingS: Float64Array
+}
+
 /** Adds the demand at all places for one wind and one motion, with density and rolling resistance of either run. */
 function addPlaces(
   sumJ: Float64Array,
-  a: MixedSide,
-  b: MixedSide,
-  { wind, motion }: { wind: PlaceColumns; motion: RunOnAxis },
-  [rollA, rollB]: Float64Array[],
+  both: OfBoth,
+  { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS }: Taken,
   { massKg, dragAreaM2, dragYawRise, idlePowerW, recovery, vehicle }: SharedDraws,
 ): void {
   const { efficiency, stores, frictionN, idlePowerW: bestIdleW } = vehicle.powertrain
   const least = leastDrawnJ(stores)
-  const { cells, columns } = a.places
+  const { cells, columns, cellM, payloadKg, climbM, densityA, densityB, factorA, factorB, rollA, rollB } = both
+  const { speedA, speedB, headA, headB } = both
   const count = columns.length
-  const { cellM, climbM, payloadKg } = a.axis
-  const { headMps, crossMps, gustMps } = wind
-  const [densityA, densityB] = [a.axis.densityKgM3, b.axis.densityKgM3]
-  const [factorA, factorB] = [a.places.densityFactor, b.places.densityFactor]
   const [atDensity, atRolling] = [DENSITY * count, ROLLING * count]
   for (let place = 0; place < cells.length; place++) {
     const i = cells[place]
     const from = place * count
-    if (Number.isNaN(a.axis.speedMps[i] + b.axis.speedMps[i] + a.places.headMps[from] + b.places.headMps[from]))
-      continue
-    const speedMps = motion.speedMps[i]
-    const liftedJPerKg = liftJPerKg(climbM[i], motion.kineticJPerKg[i], vehicle.rotatingShare)
-    const idlingS = idleS(motion.idlingS[i], cellM, frictionN, bestIdleW.value)
-    const steadyJ = vehicle.speedForceNPerMps * speedMps * cellM
+    if (Number.isNaN(speedA[i] + speedB[i] + headA[from] + headB[from])) continue
+    const speed = speedMps[i]
+    const liftedJPerKg = liftJPerKg(climbM[i], kineticJPerKg[i], vehicle.rotatingShare)
+    const idleTimeS = idleS(idlingS[i], cellM, frictionN, bestIdleW.value)
+    const steadyJ = vehicle.speedForceNPerMps * speed * cellM
     const halfA = 0.5 * densityA[i] * cellM
     const halfB = 0.5 * densityB[i] * cellM
     for (let k = 0; k < count; k++) {
       const s = columns[k]
       const j = from + k
-      const area = dragAreaM2[s] * dragTerm(speedMps + headMps[j], crossMps[j], dragYawRise[s], gustMps[j])
+      const area = dragAreaM2[s] * dragTerm(speed + headMps[j], crossMps[j], dragYawRise[s], gustMps[j])
       const restJ = steadyJ + (massKg[s] + payloadKg) * liftedJPerKg
       const dragA = halfA * factorA[k] * area + restJ
       const dragB = halfB * factorB[k] * area + restJ
-      const idleJ = idlePowerW[s] * idlingS
+      const idleJ = idlePowerW[s] * idleTimeS
       const recovered = recovery[s]
       sumJ[k] += drawnJ(dragA + rollA[j], idleJ, efficiency, recovered, least)
       sumJ[atDensity + k] += drawnJ(dragB + rollA[j], idleJ, efficiency, recovered, least)

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { contributionsOf, type Side, shareDraws } from '../../src/compare/contribution-draws.ts'
+import { contributionsOf, type ReadySide, readySide, shareDraws } from '../../src/compare/contribution-draws.ts'
 import { meanShares } from '../../src/compare/contributions.ts'
 import { conditionsDifference } from '../../src/compare/difference.ts'
 import { placeDrawsOf } from '../../src/compare/place-draws.ts'
@@ -13,18 +13,19 @@ import { noVehicle, type Scene, scene, settings } from '../demand/scene.ts'
 const shared = sharedDraws(vehicleOf(noVehicle), settings)
 const usual: Scene = { speedMps: 25, windEastMps: -3, windNorthMps: 4 }
 
-function sideOf(changes: Partial<Scene>, recording = 'one', recordingSd = 0): Side {
+function sideOf(changes: Partial<Scene>, recording = 'one', recordingSd = 0): ReadySide {
   const run = { ...scene(recording, { ...usual, ...changes }), recordingSd }
   const axis = onAxis(run, 10_000)
-  return { axis, places: placeDrawsOf(run, axis, shared), ...demandOf(run, shared) }
+  return readySide({ axis, places: placeDrawsOf(run, axis, shared), ...demandOf(run, shared) }, shared)
 }
 
-function drawsOfShares(a: Side, b: Side): Record<Factor, Float64Array> {
+function drawsOfShares(a: ReadySide, b: ReadySide): Record<Factor, Float64Array> {
   const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
-  return shareDraws(a, b, shared, meanShares(a.axis, b.axis, shared, { best, mean: best }))
+  const [alongA, alongB] = [a, b].map((side) => ({ axis: side.axis, places: side.best }))
+  return shareDraws(a, b, shared, meanShares(alongA, alongB, shared, { best, mean: best }))
 }
 
-const differencesOf = (a: Side, b: Side, count: number): Float64Array =>
+const differencesOf = (a: ReadySide, b: ReadySide, count: number): Float64Array =>
   b.drawsJPerM.subarray(0, count).map((demand, k) => 100 * (demand / a.drawsJPerM[k] - 1))
 const span = (values: Float64Array): number => Math.max(...values) - Math.min(...values)
 

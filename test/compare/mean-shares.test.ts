@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { meanShares } from '../../src/compare/contributions.ts'
+import { bestAtAllCells } from '../../src/compare/place-draws.ts'
 import { onAxis, type RunOnAxis } from '../../src/compare/run-on-axis.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
@@ -109,11 +110,13 @@ const b = cells({
   crossMps: (i) => (i % 3 === 0 ? 30 : 6),
 })
 
+const along = (axis: RunOnAxis, shared: SharedDraws) => ({ axis, places: bestAtAllCells(axis, shared) })
+
 describe('shares of a conditions difference', () => {
   it.each<Powertrain>(['petrol', 'hybrid'])('are Shapley’s, by his definition over all orders: %s', (powertrain) => {
     const shared = sharedDraws(vehicleOf({ ...noVehicle, powertrain, coastDown }), settings)
     const want = byOrders(a, b, shared)
-    const found = meanShares(a, b, shared, { best: 7, mean: 9 })
+    const found = meanShares(along(a, shared), along(b, shared), shared, { best: 7, mean: 9 })
     expect(found.airDensity).toBeCloseTo(want.air, 9)
     // What the doubt adds to the mean, 9 − 7, is the wind's.
     expect(found.wind).toBeCloseTo(want.wind + 2, 9)
@@ -125,9 +128,10 @@ describe('shares of a conditions difference', () => {
   })
 
   const shared = sharedDraws(vehicleOf(noVehicle), settings)
+  const thinner = cells({ densityKgM3: () => 1.1 })
 
   it('what does not differ has no share', () => {
-    const found = meanShares(cells(), cells({ densityKgM3: () => 1.1 }), shared, { best: -3, mean: -3 })
+    const found = meanShares(along(cells(), shared), along(thinner, shared), shared, { best: -3, mean: -3 })
     expect(found.airDensity).toBeLessThan(-1)
     expect([found.wind, found.rollingTemperature, found.speed]).toEqual([0, 0, 0])
     expect(found.route).toBeCloseTo(-3 - found.airDensity, 12)
@@ -135,7 +139,7 @@ describe('shares of a conditions difference', () => {
 
   it('air a twelfth thinner saves a twelfth of the drag’s part of the demand', () => {
     // ½·1.2·0.65·20² = 156 N of drag, 1500·9.80665·0.01 = 147.10 N of rolling; 303.10 N/0.9 + 0.07·1500 + 1500/20 = 516.77.
-    const found = meanShares(cells(), cells({ densityKgM3: () => 1.1 }), shared, { best: 0, mean: 0 })
+    const found = meanShares(along(cells(), shared), along(thinner, shared), shared, { best: 0, mean: 0 })
     expect(found.airDensity).toBeCloseTo((-100 * (156 / 12 / 0.9)) / 516.7747, 4)
   })
 })

@@ -1,6 +1,6 @@
 import { prepareField } from '../../air/field.ts'
 import type { StationSeries } from '../../air/series.ts'
-import { type Contributions, contributionsOf, type Side } from '../../compare/contribution-draws.ts'
+import { type Contributions, contributionsOf, readySide, type Side } from '../../compare/contribution-draws.ts'
 import { placeDrawsOf } from '../../compare/place-draws.ts'
 import { onAxis } from '../../compare/run-on-axis.ts'
 import { type EnsembleSettings, type SharedDraws, sharedDraws } from '../../demand/shared-draws.ts'
@@ -65,7 +65,8 @@ export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }
   const side = task.wantsSide || against ? sideOf(record, task.axisLengthM, shared) : null
   let contributions: Contributions | null = null
   if (against && side) {
-    contributions = against.first ? contributionsOf(against, side, shared) : contributionsOf(side, against, shared)
+    const [mine, other] = [readySide(side, shared), readySide(against, shared)]
+    contributions = against.first ? contributionsOf(other, mine, shared) : contributionsOf(mine, other, shared)
   }
   return {
     ...kept,

@@ -1,4 +1,4 @@
-import { type Contributions, contributionsOf } from '../../compare/contribution-draws.ts'
+import { type Contributions, contributionsOf, type ReadySide, readySide } from '../../compare/contribution-draws.ts'
 import { conditionsDifference } from '../../compare/difference.ts'
 import { withJudgedMotion } from '../../compare/judged-motion.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
@@ -85,20 +85,30 @@ function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null)
   return [...byRoute.values()]
 }
 
-/** What each condition contributes to a pair's difference, from its runs' records before their motion is judged. */
-export function sharesOfPair(
-  pair: ReportPair,
-  byId: Map<string, RunResult>,
+/** What each condition contributes to a pair's difference; null where that is not known. */
+export type SharesOfPair = (pair: ReportPair) => Contributions | null
+
+/** From the runs' records before their motion is judged; what a run brings to all of its pairs is made once. */
+export function sharesAmong(
+  records: RunResult[],
   references: RunResults['references'],
   shared: SharedDraws,
-): Contributions | null {
-  const [a, b] = [byId.get(pair.a)!, byId.get(pair.b)!]
-  if (!pair.difference_pct || !a.comparable.draws || !b.comparable.draws) return null
-  const shares = references
-    ? (references.has(pair.a) ? b : a).contributions
-    : a.side && b.side && contributionsOf(a.side, b.side, shared)
-  if (!shares) return null
-  const { mean, low90, high90 } = pair.difference_pct
-  const asRecorded = conditionsDifference(a.comparable.draws, b.comparable.draws, 0)
-  return withJudgedMotion(shares, asRecorded, { meanPct: mean, low90Pct: low90, high90Pct: high90 })
+): SharesOfPair {
+  const byId = new Map(records.map((record) => [record.run.id, record]))
+  const sides = new Map<string, ReadySide>()
+  if (!references) for (const { run, side } of records) if (side) sides.set(run.id, readySide(side, shared))
+  const sharesBetween = (a: string, b: string): Contributions | null => {
+    if (references) return byId.get(references.has(a) ? b : a)!.contributions
+    const [sideA, sideB] = [sides.get(a), sides.get(b)]
+    return sideA && sideB ? contributionsOf(sideA, sideB, shared) : null
+  }
+  return ({ a, b, difference_pct }) => {
+    const [drawsA, drawsB] = [a, b].map((id) => byId.get(id)!.comparable.draws)
+    if (!difference_pct || !drawsA || !drawsB) return null
+    const shares = sharesBetween(a, b)
+    if (!shares) return null
+    const { mean, low90, high90 } = difference_pct
+    const asRecorded = conditionsDifference(drawsA, drawsB, 0)
+    return withJudgedMotion(shares, asRecorded, { meanPct: mean, low90Pct: low90, high90Pct: high90 })
+  }
 }
