@@ -30,6 +30,7 @@ import {
   pairsWithReferences,
   withContributions,
 } from './pairs.ts'
+import { recorderDifferences, recorderProblems } from './recorders.ts'
 import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
 import { withTrueMotion } from './true-motion.ts'
@@ -179,6 +180,7 @@ export async function reducePrepared(
     poolRoutes: input.settings.poolRoutes ?? false,
     worth: input.settings.worth ?? null,
   })
+  const recorders = recorderDifferences(prepared.recorders, drives, shared)
   const told = records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null }))
   const drivesTold = drivesById({ runs: told })
   const report: Report = {
@@ -206,9 +208,11 @@ export async function reducePrepared(
       ...prepared.problems,
       ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
       ...unknownProcedures(limits, inputs.campaignFile),
+      ...recorderProblems(recorders),
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
     recordings: recordingsTold(prepared.recordings),
+    recorders,
     runs: told,
     stints: claims.stints,
     routes: await reportRoutes(roads, records),

@@ -1,3 +1,4 @@
+import { sum } from '../base/statistics.ts'
 import { drawnAtBestJ, engineTimeS, type Piece } from './piece.ts'
 import type { SharedDraws } from './shared-draws.ts'
 import type { Steps } from './types.ts'
@@ -27,9 +28,17 @@ const LONG_S = 600
 const REFERENCE_AIR = { densityKgM3: 1.2, temperatureK: 288.15, headMps: 0, crossMps: 0 }
 
 /** The kinetic part of a drive's demand; NaN where its motion draws no energy at all. */
-export function kineticPartOf(steps: Steps, payloadKg: number, shared: SharedDraws): KineticPart {
+export const kineticPartOf = (steps: Steps, payloadKg: number, shared: SharedDraws): KineticPart =>
+  demandInReferenceAir(steps, payloadKg, shared).kinetic
+
+/** ln of a drive's demand in reference air, J/m, with its kinetic part. */
+export function demandInReferenceAir(
+  steps: Steps,
+  payloadKg: number,
+  shared: SharedDraws,
+): { logDemand: number; kinetic: KineticPart } {
   const drawnJ = (kineticJPerKg: Float64Array | null): number => {
-    let sum = 0
+    let total = 0
     for (let i = 0; i < steps.time.length; i++) {
       const piece: Piece = {
         distanceM: steps.distanceM[i],
@@ -39,13 +48,15 @@ export function kineticPartOf(steps: Steps, payloadKg: number, shared: SharedDra
         kineticJPerKg: kineticJPerKg === null ? 0 : kineticJPerKg[i],
         ...REFERENCE_AIR,
       }
-      sum += drawnAtBestJ(piece, payloadKg, shared)
+      total += drawnAtBestJ(piece, payloadKg, shared)
     }
-    return sum
+    return total
   }
-  const log = Math.log(drawnJ(steps.kineticJPerKg) / drawnJ(null))
+  const logDrawn = Math.log(drawnJ(steps.kineticJPerKg))
+  const log = logDrawn - Math.log(drawnJ(null))
   const contrast = Math.log(drawnJ(steps.fineKineticJPerKg) / drawnJ(steps.coarseKineticJPerKg))
-  return { log, sd: Math.max(LEAST_SD, ERROR_PER_CONTRAST * Math.abs(contrast)) * averaged(steps) }
+  const sd = Math.max(LEAST_SD, ERROR_PER_CONTRAST * Math.abs(contrast)) * averaged(steps)
+  return { logDemand: logDrawn - Math.log(sum(steps.distanceM)), kinetic: { log, sd } }
 }
 
 /** What is left of errors over a drive, against one of ten minutes or less. */

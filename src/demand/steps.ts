@@ -17,16 +17,20 @@ export interface OnRoute {
   profile: ElevationProfile | null
 }
 
-/** Cuts a drive into steps and gives each its place on the route and its climb from the route's shared profile. */
-export function stepsOf(drive: Drive, route: OnRoute, engineOff: EngineOff | null = null): Steps {
+/**
+ * Cuts a drive into steps and gives each its place on the route and its climb from the route's shared profile.
+ * @param route null: of no road; the climbs are then the drive's own
+ */
+export function stepsOf(drive: Drive, route: OnRoute | null, engineOff: EngineOff | null = null): Steps {
   const { motion } = drive
   const ends = stepEnds(motion)
   const axisM = new Float64Array(ends.length)
-  for (let i = 0; i < ends.length; i++) axisM[i] = axisAt(route, motion.distanceM[ends[i]])
+  for (let i = 0; i < ends.length; i++) axisM[i] = route ? axisAt(route, motion.distanceM[ends[i]]) : Number.NaN
   const speeds = speedsKnown(motion.speedMps)
   const fine = speedsKnown(motion.fineSpeedMps)
   const coarse = speedsKnown(motion.coarseSpeedMps)
   const gained = (of: Float64Array, from: number, to: number): number => (square(of[to]) - square(of[from])) / 2
+  const profile = route?.profile ?? null
   const topMps = topSpeedMps(motion)
   const engine = engineTimes(motion, engineOff)
   const steps = emptySteps(axisM)
@@ -45,13 +49,13 @@ export function stepsOf(drive: Drive, route: OnRoute, engineOff: EngineOff | nul
     steps.kineticJPerKg[i] = gained(speeds, from, to)
     steps.fineKineticJPerKg[i] = gained(fine, from, to)
     steps.coarseKineticJPerKg[i] = gained(coarse, from, to)
-    steps.climbM[i] = climb(motion, from, to, axisM[i], axisM[i + 1], route.profile)
+    steps.climbM[i] = climb(motion, from, to, axisM[i], axisM[i + 1], profile)
     steps.latitude[i] = motion.latitude[middle]
     steps.longitude[i] = motion.longitude[middle]
     steps.courseEast[i] = Math.sin(courseRad)
     steps.courseNorth[i] = Math.cos(courseRad)
   }
-  setElevations(steps, motion, ends, axisM, route.profile)
+  setElevations(steps, motion, ends, axisM, profile)
   return steps
 }
 

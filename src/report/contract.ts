@@ -441,6 +441,16 @@ const recording = z.strictObject({
 })
 
 /** Runs that have one row of runs.csv together: their fuel is known for all of them only. */
+/** Two recordings of one drive. */
+const recorderPair = z.strictObject({
+  run: z.string(),
+  /** Names of recordings as in `track`. */
+  a: z.string(),
+  b: z.string(),
+  /** Demand by b less that by a over the stretch that both recorded; the interval is from the noise of both. */
+  difference_pct: interval90,
+})
+
 const stint = z.strictObject({
   id: z.string(),
   setup: z.string().nullable(),
@@ -482,6 +492,7 @@ export const reportSchema = z.strictObject({
   inputs: z.array(input),
   problems: z.array(problem),
   recordings: z.array(recording),
+  recorders: z.array(recorderPair),
   runs: z.array(run),
   stints: z.array(stint),
   routes: z.array(route),

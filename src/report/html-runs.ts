@@ -7,6 +7,7 @@ import { RUN_QUANTITIES } from './run-quantities.ts'
 import { RUN_GROUPS, type RunQuantity, toldBare, unitPiece } from './run-quantity.ts'
 import { flagWords } from './words/flags.ts'
 import { limitWords } from './words/limits.ts'
+import { recorderSentences } from './words/recorders.ts'
 import { listed } from './words.ts'
 
 /** So many drives stand side by side in one table at most: as many as a printed page holds. */
@@ -38,7 +39,7 @@ export function runsSection(report: Report): Markup | null {
   return html`<section aria-labelledby="drives">
 <h2 id="drives">Drives and their conditions</h2>
 <p>Figures after ± are standard deviations. Headwind is positive against the vehicle. A dash means that the figure is not known.</p>
-${left}${tables}${runs.some(({ limits }) => limits.length > 0) ? null : html`<p>The drives were held against no published test procedure: name some under limits in campaign.yaml, or with --limits.</p>\n`}${flagsTable(runs)}</section>
+${left}${tables}${runs.some(({ limits }) => limits.length > 0) ? null : html`<p>The drives were held against no published test procedure: name some under limits in campaign.yaml, or with --limits.</p>\n`}${recordersList(report)}${flagsTable(runs)}</section>
 `
 }
 
@@ -92,6 +93,14 @@ function limitsBody(batch: readonly ReportRun[]): Markup | null {
   })
   return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${batch.length + 1}">Limits of published procedures</th></tr>
 <tr><th scope="row">Outside the limits <a class="unit" href="#limits">which</a></th>${cells}</tr></tbody>`
+}
+
+/** What else recorded these drives. */
+function recordersList(report: Report): Markup | null {
+  const sentences = recorderSentences(report)
+  if (sentences.length === 0) return null
+  return html`<ul>${sentences.map((sentence) => html`<li>${marked(sentence)}</li>`)}</ul>
+`
 }
 
 function flagsTable(runs: readonly ReportRun[]): Markup {

@@ -11,6 +11,7 @@ import { senseWords } from './words/claim-reasons.ts'
 import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
 import { evidenceWords } from './words/evidence.ts'
 import { partSentences } from './words/parts.ts'
+import { recorderSentences } from './words/recorders.ts'
 import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './words/recordings.ts'
 import { sideWords } from './words/sides.ts'
 import { drivesById, type StatementDrives, statementWords } from './words/statement.ts'
@@ -132,9 +133,11 @@ function stintsPart(report: Report): string {
   return `## Stints\n\n${table}${restOf(stints.length - MOST_STINTS, 'stint', 'stints.csv')}`
 }
 
-function runsPart({ runs }: Report): string {
+function runsPart(report: Report): string {
+  const { runs } = report
   if (runs.length === 0) return ''
-  return `## Drives\n\n${runTable('drives', runs)}${restOf(runs.length - MOST_RUNS, 'drive', 'runs.csv')}`
+  const recorders = recorderSentences(report).map(markdownSentence)
+  return `## Drives\n\n${runTable('drives', runs)}${restOf(runs.length - MOST_RUNS, 'drive', 'runs.csv')}${recorders.length > 0 ? `\n\n${markdownList(recorders)}` : ''}`
 }
 
 function conditionsPart({ runs }: Report): string {

@@ -7,6 +7,7 @@ import { claimLines, partLines } from './terminal-claims.ts'
 import { recordingLines, stintLines } from './terminal-recordings.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
 import { answerOf, onOneRoad } from './words/answer.ts'
+import { recorderSentences } from './words/recorders.ts'
 import { plural, VERDICT_WORDS } from './words.ts'
 
 export interface TerminalOptions {
@@ -92,6 +93,7 @@ function runLines(report: Report, width: number): string[] {
   const { lines, leftOut } = textTable(runColumns(runs), width)
   const more = report.runs.length - runs.length
   if (more > 0) lines.push(`… and ${plural(more, 'more drive')} (all in runs.csv)`)
+  for (const sentence of recorderSentences(report)) lines.push(...wrapped(plainText(sentence), width, '', '  '))
   if (leftOut.length > 0) lines.push(...wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width))
   return lines
 }

@@ -314,6 +314,7 @@ export const fixture: Report = {
     },
   ],
   recordings: [],
+  recorders: [],
   stints: [],
   runs,
   routes: [

@@ -44,37 +44,37 @@ describe('an electric car in Rabat: fixes every 12 s, wind without direction', a
 describe('one drive recorded by several telephones', async () => {
   const files = folderFiles('test/data/mobilitynet', (p) => /gpx\/suburb_city_driving_weekend_[12]__/.test(p))
   const report = await reportOf([...files, inputFile('weather.csv', SAME_WEATHER)])
-  const run = (id: string) => report.runs.find((r) => r.id.endsWith(id))!
+  const difference = (a: string, b: string) =>
+    report.recorders.find((pair) => pair.a.includes(a) && pair.b.includes(b))!.difference_pct
 
-  it('two that cover the road are on one route', () => {
-    const [a, b] = [run('weekend-1-ios-1'), run('weekend-1-android-2')]
-    expect(a.route).toBe(b.route)
-    expect(pairOf(report, a.id, b.id).remarks).toContain('The two recordings overlap in time.')
+  it('is one drive, and both drives of the afternoon are on one road', () => {
+    expect(report.runs.map(({ id }) => id.slice(-15))).toEqual(['weekend-1-ios-1', 'weekend-2-ios-1'])
+    expect(new Set(report.runs.map(({ route }) => route)).size).toBe(1)
   })
 
-  it('and with the same weather the conditions difference is within the margin of 1 %', () => {
-    const pair = pairOf(report, run('weekend-1-ios-1').id, run('weekend-1-android-2').id)
-    expect(Math.abs(pair.difference_pct!.mean)).toBeLessThan(1)
+  it('two that cover the road differ by no more than their noise', () => {
+    const { low90, high90 } = difference('weekend_1__ios-1', 'weekend_1__android-2')
+    expect(low90).toBeLessThan(0)
+    expect(high90).toBeGreaterThan(0)
   })
 
-  it('runs of one road share its profile: gains agree within 25 %, where raw ones differ threefold', () => {
-    const gains = report.runs.filter((r) => r.road.relation === 'same').map((r) => r.elevation_gain_m!)
-    expect(gains.length).toBeGreaterThan(2)
+  it('drives of one road share its profile: gains agree within 25 %, where raw ones differ threefold', () => {
+    const gains = report.runs.map((r) => r.elevation_gain_m!)
     expect(Math.max(...gains) / Math.min(...gains)).toBeLessThan(1.25)
   })
 
-  it.each(['weekend-1-ios-2', 'weekend-2-ios-2', 'weekend-1-android-3', 'weekend-1-ios-3'])(
-    '%s started late and is flagged, not averaged',
+  it.each(['weekend_1__ios-2', 'weekend_2__ios-2', 'weekend_1__android-3', 'weekend_1__ios-3'])(
+    '%s started late and is no drive of its own',
     (id) => {
-      expect(run(id).flags.map((f) => f.code)).toContain('part-of-route')
-      const pair = pairOf(report, run(id).id, run(`${id.slice(0, 9)}-ios-1`).id)
-      expect(pair.verdict).toBe('not-comparable')
-      expect(pair.difference_pct).toBeNull()
+      expect(report.runs.some(({ track }) => track.includes(id))).toBe(false)
+      expect(report.recordings.find(({ track }) => track.includes(id))?.pieces.map(({ kind }) => kind)).toContain(
+        'drive',
+      )
     },
   )
 
   it('the one that took its place from cell towers says little: its interval is wide', () => {
-    const pair = pairOf(report, run('weekend-2-ios-1').id, run('weekend-2-ios-3').id)
-    expect(pair.difference_pct!.high90 - pair.difference_pct!.low90).toBeGreaterThan(20)
+    const { low90, high90 } = difference('weekend_2__ios-1', 'weekend_2__ios-3')
+    expect(high90 - low90).toBeGreaterThan(20)
   })
 })

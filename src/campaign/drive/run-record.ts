@@ -1,6 +1,6 @@
 import type { AirField } from '../../air/field.ts'
 import type { RunAir } from '../../air/types.ts'
-import { rootSumOfSquares } from '../../base/arithmetic.ts'
+import { hypotenuse, rootSumOfSquares } from '../../base/arithmetic.ts'
 import { sum } from '../../base/statistics.ts'
 import type { ComparableRun, Missing } from '../../compare/pair.ts'
 import { wetness } from '../../compare/remarks.ts'
@@ -88,7 +88,7 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
     ensembleRun,
     demand,
     recording: ensembleRun.recording,
-    kinetic: kineticPartOf(steps, ensembleRun.payloadKg, shared),
+    kinetic: recordedPart(kineticPartOf(steps, ensembleRun.payloadKg, shared), ensembleRun.recordingSd),
     comparable: {
       route: route.index,
       routeName: route.name,
@@ -114,6 +114,12 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
 const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>
   nominalJPerM > 0 && drawsJPerM.every((demand) => demand > 0)
 
+/** With what sparse, scattered and missing fixes hide of the changes of speed: of these no smoothing tells. */
+export const recordedPart = ({ log, sd }: KineticPart, recordingSd: number): KineticPart => ({
+  log,
+  sd: hypotenuse(sd, recordingSd),
+})
+
 function recordingName({ fixes, fixCount }: Drive): string {
   return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixCount].join('/')
 }
@@ -123,11 +129,11 @@ const missingOf = ({ missing }: RunAir): Missing[] => (missing.length === 2 ? ['
 /**
  * Relative standard deviation of a demand from the recording: sparse fixes hide how the vehicle pulled away and slowed
  * down, gaps hide it whole, and positions from cell towers make it up. Sizes after telephones in one car (mobilitynet:
- * up to 20 % between a good and a coarse one) and one logger read with and without its held rows at a fix every 12 s
+ * 0 to 50 % between a good and a coarse one) and one logger read with and without its held rows at a fix every 12 s
  * (rsk-twizy: 1 to 6 %), both in town.
  */
 export function recordingSd(drive: Drive): number {
   const sparse = 0.0025 * Math.max(0, drive.medianFixIntervalS - 2)
   const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
-  return rootSumOfSquares([0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.12 : 0])
+  return rootSumOfSquares([0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.25 : 0])
 }

@@ -5,7 +5,7 @@ import { withoutMotion } from './mapped-drive.ts'
 import { type MotionSource, type Run, sourceOf } from './runs.ts'
 
 /** Where the drives of runs come from, each with its motion. */
-export type DriveSource = (run: Run) => Drive
+export type DriveSource = (run: Pick<Run, 'recording' | 'file' | 'part' | 'drive'>) => Drive
 
 /** The motions of mapped files by the names of their tracks' contents. */
 export function motionsOf(files: WholeFile[]): Map<string, Motion> {

@@ -8,7 +8,14 @@ import { noteSeries } from './driver-notes.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
 import { type Roads, roadsOf } from './routes.ts'
-import { type DividedRecording, type MotionSource, type Run, type RunsOfRow, runsOf } from './runs.ts'
+import {
+  type DividedRecording,
+  type MotionSource,
+  type RecordersOfRun,
+  type Run,
+  type RunsOfRow,
+  runsOf,
+} from './runs.ts'
 import { type Terrain, terrainOf } from './terrain.ts'
 
 /** A campaign before any demand: its runs on their roads, all that was said of the air, and the vehicle. */
@@ -17,6 +24,7 @@ export interface PreparedCampaign {
   runs: Run[]
   stints: RunsOfRow[]
   recordings: DividedRecording[]
+  recorders: RecordersOfRun[]
   terrain: Terrain
   roads: Roads
   /** Stations alone, and with the drivers' own notes behind them. */
@@ -43,6 +51,7 @@ export async function prepareCampaign(
     runs,
     stints,
     recordings,
+    recorders,
     problems: runProblems,
   } = runsOf(mapped, { ...inputs, gates, timeZone }, motions, remember)
   const terrain = await terrainOf(files, mapped, runs)
@@ -57,6 +66,7 @@ export async function prepareCampaign(
     runs,
     stints,
     recordings,
+    recorders,
     terrain,
     roads,
     stations: stations.series,

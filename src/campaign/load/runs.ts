@@ -5,6 +5,7 @@ import type { EngineOff } from '../../demand/engine.ts'
 import { firstOfEach } from '../../read/many.ts'
 import type { GateSettings, RunRow } from '../../read/types.ts'
 import type { Piece } from '../../road/division/divide.ts'
+import { recordersOf } from '../../road/recorders.ts'
 import { type CutPart, cutDrive } from '../../track/cut.ts'
 import type { DriveSummary, Motion } from '../../track/types.ts'
 import { DRIVE_PART } from '../kept/drive-shape.ts'
@@ -43,6 +44,14 @@ export interface RunsOfRow {
   runs: string[]
 }
 
+/** A drive that several devices recorded. */
+export interface RecordersOfRun {
+  /** The run that its best recording is. */
+  run: string
+  /** All of its recordings, the best first. */
+  members: Pick<Run, 'track' | 'recording' | 'file' | 'part' | 'source' | 'drive'>[]
+}
+
 /** What became of a recording. */
 export interface DividedRecording {
   track: string
@@ -53,6 +62,7 @@ export interface CampaignRuns {
   runs: Run[]
   stints: RunsOfRow[]
   recordings: DividedRecording[]
+  recorders: RecordersOfRun[]
   problems: Problem[]
 }
 
@@ -119,8 +129,20 @@ export function runsOf(
     }
     return { ...own, problems: whole ? of.problems : [] }
   })
+  const groups = recordersOf(
+    unnamed.map(({ drive, summary, row }) => ({
+      trace: drive.trace,
+      startTime: summary.startTime,
+      endTime: summary.endTime,
+      excluded: Boolean(row?.exclude),
+    })),
+  )
+  const leadOf = new Map(groups.flatMap(([lead, ...others]) => others.map((other) => [other, lead] as const)))
+  const rowProblems = rowsOfLeads(unnamed, groups)
+  if (runsFile !== null) problems.push(...rowProblems.map((problem) => ({ ...problem, file: runsFile })))
   const order = unnamed
     .map((_, i) => i)
+    .filter((i) => !leadOf.has(i))
     .sort((a, b) => {
       const [x, y] = [unnamed[a], unnamed[b]]
       return x.summary.startTime - y.summary.startTime || byCodeUnits(x.track, y.track)
@@ -128,16 +150,45 @@ export function runsOf(
   const slugs = slugsOf(order.map((i) => unnamed[i].track))
   const runs = order.map((i, place) => ({ ...unnamed[i], id: slugs[place] }))
   const ids = new Map(order.map((i, place) => [i, slugs[place]]))
+  for (const [other, lead] of leadOf) ids.set(other, ids.get(lead)!)
   if (runsFile !== null) problems.push(...withoutRow(runs, runsFile))
   return {
     runs,
-    stints: divided.stints.map(({ row, drives }) => ({ row, runs: drives.map((drive) => ids.get(drive)!) })),
+    stints: divided.stints.map(({ row, drives }) => ({
+      row,
+      runs: [...new Set(drives.map((drive) => ids.get(drive)!))],
+    })),
     recordings: divided.recordings.map(({ track, pieces }) => ({
       track,
       pieces: pieces.map(({ drive, ...piece }) => ({ ...piece, run: drive === null ? null : ids.get(drive)! })),
     })),
+    recorders: groups.map((group) => ({ run: ids.get(group[0])!, members: group.map((i) => unnamed[i]) })),
     problems,
   }
+}
+
+/** A row of runs.csv may name any recording of a drive: the best one takes it. Of two rows the second is not used. */
+function rowsOfLeads(drives: { track: string; row: RunRow | null }[], groups: number[][]): Problem[] {
+  return groups.flatMap(([lead, ...others]) =>
+    others.flatMap((other): Problem[] => {
+      const { row } = drives[other]
+      if (!row || row.exclude) return []
+      if (!drives[lead].row) {
+        drives[lead].row = row
+        return []
+      }
+      const [named, led] = [drives[other].track, drives[lead]]
+      return [
+        {
+          code: 'row-of-second-recorder',
+          severity: 'warning',
+          line: row.line,
+          message: `"${named}" is a second recording of the drive "${led.track}", which has line ${led.row!.line}; this row is not used`,
+          hint: 'give a drive one row, whichever of its recordings it names',
+        },
+      ]
+    }),
+  )
 }
 
 /** All sessions with a drive, in the order of their start. */

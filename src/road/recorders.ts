@@ -1,0 +1,104 @@
+import { radians } from '../base/units.ts'
+import { indexAt, type Trace } from './division/trace.ts'
+
+/** A drive as one device recorded it. */
+export interface RecordedDrive {
+  trace: Trace
+  /** Seconds since 1970 UTC. */
+  startTime: number
+  endTime: number
+  /** The user says that it is not to be used. */
+  excluded: boolean
+}
+
+const LEAST_COMMON_SHARE = 0.5
+const EVERY_S = 2
+/** Twenty seconds at speed. */
+const LEAST_SAMPLES = 10
+/** Below this a few metres of error are seconds of lag. */
+const LEAST_SPEED_MPS = 5
+/**
+ * A car behind another keeps a second or more; two telephones in one car are less than 0.8 s apart in the middle where
+ * both have good positions. Positions from cell towers are off by seconds both ways: there the middle must lie within half
+ * the range of the middle half. Sizes from telephones in one car (mobilitynet).
+ */
+const MOST_LAG_S = 1
+const MOST_LAG_IN_RANGES = 0.5
+/** More than doubt and a missing share of the road come to. */
+const MOST_FAULT = 10
+const METRES_PER_DEGREE = 111_200
+
+/**
+ * Which recordings are of one drive: devices that were at the same places at the same times.
+ * @returns for every drive recorded more than once the indices of its recordings, the best first: the one with
+ * least doubt and least of the road missing
+ */
+export function recordersOf(drives: readonly RecordedDrive[]): number[][] {
+  const byStart = [...drives.keys()].sort((a, b) => drives[a].startTime - drives[b].startTime)
+  const groupOf = new Map<number, number[]>()
+  for (const [place, a] of byStart.entries()) {
+    for (let next = place + 1; next < byStart.length; next++) {
+      const b = byStart[next]
+      if (drives[b].startTime >= drives[a].endTime) break
+      if (!areOneDrive(drives[a], drives[b])) continue
+      const joined = [...new Set([...(groupOf.get(a) ?? [a]), ...(groupOf.get(b) ?? [b])])]
+      for (const member of joined) groupOf.set(member, joined)
+    }
+  }
+  return [...new Set(groupOf.values())].map((group) => bestFirst(group, drives))
+}
+
+function bestFirst(group: number[], drives: readonly RecordedDrive[]): number[] {
+  const longestM = Math.max(...group.map((i) => drives[i].trace.lengthM))
+  const fault = (i: number): number => {
+    const { excluded, trace } = drives[i]
+    return (excluded ? MOST_FAULT : 0) + trace.doubt + 1 - trace.lengthM / longestM
+  }
+  return [...group].sort((a, b) => fault(a) - fault(b) || a - b)
+}
+
+function areOneDrive(a: RecordedDrive, b: RecordedDrive): boolean {
+  const from = Math.max(a.startTime, b.startTime)
+  const to = Math.min(a.endTime, b.endTime)
+  const shorter = Math.min(a.endTime - a.startTime, b.endTime - b.startTime)
+  if (to - from < LEAST_COMMON_SHARE * shorter) return false
+  const lagsS: number[] = []
+  const acrossM: number[] = []
+  for (let time = from; time < to; time += EVERY_S) {
+    const [one, other] = [placeAt(a.trace, time), placeAt(b.trace, time)]
+    if (!one || !other) continue
+    const east = METRES_PER_DEGREE * Math.cos(radians(one.latitude)) * (other.longitude - one.longitude)
+    const north = METRES_PER_DEGREE * (other.latitude - one.latitude)
+    const course = radians(one.courseDeg)
+    lagsS.push((east * Math.sin(course) + north * Math.cos(course)) / one.speedMps)
+    acrossM.push(Math.abs(east * Math.cos(course) - north * Math.sin(course)))
+  }
+  if (lagsS.length < LEAST_SAMPLES) return false
+  const lag = quartiles(lagsS)
+  const range = lag.upper - lag.lower
+  return (
+    Math.abs(lag.middle) <= Math.max(MOST_LAG_S, MOST_LAG_IN_RANGES * range) &&
+    quartiles(acrossM).middle <= a.trace.corridorM + b.trace.corridorM
+  )
+}
+
+function quartiles(values: number[]): { lower: number; middle: number; upper: number } {
+  const sorted = [...values].sort((x, y) => x - y)
+  const at = (share: number): number => sorted[Math.floor(share * sorted.length)]
+  return { lower: at(0.25), middle: at(0.5), upper: at(0.75) }
+}
+
+/** Where a recording has its vehicle at a time; null where it stands, creeps or nobody knows. */
+function placeAt(
+  trace: Trace,
+  time: number,
+): { latitude: number; longitude: number; courseDeg: number; speedMps: number } | null {
+  const i = Math.min(trace.time.length - 2, indexAt(trace, time))
+  if (i < 0 || trace.inGap[i] || trace.inGap[i + 1]) return null
+  const durationS = trace.time[i + 1] - trace.time[i]
+  const speedMps = (trace.distanceM[i + 1] - trace.distanceM[i]) / durationS
+  if (!(speedMps >= LEAST_SPEED_MPS) || !Number.isFinite(trace.courseDeg[i])) return null
+  const share = (time - trace.time[i]) / durationS
+  const mix = (column: Float64Array): number => column[i] + share * (column[i + 1] - column[i])
+  return { latitude: mix(trace.latitude), longitude: mix(trace.longitude), courseDeg: trace.courseDeg[i], speedMps }
+}
