@@ -59,6 +59,15 @@ const flag = z.strictObject({
       scatter_m: z.number(),
       drift_m: z.number(),
       length_m: z.number(),
+      /** Of the road: not recorded at its begin, at its end, between. */
+      late_m: z.number(),
+      early_m: z.number(),
+      hole_m: z.number(),
+      top_mps: z.number(),
+      supported_mps: z.number(),
+      /** Seconds since 1970 UTC. */
+      from_time: z.number(),
+      to_time: z.number(),
       unreachable_share: z.number(),
       start_mps: z.number(),
       end_mps: z.number(),

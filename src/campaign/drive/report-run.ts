@@ -20,7 +20,7 @@ export const isoTime = (seconds: number): string => new Date(seconds * 1000).toI
 /** One run as the report tells it. */
 export function reportRun(
   record: RunRecord,
-  routeId: string,
+  route: { id: string; lengthM: number },
   procedures: string[],
   roughnessM: number,
 ): Omit<ReportRun, 'consumption'> {
@@ -31,7 +31,7 @@ export function reportRun(
     id: run.id,
     track: run.track,
     setup: run.row?.setup ?? null,
-    route: routeId,
+    route: route.id,
     start_time: isoTime(summary.startTime),
     end_time: isoTime(summary.endTime),
     distance_m: summary.distanceM,
@@ -84,7 +84,7 @@ export function reportRun(
       covered_share: member.match.coveredShare,
       detour_m: member.match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0),
     },
-    flags: flagsFor(record),
+    flags: flagsFor(record, route.lengthM),
     limits: procedures
       .filter(isProcedureId)
       .flatMap((id) => holdAgainst(id, conditionsOf(record, roughnessM)).map(limitLine)),
@@ -143,7 +143,7 @@ type Flag = ReportRun['flags'][number]
 type Found = Omit<Flag, 'message'>
 
 /** Quality of the track, of its place on the road and of its air. */
-function flagsFor(record: RunRecord): Flag[] {
+function flagsFor(record: RunRecord, roadM: number): Flag[] {
   const { run, member, runAir } = record
   const told = (code: string, severity: Flag['severity'], message: string): Flag => ({
     code,
@@ -154,15 +154,37 @@ function flagsFor(record: RunRecord): Flag[] {
   const { exclude = null } = run.row ?? {}
   return [
     ...run.problems.map(({ code, severity, message }) => told(code, severity, message)),
-    ...[...flagsOf(record.drive), ...roadFlags(member), ...airFlags(runAir)].map(toldFlag),
+    ...[...flagsOf(record.drive), ...roadFlags(member, roadM), ...airFlags(runAir)].map(toldFlag),
     ...(exclude ? [told('excluded', 'note', `Excluded by runs.csv: ${exclude}`)] : []),
   ]
 }
 
-function roadFlags({ relation, match }: RunRecord['member']): Found[] {
+/** A piece of the road that a drive lacks is told from this on, m. */
+const LEAST_MISSING_M = 150
+
+/** How much of the road a drive lacks at its begin, at its end, and between, m; only what is worth telling. */
+function missingOf(covered: Uint8Array, roadM: number): Record<string, number> {
+  const binM = roadM / covered.length
+  const first = covered.indexOf(1)
+  const last = covered.lastIndexOf(1)
+  if (first < 0) return {}
+  const holes = covered.subarray(first, last + 1).reduce((count, bin) => count + 1 - bin, 0)
+  const lengths = { late_m: first * binM, early_m: (covered.length - 1 - last) * binM, hole_m: holes * binM }
+  return Object.fromEntries(Object.entries(lengths).filter(([, length]) => length >= LEAST_MISSING_M))
+}
+
+function roadFlags({ relation, match }: RunRecord['member'], roadM: number): Found[] {
+  const missing = missingOf(match.covered, roadM)
   if (relation === 'part')
-    return [{ code: 'part-of-route', severity: 'warning', figures: { share: match.coveredShare } }]
-  if (relation !== 'detour') return []
+    return [{ code: 'part-of-route', severity: 'warning', figures: { share: match.coveredShare, ...missing } }]
+  if (relation === 'same') {
+    const around_m = match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0)
+    const flags: Found[] = []
+    if (around_m > 0) flags.push({ code: 'detour', severity: 'note', figures: { length_m: around_m } })
+    else if (Object.keys(missing).length > 0)
+      flags.push({ code: 'road-not-driven', severity: 'note', figures: missing })
+    return flags
+  }
   const length_m = match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0) + match.beforeM + match.afterM
   return [{ code: 'detour', severity: 'warning', figures: { length_m } }]
 }

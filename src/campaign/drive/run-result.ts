@@ -71,7 +71,12 @@ export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }
   return {
     ...kept,
     run,
-    told: reportRun(record, task.route.name, setting.limits, setting.ensemble.roughnessM),
+    told: reportRun(
+      record,
+      { id: task.route.name, lengthM: task.axisLengthM },
+      setting.limits,
+      setting.ensemble.roughnessM,
+    ),
     side: task.wantsSide ? side : null,
     contributions,
   }

@@ -35,9 +35,8 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'long-stand': (f) => [
     `Stands for ${fixed((f.to_time - f.from_time) / 60, 0)} min. The engine is taken to be off. If this was a charging stop or a wait that is no part of the drive, write ${windowOf(f)} into the column without of runs.csv.`,
   ],
-  'part-of-route': (f) => [
-    `Covers only ${percentSize(100 * f.share)} of its road: the recording starts late, ends early or has a gap.`,
-  ],
+  'part-of-route': (f) => say`Covers only ${percentSize(100 * f.share)} of its road: ${missingWords(f)}.`,
+  'road-not-driven': (f) => say`Not all of its road was recorded: ${missingWords(f)}.`,
   detour: (f) => say`Leaves its road for ${figure(f.length_m, 'distance', 1)}.`,
   'no-weather': () => [`No weather ${NO_WEATHER}`],
   'no-wind': () => [`No wind observed ${NO_WEATHER}`],
@@ -50,6 +49,16 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'wind-direction-unknown': () => [
     'The wind direction is not known for all of the drive: any direction is taken as possible.',
   ],
+}
+
+/** What of the road is missing, with lengths where they are known. */
+function missingWords(f: Figures): Sentence {
+  const parts = [
+    ...(f.late_m === undefined ? [] : [say`the recording starts ${figure(f.late_m, 'distance', 1)} late`]),
+    ...(f.early_m === undefined ? [] : [say`it ends ${figure(f.early_m, 'distance', 1)} early`]),
+    ...(f.hole_m === undefined ? [] : [say`${figure(f.hole_m, 'distance', 1)} between are missing`]),
+  ]
+  return parts.length === 0 ? ['the recording starts late, ends early or has a gap'] : listing(parts)
 }
 
 /** "10:15Z-10:30Z": clock times in UTC, as runs.csv takes them. */
