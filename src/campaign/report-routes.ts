@@ -3,9 +3,14 @@ import { elevationGain } from '../track/elevation.ts'
 import { figure } from './drive/report-run.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 import type { Roads } from './load/routes.ts'
+import { type Hidden, shownOutline } from './privacy.ts'
 
 /** The roads as the report tells them. */
-export async function reportRoutes({ routes, names, contexts }: Roads, records: KeptRecord[]): Promise<ReportRoute[]> {
+export async function reportRoutes(
+  { routes, names, contexts }: Roads,
+  records: KeptRecord[],
+  hidden: Hidden | null,
+): Promise<ReportRoute[]> {
   // Loaded here: the library behind it is large and serves the drawing alone.
   const { outlineOf } = await import('../road/outline.ts')
   return routes.map((route, i) => {
@@ -17,7 +22,7 @@ export async function reportRoutes({ routes, names, contexts }: Roads, records: 
       runs: route.members.map((m) => records[m.run].run.id),
       reference_run: records[route.reference].run.id,
       elevation_gain_m: profile ? figure(elevationGain(profile.elevationM, profile.axisM).gainM) : null,
-      outline: outlineOf(contexts[route.reference].path),
+      outline: shownOutline(outlineOf(contexts[route.reference].path), hidden),
       opposite_of: route.oppositeOf === null ? null : names[route.oppositeOf],
     }
   })

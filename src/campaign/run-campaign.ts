@@ -30,6 +30,7 @@ import {
   pairsWithReferences,
   withContributions,
 } from './pairs.ts'
+import { hiddenWithin, privateNote, shownAlong, shownPoints } from './privacy.ts'
 import { recorderDifferences, recorderProblems } from './recorders.ts'
 import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
@@ -166,9 +167,11 @@ export async function reducePrepared(
   const { limits } = setting
   const ready = readySetting(setting)
   const { shared } = ready
-  const along = alongOf(runs, roads, ready, drives, remember)
+  const hidden = hiddenWithin(campaign.private)
+  const along = shownAlong(alongOf(runs, roads, ready, drives, remember), hidden)
   const points = function* (): Generator<RunPoints> {
-    for (const [i, run] of runs.entries()) yield pointsOf(run, drives(run), roads.contexts[i], ready)
+    for (const [i, run] of runs.entries())
+      yield shownPoints(pointsOf(run, drives(run), roads.contexts[i], ready), hidden)
   }
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
   const taken = withTrueMotion(records, setting.ensemble)
@@ -209,13 +212,14 @@ export async function reducePrepared(
       ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
       ...unknownProcedures(limits, inputs.campaignFile),
       ...recorderProblems(recorders),
+      ...privateNote(campaign.private, inputs.campaignFile),
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
     recordings: recordingsTold(prepared.recordings),
     recorders,
     runs: told,
     stints: claims.stints,
-    routes: await reportRoutes(roads, records),
+    routes: await reportRoutes(roads, records, hidden),
     pairs: pairs.reported,
     pairs_note: pairs.note,
     claims: claims.claims.map((claim) => wordedClaim(claim, drivesTold)),

@@ -112,6 +112,7 @@ export const campaignSchema = section(
     ).nullish(),
     stations: z.record(name, station, { error: 'a section with an id and a position for each station' }).nullish(),
     gates: z.record(name, gate, { error: 'a section with a name and a position for each gate' }).nullish(),
+    private: z.record(name, gate, { error: 'a section with a name and a position for each private place' }).nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),
     limits: z.array(text("a procedure's id"), { error: "a list of procedures' ids" }).nullish(),
   },

@@ -77,6 +77,9 @@ function removeAt(content: unknown, path: PropertyKey[]): void {
 /** Half-width of a gate where none is stated, m: the road's width and a receiver's error. */
 const USUAL_GATE_M = 50
 
+/** Radius of a private place where none is stated, m: some hundred houses in a town. Common practice, no source. */
+const USUAL_PRIVATE_M = 500
+
 function campaignOf(text: CampaignText): Campaign {
   const { time_zone, fuel } = text
   return {
@@ -96,6 +99,12 @@ function campaignOf(text: CampaignText): Campaign {
       latitude: lat,
       longitude: lon,
       radiusM: radius_m ?? USUAL_GATE_M,
+    })),
+    private: Object.entries(text.private ?? {}).map(([name, { lat, lon, radius_m }]) => ({
+      name,
+      latitude: lat,
+      longitude: lon,
+      radiusM: radius_m ?? USUAL_PRIVATE_M,
     })),
     terrain: text.terrain ?? 'roughly_open',
     limits: text.limits ?? [],

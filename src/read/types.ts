@@ -167,6 +167,14 @@ export interface GateSettings {
   radiusM: number
 }
 
+/** A place that no output shows: somebody's home. */
+export interface PrivateSettings {
+  name: string
+  latitude: number
+  longitude: number
+  radiusM: number
+}
+
 /** campaign.yaml, checked and in SI units, with the defaults filled in. */
 export interface Campaign {
   title: string | null
@@ -180,6 +188,8 @@ export interface Campaign {
   stations: StationSettings[]
   /** None: where drives begin and end is found from the recordings. */
   gates: GateSettings[]
+  /** Places that no output shows. */
+  private: PrivateSettings[]
   terrain: TerrainClass
   /** Ids of published test procedures to hold runs against. */
   limits: string[]

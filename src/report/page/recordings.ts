@@ -23,7 +23,7 @@ import { amount, unitOf } from './units.ts'
 const MOST_RECORDINGS = 30
 const STRIP_PX = 34
 /** A label stands in a drive that takes at least this share of the strip. */
-const LEAST_LABELLED = 0.035
+const LEAST_LABELLED = 0.06
 /** Distances between marks on the time axis, s; at most so many marks. */
 const TICKS_S = [300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400]
 const MOST_TICKS = 5

@@ -14,7 +14,11 @@ export function* pointsGeoJson(points: RunPoints): Generator<string> {
     const others = POINT_COLUMNS.filter((column) => !IN_GEOMETRY.has(column))
     const feature = {
       type: 'Feature',
-      geometry: { type: 'Point', coordinates: place.filter((value) => value !== null) },
+      // A place that is not to be shown has no geometry (RFC 7946, 3.2).
+      geometry:
+        place[0] === null || place[1] === null
+          ? null
+          : { type: 'Point', coordinates: place.filter((value) => value !== null) },
       properties: {
         run: points.run,
         time: pointTime(points, row),
