@@ -21,8 +21,9 @@ export function reportedWeather(
       roadWet = larger(roadWet, series.roadWet[i])
       if (Number.isFinite(series.precipitationMm[i]))
         fallenMm = (Number.isNaN(fallenMm) ? 0 : fallenMm) + series.precipitationMm[i]
-      if (series.presentWeather[i] !== null) weatherObserved = true
-      if (series.presentWeather[i]) presentWeather.add(series.presentWeather[i]!)
+      const weather = series.presentWeather[i]
+      if (weather !== null) weatherObserved = true
+      if (weather) presentWeather.add(weather)
     }
     precipitationMm = larger(precipitationMm, fallenMm)
   }

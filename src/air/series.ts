@@ -54,8 +54,7 @@ export function seriesOf(
   const series: StationSeries[] = []
   /** File → ids of its stations that nobody places. */
   const placeless = new Map<string, string[]>()
-  for (const key of [...gathered.keys()].sort()) {
-    const { station, rows } = gathered.get(key)!
+  for (const [, { station, rows }] of [...gathered].sort(([a], [b]) => byCodeUnits(a, b))) {
     const placed = placeOf(station, settings, lookUp)
     if (!placed) {
       const { file } = rows[0].from

@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
 import { plainText } from '../base/sentence.ts'
 import { type ClaimsResult, claimsOf } from '../claim/claims.ts'
@@ -141,14 +142,15 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
 
 export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: string | null): FuelRun {
   const { run, demand } = record
+  const row = present(run.row)
   return {
     id: run.id,
     route: record.route,
-    setup: run.row!.setup,
+    setup: row.setup,
     startTime: run.summary.startTime,
     endTime: run.summary.endTime,
     distanceM: run.summary.distanceM,
-    row: run.row!,
+    row,
     demandDraws: demand?.drawsJPerM ?? null,
     nominalDemandJPerM: demand?.nominalJPerM ?? Number.NaN,
     nominalDragJPerM: demand?.nominalDragJPerM ?? Number.NaN,

@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import type { FuelRun } from '../claim/types.ts'
 import type { RunsOfRow } from './load/runs.ts'
@@ -34,7 +35,9 @@ export function stintRuns(stints: RunsOfRow[], runs: ReadonlyMap<string, FuelRun
         setup: row.setup,
         endTime: members[members.length - 1].endTime,
         distanceM,
-        demandDraws: draws.every((d) => d !== null) ? draws[0].map((_, k) => mean((run) => run.demandDraws![k])) : null,
+        demandDraws: draws.every((d) => d !== null)
+          ? draws[0].map((_, k) => mean((run) => present(run.demandDraws)[k]))
+          : null,
         nominalDemandJPerM: mean((run) => run.nominalDemandJPerM),
         nominalDragJPerM: mean((run) => run.nominalDragJPerM),
         leftOut: row.exclude ? { code: 'stated', note: row.exclude } : leftOut,

@@ -1,4 +1,5 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
+import { present } from '../base/present.ts'
 import type { Severity } from '../base/problem.ts'
 import { type WorkingState, workingStateFrom } from '../campaign/computed-campaign.ts'
 import { prepareCampaign } from '../campaign/load/loaded-campaign.ts'
@@ -101,7 +102,7 @@ function flagFindings(report: Report): Finding[] {
     const runs = group.map((g) => g.run)
     const severity = group.some((g) => g.severity === 'warning') ? 'warning' : 'note'
     const leftOut = code === 'part-of-route' || code === 'detour'
-    const first = group.find((g) => g.severity === severity)!
+    const first = present(group.find((g) => g.severity === severity))
     return finding({
       code,
       severity,

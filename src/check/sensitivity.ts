@@ -1,5 +1,6 @@
 import { airDensityKgM3 } from '../air/density.ts'
 import { standardPressurePa, standardTemperatureK } from '../air/pressure.ts'
+import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import { claimsForReport } from '../campaign/claims.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
@@ -130,7 +131,11 @@ function pairWidths(all: RunRecord[], { marginPct, baseline }: Campaign): Map<st
   )
   const widths = new Map<string, number>()
   const add = (a: RunRecord, b: RunRecord): void => {
-    const { low90Pct, high90Pct } = conditionsDifference(a.comparable.draws!, b.comparable.draws!, marginPct)
+    const { low90Pct, high90Pct } = conditionsDifference(
+      present(a.comparable.draws),
+      present(b.comparable.draws),
+      marginPct,
+    )
     widths.set(`${a.run.id}\n${b.run.id}`, high90Pct - low90Pct)
   }
   for (const route of new Set(records.map((r) => r.route))) {

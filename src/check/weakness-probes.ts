@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import { type RunRecord, recordingSd } from '../campaign/drive/run-record.ts'
 import { MEASUREMENT_SD } from '../claim/measure.ts'
@@ -45,9 +46,9 @@ const fuelTemperature: Probe = {
   ofClaimsOnly: 'can be mended',
   look: (state) => {
     const filled = runsWith(state, ({ run }) => run.row !== null && run.row.fuelLitres > 0)
-    const unread = filled.filter(({ run }) => Number.isNaN(run.row!.fuelTemperatureK))
+    const unread = filled.filter(({ run }) => Number.isNaN(present(run.row).fuelTemperatureK))
     if (unread.length === 0) return null
-    const known = filled.map(({ run }) => run.row!.fuelTemperatureK).filter(Number.isFinite)
+    const known = filled.map(({ run }) => present(run.row).fuelTemperatureK).filter(Number.isFinite)
     const usualK = known.length > 0 ? sum(known) / known.length : FUEL_REFERENCE_K
     return {
       facts: { code: 'fuel-temperature-unread', sdK: MEASUREMENT_SD.fuelTemperatureUnreadK },

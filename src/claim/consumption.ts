@@ -1,4 +1,5 @@
 import { drawsOf } from '../base/draws.ts'
+import { present } from '../base/present.ts'
 import { mean } from '../base/statistics.ts'
 import { drawKey, type FuelReading, type FuelUnit, readFuel } from './measure.ts'
 import type { ClaimSettings, FuelRun } from './types.ts'
@@ -88,9 +89,10 @@ function referenceLog(runs: FuelRun[], route: number, baseline: string | null): 
   const ofBaseline = withDemand.filter((r) => r.setup === baseline)
   const chosen = ofBaseline.length > 0 ? ofBaseline : withDemand
   if (chosen.length === 0) return null
-  const sum = new Float64Array(chosen[0].demandDraws!.length)
-  for (const { demandDraws } of chosen) {
-    for (let k = 0; k < sum.length; k++) sum[k] += Math.log(demandDraws![k]) / chosen.length
+  const sum = new Float64Array(present(chosen[0].demandDraws).length)
+  for (const run of chosen) {
+    const draws = present(run.demandDraws)
+    for (let k = 0; k < sum.length; k++) sum[k] += Math.log(draws[k]) / chosen.length
   }
   return sum
 }

@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import type { RunConsumption } from './consumption.ts'
 import { type Kind, residualsOf } from './effects.ts'
 import type { ClaimProblem } from './problems.ts'
@@ -72,7 +73,7 @@ export function baselineOf(
   const bare = Object.keys(settings.setups).filter(
     (s) => settings.setups[s].length === 0 && driven.some((r) => r.setup === s),
   )
-  const baseline = bare.length === 1 ? bare[0] : driven[0].setup!
+  const baseline = bare.length === 1 ? bare[0] : present(driven[0].setup)
   const by = bare.length === 1 ? 'only-without-parts' : 'driven-first'
   return { baseline, problems: [{ code: 'baseline-assumed', severity: 'note', baseline, by }] }
 }

@@ -1,4 +1,5 @@
 import { square } from '../base/arithmetic.ts'
+import { present } from '../base/present.ts'
 import { spreadOf } from '../base/spread.ts'
 import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import type { RunConsumption, RunErrorSource } from './consumption.ts'
@@ -44,7 +45,7 @@ const RUN_SOURCES: Record<Kind, RunErrorSource[]> = {
 const logOf = (c: RunConsumption, kind: Kind): number => (kind === 'raw' ? c.logRaw : c.logAdjusted)
 
 const errorsOf = (c: RunConsumption, source: RunErrorSource): Float64Array =>
-  source === 'conditions' ? c.conditions! : c.errors[source]
+  source === 'conditions' ? present(c.conditions) : c.errors[source]
 
 /** The sum of the terms: any effect that is linear in the logarithms of the runs' consumptions. */
 export function effectOf(terms: Term[], kind: Kind, repeatability: Repeatability): LogEffect {

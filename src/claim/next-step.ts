@@ -1,4 +1,5 @@
 import { square } from '../base/arithmetic.ts'
+import { present } from '../base/present.ts'
 import { standardDeviation } from '../base/statistics.ts'
 import type { RunConsumption, RunErrorSource } from './consumption.ts'
 import { type ErrorSource, intervalsOf, type LogEffect, residualsOf, totalError } from './effects.ts'
@@ -110,7 +111,7 @@ function ownVariance(side: RunConsumption[], source: Exclude<RunErrorSource, 'co
 /** Variance of a run's conditions about the mean of its side; null for a single run. */
 function withinVariance(side: RunConsumption[]): number | null {
   if (side.length < 2) return null
-  const columns = side.map((c) => c.conditions!)
+  const columns = side.map((c) => present(c.conditions))
   const centre = columns[0].map((_, k) => columns.reduce((sum, c) => sum + c[k], 0) / columns.length)
   const squares = columns.reduce((sum, c) => sum + square(standardDeviation(c.map((v, k) => v - centre[k]))), 0)
   return squares / (side.length - 1)

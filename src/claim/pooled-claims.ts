@@ -1,5 +1,6 @@
 import { square } from '../base/arithmetic.ts'
 import { drawsOf } from '../base/draws.ts'
+import { present } from '../base/present.ts'
 import { standardDeviation } from '../base/statistics.ts'
 import { type Claim, finishedClaim } from './claim.ts'
 import type { ClaimContext } from './context.ts'
@@ -19,7 +20,7 @@ export function pooledClaims(claims: Claim[], context: ClaimContext): Claim[] {
 }
 
 function pooledClaim(setup: string, own: Claim[], context: ClaimContext): Claim {
-  const runsOf = (ids: string[]) => ids.map((id) => context.consumptions.find((c) => c.run.id === id)!)
+  const runsOf = (ids: string[]) => ids.map((id) => present(context.consumptions.find((c) => c.run.id === id)))
   const draft = {
     setup,
     route: null,
@@ -37,7 +38,7 @@ function pooledClaim(setup: string, own: Claim[], context: ClaimContext): Claim 
 }
 
 function pooledEffect(claims: Claim[], kind: Kind, { repeatability, settings }: ClaimContext): LogEffect {
-  const effects = claims.map((c) => c.logEffects[kind]!)
+  const effects = claims.map((c) => present(c.logEffects[kind]))
   const { estimate, weights, betweenVariance } = pooled(
     effects.map((e) => e.estimate),
     effects.map((e) => square(standardDeviation(totalError(e)))),

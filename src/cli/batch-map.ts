@@ -1,5 +1,6 @@
 import { resolve } from 'node:path'
 import { cleaned } from '../base/names.ts'
+import { present } from '../base/present.ts'
 import { failed, type Problem } from '../base/problem.ts'
 import { listPath } from '../files/folder.ts'
 import { fileRefusal, RECORDS, writeRecords } from '../files/own-file.ts'
@@ -17,9 +18,9 @@ import type { MapOptions, Part } from './batch-options.ts'
 export async function batchMap(paths: string[], options: MapOptions, version: string): Promise<ExitCode> {
   const root = resolve(options.root)
   const wrong = await folderRefusal(root, options.root)
-  if (wrong) return refuse(wrong)
+  if (wrong) return refuse(wrong, false)
   const unwritable = options.out === undefined ? null : await fileRefusal(options.out, RECORDS, paths)
-  if (unwritable) return refuse(unwritable)
+  if (unwritable) return refuse(unwritable, false)
   const madeBy = programName(version)
   let records = 0
   let errors = 0
@@ -33,8 +34,8 @@ export async function batchMap(paths: string[], options: MapOptions, version: st
     }
   }
   const unwritten = await writeRecords(lines(), options.out, paths)
-  if (unwritten) return refuse(unwritten)
-  if (records === 0 && !options.part) return refuse('there is no file to map')
+  if (unwritten) return refuse(unwritten, false)
+  if (records === 0 && !options.part) return refuse('there is no file to map', false)
   return errors > 0 ? DONE_WITH_ERRORS : DONE
 }
 
@@ -54,7 +55,7 @@ async function* recordsOf(root: string, paths: string[], part: Part): AsyncGener
     }
     const byPath = new Map<string, Problem[]>()
     for (const problem of listing.problems) {
-      byPath.set(problem.file!, [...(byPath.get(problem.file!) ?? []), problem])
+      byPath.set(present(problem.file), [...(byPath.get(present(problem.file)) ?? []), problem])
     }
     for (const [file, problems] of byPath) if (isMine(file)) yield { path: file, mapped: null, problems }
     for (const file of listing.listed) {

@@ -23,14 +23,14 @@ import { publish } from './report-output.ts'
 export async function batchReduce(sources: string[], options: ReduceOptions, version: string): Promise<ExitCode> {
   const out = resolve(options.out)
   const root = options.root === undefined ? null : resolve(options.root)
-  const wrong = root && (await folderRefusal(root, options.root!))
-  if (wrong) return refuse(wrong)
+  const wrong = root && (await folderRefusal(root, options.root ?? root))
+  if (wrong) return refuse(wrong, options.json)
   const unwritable = reportRefusal(root, out)
-  if (unwritable) return refuseProblem(unwritable)
+  if (unwritable) return refuseProblem(unwritable, options.json)
   const [work, cache] = [workOf(options), cacheOf(options, version)]
   return reportStopping(cache, async () => {
     const gathered = await gatherRecords(sources, programName(version))
-    if (gathered.files.length === 0) return refuseRecords(gathered)
+    if (gathered.files.length === 0) return refuseRecords(gathered, options.json)
     const { mapped, tiles, problems } = await assembled(gathered.files, root)
     const unused = new Map(gathered.runs.map((record) => [record.key, record]))
     const brought = (key: string): RunResult | null => {
@@ -55,12 +55,13 @@ export async function batchReduce(sources: string[], options: ReduceOptions, ver
 }
 
 /** Why there is nothing to reduce. */
-export function refuseRecords({ problems, runs }: Gathered): ExitCode {
+export function refuseRecords({ problems, runs }: Gathered, asJson: boolean | undefined): ExitCode {
   for (const problem of problems) sayProblem(atLine(problem))
   return refuse(
     runs.length > 0
       ? 'found records of drives only, expected those of all files as well: what ceteris batch map wrote'
       : 'no record of a file could be read, expected what ceteris batch map wrote',
+    asJson,
   )
 }
 

@@ -18,7 +18,7 @@ export interface CheckOptions {
 /** The command `check`: the list goes to stdout, whatever it holds. */
 export async function checkFolder(folder: string, { draws, seed, json }: CheckOptions): Promise<ExitCode> {
   const opened = await openFolder(folder)
-  if (opened.refusal !== null) return refuse(opened.refusal)
+  if (opened.refusal !== null) return refuse(opened.refusal, json)
   const { mapped, kept, problems } = opened
   const settings = { marginPct: null, limits: null, draws, seed }
   const version = packageVersion()

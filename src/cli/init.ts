@@ -31,7 +31,7 @@ interface Settled {
 /** The command `init`: what was written goes to stdout, errors of the tracks to stderr. */
 export async function initFolder(folder: string, { json }: InitOptions): Promise<ExitCode> {
   const opened = await openFolder(folder)
-  if (opened.refusal !== null) return refuse(opened.refusal)
+  if (opened.refusal !== null) return refuse(opened.refusal, json)
   const { root, mapped } = opened
   // Drives are named in local time where the folder says which that is, and lie between its gates.
   const { campaign } = await readInputs(mapped)
@@ -44,7 +44,7 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
   ]
   const errors = errorsAboutTracks(all, mapped)
   for (const problem of errors) sayProblem(problem)
-  if (runs.length === 0) return refuse('no file in the folder holds a track with times that could be used')
+  if (runs.length === 0) return refuse('no file in the folder holds a track with times that could be used', json)
   const texts: [file: string, kind: MappedFile['kind'], text: string][] = [
     ['runs.csv', 'runs-table', firstRunsCsv(runs, roadsOf(runs), timeZone)],
     ['campaign.yaml', 'campaign', firstCampaignYaml()],
@@ -54,7 +54,7 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
   for (const [file, kind, text] of texts) {
     const known = mapped.find((f) => f.kind === kind)?.path ?? null
     const written = known === null ? writeNew(join(root, file), text) : null
-    if (written?.refusal) return refuse(`${file} could not be written: ${written.refusal}`)
+    if (written?.refusal) return refuse(`${file} could not be written: ${written.refusal}`, json)
     settled.push({ file, kept: known ?? (written?.taken ? file : null) })
   }
   process.stdout.write(json ? initJson(settled, runs.length) : initText(settled, runs.length, folder))

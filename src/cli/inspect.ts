@@ -29,7 +29,7 @@ export async function inspectTracks(tracks: string[], options: InspectOptions): 
   for (const { path, message, hint } of errors) {
     sayProblem({ code: '', severity: 'error', message, file: path ?? undefined, hint: hint ?? undefined })
   }
-  if (report.runs.length === 0) return refuse('no file holds a track with times that could be used')
+  if (report.runs.length === 0) return refuse('no file holds a track with times that could be used', options.json)
   process.stdout.write(
     options.json ? inspectJson(report, version) : inspectText(report, columnsOf(process.stdout), options.units),
   )

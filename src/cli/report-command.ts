@@ -35,23 +35,24 @@ export async function reportCommand(folder: string, options: ReportOptions, vers
   const root = resolve(folder)
   const out = options.out === undefined ? join(root, 'report') : resolve(options.out)
   const wrong = await folderRefusal(root, folder)
-  if (wrong) return refuse(wrong)
+  if (wrong) return refuse(wrong, options.json)
   for (const path of clearDeadWorks(dirname(resolvedPath(out)))) sayProblem(leftThere(path))
   const unwritable = reportRefusal(root, out)
-  if (unwritable) return refuseProblem(unwritable)
+  if (unwritable) return refuseProblem(unwritable, options.json)
 
   const { listed, problems } = await listFolder(root)
   if (listed.length === 0) {
     for (const problem of problems) sayProblem(problem)
     return refuse(
       `the folder ${cleaned(folder)} holds no file that could be read; put GPX tracks and weather observations into it`,
+      options.json,
     )
   }
   const cache = cacheOf(options, version)
   try {
     return await reportStopping(cache, () => reportOn({ root, out, listed, problems }, options, version, cache))
   } catch (error) {
-    if (error instanceof FileGone) return refuse(cleaned(error.message))
+    if (error instanceof FileGone) return refuse(cleaned(error.message), options.json)
     throw error
   }
 }

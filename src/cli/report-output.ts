@@ -40,13 +40,13 @@ export async function publish(
   if (report.runs.length === 0) {
     process.stderr.write(terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) }))
     const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
-    return { code: refuse(reason), written: null }
+    return { code: refuse(reason, options.json), written: null }
   }
   const pairsName = pairsFileName(result.pairCount)
   const pairsContent = pairsName === 'pairs.csv' ? pairs : gzipped(pairs)
   const files = { ...reportFiles(result), [pairsName]: pairsContent, ...(await cardsFor(report, options)) }
   const written = await writeReport(out, files, await pointFilesFor(result, options))
-  if (written.value === null) return { code: refuseProblem(written.problems[0]), written: null }
+  if (written.value === null) return { code: refuseProblem(written.problems[0], options.json), written: null }
   for (const problem of written.problems) sayProblem(problem)
   return { code: tell(report, options, written.value.folder), written: written.value }
 }

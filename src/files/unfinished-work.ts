@@ -11,6 +11,7 @@ import {
 } from 'node:fs'
 import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
+import { present } from '../base/present.ts'
 import { isFileError } from './file-errors.ts'
 import { lookAt } from './places.ts'
 import { readPlainFile } from './plain-file.ts'
@@ -178,7 +179,7 @@ const noteOf = (folder: string): string | null => readPlainFile(join(folder, NOT
 const DAY_MS = 86_400_000
 
 function isDead(folder: string): boolean {
-  const [, table, pid] = NAME.exec(basename(folder))!
+  const [, table, pid] = present(NAME.exec(basename(folder)))
   if (table !== 'elsewhere' && table === processTable() && !isRunning(Number(pid))) return true
   const touchedMs = [folder, join(folder, 'new')].map((path) => lookAt(path)?.mtimeMs ?? 0)
   return Math.max(...touchedMs) < Date.now() - DAY_MS

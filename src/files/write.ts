@@ -167,8 +167,9 @@ export function* largePieces(content: Content): Generator<Uint8Array> {
   let some: Uint8Array[] = []
   let bytes = 0
   for (const piece of typeof content === 'string' || ArrayBuffer.isView(content) ? [content] : content) {
-    some.push(typeof piece === 'string' ? Buffer.from(piece) : piece)
-    bytes += some.at(-1)!.length
+    const next = typeof piece === 'string' ? Buffer.from(piece) : piece
+    some.push(next)
+    bytes += next.length
     if (bytes < LARGE_BYTES) continue
     yield Buffer.concat(some)
     ;[some, bytes] = [[], 0]

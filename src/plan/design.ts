@@ -1,4 +1,5 @@
 import { square } from '../base/arithmetic.ts'
+import { present } from '../base/present.ts'
 import { REPEATABILITY_PRIOR, repeatabilityOf } from '../claim/repeatability.ts'
 import type { RunErrors } from './measuring.ts'
 import { mixtureQuantile } from './mixture.ts'
@@ -75,7 +76,7 @@ export function designOf(
       repeatability: Math.sqrt(repeats),
     },
     standardError: test.standardError,
-    halfWidth: test.standardError * test.critical!,
+    halfWidth: test.standardError * present(test.critical),
     test,
     power: powerOf(options.effectLog, test),
     detectable80: detectableEffect(0.8, test),

@@ -1,5 +1,6 @@
 import { type AirField, prepareField } from '../air/field.ts'
 import { type ObservationFile, seriesOf } from '../air/series.ts'
+import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
 import { sum } from '../base/statistics.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
@@ -37,7 +38,7 @@ export async function forecastOf(
       coverTo: null,
       coverSpans: [],
     }
-    const read = readWeather(file.kind, file.text!, context)
+    const read = readWeather(file.kind, present(file.text), context)
     problems.push(...read.problems.map((p) => ({ ...p, file: file.path })))
     if (read.value) observations.push({ file: file.path, observations: read.value })
   }

@@ -190,12 +190,13 @@ export function bestWindows(slots: Slot[], most = 3): Window[] {
   const windows: Window[] = []
   for (const best of rankedSlots(slots)) {
     if (windows.length === most) break
-    if (taken.has(best) || best.difference === null || best.slotClass === 'rain') continue
+    const { difference } = best
+    if (taken.has(best) || difference === null || best.slotClass === 'rain') continue
     const fits = (slot: Slot | undefined): slot is Slot =>
       slot !== undefined &&
       !taken.has(slot) &&
       slot.slotClass === best.slotClass &&
-      (slot.difference?.score ?? 0) >= NEARLY_AS_GOOD * best.difference!.score
+      (slot.difference?.score ?? 0) >= NEARLY_AS_GOOD * difference.score
     let first = slots.indexOf(best)
     let last = first
     while (fits(slots[first - 1])) first--

@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import { type Box, boxAround, overlaps } from '../read/terrain/types.ts'
 import { stepM } from '../track/geodesy.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
@@ -185,7 +186,7 @@ function settle(group: { reference: number; runs: number[] }, survey: Survey): R
   const strangers: number[] = []
   for (const run of group.runs) {
     const found = relation(run, reference)
-    if (found) members.push({ run, relation: found, match: matchOf(survey, run, reference)! })
+    if (found) members.push({ run, relation: found, match: present(matchOf(survey, run, reference)) })
     else strangers.push(run)
   }
   const { lengthM } = paths[reference]

@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import { allNodes, type CommandNode } from './command-tree.ts'
 
 /**
@@ -92,7 +93,7 @@ function roff(text: string): string {
     .replaceAll('-', '\\-')
     .replace(
       /[^\t\u0020-\u007E]/gu,
-      (sign) => `\\[u${sign.codePointAt(0)!.toString(16).toUpperCase().padStart(4, '0')}]`,
+      (sign) => `\\[u${present(sign.codePointAt(0)).toString(16).toUpperCase().padStart(4, '0')}]`,
     )
   return /^[.']/.test(plain) ? `\\&${plain}` : plain
 }

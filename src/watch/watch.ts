@@ -43,16 +43,17 @@ interface Watching {
 /** The command `watch`: runs until it is told to stop by a signal; a report that is being made is finished first. */
 export async function watchFolder(folder: string, options: WatchOptions): Promise<ExitCode> {
   const refusal = await folderRefusal(resolve(folder), folder)
-  if (refusal !== null) return refuse(refusal)
+  if (refusal !== null) return refuse(refusal, options.json)
   const root = await realpath(resolve(folder))
   const out = resolvedPath(options.out ?? join(root, 'report'))
   const unwritable = reportRefusal(root, out)
-  if (unwritable) return refuseProblem(unwritable)
+  if (unwritable) return refuseProblem(unwritable, options.json)
   const server = await startWatchServer(out, options.port).catch((error: unknown) => {
     if (isFileError(error)) return error
     throw error
   })
-  if (server instanceof Error) return refuse(`port ${options.port} cannot be used: ${portReason(server.code)}`)
+  if (server instanceof Error)
+    return refuse(`port ${options.port} cannot be used: ${portReason(server.code)}`, options.json)
   const stop = stopSignal()
   const pool = new Tinypool({
     filename: programFile('cli/watch-worker.js').href,

@@ -1,4 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads'
+import { present } from '../base/present.ts'
 import { digestOfFile } from '../files/file-digest.ts'
 
 /** What a worker is started with; all of them take the next file from the same list. */
@@ -10,5 +11,5 @@ export interface DigestTask {
 
 const { paths, next } = workerData as DigestTask
 for (let i = Atomics.add(next, 0, 1); i < paths.length; i = Atomics.add(next, 0, 1)) {
-  parentPort!.postMessage([i, digestOfFile(paths[i])])
+  present(parentPort).postMessage([i, digestOfFile(paths[i])])
 }

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { present } from '../base/present.ts'
 import type { OnePair } from '../campaign/run-campaign.ts'
 import { isFileError } from '../files/file-errors.ts'
 import type { ReportPair } from '../report/contract.ts'
@@ -56,7 +57,7 @@ function rowPlaces(keys: string[]): RowPlaces {
   let count = 0
   const firstRow = place.map((before, i) => {
     const first = count
-    count += runsOf.get(road[i])! - before - 1
+    count += present(runsOf.get(road[i])) - before - 1
     return first
   })
   return { firstRow, place, road, count }
@@ -98,7 +99,7 @@ export function* pairsText(
         to++
         continue
       }
-      if (to > from) yield before!.bytes.subarray(before!.starts[from], before!.starts[to])
+      if (to > from) yield present(before).bytes.subarray(present(before).starts[from], present(before).starts[to])
       ;[from, to] = [0, 0]
       if (row < 0) {
         fresh.push(between(a, b))
@@ -108,7 +109,7 @@ export function* pairsText(
       fresh = []
       ;[from, to] = [row, row + 1]
     }
-    if (to > from) yield before!.bytes.subarray(before!.starts[from], before!.starts[to])
+    if (to > from) yield present(before).bytes.subarray(present(before).starts[from], present(before).starts[to])
     if (fresh.length > 0) yield pairRows(fresh)
   }
 }

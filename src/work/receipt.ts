@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
 import type { Kind } from '../base/remember.ts'
 import { problem } from '../campaign/kept/columns.ts'
@@ -44,6 +45,6 @@ export function keepReceipt(
   const sha256 = new Map(made.report.inputs.map((input) => [input.path, input.sha256]))
   // A file that could not be read has no digest: the next call has to try again.
   if (paths.some((path) => !sha256.has(path))) return
-  const inputs = paths.map((path): [string, string] => [path, sha256.get(path)!])
+  const inputs = paths.map((path): [string, string] => [path, present(sha256.get(path))])
   intoCache(cache, key, { inputs, unlisted, ...made } satisfies Receipt)
 }

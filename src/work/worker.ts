@@ -1,5 +1,6 @@
 import { workerData } from 'node:worker_threads'
 import Tinypool from 'tinypool'
+import { present } from '../base/present.ts'
 import { type ReadySetting, type RunResult, readySetting } from '../campaign/drive/run-result.ts'
 import { buffersOf } from '../campaign/load/map-file.ts'
 import type { ListedFile } from '../files/folder.ts'
@@ -22,7 +23,7 @@ export async function map(file: ListedFile): Promise<unknown> {
 
 /** Takes one run through the second map step, or tells that its file is gone: no error of ours crosses threads as itself. */
 export function computeRun(job: RunJob): RunResult | string {
-  ready ??= readySetting(runs!)
+  ready ??= readySetting(present(runs))
   try {
     return computeIntoCache(job, ready, cache)
   } catch (error) {

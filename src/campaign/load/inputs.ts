@@ -1,5 +1,6 @@
 import type { ObservationFile } from '../../air/series.ts'
 import { withinTimeReach } from '../../air/within-reach.ts'
+import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
@@ -45,11 +46,11 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     return first
   }
   const campaignFile = one('campaign')
-  const campaign = campaignFile && readCampaign(campaignFile.text!)
+  const campaign = campaignFile && readCampaign(present(campaignFile.text))
   if (campaign) told(campaignFile, campaign.problems)
   const settings = campaign?.value ?? defaultCampaign()
   const runsFile = one('runs-table')
-  const table = runsFile && readRunsTable(runsFile.text!)
+  const table = runsFile && readRunsTable(present(runsFile.text))
   if (table) told(runsFile, table.problems)
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
   const span = drivenSpans(files)
@@ -60,7 +61,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     if (!isWeatherKind(kind)) continue
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
     const read = remember(WEATHER, [file.sha256, kind, dependenciesOf(kind, context)], () =>
-      readWeather(kind, file.text!, context),
+      readWeather(kind, present(file.text), context),
     )
     told(file, read.problems)
     if (!read.value) continue

@@ -1,5 +1,6 @@
 import { roughnessLengthM } from '../../air/profile.ts'
 import { type StationSeries, seriesOf } from '../../air/series.ts'
+import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EnsembleSettings } from '../../demand/shared-draws.ts'
@@ -59,7 +60,7 @@ export async function prepareCampaign(
   const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
-    return (run.row && noteSeries(run.id, run.row, middle, runsFile!)) ?? []
+    return (run.row && noteSeries(run.id, run.row, middle, present(runsFile))) ?? []
   })
   return {
     inputs,

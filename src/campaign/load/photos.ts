@@ -8,8 +8,9 @@ import type { MappedFile } from './map-file.ts'
  */
 export function photoProblems(rows: RunRow[], runsFile: string, files: MappedFile[]): Problem[] {
   const pictures = files.filter(({ kind }) => kind === 'picture').map(({ path }) => path)
-  const named = rows.filter(({ photo }) => photo !== null && !/^https?:/i.test(photo))
-  const wanted = named.map(({ photo, line }) => ({ photo, line, path: pathOf(photo!, pictures) }))
+  const wanted = rows.flatMap(({ photo, line }) =>
+    photo === null || /^https?:/i.test(photo) ? [] : [{ photo, line, path: pathOf(photo, pictures) }],
+  )
   const missing = wanted.filter(({ path }) => path === null)
   const unnamed = pictures.filter((picture) => wanted.every(({ path }) => path !== picture))
   return [

@@ -41,17 +41,18 @@ export interface RepeatsOptions {
 
 /** The command `plan repeats`. */
 export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
-  if (options.effect === 0) return refuse('an effect of 0 % cannot be found; give the change expected, like --effect 3')
+  if (options.effect === 0)
+    return refuse('an effect of 0 % cannot be found; give the change expected, like --effect 3', options.json)
   const learnt = options.folder === undefined ? null : await learnFrom(options.folder, options.fuelKind)
-  if (typeof learnt === 'string') return refuse(learnt)
+  if (typeof learnt === 'string') return refuse(learnt, options.json)
   const track = options.track === undefined ? null : await routeOf(options.track)
-  if (typeof track === 'string') return refuse(track)
+  if (typeof track === 'string') return refuse(track, options.json)
   const routeM = options.roadKm !== undefined ? 1000 * options.roadKm : (track?.lengthM ?? learnt?.experience.lengthM)
   if (routeM === undefined || Number.isNaN(routeM)) {
-    return refuse('the length of the road is not known; give --road-km, --track or --folder')
+    return refuse('the length of the road is not known; give --road-km, --track or --folder', options.json)
   }
   const routesM = lengthsOf(options.lengths, routeM)
-  if (typeof routesM === 'string') return refuse(routesM)
+  if (typeof routesM === 'string') return refuse(routesM, options.json)
   const plan = repeatsPlan(questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null))
   process.stdout.write(
     options.json

@@ -1,5 +1,6 @@
 import { jsonText } from '../../base/json-text.ts'
 import { cleaned } from '../../base/names.ts'
+import { present } from '../../base/present.ts'
 import { type WorkingState, workingStateOf } from '../../campaign/computed-campaign.ts'
 import type { RunRecord } from '../../campaign/drive/run-record.ts'
 import { mapFile } from '../../campaign/load/map-file.ts'
@@ -39,12 +40,15 @@ const DAY_S = 86_400
 export async function planWindows(folder: string, options: WindowsOptions): Promise<ExitCode> {
   const from = options.from === undefined ? Date.now() / 1000 : instantOf(options.from)
   if (Number.isNaN(from)) {
-    return refuse(`--from: found "${options.from}", expected a time with its offset, like 2026-05-04T06:00Z`)
+    return refuse(
+      `--from: found "${options.from}", expected a time with its offset, like 2026-05-04T06:00Z`,
+      options.json,
+    )
   }
   const unwritable = options.svg === undefined ? null : await fileRefusal(options.svg, PICTURE, options.forecast)
-  if (unwritable !== null) return refuse(unwritable)
+  if (unwritable !== null) return refuse(unwritable, options.json)
   const opened = await openFolder(folder)
-  if (opened.refusal !== null) return refuse(opened.refusal)
+  if (opened.refusal !== null) return refuse(opened.refusal, options.json)
   const outlook = await readNamed(options.forecast)
   const outlookMapped = outlook.files.map(mapFile)
   // A forecast that lies in the folder itself is no observation.
@@ -52,7 +56,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   const mapped = opened.mapped.filter((f) => !tables.some((o) => o.sha256 === f.sha256))
   const state = await workingStateOf(mapped, opened.kept, options)
   const chosen = baselineRuns(state, options)
-  if (typeof chosen === 'string') return refuse(chosen)
+  if (typeof chosen === 'string') return refuse(chosen, options.json)
   const reference = typicalRun(chosen)
   const { forecast, problems: forecastProblems } = await forecastOf(outlookMapped, state, reference)
   const mappedProblems = mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path })))
@@ -69,10 +73,14 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
     stepS: 60 * Number(options.step),
   }
   const refusal = forecastRefusal(forecast, question, options.from === undefined)
-  if (refusal !== null) return refuse(refusal)
-  const slots = slotsOf({ ...question, to: Math.min(question.to, forecast!.lastTime) }, forecast!, state)
-  if (slots.every((s) => s.difference === null)) return refuse(notReached(slots))
-  const subject = subjectOf(question, slots, forecast!, state)
+  if (refusal !== null) return refuse(refusal, options.json)
+  const slots = slotsOf(
+    { ...question, to: Math.min(question.to, present(forecast).lastTime) },
+    present(forecast),
+    state,
+  )
+  if (slots.every((s) => s.difference === null)) return refuse(notReached(slots), options.json)
+  const subject = subjectOf(question, slots, present(forecast), state)
   process.stdout.write(
     options.json
       ? `${jsonText(windowsRecord(slots, subject), 2)}\n`
@@ -80,7 +88,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   )
   if (options.svg !== undefined) {
     const failure = await writePicture(windowsSvg(slots, subject), options.svg, options.forecast)
-    if (failure !== null) return refuse(failure)
+    if (failure !== null) return refuse(failure, options.json)
   }
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
 }
@@ -125,7 +133,7 @@ function baselineRuns(state: WorkingState, options: WindowsOptions): RunRecord[]
     return [run]
   }
   const route = options.road === undefined ? null : roads.names.indexOf(options.road)
-  if (route === -1) return `no road is called "${cleaned(options.road!)}"; there are ${roads.names.join(', ')}`
+  if (route === -1) return `no road is called "${cleaned(options.road ?? '')}"; there are ${roads.names.join(', ')}`
   const known = records.filter((r) => r.demand !== null && !r.run.row?.exclude && r.member.relation === 'same')
   const ofBaseline = known.filter((r) => campaign.baseline !== null && r.run.row?.setup === campaign.baseline)
   const candidates = (ofBaseline.length > 0 ? ofBaseline : known).filter((r) => route === null || r.route === route)

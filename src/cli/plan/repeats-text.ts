@@ -1,3 +1,4 @@
+import { present } from '../../base/present.ts'
 import { plainText, type Sentence } from '../../base/sentence.ts'
 import type { Design } from '../../plan/design.ts'
 import { budgetShares, type RepeatsPlan } from '../../plan/repeats.ts'
@@ -47,7 +48,7 @@ function powerTable({ designs, question }: RepeatsPlan): string[] {
   const head = `drives each${question.routesM.map((m) => plainText(lengthOf(m)).padStart(width)).join('')}`
   const cell = (d: Design): string => `${chanceOf(d.power)} % / ${pctOf(d.detectable80)} %`.padStart(width)
   const row = (runs: number): string =>
-    `${String(runs).padStart(11)}${question.routesM.map((m) => cell(designs.find((d) => d.runsPerSetup === runs && d.routeM === m)!)).join('')}`
+    `${String(runs).padStart(11)}${question.routesM.map((m) => cell(present(designs.find((d) => d.runsPerSetup === runs && d.routeM === m)))).join('')}`
   return [head, ...counts.map(row)]
 }
 

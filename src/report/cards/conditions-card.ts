@@ -1,5 +1,6 @@
 import { fixed } from '../../base/figures.ts'
 import { cleaned } from '../../base/names.ts'
+import { present } from '../../base/present.ts'
 import { plainText, type Sentence } from '../../base/sentence.ts'
 import type { Report, ReportRoute, ReportRun } from '../contract.ts'
 import { RUN_QUANTITIES } from '../run-quantities.ts'
@@ -72,7 +73,7 @@ function cellOf(quantity: RunQuantity, run: ReportRun): Cell {
   const behind = RUN_QUANTITIES.find(({ path }) => path === card?.behind)
   const deviation = quantity.deviation(run, 'brief')
   return {
-    caption: plainText(withUnit(turned?.isOpposite ? card!.opposite! : short, unit)),
+    caption: plainText(withUnit(turned?.isOpposite ? present(present(card).opposite) : short, unit)),
     value: plainText(turned?.value ?? value),
     more: deviation ? `± ${plainText(deviation)}` : behind ? plainText(phraseOf(behind, run) ?? []) : '',
   }

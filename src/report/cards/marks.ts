@@ -1,3 +1,4 @@
+import { present } from '../../base/present.ts'
 import { html, type Markup } from '../markup.ts'
 import type { Typeface } from './typeface.ts'
 import { subsetTypeface } from './typeface-subset.ts'
@@ -61,7 +62,7 @@ export function standaloneSvg(card: Card, typefaces: Typefaces): string {
  */
 export function svgForFontFiles(card: Card, typefaces: Typefaces): string {
   return svgOf(card, card.clearAbove, null, (text, weight) =>
-    Array.from(text, (sign) => (typefaces[weight].glyphs.has(sign.codePointAt(0)!) ? sign : '?')).join(''),
+    Array.from(text, (sign) => (typefaces[weight].glyphs.has(present(sign.codePointAt(0))) ? sign : '?')).join(''),
   )
 }
 

@@ -1,3 +1,4 @@
+import { present } from '../../base/present.ts'
 import { type Typeface, tableOf } from './typeface.ts'
 
 const COMPONENT = { wideArguments: 0x1, scale: 0x8, more: 0x20, twoScales: 0x40, matrix: 0x80, instructions: 0x100 }
@@ -8,10 +9,10 @@ const COMPONENT = { wideArguments: 0x1, scale: 0x8, more: 0x20, twoScales: 0x40,
  * @source ISO/IEC 14496-22 (OpenType 1.9): font file, glyf, cmap format 4
  */
 export function subsetTypeface(typeface: Typeface, text: string): Uint8Array {
-  const codes = [...new Set(Array.from(text, (sign) => sign.codePointAt(0)!))]
+  const codes = [...new Set(Array.from(text, (sign) => present(sign.codePointAt(0))))]
     .filter((code) => typeface.glyphs.has(code))
     .sort((a, b) => a - b)
-  const kept = withComponents(typeface, [0, ...codes.map((code) => typeface.glyphs.get(code)!)])
+  const kept = withComponents(typeface, [0, ...codes.map((code) => present(typeface.glyphs.get(code)))])
   const places = new Map(kept.map((glyph, i) => [glyph, i]))
   const outlines = kept.map((glyph) => outlineOf(typeface, glyph, places))
   const copy = (tag: string): Uint8Array => bytesOf(tableOf(typeface.tables, tag)).slice()
@@ -26,7 +27,7 @@ export function subsetTypeface(typeface: Typeface, text: string): Uint8Array {
     'OS/2': copy('OS/2'),
     cmap: characterMap(
       codes,
-      codes.map((code) => places.get(typeface.glyphs.get(code)!)!),
+      codes.map((code) => present(places.get(present(typeface.glyphs.get(code))))),
     ),
     glyf: joined(outlines),
     head,
@@ -83,7 +84,7 @@ function outlineOf(typeface: Typeface, glyph: number, places: ReadonlyMap<number
   const view = new DataView(bytes.buffer)
   for (const at of starts) {
     view.setUint16(at, view.getUint16(at) & ~COMPONENT.instructions)
-    view.setUint16(at + 2, places.get(view.getUint16(at + 2))!)
+    view.setUint16(at + 2, present(places.get(view.getUint16(at + 2))))
   }
   return bytes
 }

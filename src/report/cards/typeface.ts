@@ -1,3 +1,5 @@
+import { present } from '../../base/present.ts'
+
 /** A TrueType font, as far as laying out and embedding a label's text takes it. */
 export interface Typeface {
   /** Tables by tag. */
@@ -82,7 +84,7 @@ function segments(cmap: DataView, offset: number): Map<number, number> {
 export function textWidth(text: string, size: number, { glyphs, advances, unitsPerEm }: Typeface): number {
   let units = 0
   for (const sign of text) {
-    const glyph = glyphs.get(sign.codePointAt(0)!)
+    const glyph = glyphs.get(present(sign.codePointAt(0)))
     units += glyph === undefined ? unitsPerEm : advances[glyph]
   }
   return (units / unitsPerEm) * size

@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon'
 import { fixed } from '../../base/figures.ts'
+import { present } from '../../base/present.ts'
 import { figure, joined, name, percent, percentSize, percentSpan, type Sentence, say } from '../../base/sentence.ts'
 
 /** A difference of conditions, percent. */
@@ -127,7 +128,7 @@ function windowWords({ first, last, best }: WindowFacts, subject: WindowsSubject
     first === last
       ? `${start} at ${clock(best.startTime, subject)}`
       : `${start} between ${clock(first.startTime, subject)} and ${otherDay}${clock(last.startTime, subject)} (best at ${clock(best.startTime, subject)})`
-  const d = best.difference!
+  const d = present(best.difference)
   const other = best.slotClass === 'other-light' ? ', unlike the baseline' : ''
   return joined([
     say`${when}, ${lightWords(best)}${other}, dry: conditions account for ${percent(d.meanPct)} (90 % interval ${percentSpan(d.low90Pct, d.high90Pct)}); probability of being within ±${subject.marginPct} %: ${percentSize(d.score)}. `,
@@ -172,7 +173,7 @@ export function windowsAdvice({ thereAndBack, otherDirection }: WindowsSubject):
   if (otherDirection?.best.difference) {
     const { routeName, best } = otherDirection
     advice.push(
-      say`The other direction (${name(routeName)}) has baseline drives of its own and a better start: score ${Math.round(best.difference!.score)}; ask for it with --road ${name(routeName)}.`,
+      say`The other direction (${name(routeName)}) has baseline drives of its own and a better start: score ${Math.round(present(best.difference).score)}; ask for it with --road ${name(routeName)}.`,
     )
   }
   return advice

@@ -1,3 +1,4 @@
+import { present } from '../../base/present.ts'
 import { relationOf } from '../routes.ts'
 import { type Laps, lapsOf, lapsThrough } from './laps.ts'
 import { isFerry, type Leg, legBetween, legsOf, type TracedRecording } from './legs.ts'
@@ -282,7 +283,7 @@ function commonDrives(singles: Leg[], recordings: TracedRecording[]): Leg[] {
   const found: Leg[] = []
   const open = singles.slice(0, MOST_SINGLES)
   while (open.length > 1) {
-    const leg = open.shift()!
+    const leg = present(open.shift())
     const template = open.map((other) => commonRoad(leg, other)).find((road) => road !== null)
     if (!template) continue
     const road = roadFrom(template, [])

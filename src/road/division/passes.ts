@@ -24,6 +24,8 @@ export interface Gate {
   radiusM: number
 }
 
+const NONE: readonly number[] = []
+
 /**
  * How far back along the path the vehicle last passed each of its points in the same direction, m; NaN where it had not
  * been before. Takes time in proportion to the points.
@@ -41,10 +43,10 @@ export function lastPasses(path: Path): Float64Array {
     let last = -1
     for (let c = column - 1; c <= column + 1; c++) {
       for (let r = row - 1; r <= row + 1; r++) {
-        const members = cells.get(cellOf(c, r))
+        const members = cells.get(cellOf(c, r)) ?? NONE
         // The latest pass is wanted: members stand in the order in which they were passed.
-        for (let m = (members?.length ?? 0) - 1; m >= 0; m--) {
-          const j = members![m]
+        for (let m = members.length - 1; m >= 0; m--) {
+          const j = members[m]
           if (j <= last) break
           if (path.distanceM[i] - path.distanceM[j] < LEAST_LAP_M) continue
           const [dx, dy] = [x[i] - x[j], y[i] - y[j]]
