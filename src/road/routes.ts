@@ -159,8 +159,8 @@ function agreedAxis(usual: number, runs: number[], survey: Survey): number {
   const candidates = judges.filter((run) => run === usual || paths[run].doubt <= leastDoubt + DOUBT_TOLERANCE)
   if (candidates.length < 2) return usual
   const against = new Map(candidates.map((run) => [run, disagreement(run, judges, survey)]))
-  const best = candidates.reduce((a, b) => (against.get(b)! < against.get(a)! ? b : a))
-  return against.get(usual)! - against.get(best)! > CLEARLY_BETTER * (judges.length - 1) ? best : usual
+  const best = candidates.reduce((a, b) => (present(against.get(b)) < present(against.get(a)) ? b : a))
+  return present(against.get(usual)) - present(against.get(best)) > CLEARLY_BETTER * (judges.length - 1) ? best : usual
 }
 
 /**

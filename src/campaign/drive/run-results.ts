@@ -1,3 +1,4 @@
+import { present } from '../../base/present.ts'
 import { type Contributions, contributionsOf, type ReadySide, readySide } from '../../compare/contribution-draws.ts'
 import { conditionsDifference } from '../../compare/difference.ts'
 import { withJudgedMotion } from '../../compare/judged-motion.ts'
@@ -63,12 +64,16 @@ export async function resultsOfRuns(
   const ofOthers = await computeRuns(
     setting,
     others.map((run) => {
-      const first = byRoute.get(roads.contexts[place.get(run.id)!].index)
+      const first = byRoute.get(roads.contexts[present(place.get(run.id))].index)
       const side = first && !run.row?.exclude ? first.side : null
-      return task(run, false, side && { ...side, first: place.get(first!.run.id)! < place.get(run.id)! })
+      return task(
+        run,
+        false,
+        side && { ...side, first: present(place.get(present(first).run.id)) < present(place.get(run.id)) },
+      )
     }),
   )
-  const results = [...ofFirsts, ...ofOthers].sort((a, b) => place.get(a.run.id)! - place.get(b.run.id)!)
+  const results = [...ofFirsts, ...ofOthers].sort((a, b) => present(place.get(a.run.id)) - present(place.get(b.run.id)))
   return { results, references: new Set(firsts.map((run) => run.id)) }
 }
 
@@ -98,12 +103,12 @@ export function sharesAmong(
   const sides = new Map<string, ReadySide>()
   if (!references) for (const { run, side } of records) if (side) sides.set(run.id, readySide(side, shared))
   const sharesBetween = (a: string, b: string): Contributions | null => {
-    if (references) return byId.get(references.has(a) ? b : a)!.contributions
+    if (references) return present(byId.get(references.has(a) ? b : a)).contributions
     const [sideA, sideB] = [sides.get(a), sides.get(b)]
     return sideA && sideB ? contributionsOf(sideA, sideB, shared) : null
   }
   return ({ a, b, difference_pct }) => {
-    const [drawsA, drawsB] = [a, b].map((id) => byId.get(id)!.comparable.draws)
+    const [drawsA, drawsB] = [a, b].map((id) => present(byId.get(id)).comparable.draws)
     if (!difference_pct || !drawsA || !drawsB) return null
     const shares = sharesBetween(a, b)
     if (!shares) return null

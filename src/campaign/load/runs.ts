@@ -1,4 +1,5 @@
 import { byCodeUnits } from '../../base/arithmetic.ts'
+import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EngineOff } from '../../demand/engine.ts'
@@ -150,19 +151,19 @@ export function runsOf(
   const slugs = slugsOf(order.map((i) => unnamed[i].track))
   const runs = order.map((i, place) => ({ ...unnamed[i], id: slugs[place] }))
   const ids = new Map(order.map((i, place) => [i, slugs[place]]))
-  for (const [other, lead] of leadOf) ids.set(other, ids.get(lead)!)
+  for (const [other, lead] of leadOf) ids.set(other, present(ids.get(lead)))
   if (runsFile !== null) problems.push(...withoutRow(runs, runsFile))
   return {
     runs,
     stints: divided.stints.map(({ row, drives }) => ({
       row,
-      runs: [...new Set(drives.map((drive) => ids.get(drive)!))],
+      runs: [...new Set(drives.map((drive) => present(ids.get(drive))))],
     })),
     recordings: divided.recordings.map(({ track, pieces }) => ({
       track,
-      pieces: pieces.map(({ drive, ...piece }) => ({ ...piece, run: drive === null ? null : ids.get(drive)! })),
+      pieces: pieces.map(({ drive, ...piece }) => ({ ...piece, run: drive === null ? null : present(ids.get(drive)) })),
     })),
-    recorders: groups.map((group) => ({ run: ids.get(group[0])!, members: group.map((i) => unnamed[i]) })),
+    recorders: groups.map((group) => ({ run: present(ids.get(group[0])), members: group.map((i) => unnamed[i]) })),
     problems,
   }
 }
@@ -183,7 +184,7 @@ function rowsOfLeads(drives: { track: string; row: RunRow | null }[], groups: nu
           code: 'row-of-second-recorder',
           severity: 'warning',
           line: row.line,
-          message: `"${named}" is a second recording of the drive "${led.track}", which has line ${led.row!.line}; this row is not used`,
+          message: `"${named}" is a second recording of the drive "${led.track}", which has line ${present(led.row).line}; this row is not used`,
           hint: 'give a drive one row, whichever of its recordings it names',
         },
       ]

@@ -1,3 +1,4 @@
+import { present } from '../../base/present.ts'
 import { failed, found, type Outcome, type Problem } from '../../base/problem.ts'
 import type { EngineOff } from '../../demand/engine.ts'
 import type { Part } from '../../track/cut.ts'
@@ -57,7 +58,7 @@ export function withStatedWindows(
     const span = { ...recording, trace: traceOfAll(recording.sessions.map((s) => sessions[s].trace)) }
     for (const line of new Set(own.flatMap(({ row }) => (row ? [row.line] : [])))) {
       const meant = own.filter(({ row }) => row?.line === line)
-      const { without, engineOff } = meant[0].row!
+      const { without, engineOff } = present(meant[0].row)
       const say = (more: Problem[]): void => {
         problems.push(...more.map((problem) => ({ ...problem, line })))
       }
