@@ -1,4 +1,4 @@
-import { present, present } from '../base/present.ts'
+import { present } from '../base/present.ts'
 import { type Box, boxAround, overlaps } from '../read/terrain/types.ts'
 import { stepM } from '../track/geodesy.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
