@@ -310,7 +310,7 @@ describe('a folder with a tile', async () => {
   it('says of every tile what became of it', () => {
     const inputs = bare.inputs.filter((i) => i.kind === 'elevation')
     expect(inputs.map((i) => [i.path, i.notes])).toEqual([
-      ['N10E010.hgt', ['no run passes over it: not read']],
+      ['N10E010.hgt', ['no drive passes over it: not read']],
       ['elevation/n48e009.hgt', ['terrain heights 3 seconds of arc apart, above the geoid']],
       ['oops.hgt', []],
     ])
