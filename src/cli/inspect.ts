@@ -19,21 +19,27 @@ export interface InspectOptions {
 
 const SETTINGS = { marginPct: null, limits: null, draws: 400, seed: 1 }
 
-/** The command `inspect`: each track's account goes to stdout, errors to stderr. */
+/** The command `inspect`: each track's account goes to stdout, errors and warnings to stderr. */
 export async function inspectTracks(tracks: string[], options: InspectOptions): Promise<ExitCode> {
   const paths = [...tracks, ...(options.weather ?? []), ...(options.campaign ? [options.campaign] : [])]
   const { files, problems } = await readNamed([...new Set(paths)])
   const version = packageVersion()
   const { report } = await runCampaign({ files, unreadable: problems, settings: SETTINGS, version })
-  const errors = report.problems.filter(({ severity }) => severity === 'error')
-  for (const { path, message, hint } of errors) {
-    sayProblem({ code: '', severity: 'error', message, file: path ?? undefined, hint: hint ?? undefined })
+  for (const { path, line, column, hint, ...problem } of report.problems) {
+    if (problem.severity === 'note') continue
+    sayProblem({
+      ...problem,
+      file: path ?? undefined,
+      line: line ?? undefined,
+      column: column ?? undefined,
+      hint: hint ?? undefined,
+    })
   }
   if (report.runs.length === 0) return refuse('no file holds a track with times that could be used', options.json)
   process.stdout.write(
     options.json ? inspectJson(report, version) : inspectText(report, columnsOf(process.stdout), options.units),
   )
-  return errors.length > 0 ? DONE_WITH_ERRORS : DONE
+  return report.problems.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
 }
 
 const inspectJson = ({ recordings, runs, problems }: Report, version: string): string =>

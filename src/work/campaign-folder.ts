@@ -35,7 +35,8 @@ export async function folderRefusal(root: string, written: string): Promise<stri
   }
 }
 
-/** One problem on stderr, with its fix. */
-export function sayProblem({ file, message, hint }: Problem): void {
-  process.stderr.write(`${file ? `${cleaned(file)}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
+/** One problem on stderr: its place as file, line and column, and its fix. */
+export function sayProblem({ file, line, column, message, hint }: Problem): void {
+  const place = [file && cleaned(file), line, line && column].filter(Boolean).join(':')
+  process.stderr.write(`${place ? `${place}: ` : ''}${cleaned(message)}\n${hint ? `  ${hint}\n` : ''}`)
 }

@@ -51,6 +51,15 @@ describe('ceteris inspect', () => {
     expect(stdout).not.toMatch(/km|m\/s|°C|hPa/)
   })
 
+  it('names the line of what it could not use, warnings too', () => {
+    const table = 'time,lat,lon,temperature_c\nyesterday,47,8,14\n2024-05-03T08:05Z,47,8,mild\n'
+    const folder = folderWith(at('faulty'), { 'w.csv': table, 'm.txt': 'METAR XXXX 030820Z 31010KT 12/06 Q1016=\n' })
+    const { stderr } = ceteris('inspect', at('monday.gpx'), '--weather', join(folder, 'w.csv'), join(folder, 'm.txt'))
+    expect(stderr).toContain('w.csv:2: "yesterday"')
+    expect(stderr).toContain('w.csv:3: "mild"')
+    expect(stderr).toMatch(/m\.txt: .*XXXX/)
+  })
+
   it('says what it does not know where there is no weather', () => {
     const { status, stdout } = ceteris('inspect', at('monday.gpx'))
     expect(status).toBe(0)
