@@ -1,5 +1,5 @@
 import { once } from 'node:events'
-import { createReadStream, linkSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
+import { createReadStream, linkSync, readFileSync, renameSync, writeFileSync } from 'node:fs'
 import { open } from 'node:fs/promises'
 import { dirname } from 'node:path'
 import { cleaned } from '../base/names.ts'
@@ -7,6 +7,7 @@ import { sha256, toHex } from '../base/platform.ts'
 import { RECORD_SCHEMA } from '../records/batch-record.ts'
 import { stoppingCleanly } from './clean-stop.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
+import { makeFolder } from './make-folder.ts'
 import { isOneFile, isWithin, lookAt, resolvedPath } from './places.ts'
 import { abandonWorks, beginWork, clearDeadWorks, endWork } from './unfinished-work.ts'
 
@@ -135,7 +136,7 @@ async function writeWhole(
   otherwise: string,
   refused: () => Promise<string | null>,
 ): Promise<string | null> {
-  mkdirSync(dirname(target), { recursive: true })
+  makeFolder(dirname(target))
   clearDeadWorks(dirname(target))
   const work = beginWork(target)
   try {

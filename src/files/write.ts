@@ -1,11 +1,12 @@
 import { createHash } from 'node:crypto'
-import { chmodSync, mkdirSync } from 'node:fs'
+import { chmodSync } from 'node:fs'
 import { mkdir, open } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 import { isFileError } from './file-errors.ts'
+import { makeFolder } from './make-folder.ts'
 import { lookAt, resolvedPath } from './places.ts'
 import { leftThere, replaceableAt, replaceableNow, unwritable } from './replaceable.ts'
 import { carryOver } from './replaced.ts'
@@ -39,7 +40,7 @@ export async function writeReport(
 ): Promise<Outcome<WrittenReport>> {
   try {
     const target = resolvedPath(folder)
-    mkdirSync(dirname(target), { recursive: true })
+    makeFolder(dirname(target))
     const left = clearDeadWorks(dirname(target))
     const refusal = replaceableAt(target)
     if (refusal !== null && 'code' in refusal) return failed({ ...refusal, file: folder })
@@ -71,7 +72,7 @@ async function writeFiles(folder: string, files: Iterable<[string, Content]>): P
   const list = new Map<string, WrittenFile>()
   await mkdir(folder)
   for (const [name, content] of files) {
-    await mkdir(dirname(join(folder, name)), { recursive: true })
+    makeFolder(dirname(join(folder, name)))
     list.set(name, await writeContent(join(folder, name), content))
   }
   await writeContent(join(folder, LIST_NAME), listText(list))

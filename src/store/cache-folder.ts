@@ -1,8 +1,9 @@
-import { chmodSync, lstatSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs'
+import { chmodSync, lstatSync, readdirSync, writeFileSync } from 'node:fs'
 import { homedir } from 'node:os'
 import { join } from 'node:path'
 import { CACHE_MARKER, CACHE_MARKER_TEXT, isCacheFolder } from '../files/cache-marker.ts'
 import { isFileError } from '../files/file-errors.ts'
+import { makeFolder } from '../files/make-folder.ts'
 import { readPlainFile } from '../files/plain-file.ts'
 
 /** The cache's own folder below the one that was named: whatever else lies beside it is somebody else's. */
@@ -31,7 +32,7 @@ export function cacheFolder(environment: NodeJS.ProcessEnv, platform: NodeJS.Pla
 export function ownCacheFolder(named: string): string | null {
   const folder = join(named, OWN_NAME)
   try {
-    mkdirSync(folder, { recursive: true, mode: OWNER_ONLY })
+    makeFolder(folder, OWNER_ONLY)
     const info = lstatSync(folder)
     // The system of Windows has no such numbers: there a user's folders are their own.
     const isOwn = info.isDirectory() && (process.getuid === undefined || info.uid === process.getuid())

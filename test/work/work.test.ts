@@ -29,9 +29,9 @@ describe('both map steps', () => {
 describe('the line of progress', () => {
   it('tells share, rate and time left', () => {
     expect(progressLine('reading', 50 * 2 ** 20, 200 * 2 ** 20, 'bytes', 10)).toBe('reading: 25 %, 5.0 MB/s, 30 s left')
-    expect(progressLine('computing', 10, 1000, 'runs', 2)).toBe('computing: 1 %, 10 of 1000 runs, 5.0/s, 3 min left')
+    expect(progressLine('computing', 10, 1000, 'runs', 2)).toBe('computing: 1 %, 10 of 1000 drives, 5.0/s, 3 min left')
     expect(progressLine('reading', 1, 200 * 2 ** 20, 'bytes', 1)).toBe('reading: 0 %, 0.0 MB/s')
-    expect(progressLine('computing', 10, 1000, 'runs', 100)).toBe('computing: 1 %, 10 of 1000 runs, 0.1/s, 3 h left')
+    expect(progressLine('computing', 10, 1000, 'runs', 100)).toBe('computing: 1 %, 10 of 1000 drives, 0.1/s, 3 h left')
     expect(progressLine('computing', 0, 0, 'runs', 0)).toBe('computing: 0 %, 0 of 0 runs, 0.0/s')
   })
 })
