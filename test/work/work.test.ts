@@ -32,6 +32,6 @@ describe('the line of progress', () => {
     expect(progressLine('computing', 10, 1000, 'runs', 2)).toBe('computing: 1 %, 10 of 1000 drives, 5.0/s, 3 min left')
     expect(progressLine('reading', 1, 200 * 2 ** 20, 'bytes', 1)).toBe('reading: 0 %, 0.0 MB/s')
     expect(progressLine('computing', 10, 1000, 'runs', 100)).toBe('computing: 1 %, 10 of 1000 drives, 0.1/s, 3 h left')
-    expect(progressLine('computing', 0, 0, 'runs', 0)).toBe('computing: 0 %, 0 of 0 runs, 0.0/s')
+    expect(progressLine('computing', 0, 0, 'runs', 0)).toBe('computing: 0 %, 0 of 0 drives, 0.0/s')
   })
 })
