@@ -71,7 +71,7 @@ describe('driving there and straight back', () => {
       { mps: 4, fromDeg: 180 },
     )
     expect(subject.shape).toBe('one-way')
-    expect(adviceInWords(subject)).toEqual([expect.stringMatching(/^Drive there and straight back, .* in place of /)])
+    expect(adviceInWords(subject)).toEqual([expect.stringMatching(/^Drive there and straight back, .* instead of /)])
   })
 
   it('is not advised where the road itself turns back on the wind', async () => {
