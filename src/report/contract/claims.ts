@@ -1,0 +1,187 @@
+import { z } from 'zod'
+import { figure, fuelUnit, interval95 } from './figures.ts'
+
+/** Why a drive does not count in a claim; amounts per 100 km in the unit. */
+const leftOutWhy = z.union([
+  z.strictObject({ code: z.literal('stated'), note: z.string() }),
+  z.strictObject({ code: z.enum(['part', 'detour', 'wet', 'dry', 'no-fuel', 'no-conditions', 'other-unit']) }),
+  z.strictObject({
+    code: z.literal('impossible-fuel'),
+    amount: z.number(),
+    unit: fuelUnit,
+    distance_m: z.number(),
+    per_100_km: z.number(),
+    low: z.number(),
+    high: z.number(),
+    usual: figure,
+  }),
+])
+
+const leftOut = z.strictObject({ run: z.string(), reason: z.string(), why: leftOutWhy })
+
+const nextStep = z.strictObject({
+  step: z.enum(['more-runs', 'weigh-the-fuel', 'longer-route', 'nearer-anemometer']),
+  /** Width of the 95 % interval of the adjusted consumption change, percentage points, now and after the step. */
+  width_before_pct: z.number(),
+  width_after_pct: z.number(),
+  sentence: z.string(),
+})
+
+const drift = z.strictObject({
+  runs: z.array(z.string()),
+  span_hours: z.number(),
+  change_over_span_pct: interval95,
+  /** Whether the interval excludes zero. */
+  resolved: z.boolean(),
+  /** Whether the claim's figures have the trend taken out. */
+  corrected: z.boolean(),
+  sentence: z.string(),
+})
+
+const sense = z.strictObject({
+  /** Share of the drag in what the unchanged vehicle needs on this road, 0 to 1. */
+  drag_share: z.number(),
+  drag_share_low95: z.number(),
+  drag_share_high95: z.number(),
+  /** Change of consumption if drag vanished. */
+  most_saving_pct: z.number(),
+  most_saving_bound_pct: z.number(),
+  verdict: z.enum(['possible', 'estimate beyond', 'beyond']),
+  sentence: z.string(),
+})
+
+const reading = z.strictObject({ run: z.string(), value: z.number(), unit: z.enum(['l/100 km', 'l', 'km']) })
+const measuredBy = z.enum(['pump', 'trip computer', 'logged fuel', 'gauge mark'])
+const apart = z.strictObject({ kind: measuredBy, from_others_pct: z.number(), standard_deviations: z.number() })
+
+/** What one way of measuring says of a change. */
+const estimate = z.strictObject({
+  kind: measuredBy,
+  consumption_change_pct: interval95,
+  adjusted: z.boolean(),
+  runs: z.array(z.string()),
+  baseline_runs: z.array(z.string()),
+  readings: z.array(reading),
+  baseline_readings: z.array(reading),
+  /** Standard deviation of one reading; null for the pump. */
+  reading_sd_pct: figure,
+  /** Whether the readings scatter more than that, so that their own scatter was taken. */
+  readings_scatter_more: z.boolean(),
+  /** Whether the interval is too wide to say much. */
+  says_little: z.boolean(),
+  weight: figure,
+  from_others_pct: figure,
+  from_others_sd: figure,
+  remark: z.string(),
+})
+
+/** How the ways of measuring agree. */
+const agreement = z.strictObject({
+  kind: z.literal('consistency'),
+  weighted_mean_pct: interval95,
+  chi_square: z.number(),
+  degrees_of_freedom: z.number().int(),
+  p: z.number(),
+  agree: z.boolean(),
+  /** The one that disagrees with all others; null where all agree, or of two alone. */
+  stands_apart: apart.nullable(),
+  /** The one furthest from all others, agreeing or not; null of two alone. */
+  furthest: apart.nullable(),
+  remark: z.string(),
+})
+
+const worth = z.strictObject({
+  yearly_distance_km: z.number(),
+  fuel_unit: fuelUnit,
+  /** Saved in a year, negative for more. */
+  fuel: interval95,
+  money: interval95.nullable(),
+  co2_kg: interval95.nullable(),
+  sentence: z.string(),
+})
+
+const stintCount = z.strictObject({ count: z.number().int(), runs: z.number().int() })
+
+export const claim = z.strictObject({
+  setup: z.string(),
+  baseline: z.string(),
+  /** null for a claim pooled over routes. */
+  route: z.string().nullable(),
+  pooled: z.boolean(),
+  runs: z.array(z.string()),
+  baseline_runs: z.array(z.string()),
+  /** How many of these belong to stints, whose fuel counts as one measurement each; null where none does. */
+  stints: z.strictObject({ setup: stintCount, baseline: stintCount }).nullable(),
+  left_out: z.array(leftOut),
+  /** Fuel over distance of each side's runs together, as measured. */
+  measured_per_100_km: z
+    .strictObject({ unit: z.enum(['l', 'kg', 'kWh']), setup: z.number(), baseline: z.number() })
+    .nullable(),
+  raw_consumption_change_pct: interval95.nullable(),
+  raw_distance_per_fuel_change_pct: interval95.nullable(),
+  adjusted_consumption_change_pct: interval95.nullable(),
+  adjusted_distance_per_fuel_change_pct: interval95.nullable(),
+  /** What conditions alone made of the consumption, setup's runs against baseline's. */
+  conditions_change_pct: interval95.nullable(),
+  verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),
+  /** With the verdict `not testable`: what is missing, with the setups that it is about. */
+  missing: z
+    .strictObject({
+      code: z.enum(['not-driven', 'all-left-out', 'no-usable-fuel', 'baseline-elsewhere', 'no-conditions']),
+      setups: z.array(z.string()),
+    })
+    .nullable(),
+  reason: z.string(),
+  implied_drag_area_change_pct: interval95.nullable(),
+  sense: sense.nullable(),
+  uncertainty_shares: z.record(z.string(), z.number()),
+  /** The step that narrows the interval most first. */
+  next_steps: z.array(nextStep),
+  drift: drift.nullable(),
+  /** One record for each way of measuring, and one of the kind `consistency` for how they agree. */
+  evidence: z.array(z.union([estimate, agreement])),
+  worth: worth.nullable(),
+  /** What weakens the claim, a sentence each. */
+  cautions: z.array(z.string()),
+  /** The cautions as codes, with the setups that they are about, in the same order. */
+  caution_codes: z.array(
+    z.strictObject({
+      code: z.enum([
+        'single-drive',
+        'single-stint',
+        'large-correction',
+        'fuel-temperature-partly-read',
+        'no-drift-correction',
+        'drift',
+      ]),
+      setups: z.array(z.string()),
+    }),
+  ),
+  /** Standard deviation of one fill, and whether volumes are corrected to 15 °C. */
+  fuel_measured: z.strictObject({ fill_sd_l: z.number(), at_15c: z.boolean() }),
+  statement: z.string(),
+})
+
+export const part = z.strictObject({
+  part: z.string(),
+  consumption_change_pct: interval95.nullable(),
+  inseparable_from: z.array(z.string()),
+  /** True where a road was never driven without it. */
+  never_left_off: z.boolean(),
+})
+
+export const partGroup = z.strictObject({
+  parts: z.array(z.string()),
+  combined_change_pct: interval95.nullable(),
+  /** The one more run that would tell them apart best. */
+  separating_run: z.string().nullable(),
+  /** The same as its road, the parts to fit, the setup with just these if there is one, and the parts that it tells. */
+  separating: z
+    .strictObject({
+      road: z.string(),
+      parts: z.array(z.string()),
+      setup: z.string().nullable(),
+      tells: z.array(z.string()),
+    })
+    .nullable(),
+})
