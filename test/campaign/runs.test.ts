@@ -47,6 +47,15 @@ describe('rows of runs.csv', () => {
     }
   }
 
+  it('keep the name of a copy that they use', () => {
+    const track = straightTrack('2024-05-03T08:10:00Z')
+    const copies = ['a copy.gpx', 'monday.gpx'].map((path) => mapFile(inputFile(path, track)))
+    const { rows } = readRunsTable('track,setup\nmonday.gpx,a\n').value!
+    const { runs, problems } = runsOf(copies, { ...NOTHING_SAID, rows, runsFile: 'runs.csv' }, motionsIn(copies))
+    expect(runs.map((run) => [run.track, run.row?.setup])).toEqual([['monday.gpx', 'a']])
+    expect(problems.map(({ code, file }) => [code, file])).toEqual([['duplicate-run', 'a copy.gpx']])
+  })
+
   it.each([
     ['the exact path before a file of that name in a folder', 'x.gpx', ['x.gpx'], []],
     ['its case decides', 'sub/X.gpx', ['sub/X.gpx'], []],

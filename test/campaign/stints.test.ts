@@ -33,3 +33,11 @@ describe('claims of stints', () => {
     expect(claims[0].statement).toContain('3 drives with rack and 3 with bare')
   })
 })
+
+describe('laps', () => {
+  it('begin and end on the move, and are not told to be cut', async () => {
+    const { runs } = await reported('')
+    expect(runs).toHaveLength(9)
+    expect(runs.flatMap((run) => run.flags.map(({ code }) => code))).not.toContain('cut-while-moving')
+  })
+})

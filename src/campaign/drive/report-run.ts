@@ -154,10 +154,14 @@ function flagsFor(record: RunRecord, roadM: number): Flag[] {
   const { exclude = null } = run.row ?? {}
   return [
     ...run.problems.map(({ code, severity, message }) => told(code, severity, message)),
-    ...[...flagsOf(record.drive), ...roadFlags(member, roadM), ...airFlags(runAir)].map(toldFlag),
+    ...[...ownFlags(record), ...roadFlags(member, roadM), ...airFlags(runAir)].map(toldFlag),
     ...(exclude ? [told('excluded', 'note', `Excluded by runs.csv: ${exclude}`)] : []),
   ]
 }
+
+/** What is weak in the drive's own track. A lap, or a part that was stated, begins and ends on the move as it should. */
+const ownFlags = ({ run, drive }: RunRecord): ReturnType<typeof flagsOf> =>
+  flagsOf(drive).filter(({ code }) => run.part === null || code !== 'cut-while-moving')
 
 /** A piece of the road that a drive lacks is told from this on, m. */
 const LEAST_MISSING_M = 150

@@ -13,6 +13,8 @@ import { DRIVE_PART } from '../kept/drive-shape.ts'
 import type { Session } from './drives-and-rows.ts'
 import type { MappedFile, MappedTrack } from './map-file.ts'
 import { type MappedDrive, wholeDrive, withoutMotion } from './mapped-drive.ts'
+import { namedBy } from './names.ts'
+import { pieceInName } from './piece-names.ts'
 import { divideRecordings } from './recordings.ts'
 
 /** One run of the campaign: a drive with its name, its place in runs.csv and its own troubles. */
@@ -99,7 +101,7 @@ export function runsOf(
   remember: Remember = forgetful,
 ): CampaignRuns {
   const problems: Problem[] = []
-  const sessions = withoutCopies(sessionsIn(files, problems), problems)
+  const sessions = withoutCopies(sessionsIn(files, problems), rows, problems)
   const divided = divideRecordings(sessions, rows, gates, timeZone)
   if (runsFile !== null) problems.push(...divided.problems.map((problem) => ({ ...problem, file: runsFile })))
   if (campaignFile !== null)
@@ -223,19 +225,28 @@ function withoutRow(runs: Run[], runsFile: string): Problem[] {
 export const sourceOf = ({ sha256 }: MappedFile, { index, session }: MappedTrack): string =>
   session === 1 ? `${sha256}#${index}` : `${sha256}#${index}/${session}`
 
-/** The same recording under two names counts once: the first name, in order, stands. */
-function withoutCopies<T extends { track: string; drive: MappedDrive }>(runs: T[], problems: Problem[]): T[] {
-  return runs.filter((run, i) => {
-    const original = runs.slice(0, i).find((other) => isCopy(run, other))
-    if (!original) return true
+/** The same recording under two names counts once: the name that a row of runs.csv uses stands, or else the first in order. */
+function withoutCopies<T extends { track: string; drive: MappedDrive }>(
+  runs: T[],
+  rows: RunRow[],
+  problems: Problem[],
+): T[] {
+  const named = new Set(rows.flatMap(({ track }) => namedBy(pieceInName(track)?.recording ?? track, runs)))
+  const kept = new Set<T>()
+  for (const run of [...runs.filter((r) => named.has(r)), ...runs.filter((r) => !named.has(r))]) {
+    const original = [...kept].find((other) => isCopy(run, other))
+    if (!original) {
+      kept.add(run)
+      continue
+    }
     problems.push({
       code: 'duplicate-run',
       severity: 'warning',
       file: run.track,
       message: `holds the same recording as ${original.track}; it is counted once, under that name`,
     })
-    return false
-  })
+  }
+  return runs.filter((run) => kept.has(run))
 }
 
 function isCopy(a: Pick<Run, 'drive'>, b: Pick<Run, 'drive'>): boolean {
