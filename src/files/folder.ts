@@ -120,7 +120,15 @@ async function visit(
     const isOfReport = reportPaths(path)
     return isOfReport ? nameOthers(walk, path, isOfReport) : walkFolder(walk, path)
   }
-  if (!entry.isFile()) return
+  if (!entry.isFile()) {
+    walk.content.problems.push({
+      code: 'not-a-file',
+      severity: 'warning',
+      message: 'this is a pipe, a socket or a device, not a file, and is not read',
+      file: shortPath(walk, path),
+    })
+    return
+  }
   if (isUnfinished(basename(path))) {
     walk.content.problems.push({
       code: 'file-unfinished',

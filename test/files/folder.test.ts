@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import { mkdir, mkdtemp, rm, symlink, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
@@ -99,4 +100,12 @@ describe('reading a folder', () => {
       'out.gpx link-out-of-folder',
     ])
   })
+})
+
+it.skipIf(process.platform === 'win32')('a pipe among the files is named, and does not hold anything up', async () => {
+  await put('a.gpx')
+  execFileSync('mkfifo', [join(top, 'pipe.gpx')])
+  const { files, problems } = await readFolder(top)
+  expect(files.map(({ path }) => path)).toEqual(['a.gpx'])
+  expect(problems.map(({ code, file }) => [code, file])).toEqual([['not-a-file', 'pipe.gpx']])
 })
