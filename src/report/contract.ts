@@ -4,7 +4,7 @@ import { recorderPair, recording, route, run, stint } from './contract/drives.ts
 import { figure } from './contract/figures.ts'
 import { pair } from './contract/pairs.ts'
 
-export { type Cause, causes, type Verdict, verdicts } from './contract/pairs.ts'
+export type { Cause, Verdict } from './contract/pairs.ts'
 
 /**
  * The report's data contract, `report.json`. Names are snake_case with units; what does not exist is null, never 0.
