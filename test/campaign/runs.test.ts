@@ -67,3 +67,25 @@ describe('rows of runs.csv', () => {
     expect(rowed(name)).toEqual({ tracks, codes })
   })
 })
+
+describe('a recording without a drive', () => {
+  // 22 m a minute for a quarter of an hour.
+  const slow = Array.from({ length: 16 }, (_, i) => {
+    const time = `2024-05-03T08:${String(i).padStart(2, '0')}:00Z`
+    return `<trkpt lat="${(47 + i * 0.0002).toFixed(4)}" lon="8"><time>${time}</time></trkpt>`
+  })
+  const text = `<gpx version="1.1" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>${slow.join('')}</trkseg></trk></gpx>`
+  const files = [mapFile(inputFile('slow.gpx', text))]
+
+  it('is named', () => {
+    const { runs, problems } = runsOf(files, NOTHING_SAID, motionsIn(files))
+    expect(runs).toEqual([])
+    expect(problems.map(({ code, file }) => [code, file])).toContainEqual(['no-drive-found', 'slow.gpx'])
+  })
+
+  it('is one drive where its row says so', () => {
+    const { rows } = readRunsTable('track,split\nslow.gpx,no\n').value!
+    const { runs } = runsOf(files, { ...NOTHING_SAID, rows, runsFile: 'runs.csv' }, motionsIn(files))
+    expect(runs.map(({ track }) => track)).toEqual(['slow.gpx'])
+  })
+})

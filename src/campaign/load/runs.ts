@@ -106,6 +106,16 @@ export function runsOf(
   if (runsFile !== null) problems.push(...divided.problems.map((problem) => ({ ...problem, file: runsFile })))
   if (campaignFile !== null)
     problems.push(...divided.gateProblems.map((problem) => ({ ...problem, file: campaignFile })))
+  for (const { track, pieces } of divided.recordings) {
+    if (pieces.some(({ kind }) => kind === 'drive')) continue
+    problems.push({
+      code: 'no-drive-found',
+      severity: 'error',
+      file: track,
+      message: 'no drive was found in this recording: the vehicle stood, or hardly moved, all the time',
+      hint: 'If it did drive, write "split: no" into its row of runs.csv, and the recording is one drive.',
+    })
+  }
   const unnamed = divided.drives.map(({ session, track, whole, fromTime, toTime, row, without, engineOff }) => {
     const of = sessions[session]
     const cuts = without.length > 0 ? { without } : {}
