@@ -1,6 +1,12 @@
 import { commonShare as commonShareOf, SAME_ROAD_SHARE } from '../road/routes.ts'
 import type { MatchOutline, Relation } from '../road/types.ts'
-import { type ConditionsDifference, conditionsDifference, type PairVerdict, verdictOf } from './difference.ts'
+import {
+  type ConditionsDifference,
+  conditionsDifference,
+  type DifferenceCause,
+  type PairVerdict,
+  verdictOf,
+} from './difference.ts'
 import { type Forbidding, forbidding, type OutsideModel, type Remark, remarksOn } from './remarks.ts'
 
 /** What a drive may lack: observations within reach, or a demand above zero (the observed wind alone would drive the vehicle). */
@@ -20,7 +26,7 @@ export interface ComparableRun {
   outside: OutsideModel
 }
 
-/** Why a pair is not comparable or cannot be judged; a closed list that the report's contract takes over. */
+/** Why a pair is not comparable, undecided or cannot be judged; a closed list that the report's contract takes over. */
 export type PairCause =
   | 'other-road'
   | 'opposite-direction'
@@ -28,8 +34,7 @@ export type PairCause =
   | 'incomplete-road'
   | 'missing'
   | 'outside-model'
-  | 'not-known-well-enough'
-  | 'too-large'
+  | DifferenceCause
 
 export interface PairResult {
   /** With the cause `outside-model` it is only a part of the story. */
@@ -76,8 +81,7 @@ export function comparePair(
   const difference = conditionsDifference(a.draws, b.draws, marginPct)
   const outside = forbidding(a.outside, b.outside)
   if (outside) return { ...result, difference, cause: 'outside-model', outside }
-  const verdict = verdictOf(difference, marginPct)
-  return { ...result, difference, verdict, cause: causeFor(verdict, difference, marginPct) }
+  return { ...result, difference, ...verdictOf(difference, marginPct) }
 }
 
 /** Whether two runs drove one road, and how much of it both drove. */
@@ -92,9 +96,4 @@ function onTheRoad(
   if (a.relation === 'detour' || b.relation === 'detour') return { cause: 'detour', commonShare: null }
   const commonShare = commonShareOf(a.match, b.match)
   return { cause: commonShare >= SAME_ROAD_SHARE ? null : 'incomplete-road', commonShare }
-}
-
-function causeFor(verdict: PairVerdict, d: ConditionsDifference, marginPct: number): PairCause | null {
-  if (verdict !== 'not-comparable') return null
-  return (d.high90Pct - d.low90Pct) / 2 > marginPct ? 'not-known-well-enough' : 'too-large'
 }

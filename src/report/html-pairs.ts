@@ -62,7 +62,7 @@ function pairName({ a, b }: ReportPair, numbered: Numbered): Markup {
   return html`<span class="run">${run(b)}</span> <span class="run"><span class="against">against</span> ${run(a)}</span>`
 }
 
-const RANK: Record<Verdict, number> = { comparable: 0, adjustable: 1, 'not-comparable': 2, unknown: 3 }
+const RANK: Record<Verdict, number> = { comparable: 0, adjustable: 1, undecided: 2, 'not-comparable': 3, unknown: 4 }
 
 interface Scales {
   marginPct: number

@@ -141,7 +141,13 @@ function gridLines({ runs, pairs }: Report, label: number): string[] {
   return [`${' '.repeat(label)}${numbers}`, ...rows]
 }
 
-const ORDER: Record<ReportPair['verdict'], number> = { comparable: 0, adjustable: 1, 'not-comparable': 2, unknown: 3 }
+const ORDER: Record<ReportPair['verdict'], number> = {
+  comparable: 0,
+  adjustable: 1,
+  undecided: 2,
+  'not-comparable': 3,
+  unknown: 4,
+}
 
 function pairList({ runs, pairs: all }: Report, width: number): string[] {
   const pairs = all.filter(onOneRoad)

@@ -9,7 +9,12 @@ export const VERDICT_WORDS: Record<Verdict, { sign: string; word: string; means:
     word: 'adjustable',
     means: 'compare after taking out the difference made by the conditions',
   },
-  'not-comparable': { sign: '\u2260', word: 'not comparable', means: 'do not compare' },
+  'not-comparable': {
+    sign: '\u2260',
+    word: 'not comparable',
+    means: 'surely different, or another road: do not compare',
+  },
+  undecided: { sign: '\u00b1', word: 'undecided', means: 'the difference is not known closely enough to tell' },
   unknown: { sign: '?', word: 'unknown', means: 'something needed is missing' },
 }
 
@@ -49,6 +54,14 @@ export function largestFactor(pair: ReportPair): Factor | null {
   const shares = sharesOf(pair)
   if (shares === null) return null
   return FACTORS.reduce((best, factor) => (Math.abs(shares[factor].mean) > Math.abs(shares[best].mean) ? factor : best))
+}
+
+/** The condition whose share of a pair's difference is known least; null where there are no shares. */
+export function vaguestFactor(pair: ReportPair): Factor | null {
+  const shares = sharesOf(pair)
+  if (shares === null) return null
+  const width = (factor: Factor): number => shares[factor].high90 - shares[factor].low90
+  return FACTORS.reduce((best, factor) => (width(factor) > width(best) ? factor : best))
 }
 
 /** "−0.2 to +1.4": the ends of an interval. */

@@ -23,16 +23,16 @@ describe('the difference of an ensemble of known shape', () => {
   it.each([
     { what: 'narrow about zero', mean: 0, sd: 0.3, want: 'comparable' },
     { what: 'narrow and off', mean: 4, sd: 0.3, want: 'adjustable' },
-    { what: 'wide about zero', mean: 0, sd: 1.5, want: 'not-comparable' },
+    { what: 'wide about zero', mean: 0, sd: 1.5, want: 'undecided' },
     { what: 'narrow but beyond what the model carries', mean: 11, sd: 0.3, want: 'not-comparable' },
   ])('$what is $want', ({ mean, sd, want }) => {
-    expect(verdictOf(conditionsDifference(...pairOf(mean, sd), 1), 1)).toBe(want)
+    expect(verdictOf(conditionsDifference(...pairOf(mean, sd), 1), 1).verdict).toBe(want)
   })
 
   it('passes exactly when the margin reaches the tightest margin', () => {
     const [a, b] = pairOf(0.6, 0.3)
     const { tightestMarginPct } = conditionsDifference(a, b, 1)
-    const verdictAt = (margin: number): string => verdictOf(conditionsDifference(a, b, margin), margin)
+    const verdictAt = (margin: number): string => verdictOf(conditionsDifference(a, b, margin), margin).verdict
     expect(verdictAt(tightestMarginPct)).toBe('comparable')
     expect(verdictAt(tightestMarginPct - 1e-9)).not.toBe('comparable')
   })
@@ -43,11 +43,24 @@ describe('the difference of an ensemble of known shape', () => {
         { meanPct, low90Pct: meanPct - half, high90Pct: meanPct + half, score: 0, tightestMarginPct: meanPct + half },
         1,
       )
-    expect([of(5, 1), of(5, 1.25), of(10, 0.5), of(9.5, 0.5)]).toEqual([
-      'adjustable',
-      'not-comparable',
-      'not-comparable',
-      'adjustable',
+    expect([of(5, 1), of(5, 1.25), of(2, 1.25), of(10, 0.5), of(9.5, 0.5)]).toEqual([
+      { verdict: 'adjustable', cause: null },
+      { verdict: 'not-comparable', cause: 'surely-different' },
+      { verdict: 'undecided', cause: 'not-known-well-enough' },
+      { verdict: 'not-comparable', cause: 'too-large' },
+      { verdict: 'adjustable', cause: null },
     ])
+  })
+
+  it('a wider margin never makes a verdict worse', () => {
+    const rank = { comparable: 0, adjustable: 1, undecided: 2, 'not-comparable': 3, unknown: 4 }
+    for (const meanPct of [0, 0.8, 2, 5, 9.9, 10, 12, 20]) {
+      for (const half of [0.2, 0.9, 2, 6, 8, 15]) {
+        const [low90Pct, high90Pct] = [meanPct - half, meanPct + half]
+        const difference = { meanPct, low90Pct, high90Pct, score: 0, tightestMarginPct: meanPct + half }
+        const ranks = [0.5, 1, 2, 4, 7, 9, 12, 20, 40].map((margin) => rank[verdictOf(difference, margin).verdict])
+        expect(ranks).toEqual(ranks.toSorted((a, b) => b - a))
+      }
+    }
   })
 })

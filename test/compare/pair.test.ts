@@ -50,8 +50,14 @@ describe('whether a pair is comparable, and why not', () => {
     {
       what: 'a difference hardly known',
       b: { draws: demand(0, 3) },
-      verdict: 'not-comparable',
+      verdict: 'undecided',
       cause: 'not-known-well-enough',
+    },
+    {
+      what: 'a difference hardly known, but surely beyond the margin',
+      b: { draws: demand(8, 2) },
+      verdict: 'not-comparable',
+      cause: 'surely-different',
     },
     { what: 'another road', b: { route: 5, routeName: 'Valley road' }, verdict: 'not-comparable', cause: 'other-road' },
     { what: 'a detour', b: { relation: 'detour' as const }, verdict: 'not-comparable', cause: 'detour' },
@@ -108,7 +114,7 @@ describe('whether a pair is comparable, and why not', () => {
   it('too large is what is known to within the margin: half of the interval', () => {
     // Half of the interval is 1.645 · 0.4 = 0.66.
     expect(compare({ draws: demand(12, 0.4) }).cause).toBe('too-large')
-    expect(compare({ draws: demand(12, 0.7) }).cause).toBe('not-known-well-enough')
+    expect(compare({ draws: demand(12, 0.7) }).cause).toBe('surely-different')
   })
 
   it('remarks go with every verdict', () => {

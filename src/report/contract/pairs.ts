@@ -4,10 +4,10 @@ import { figure, interval90, phase } from './figures.ts'
 const byCondition = <T extends z.ZodType>(value: T) =>
   z.strictObject({ air_density: value, wind: value, rolling_temperature: value, speed: value, route: value })
 
-const verdicts = ['comparable', 'adjustable', 'not-comparable', 'unknown'] as const
+const verdicts = ['comparable', 'adjustable', 'not-comparable', 'undecided', 'unknown'] as const
 export type Verdict = (typeof verdicts)[number]
 
-/** Why two runs are not comparable, or cannot be judged. */
+/** Why two runs are not comparable, undecided, or cannot be judged. */
 const causes = [
   'other-road',
   'opposite-direction',
@@ -16,6 +16,7 @@ const causes = [
   'missing',
   'outside-model',
   'not-known-well-enough',
+  'surely-different',
   'too-large',
 ] as const
 export type Cause = (typeof causes)[number]

@@ -35,7 +35,7 @@ type Counts = Record<Verdict, number>
 
 /** How many of the pairs have each verdict. */
 function verdictCounts(pairs: readonly ReportPair[]): Counts {
-  const counts: Counts = { comparable: 0, adjustable: 0, 'not-comparable': 0, unknown: 0 }
+  const counts: Counts = { comparable: 0, adjustable: 0, 'not-comparable': 0, undecided: 0, unknown: 0 }
   for (const pair of pairs) counts[pair.verdict]++
   return counts
 }
@@ -66,12 +66,13 @@ const ONE_PAIR_WORDS: Record<Verdict, string> = {
   comparable: 'Yes: the two drives can be compared as measured.',
   adjustable: 'Yes: the two drives can be compared after correction.',
   'not-comparable': 'No: the two drives cannot be compared.',
+  undecided: 'Undecided: how much the conditions differ is not known closely enough.',
   unknown: 'Cannot be judged: something needed is missing.',
 }
 
 const onePairHeadline = ({ verdict }: ReportPair): string => ONE_PAIR_WORDS[verdict]
 
-function pairsHeadline({ comparable, adjustable, 'not-comparable': not }: Counts, count: number): string {
+function pairsHeadline({ comparable, adjustable, 'not-comparable': not, undecided }: Counts, count: number): string {
   const usable = comparable + adjustable
   if (comparable === count) return `Yes: all ${count} pairs of drives can be compared as measured.`
   if (usable > 0) {
@@ -82,6 +83,9 @@ function pairsHeadline({ comparable, adjustable, 'not-comparable': not }: Counts
           ? 'after correction'
           : `${comparable} as measured, ${adjustable} after correction`
     return `${usable} of ${count} pairs can be used: ${how}.`
+  }
+  if (undecided > 0) {
+    return `Undecided: ${undecided === count ? `for all ${count}` : `for ${undecided} of ${count}`} pairs of drives the conditions are not known closely enough${not > 0 ? '; none can be used' : ''}.`
   }
   if (not === 0) return 'Cannot be judged: something needed is missing for every pair.'
   return `No: none of the ${count} pairs of drives can be compared.`
@@ -119,6 +123,7 @@ function countsInWords(counts: Counts): string {
   const words: [number, string, string][] = [
     [counts.comparable, 'is comparable as measured', 'are comparable as measured'],
     [counts.adjustable, 'is comparable after correction', 'are comparable after correction'],
+    [counts.undecided, 'is undecided', 'are undecided'],
     [counts['not-comparable'], 'is not comparable', 'are not comparable'],
     [counts.unknown, 'cannot be judged', 'cannot be judged'],
   ]
@@ -128,9 +133,9 @@ function countsInWords(counts: Counts): string {
 
 /** For each condition that weighs most in some pair that does not pass: in how many, and the worst example. */
 function differencesInWords(pairs: readonly ReportPair[], marginPct: number): Sentence[] {
-  const failing = pairs.filter(({ verdict }) => verdict === 'adjustable' || verdict === 'not-comparable')
-  const byFigures = (pair: ReportPair): boolean =>
-    pair.verdict === 'adjustable' || pair.cause === 'not-known-well-enough' || pair.cause === 'too-large'
+  const failing = pairs.filter(({ verdict }) => verdict !== 'comparable' && verdict !== 'unknown')
+  const byFigures = ({ verdict, cause }: ReportPair): boolean =>
+    verdict === 'adjustable' || verdict === 'undecided' || cause === 'surely-different' || cause === 'too-large'
   const beyond = (pair: ReportPair): boolean => Math.abs(pair.difference_pct?.mean ?? 0) > marginPct
   const groups = groupedBy(
     failing.filter((each) => byFigures(each) && beyond(each)),

@@ -1,9 +1,16 @@
 import { atLeast, fixed } from '../../base/figures.ts'
 import { figure, joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
 import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../contract.ts'
-import { dateAndTime, FACTOR_WORDS, type Factor, largestFactor, plural, VERDICT_WORDS } from '../words.ts'
+import {
+  dateAndTime,
+  FACTOR_WORDS,
+  type Factor,
+  largestFactor,
+  plural,
+  VERDICT_WORDS,
+  vaguestFactor,
+} from '../words.ts'
 import { bestStep } from './claims.ts'
-import { isOutside } from './pairs.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. */
 export function nextSteps(report: Report): Sentence[] {
@@ -19,7 +26,7 @@ export function nextSteps(report: Report): Sentence[] {
       `For the pairs marked ${VERDICT_WORDS.adjustable.sign}, correct for the conditions before comparing fuel.`,
     ])
   }
-  steps.push(...forTheRest(of('not-comparable'), report))
+  steps.push(...forTheRest(of('not-comparable'), report), ...forTheUndecided(of('undecided'), report))
   if (of('unknown').length > 0) steps.push(...forTheUnknown(of('unknown'), runs))
   if (pairs.length === 0 && runs.length > 1) steps.push(...forTheAirless(runs))
   if (runs.length < 2) {
@@ -60,13 +67,7 @@ function forTheRest(pairs: readonly ReportPair[], report: Report): Sentence[] {
       'Start recording before you set off, stop it after you arrive, and keep to the road: drives are compared over the whole of it.',
     ])
   }
-  const { margin_pct } = report.settings
-  // A difference beyond the margin is itself the trouble; a small one in a wide interval is not.
-  const byItsSize = (pair: ReportPair): boolean =>
-    Math.abs(pair.difference_pct?.mean ?? 0) > margin_pct && ![null, 'wind'].includes(largestFactor(pair))
-  const unsure = caused('not-known-well-enough').filter((pair) => !byItsSize(pair))
-  if (unsure.length > 0) steps.push(unsureStep(unsure, report))
-  const large = [...caused('too-large'), ...caused('not-known-well-enough').filter(byItsSize)]
+  const large = caused('too-large', 'surely-different')
   for (const factor of new Set(large.map(largestFactor))) {
     const example = large.find((pair) => largestFactor(pair) === factor)
     const like = example && runs.find((run) => run.id === example.a)
@@ -77,30 +78,64 @@ function forTheRest(pairs: readonly ReportPair[], report: Report): Sentence[] {
   return steps
 }
 
-function unsureStep(pairs: readonly ReportPair[], { runs, routes, settings }: Report): Sentence {
+/** What would decide the undecided pairs: a step for each condition that leaves some of them open. */
+function forTheUndecided(pairs: readonly ReportPair[], report: Report): Sentence[] {
+  const factors = [...new Set(pairs.map(vaguestFactor))]
+  return factors.map((factor) => {
+    const group = pairs.filter((pair) => vaguestFactor(pair) === factor)
+    return decidingStep(factor ?? 'wind', group, report)
+  })
+}
+
+function decidingStep(factor: Factor, pairs: readonly ReportPair[], report: Report): Sentence {
+  const margins = pairs.flatMap(({ tightest_margin_pct: margin }) => margin ?? [])
   const ids = new Set(pairs.flatMap(({ a, b }) => [a, b]))
-  const concerned = runs.filter(({ id }) => ids.has(id))
-  const nearest = concerned.flatMap(({ air }) => {
+  const concerned = report.runs.filter(({ id }) => ids.has(id))
+  return joined([
+    `To decide ${plural(pairs.length, 'undecided pair')}`,
+    margins.length > 0 ? ` (smallest passing margin ±${atLeast(Math.min(...margins), 1)} %)` : null,
+    `, ${FACTOR_WORDS[factor]} must be known better: `,
+    ...decidedBy(factor, concerned, report),
+  ])
+}
+
+function decidedBy(factor: Factor, concerned: readonly ReportRun[], { routes }: Report): Sentence {
+  switch (factor) {
+    case 'wind': {
+      const undirected = concerned.some(({ flags }) => flags.some(({ code }) => code === 'wind-direction-unknown'))
+      const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
+      return joined([
+        'add weather observations closer to the road and to the time of the drive',
+        nearestStationWords(concerned),
+        undirected ? ', with the wind direction, which is missing for some drives' : null,
+        ', or drive when there is less wind',
+        allLoops ? null : ', or drive a loop, where an error of the wind mostly cancels',
+        '.',
+      ])
+    }
+    case 'air_density':
+    case 'rolling_temperature':
+      return joined([
+        'note the temperature beside the road before and after each drive',
+        factor === 'air_density' ? ', and add a station that reports pressure' : null,
+        nearestStationWords(concerned),
+        ', or drive again at a like temperature.',
+      ])
+    case 'speed':
+      return ['record a point each second, state mass and drag area of the vehicle, or drive again at the same speeds.']
+    case 'route':
+      return ['keep to the same path, or add terrain tiles for its heights.']
+  }
+}
+
+/** "(the nearest station is up to 38 km away)": of the drive that is farthest from one. */
+function nearestStationWords(runs: readonly ReportRun[]): Sentence | null {
+  const nearest = runs.flatMap(({ air }) => {
     const distances = air.stations.flatMap((station) => station.distance_km ?? [])
     return distances.length > 0 ? [Math.min(...distances)] : []
   })
   const farKm = Math.max(0, ...nearest)
-  const undirected = concerned.some(({ flags }) => flags.some(({ code }) => code === 'wind-direction-unknown'))
-  const allLoops = concerned.every(({ route }) => routes.find(({ id }) => id === route)?.shape !== 'one-way')
-  const margins = pairs.flatMap(({ tightest_margin_pct: margin }) => margin ?? [])
-  const margin = settings.margin_pct
-  return joined([
-    pairs.every((pair) => isOutside(pair, margin))
-      ? `${plural(pairs.length, 'pair')} ${pairs.length === 1 ? 'is' : 'are'} outside ±${margin} % and too uncertain to correct for`
-      : `${plural(pairs.length, 'pair')} ${pairs.length === 1 ? 'is' : 'are'} too uncertain to judge at ±${margin} %`,
-    margins.length > 0 ? ` (smallest passing margin ±${atLeast(Math.min(...margins), 1)} %)` : null,
-    ': add weather observations closer to the road and to the time of the drive',
-    farKm >= 1 ? say` (the nearest station is up to ${figure(1000 * farKm, 'distance', 0)} away)` : null,
-    undirected ? ', with the wind direction, which is missing for some drives' : null,
-    ', or drive when there is less wind',
-    allLoops ? null : ', or drive a loop, where an error of the wind mostly cancels',
-    '.',
-  ])
+  return farKm < 1 ? null : say` (the nearest station is up to ${figure(1000 * farKm, 'distance', 0)} away)`
 }
 
 function repeatStep(factor: Factor, like: ReportRun): Sentence {

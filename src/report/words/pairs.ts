@@ -62,14 +62,10 @@ function judgementWords(pair: PairFacts, marginPct: number): string {
   if (pair.verdict === 'comparable') return `, within ±${marginPct} %.`
   if (pair.verdict === 'adjustable') return `: not within ±${marginPct} %, but known well enough to correct for.`
   if (pair.cause === 'too-large') return ': too large to correct for.'
-  return isOutside(pair, marginPct)
+  return pair.cause === 'surely-different'
     ? `: outside ±${marginPct} % and too uncertain to correct for.`
     : `: too uncertain to judge at ±${marginPct} %.`
 }
-
-/** Whether the whole interval lies beyond the margin. */
-export const isOutside = ({ difference_pct: d }: PairFacts, marginPct: number): boolean =>
-  d !== null && (d.low90 > marginPct || d.high90 < -marginPct)
 
 type Difference = NonNullable<ReportPair['difference_pct']>
 

@@ -61,13 +61,18 @@ describe('the answer', () => {
     ).toMatch(/^Drive one road in one direction/)
     const unsure = pair('morning-1', '1-1', {
       difference_pct: { mean: 4, low90: 0, high90: 8 },
-      verdict: 'not-comparable',
+      verdict: 'undecided',
       cause: 'not-known-well-enough',
     })
     const speed = { ...noShares, speed: share(7) }
-    expect(withPairs({ ...unsure, ...contributions(speed) }).nextSteps).toEqual([
+    const vague = { ...speed, speed: { mean: 4, low90: 0, high90: 8 } }
+    const different = { ...unsure, verdict: 'not-comparable' as const, cause: 'surely-different' as const }
+    expect(withPairs({ ...different, ...contributions(speed) }).nextSteps).toEqual([
       'Where speed or stops differs too much to correct for, drive again with the speed of morning-1 (71 km/h while moving, 4 stops).',
     ])
+    expect(withPairs({ ...unsure, ...contributions(vague) }).nextSteps[0]).toMatch(
+      /speed or stops must be known better: record a point each second/,
+    )
     expect(withPairs(unsure).nextSteps[0]).toContain('the nearest station is up to 12 km away')
     expect(withPairs(wet).nextSteps).toEqual(['Repeat 1-1 on a dry road.'])
     expect(withPairs(unknown).nextSteps[0]).toContain('2024-05-03 18:05 UTC')

@@ -37,11 +37,11 @@ describe('the reason of a pair', () => {
       'Conditions account for +12.0 % (90 % interval +12.0 to +12.0 %): too large to correct for.',
     ],
     [
-      { ...between(0, -5, 5), verdict: 'not-comparable' as const, cause: 'not-known-well-enough' as const },
+      { ...between(0, -5, 5), verdict: 'undecided' as const, cause: 'not-known-well-enough' as const },
       'Conditions account for 0 % (90 % interval −5.0 to +5.0 %): too uncertain to judge at ±1 %.',
     ],
     [
-      { ...between(8, 5.6, 10.5), verdict: 'not-comparable' as const, cause: 'not-known-well-enough' as const },
+      { ...between(8, 5.6, 10.5), verdict: 'not-comparable' as const, cause: 'surely-different' as const },
       'Conditions account for +8.0 % (90 % interval +5.6 to +10.5 %): outside ±1 % and too uncertain to correct for.',
     ],
   ])('%#', (changes, want) => {
