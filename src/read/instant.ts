@@ -118,7 +118,7 @@ function offsetSeconds(text: string, start: number): number | null {
 }
 
 /** Days from 1970-01-01 in the proleptic Gregorian calendar; NaN for a day that the month does not have. */
-function daysSince1970(year: number, month: number, day: number): number {
+export function daysSince1970(year: number, month: number, day: number): number {
   const leap = year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0)
   const longest = month === 2 && leap ? 29 : DAYS_IN_MONTH[month - 1]
   if (!(month >= 1 && month <= 12 && day >= 1 && day <= longest)) return Number.NaN
