@@ -32,6 +32,7 @@ export function cutDrive(drive: Drive, part: CutPart): Drive {
     fixCount: Math.max(1, Math.round((drive.fixCount * motion.count) / drive.motion.count)),
     motion,
     gaps: drive.gaps.filter((gap) => gap.toTime > motion.startTime && gap.fromTime < endTime && !isLeftOut(gap, part)),
+    pauses: drive.pauses.filter((pause) => pause.toTime > motion.startTime && pause.fromTime < endTime),
     gapShare: gapSamples / motion.count,
   }
 }

@@ -3,6 +3,7 @@ import type { TrackColumns } from '../read/types.ts'
 import { cleanTrack } from './clean.ts'
 import { withElevation } from './elevation.ts'
 import { medianInterval, motionOf } from './motion.ts'
+import { pausesIn } from './pauses.ts'
 import { repairProblem } from './repairs.ts'
 import { type Drive, GAP } from './types.ts'
 
@@ -20,6 +21,7 @@ export function driveOf(track: TrackColumns): Outcome<Drive> {
     fixCount: fixes.time.length,
     motion: withElevation(motion, fixes),
     gaps,
+    pauses: pausesIn(track),
     repairs: { ...clean.value.repairs, standingDrift },
     medianFixIntervalS: medianInterval(fixes.time),
     positionNoiseM,

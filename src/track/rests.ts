@@ -22,15 +22,19 @@ export interface Rest {
   kind: 'stop' | 'gap'
 }
 
-/** The rests of a drive of three minutes or more, in their order: stays in one place, and silences that no road explains. */
-export function longRests({ motion, gaps }: Pick<Drive, 'motion' | 'gaps'>): Rest[] {
+/**
+ * The rests of a drive in their order: stays in one place of three minutes or more, silences that no road explains, and
+ * shorter pauses in which the logger was switched off.
+ */
+export function longRests({ motion, gaps, pauses }: Pick<Drive, 'motion' | 'gaps' | 'pauses'>): Rest[] {
   const silences = gaps.flatMap(({ fromTime, toTime, chordM }): Rest[] => {
     const silentS = toTime - fromTime
     const paceMps = chordM / silentS
     const unlikely = silentS >= LONG_REST_S && (paceMps < PACE_MPS.slowest || paceMps > PACE_MPS.fastest)
     return (silentS > LONGEST_SILENCE_S || unlikely) && chordM > SAME_PLACE_M ? [{ fromTime, toTime, kind: 'gap' }] : []
   })
-  return joined([...staysIn(motion), ...silences].sort((a, b) => a.fromTime - b.fromTime))
+  const switchedOff = pauses.map(({ fromTime, toTime }): Rest => ({ fromTime, toTime, kind: 'stop' }))
+  return joined([...staysIn(motion), ...silences, ...switchedOff].sort((a, b) => a.fromTime - b.fromTime))
 }
 
 function staysIn(motion: Motion): Rest[] {

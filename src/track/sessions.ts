@@ -83,12 +83,14 @@ function isSession(time: Float64Array, rows: number[]): boolean {
 
 function taken(track: TrackColumns, rows: number[]): TrackColumns {
   const column = (values: Float64Array): Float64Array => Float64Array.from(rows, (row) => values[row])
+  const begins = new Set(track.segmentStart)
+  const segments = rows.flatMap((row, i) => (i === 0 || begins.has(row) ? [i] : []))
   return {
     ...track,
     time: column(track.time),
     latitude: column(track.latitude),
     longitude: column(track.longitude),
     elevation: column(track.elevation),
-    segmentStart: Uint32Array.of(0),
+    segmentStart: Uint32Array.from(segments),
   }
 }

@@ -1,3 +1,5 @@
+import type { Pause } from './pauses.ts'
+
 /** What was found and mended in one track. Counts of points unless the name says otherwise. */
 export interface Repairs {
   impossiblePositions: number
@@ -77,6 +79,8 @@ export interface Drive {
   fixCount: number
   motion: Motion
   gaps: Gap[]
+  /** Where the logger was switched off and on again in one place; seconds since 1970 UTC. */
+  pauses: Pause[]
   repairs: Repairs
   /** Median time between fixes that are left, s. */
   medianFixIntervalS: number

@@ -33,6 +33,7 @@ const ofTrack = {
   fixes,
   fixCount: z.int(),
   gaps: z.array(z.strictObject({ fromTime: number, toTime: number, chordM: number })),
+  pauses: z.array(z.strictObject({ fromTime: number, toTime: number })),
   repairs: z.strictObject({
     impossiblePositions: z.int(),
     impossibleTimes: z.int(),
