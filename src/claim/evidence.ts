@@ -3,21 +3,7 @@ import { chiSquareTail } from '../base/chi-square.ts'
 import { mean } from '../base/statistics.ts'
 import { type Consistency, consistencyOf, percentInterval } from './consistency.ts'
 import type { FuelRun, Interval95 } from './types.ts'
-
-/** A way of measuring consumption other than the fills. */
-export type ReadingKind = 'trip computer' | 'logged fuel' | 'gauge mark'
-export type EvidenceKind = 'pump' | ReadingKind
-
-/**
- * Relative standard deviation of one reading; common practice, no source. A trip computer's or a logger's own scale is
- * off by more, but the same way in every run, and cancels in the ratio; what is left is its scatter from run to run.
- * A mark of a gauge stands for a level that floats, tilts and damps: 15 % of the distance driven to it.
- */
-export const READING_SD: Record<ReadingKind, number> = {
-  'trip computer': 0.02,
-  'logged fuel': 0.02,
-  'gauge mark': 0.15,
-}
+import { type EvidenceKind, READING_KINDS, READING_SD, type Reading, type ReadingKind, WAYS } from './ways.ts'
 
 /** The fills' own estimate of the change. */
 export interface PumpChange {
@@ -47,12 +33,6 @@ export interface EvidenceInput {
   readingSd?: Partial<Record<ReadingKind, number>>
 }
 
-export interface Reading {
-  run: string
-  value: number
-  unit: 'l/100 km' | 'l' | 'km'
-}
-
 /** One way of measuring with what it says of the change. */
 export interface EvidenceEstimate {
   kind: EvidenceKind
@@ -77,26 +57,6 @@ export interface Evidence {
   /** In the order of `estimates`; null where there are fewer than two. */
   consistency: Consistency | null
 }
-
-/** How each kind is read from a row: the reading as written, and ln of the consumption it stands for up to a constant. */
-const KINDS: Record<
-  ReadingKind,
-  { read: (run: FuelRun) => number; unit: Reading['unit']; log: (value: number, run: FuelRun) => number }
-> = {
-  'trip computer': {
-    read: ({ row }) => row.tripComputerLitresPer100Km,
-    unit: 'l/100 km',
-    log: (value) => Math.log(value),
-  },
-  'logged fuel': {
-    read: ({ row }) => row.obdFuelLitres,
-    unit: 'l',
-    log: (value, run) => Math.log(value / run.distanceM),
-  },
-  // Consumption down to a mark goes as one over the distance.
-  'gauge mark': { read: ({ row }) => row.gaugeMarkM / 1000, unit: 'km', log: (value) => -Math.log(value) },
-}
-const READING_KINDS = Object.keys(KINDS) as ReadingKind[]
 
 /**
  * What every way of measuring says of the same change, adjusted by the same demand, and whether they agree. The
@@ -156,7 +116,7 @@ interface Read {
 }
 
 function ofReadings(kind: ReadingKind, input: EvidenceInput): Weighed[] {
-  const { read, unit, log } = KINDS[kind]
+  const { read, unit, log } = WAYS[kind]
   const readingsOf = (runs: readonly FuelRun[]): Read[] =>
     runs.flatMap((run) => {
       const value = read(run)

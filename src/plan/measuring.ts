@@ -1,7 +1,7 @@
 import { GPS_DISTANCE_SD } from '../claim/consumption.ts'
-import { READING_SD } from '../claim/evidence.ts'
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/measure.ts'
 import { expansionPerK, FUEL_PROPERTIES } from '../claim/volume.ts'
+import { READING_SD } from '../claim/ways.ts'
 import type { MeasuringWay } from './choices.ts'
 
 export interface Measuring {
