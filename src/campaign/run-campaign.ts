@@ -9,8 +9,7 @@ import type { RunPoints } from '../report/points/points.ts'
 import { pairsFileName } from '../report/tables.ts'
 import { drivesById } from '../report/words/statement.ts'
 import { wordedClaim } from '../report/words/worded.ts'
-import { alongOf } from './along/along-roads.ts'
-import { pointsOf } from './along/points.ts'
+import { alongOf } from './along-roads.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
@@ -30,6 +29,7 @@ import {
   pairsWithReferences,
   withContributions,
 } from './pairs.ts'
+import { pointsOf } from './points.ts'
 import { hiddenWithin, privateNote, shownAlong, shownPoints } from './privacy.ts'
 import { recorderDifferences, recorderProblems } from './recorders.ts'
 import { recordingsTold } from './report-recordings.ts'
@@ -157,7 +157,7 @@ export async function reducePrepared(
   prepared: PreparedCampaign,
   mapped: MappedFile[],
   input: CampaignInput,
-  { motions, computeRuns, remember }: CampaignWork,
+  { motions, computeRuns }: CampaignWork,
 ): Promise<CampaignResult> {
   const drives = drivesFrom(motions)
   const { inputs, runs, roads, terrain, vehicle } = prepared
@@ -168,12 +168,12 @@ export async function reducePrepared(
   const ready = readySetting(setting)
   const { shared } = ready
   const hidden = hiddenWithin(campaign.private)
-  const along = shownAlong(alongOf(runs, roads, ready, drives, remember), hidden)
   const points = function* (): Generator<RunPoints> {
     for (const [i, run] of runs.entries())
       yield shownPoints(pointsOf(run, drives(run), roads.contexts[i], ready), hidden)
   }
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
+  const along = shownAlong(alongOf(roads, records), hidden)
   const taken = withTrueMotion(records, setting.ensemble)
   const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared)
   const claims = claimsForReport(taken, prepared.stints, roads.names, campaign, {

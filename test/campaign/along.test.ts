@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { thinned } from '../../src/campaign/along/along-roads.ts'
-import { apparentWindMet } from '../../src/campaign/along/along-wind.ts'
+import { apparentWindMet } from '../../src/campaign/drive/along-wind.ts'
+import { thinned } from '../../src/campaign/drive/run-along.ts'
 import { type CampaignResult, runCampaign } from '../../src/campaign/run-campaign.ts'
 import { STRIPS } from '../../src/report/along-data.ts'
 import { DEFAULTS, folderFiles } from './folder.ts'

@@ -3,7 +3,6 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import type { Remember } from '../../src/base/remember.ts'
-import { DRAWN_RUN } from '../../src/campaign/kept/drawn-shape.ts'
 import { MAPPED_FILE, MOTION } from '../../src/campaign/kept/drive-shape.ts'
 import { MATCH } from '../../src/campaign/kept/match-shape.ts'
 import { RUN_RESULT } from '../../src/campaign/kept/run-shape.ts'
@@ -103,6 +102,6 @@ describe('what is remembered', () => {
     const input = { files, unreadable: [], settings: DEFAULTS, version: 'test' }
     const { report } = await reduceCampaign(mapped, input, work)
     expect(report.runs.length).toBeGreaterThan(1)
-    expect(kinds).toEqual(new Set([WEATHER, MATCH, DRAWN_RUN, RUN_RESULT].map(({ name }) => name)))
+    expect(kinds).toEqual(new Set([WEATHER, MATCH, RUN_RESULT].map(({ name }) => name)))
   }, 60_000)
 })

@@ -10,7 +10,7 @@ import type { RunSetting, RunTask } from './run-result.ts'
 export function partsOfRuns(setting: RunSetting, tasks: RunTask[]): unknown[][] {
   const { series, ...common } = setting
   const shared = series.filter(({ onlyForRun }) => onlyForRun === null)
-  return tasks.map(({ run, route, axisLengthM, wantsSide, against }) => {
+  return tasks.map(({ run, route, axisLengthM, wantsSide, wantsAlong, against }) => {
     const notes = series.filter(({ onlyForRun }) => onlyForRun === run.id)
     const own = [
       run.id,
@@ -23,6 +23,7 @@ export function partsOfRuns(setting: RunSetting, tasks: RunTask[]): unknown[][] 
       route.region,
       axisLengthM,
       wantsSide,
+      wantsAlong,
     ]
     const other = against && [against.nominalJPerM, against.first]
     const ofOther = against ? [against.axis, against.places, against.drawsJPerM] : []

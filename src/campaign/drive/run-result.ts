@@ -2,14 +2,16 @@ import { prepareField } from '../../air/field.ts'
 import type { StationSeries } from '../../air/series.ts'
 import { type Contributions, contributionsOf, readySide, type Side } from '../../compare/contribution-draws.ts'
 import { placeDrawsOf } from '../../compare/place-draws.ts'
-import { onAxis } from '../../compare/run-on-axis.ts'
+import { onAxis, type RunOnAxis } from '../../compare/run-on-axis.ts'
 import { type EnsembleSettings, type SharedDraws, sharedDraws } from '../../demand/shared-draws.ts'
 import type { Vehicle } from '../../demand/vehicle.ts'
+import type { AlongRun } from '../../report/along-data.ts'
 import type { ReportRun } from '../../report/contract.ts'
 import type { Drive } from '../../track/types.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
 import { reportRun } from './report-run.ts'
+import { runAlong } from './run-along.ts'
 import { type KeptRecord, type RunRecord, recordOf } from './run-record.ts'
 
 /** What is the same for all runs of a campaign, as plain data: handed to each worker once. */
@@ -28,6 +30,8 @@ export interface RunTask {
   axisLengthM: number
   /** Whether the run as a side of comparisons is wanted, from which contributions are made. */
   wantsSide: boolean
+  /** Whether the page shows the run along its road. */
+  wantsAlong: boolean
   /** The run to share out the difference against, with whether it comes first in the order of the runs. */
   against: (Side & { first: boolean }) | null
 }
@@ -38,6 +42,8 @@ export interface RunResult extends KeptRecord {
   told: Omit<ReportRun, 'consumption'>
   /** null where it was not asked for, or without a demand. */
   side: Side | null
+  /** null where it was not asked for. */
+  along: AlongRun | null
   /** Against the run named in the task; null where there is none, or nothing to compare. */
   contributions: Contributions | null
 }
@@ -58,11 +64,13 @@ export function readySetting(setting: RunSetting): ReadySetting {
  * their demands, so that it can run in any worker.
  */
 export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }: ReadySetting): RunResult {
-  const { against } = task
+  const { against, axisLengthM, wantsSide, wantsAlong } = task
+  const { name } = task.route
   const record = recordOf(task.run, drive, task.route, field, shared)
   const { drive: _, ...run } = record.run
   const { steps: _s, air: _a, ensembleRun: _e, member: _m, drive: _d, ...kept } = record
-  const side = task.wantsSide || against ? sideOf(record, task.axisLengthM, shared) : null
+  const axis = wantsSide || against || wantsAlong ? onAxis(record.ensembleRun, axisLengthM) : null
+  const side = axis && (wantsSide || against) ? sideOf(record, axis, shared) : null
   let contributions: Contributions | null = null
   if (against && side) {
     const [mine, other] = [readySide(side, shared), readySide(against, shared)]
@@ -71,19 +79,14 @@ export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }
   return {
     ...kept,
     run,
-    told: reportRun(
-      record,
-      { id: task.route.name, lengthM: task.axisLengthM },
-      setting.limits,
-      setting.ensemble.roughnessM,
-    ),
-    side: task.wantsSide ? side : null,
+    told: reportRun(record, { id: name, lengthM: axisLengthM }, setting.limits, setting.ensemble.roughnessM),
+    side: wantsSide ? side : null,
+    along: axis && wantsAlong ? runAlong(record, axis, { name, lengthM: axisLengthM }, field, shared) : null,
     contributions,
   }
 }
 
-function sideOf({ demand, ensembleRun }: RunRecord, axisLengthM: number, shared: SharedDraws): Side | null {
+function sideOf({ demand, ensembleRun }: RunRecord, axis: RunOnAxis, shared: SharedDraws): Side | null {
   if (!demand) return null
-  const axis = onAxis(ensembleRun, axisLengthM)
   return { axis, places: placeDrawsOf(ensembleRun, axis, shared), ...demand }
 }

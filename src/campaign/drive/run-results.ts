@@ -8,6 +8,7 @@ import type { DriveSource } from '../load/drive-source.ts'
 import type { Roads } from '../load/routes.ts'
 import type { Run } from '../load/runs.ts'
 import { type RunResult, type RunSetting, type RunTask, readySetting, resultOf } from './run-result.ts'
+import { shownAmong } from './shown-runs.ts'
 
 /** Up to this many runs the report tells of every pair; beyond, of each run against its route's reference and the baseline. */
 export const MOST_RUNS_FOR_ALL_PAIRS = 40
@@ -45,9 +46,12 @@ export async function resultsOfRuns(
 ): Promise<RunResults> {
   const chosen = runs.filter((_, i) => wanted(i))
   const compared = runs.filter((run) => !run.row?.exclude)
+  const shown = shownAmong(runs, roads)
   const task = (run: Run, wantsSide: boolean, against: RunTask['against']): RunTask => {
-    const route = roads.contexts[runs.indexOf(run)]
-    return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide, against }
+    const place = runs.indexOf(run)
+    const route = roads.contexts[place]
+    const wantsAlong = shown.has(place)
+    return { run, route, axisLengthM: roads.routes[route.index].lengthM, wantsSide, wantsAlong, against }
   }
   if (compared.length <= MOST_RUNS_FOR_ALL_PAIRS) {
     const tasks = chosen.map((run) => task(run, compared.length > 1 && compared.includes(run), null))

@@ -7,6 +7,7 @@ import type { Demand } from '../../demand/types.ts'
 import type { RunRow } from '../../read/types.ts'
 import { reportSchema } from '../../report/contract.ts'
 import type { RunResult } from '../drive/run-result.ts'
+import { along } from './along-shape.ts'
 import { floats, haveLength, integers, number, problem, text, textOrNull } from './columns.ts'
 import { summaryShape } from './drive-shape.ts'
 import { outline } from './match-shape.ts'
@@ -198,6 +199,7 @@ export const RUN_RESULT: Kind<RunResult> = {
     comparable,
     told: reportSchema.shape.runs.element.omit({ consumption: true }),
     side: side.nullable(),
+    along: along.nullable(),
     contributions: contributions.nullable(),
   }),
 }

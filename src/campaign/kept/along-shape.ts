@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import type { Kind } from '../../base/remember.ts'
 import type { AlongRun, ApparentWindMet, WeatherMet } from '../../report/along-data.ts'
 import { floats, number, text } from './columns.ts'
 
@@ -28,21 +27,18 @@ const weather: z.ZodType<WeatherMet> = z.strictObject({
   ),
 })
 
-/** What the page draws of a run. */
-export const DRAWN_RUN: Kind<AlongRun> = {
-  name: 'drawn run',
-  shape: z.strictObject({
-    run: text,
-    road: text,
-    strips: z.strictObject({
-      speedMps: floats,
-      headwindMps: floats,
-      crosswindMps: floats,
-      densityKgM3: floats,
-      demandJPerM: floats,
-    }),
-    windAt: z.array(z.strictObject({ latitude: number, longitude: number, eastMps: number, northMps: number })),
-    apparent: apparent.nullable(),
-    weather: weather.nullable(),
+/** What the page shows of a run along its road. */
+export const along: z.ZodType<AlongRun> = z.strictObject({
+  run: text,
+  road: text,
+  strips: z.strictObject({
+    speedMps: floats,
+    headwindMps: floats,
+    crosswindMps: floats,
+    densityKgM3: floats,
+    demandJPerM: floats,
   }),
-}
+  windAt: z.array(z.strictObject({ latitude: number, longitude: number, eastMps: number, northMps: number })),
+  apparent: apparent.nullable(),
+  weather: weather.nullable(),
+})
