@@ -138,16 +138,23 @@ const MOST_CANDIDATES = 10
 /**
  * How little the others agree with a run as the road's axis: the share of it that each of them did not drive (a detour of
  * its own, a way home), and the share of each of them that lies off it, before it begins or after it ends most of all.
+ * @param enough from here on nobody asks how much it is, and no more judges are laid on the run
  */
-function disagreement(run: number, judges: number[], survey: Survey): number {
-  return judges.reduce((sum, judge) => {
-    if (judge === run) return sum
+function disagreement(run: number, judges: number[], survey: Survey, enough = Number.POSITIVE_INFINITY): number {
+  let sum = 0
+  for (const judge of judges) {
+    if (sum >= enough) break
+    if (judge === run) continue
     const match = matchOf(survey, judge, run)
-    if (!match) return sum + 2
+    if (!match) {
+      sum += 2
+      continue
+    }
     const endsM = match.beforeM + match.afterM
     const off = (CUT_SHORT_WEIGHT * endsM + detourM(match)) / survey.paths[judge].lengthM
-    return sum + 1 - match.coveredShare + off
-  }, 0)
+    sum += 1 - match.coveredShare + off
+  }
+  return sum
 }
 
 /** The run that the soundest of a group agree on most; `usual` unless another is clearly better. */
@@ -158,9 +165,16 @@ function agreedAxis(usual: number, runs: number[], survey: Survey): number {
   const judges = [...new Set([usual, ...sound.slice(0, MOST_CANDIDATES)])]
   const candidates = judges.filter((run) => run === usual || paths[run].doubt <= leastDoubt + DOUBT_TOLERANCE)
   if (candidates.length < 2) return usual
-  const against = new Map(candidates.map((run) => [run, disagreement(run, judges, survey)]))
-  const best = candidates.reduce((a, b) => (present(against.get(b)) < present(against.get(a)) ? b : a))
-  return present(against.get(usual)) - present(against.get(best)) > CLEARLY_BETTER * (judges.length - 1) ? best : usual
+  let best = usual
+  let least = disagreement(usual, judges, survey) - CLEARLY_BETTER * (judges.length - 1)
+  for (const run of candidates) {
+    if (run === usual) continue
+    const against = disagreement(run, judges, survey, least)
+    if (against >= least) continue
+    best = run
+    least = against
+  }
+  return best
 }
 
 /**
