@@ -10,8 +10,8 @@ import {
   type Node,
   REACH,
   type StationWeight,
-  temperatureDepartureVariance,
-  windDepartureVariance,
+  temperatureVarianceFrom,
+  windVarianceFrom,
 } from './blend.ts'
 import { airDensityKgM3 } from './density.ts'
 import { relativeHumidityFrom } from './humidity.ts'
@@ -152,7 +152,7 @@ function airAtNode(
 function windDepartureSd(weights: StationWeight[]): number {
   let variance = weights.length === 0 ? Number.NaN : 0
   for (const { weight, distanceM, gapS, station } of weights) {
-    variance += square(weight) * windDepartureVariance(distanceM, departureGapS(station, gapS))
+    variance += square(weight) * windVarianceFrom(station, distanceM, departureGapS(station, gapS))
   }
   return Math.sqrt(variance)
 }
@@ -161,7 +161,7 @@ function temperatureDepartureSd(weights: StationWeight[], node: Node): number {
   let variance = weights.length === 0 ? Number.NaN : 0
   for (const { weight, distanceM, gapS, station } of weights) {
     const gap = departureGapS(station, gapS)
-    variance += square(weight) * temperatureDepartureVariance(distanceM, gap, climbM(station, node))
+    variance += square(weight) * temperatureVarianceFrom(station, distanceM, gap, climbM(station, node))
   }
   return Math.sqrt(variance)
 }

@@ -1,7 +1,7 @@
-import { between, hypotenuse } from '../base/arithmetic.ts'
+import { between, hypotenuse, rootSumOfSquares } from '../base/arithmetic.ts'
 import { KELVIN_AT_0_C } from '../base/units.ts'
 import { dewPointK } from './humidity.ts'
-import { stationPressureFromAltimeter, stationPressureFromSeaLevel } from './pressure.ts'
+import { LAPSE_RATE, stationPressureFromAltimeter, stationPressureFromSeaLevel } from './pressure.ts'
 import { roughnessLengthM, windProfileFactor } from './profile.ts'
 import type { StationSeries } from './series.ts'
 import type { InstrumentErrors } from './types.ts'
@@ -78,16 +78,29 @@ function stationPressureAt(series: StationSeries, i: number): number {
   return stationPressureFromSeaLevel(series.seaLevelPressurePa[i], elevationM, temperatureK)
 }
 
-/** Standard deviations of a station's lasting errors. Common practice, no source, but for the rounding of the report. */
+/** What a metre of height changes in pressure near the ground, Pa. @source ISO 2533, at sea level */
+const PASCALS_PER_METRE = 12
+
+/**
+ * Standard deviations of a station's lasting errors. Common practice, no source, but for the rounding of the report and
+ * for models: half of what is published of their errors lasts at a place (`MODEL` in blend.ts).
+ * A height that is not known well bears on the temperature carried to the road and on a pressure measured at the
+ * station; one reduced to sea level is brought down to the road by the same height that it was brought up by.
+ */
 function instrumentErrors(series: StationSeries): InstrumentErrors {
   if (series.station.quality === 'note') {
     return { temperatureK: 2, relativeHumidity: 0.1, pressurePa: 300, windSpeed: 0.35, windFromDeg: 25 }
   }
+  const heightSdM = series.station.elevationSdM ?? 0
+  if (series.station.quality === 'model') {
+    return { temperatureK: 1, relativeHumidity: 0.08, pressurePa: 100, windSpeed: 0.2, windFromDeg: 10 }
+  }
   const step = series.temperatureStepK.find((k) => Number.isFinite(k)) ?? 0.1
+  const isOwnPressure = series.stationPressurePa.some((pa) => Number.isFinite(pa))
   return {
-    temperatureK: hypotenuse(0.3, step / Math.sqrt(12)),
+    temperatureK: rootSumOfSquares([0.3, step / Math.sqrt(12), LAPSE_RATE * heightSdM]),
     relativeHumidity: 0.04,
-    pressurePa: 50,
+    pressurePa: isOwnPressure ? hypotenuse(50, PASCALS_PER_METRE * heightSdM) : 50,
     windSpeed: 0.07,
     windFromDeg: 6,
   }

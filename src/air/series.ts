@@ -1,6 +1,12 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
-import { MEASURED, type Observations, type Station, type StationSettings } from '../read/types.ts'
+import { MEASURED, type Station, type StationSettings } from '../read/types.ts'
+import { type Gathered, gather, type ObservationFile, type Row } from './gathered.ts'
+import { withoutTwins } from './same-station.ts'
+import type { EstimatedHeight } from './station-height.ts'
+import { stationIdentity } from './station-identity.ts'
+
+export type { ObservationFile } from './gathered.ts'
 
 /** All that one station reported, in time order; columns of one length (see `Observations` for units). */
 export interface StationSeries {
@@ -25,11 +31,6 @@ export interface StationSeries {
   presentWeather: (string | null)[]
 }
 
-export interface ObservationFile {
-  file: string
-  observations: Observations
-}
-
 interface StationPlace {
   latitude: number
   longitude: number
@@ -39,101 +40,78 @@ interface StationPlace {
 /** The observation columns that a series takes over unchanged. */
 const NUMERIC_COLUMNS = ['time', ...MEASURED] as const
 
+/** What is known of stations beyond their files. */
+export interface StationKnowledge {
+  /** A place by a station's code. */
+  find: (code: string) => StationPlace | null
+  /** A height for a place that has none. */
+  heightAt?: (latitude: number, longitude: number) => EstimatedHeight | null
+}
+
 /**
  * Brings the rows of all weather files together by station, in time order and without repeated reports, and settles
- * where each station is: campaign.yaml first, then the file itself, then the ICAO table.
- * A station without a place is left out, with a warning.
+ * where each station is: campaign.yaml first, then the file itself, then the table of stations; and how high it lies,
+ * failing these from terrain or neighbours.
+ * One report that came through several services counts once. A station without a place is left out, with a warning.
  */
 export function seriesOf(
   files: ObservationFile[],
   settings: StationSettings[],
-  lookUp: (icao: string) => StationPlace | null,
+  { find, heightAt = () => null }: StationKnowledge,
 ): { series: StationSeries[]; problems: Problem[] } {
   const problems: Problem[] = []
-  const gathered = gather(files, problems)
-  const series: StationSeries[] = []
-  /** File → ids of its stations that nobody places. */
-  const placeless = new Map<string, string[]>()
-  for (const [, { station, rows }] of [...gathered].sort(([a], [b]) => byCodeUnits(a, b))) {
-    const placed = placeOf(station, settings, lookUp)
-    if (!placed) {
-      const { file } = rows[0].from
-      placeless.set(file, [...(placeless.get(file) ?? []), station.id])
-      continue
-    }
-    series.push(inTimeOrder(placed, rows))
+  const placed: Gathered[] = []
+  const placeless: Gathered[] = []
+  const estimated: string[] = []
+  const gathered = gather(files, problems).sort((a, b) => byCodeUnits(a.station.id, b.station.id))
+  for (const entry of gathered) {
+    const place = placeOf(entry.station, settings, find)
+    if (!place) placeless.push(entry)
+    else placed.push({ ...entry, station: withHeight(place, heightAt, estimated) })
   }
-  for (const [file, ids] of placeless) {
-    const named = `${ids.slice(0, 5).join(', ')}${ids.length > 5 ? ` and ${ids.length - 5} more` : ''}`
-    problems.push({
-      code: 'station-without-place',
-      severity: 'warning',
-      file,
-      message: `it is not stated where ${ids.length === 1 ? 'this station is' : 'these stations are'}, so the reports are not used: ${named}`,
-      hint: 'name them under "stations" in campaign.yaml, with lat, lon and elevation_m',
-    })
-  }
-  return { series, problems }
+  if (placeless.length > 0) problems.push(withoutPlace(placeless))
+  if (estimated.length > 0) problems.push(heightsEstimated(estimated))
+  const { stations, problems: twins } = withoutTwins(placed)
+  problems.push(...twins)
+  return { series: stations.map(({ station, rows }) => inTimeOrder(station, rows)), problems }
 }
 
-interface Row {
-  from: ObservationFile
-  row: number
-}
-
-interface Gathered {
-  station: Station
-  rows: Row[]
-}
-
-/** Rows by station. Places tell stations apart that share an id; a station without a place joins its namesake. */
-function gather(files: ObservationFile[], problems: Problem[]): Map<string, Gathered> {
-  const gathered = new Map<string, Gathered>()
-  const sameId = new Map<string, Gathered[]>()
-  const entryFor = (station: Station, from: ObservationFile): Gathered => {
-    const namesakes = sameId.get(station.id) ?? []
-    const known = station.onRoad ? undefined : namesakes.find((g) => !g.station.onRoad && samePlace(g.station, station))
-    if (known) {
-      if (Number.isNaN(known.station.latitude)) known.station = station
-      return known
-    }
-    const id = namesakes.length === 0 ? station.id : `${station.id} (${namesakes.length + 1})`
-    if (namesakes.length > 0 && !station.onRoad) {
-      const message = `the station id ${station.id} stands for two places; this file's is taken as another station, ${id}`
-      problems.push({ code: 'station-id-reused', severity: 'warning', file: from.file, message })
-    }
-    const entry: Gathered = { station: { ...station, id }, rows: [] }
-    sameId.set(station.id, [...namesakes, entry])
-    gathered.set(id, entry)
-    return entry
+/** One warning for all of them, with what to write. */
+function withoutPlace(entries: Gathered[]): Problem {
+  const files = [...new Set(entries.flatMap(({ rows }) => rows.map(({ from }) => from.file)))]
+  const [first] = entries
+  const which = entries.length === 1 ? 'this station is' : `these ${entries.length} stations are`
+  const told = listed(entries.map(({ station }) => station.id))
+  return {
+    code: 'station-without-place',
+    severity: 'warning',
+    ...(files.length === 1 ? { file: files[0] } : {}),
+    message: `it is not known where ${which}, so the reports are not used: ${told}`,
+    hint: `write under "stations" in campaign.yaml, for each that lies within 100 km of the road: - {id: ${first.station.id}, lat: …, lon: …, elevation_m: …}`,
   }
-  for (const from of files) {
-    const entries = from.observations.stations.map(() => null as Gathered | null)
-    for (let row = 0; row < from.observations.count; row++) {
-      const index = from.observations.station[row]
-      entries[index] ??= entryFor(from.observations.stations[index], from)
-      entries[index].rows.push({ from, row })
-    }
-  }
-  return gathered
 }
 
-const SAME_PLACE_DEG = 0.05
+function heightsEstimated(told: string[]): Problem {
+  const message = `no list says how high ${told.length === 1 ? 'this station lies' : 'these stations lie'}; taken are ${listed(told)}`
+  const hint = 'State elevation_m under "stations" in campaign.yaml if you know it.'
+  return { code: 'station-height-estimated', severity: 'note', message, hint }
+}
 
-const samePlace = (a: Station, b: Station): boolean =>
-  Number.isNaN(a.latitude) ||
-  Number.isNaN(b.latitude) ||
-  (Math.abs(a.latitude - b.latitude) < SAME_PLACE_DEG && Math.abs(a.longitude - b.longitude) < SAME_PLACE_DEG)
+const MOST_LISTED = 200
+
+const listed = (words: string[]): string =>
+  `${words.slice(0, MOST_LISTED).join(', ')}${words.length > MOST_LISTED ? ` and ${words.length - MOST_LISTED} more` : ''}`
 
 function placeOf(
   station: Station,
   settings: StationSettings[],
-  lookUp: (icao: string) => StationPlace | null,
+  find: (code: string) => StationPlace | null,
 ): Station | null {
-  const own = settings.find((s) => s.id.toUpperCase() === station.id.toUpperCase())
+  const identity = stationIdentity(station.id)
+  const own = settings.find((s) => stationIdentity(s.id) === identity)
   const stated = own && Number.isFinite(own.latitude) ? { ...own, onRoad: false } : null
   const place: Partial<StationPlace> | null =
-    stated ?? (station.onRoad || Number.isFinite(station.latitude) ? {} : lookUp(station.id))
+    stated ?? (station.onRoad || Number.isFinite(station.latitude) ? {} : find(identity))
   if (!place) return null
   const known = (value: number | undefined, otherwise: number): number =>
     value !== undefined && Number.isFinite(value) ? value : otherwise
@@ -141,9 +119,19 @@ function placeOf(
     ...station,
     ...place,
     id: station.id,
-    elevationM: known(own?.elevationM, place.elevationM ?? station.elevationM),
+    elevationM: known(own?.elevationM, known(place.elevationM, station.elevationM)),
     anemometerHeightM: known(own?.anemometerHeightM, station.anemometerHeightM),
   }
+}
+
+/** The station with a height, if one can be had; says so in `told`. */
+function withHeight(station: Station, heightAt: NonNullable<StationKnowledge['heightAt']>, told: string[]): Station {
+  if (station.onRoad || !Number.isNaN(station.elevationM)) return station
+  const height = heightAt(station.latitude, station.longitude)
+  if (!height) return station
+  const { elevationM, elevationSdM, from } = height
+  told.push(`${station.id} ${Math.round(elevationM)} m ± ${Math.round(elevationSdM)} m from ${from}`)
+  return { ...station, elevationM, elevationSdM }
 }
 
 /** Quantities that are taken from one report together: a direction says nothing of another report's speed. */

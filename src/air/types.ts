@@ -1,3 +1,5 @@
+import type { Station } from '../read/types.ts'
+
 /** One station's part in what is known of the air along a run. */
 export interface StationUse {
   id: string
@@ -7,7 +9,7 @@ export interface StationUse {
   distanceM: number
   /** Largest time between a place on the road and the observation nearest in time, s. */
   gapS: number
-  quality: 'instrument' | 'note' | 'forecast'
+  quality: Station['quality']
   /** Standard deviations of its lasting errors, shared by all runs that use it. */
   errors: InstrumentErrors
 }

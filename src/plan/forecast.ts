@@ -6,7 +6,9 @@ import { sum } from '../base/statistics.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
+import { stationKnowledge } from '../campaign/load/station-knowledge.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
+import { loadStations } from '../read/weather/stations.ts'
 
 export interface ForecastField {
   field: AirField
@@ -42,8 +44,7 @@ export async function forecastOf(
     problems.push(...read.problems.map((p) => ({ ...p, file: file.path })))
     if (read.value) observations.push({ file: file.path, observations: read.value })
   }
-  const { loadStationTable } = await import('../read/weather/stations.ts')
-  const stations = seriesOf(observations, state.campaign.stations, await loadStationTable())
+  const stations = seriesOf(observations, state.campaign.stations, stationKnowledge(await loadStations()))
   problems.push(...stations.problems)
   const middle = reference.steps.time.length >> 1
   const onRoad = {

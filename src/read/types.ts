@@ -48,12 +48,17 @@ export interface Station {
   longitude: number
   /** Metres above mean sea level; NaN when unknown. */
   elevationM: number
+  /** Standard deviation of a height that was taken from terrain or neighbours, m; absent where the height was stated. */
+  elevationSdM?: number
   /** Metres above ground; NaN when not stated (10 m is then taken). */
   anemometerHeightM: number
   /** True for a table without positions: a logger that travels with the car. */
   onRoad: boolean
-  /** `note`: a driver's own remark in runs.csv, with wide uncertainty. `forecast`: times ahead. */
-  quality: 'instrument' | 'note' | 'forecast'
+  /**
+   * `note`: a driver's own remark in runs.csv, with wide uncertainty. `model`: what a weather model computed for a cell of
+   * its grid. `forecast`: times ahead.
+   */
+  quality: 'instrument' | 'note' | 'model' | 'forecast'
 }
 
 /** Weather observations of one file: a table of stations and columns of one length. */

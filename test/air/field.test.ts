@@ -11,7 +11,7 @@ function file(name: string, text: string): ObservationFile {
   return { file: name, observations: value }
 }
 
-const series = (files: ObservationFile[]): StationSeries[] => seriesOf(files, [], () => null).series
+const series = (files: ObservationFile[]): StationSeries[] => seriesOf(files, [], { find: () => null }).series
 
 /** A vehicle that stays at one place from T0 on for an hour. */
 function at(latitude: number, longitude: number, elevationM: number, startTime = T0) {
@@ -111,20 +111,20 @@ describe('the air along a run', () => {
 describe('stations', () => {
   it('campaign.yaml says where a station is; without it, one without a place is left out with a warning', () => {
     const bare = file('bare.csv', 'time,station,temperature_c\n2026-05-10T09:00Z,X,10\n')
-    const without = seriesOf([bare], [], () => null)
+    const without = seriesOf([bare], [], { find: () => null })
     expect(without.series).toEqual([])
     expect(without.problems.map((p) => p.code)).toEqual(['station-without-place'])
     const place = { latitude: 48, longitude: 9, elevationM: 300 }
     expect(
-      seriesOf([bare], [{ id: 'x', ...place, anemometerHeightM: 10 }], () => null).series[0].station,
+      seriesOf([bare], [{ id: 'x', ...place, anemometerHeightM: 10 }], { find: () => null }).series[0].station,
     ).toMatchObject(place)
-    expect(seriesOf([bare], [], () => place).series[0].station).toMatchObject(place)
+    expect(seriesOf([bare], [], { find: () => place }).series[0].station).toMatchObject(place)
   })
 
   it('one id at two places is two stations, and said to be', () => {
     const here = file('here.csv', `${HEAD}2026-05-10T09:00Z,S,48,9,300,10,60,980,4,270\n`)
     const there = file('there.csv', `${HEAD}2026-05-10T09:00Z,S,-33,151,5,25,60,1010,4,270\n`)
-    const { series: found, problems } = seriesOf([here, there], [], () => null)
+    const { series: found, problems } = seriesOf([here, there], [], { find: () => null })
     expect(found.map((s) => s.station.id)).toEqual(['S', 'S (2)'])
     expect(problems.map((p) => p.code)).toEqual(['station-id-reused'])
   })

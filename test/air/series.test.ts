@@ -7,7 +7,7 @@ const file = (name: string, text: string) => ({
   observations: readObservationTable(text, { timeZone: null, fileName: name }).value!,
 })
 const seriesFrom = (...files: ReturnType<typeof file>[]) => {
-  const { series, problems } = seriesOf(files, [], () => null)
+  const { series, problems } = seriesOf(files, [], { find: () => null })
   expect(problems).toEqual([])
   expect(series).toHaveLength(1)
   return series[0]

@@ -35,7 +35,7 @@ const fieldOf = (files: Observations[]) => {
   const { series } = seriesOf(
     files.map((observations, i) => ({ file: `${i}.csv`, observations })),
     [],
-    () => null,
+    { find: () => null },
   )
   return prepareField(series)
 }
@@ -79,7 +79,7 @@ describe('the reports that bear on a drive', () => {
     seriesOf(
       files.map((observations, i) => ({ file: `${i}.csv`, observations })),
       [],
-      () => null,
+      { find: () => null },
     ).series
 
   it('are the same whatever other drives a campaign holds', () => {

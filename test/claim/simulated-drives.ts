@@ -187,7 +187,7 @@ async function fuelRunsOf(files: InputFile[], fuel: Map<string, FuelNote>): Prom
   const inputs = await readInputs(mapped)
   const { runs } = runsOf(mapped, NOTHING_SAID, motionsIn(mapped))
   const roads = roadsOf(runs)
-  const field = prepareField(seriesOf(inputs.observations, [], inputs.lookUpStation).series)
+  const field = prepareField(seriesOf(inputs.observations, [], inputs.stationList).series)
   const roughnessM = roughnessLengthM[inputs.campaign.terrain]
   const shared = sharedDraws(vehicleOf(inputs.campaign.vehicle), { draws: 400, seed: 1, roughnessM })
   const drives = drivesFrom(motionsIn(mapped))

@@ -65,7 +65,7 @@ const runAir: z.ZodType<RunAir> = z.strictObject({
       weight: number,
       distanceM: number,
       gapS: number,
-      quality: z.enum(['instrument', 'note', 'forecast']),
+      quality: z.enum(['instrument', 'note', 'model', 'forecast']),
       errors: z.strictObject({
         temperatureK: number,
         relativeHumidity: number,

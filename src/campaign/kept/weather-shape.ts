@@ -9,9 +9,10 @@ const station: z.ZodType<Station> = z.strictObject({
   latitude: number,
   longitude: number,
   elevationM: number,
+  elevationSdM: number.optional(),
   anemometerHeightM: number,
   onRoad: z.boolean(),
-  quality: z.enum(['instrument', 'note', 'forecast']),
+  quality: z.enum(['instrument', 'note', 'model', 'forecast']),
 })
 
 const observations: z.ZodType<Observations> = z

@@ -7,6 +7,7 @@ import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
 import type { Campaign, RunRow } from '../../read/types.ts'
 import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/read.ts'
+import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
 import type { MappedFile } from './map-file.ts'
@@ -19,8 +20,8 @@ export interface CampaignInputs {
   rows: RunRow[]
   runsFile: string | null
   observations: ObservationFile[]
-  /** Position of an ICAO station from the table that comes with the tool; null when it is not there. */
-  lookUpStation: (icao: string) => { latitude: number; longitude: number; elevationM: number } | null
+  /** The places of stations that comes with the tool; empty where every station states its own place and height. */
+  stationList: StationList
   /** What is told of the files of weather, by path. */
   notes: Map<string, string[]>
   problems: Problem[]
@@ -69,15 +70,13 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     if (near.leftAside > 0) notes.set(file.path, [leftAsideNote(near.leftAside, read.value.count)])
     observations.push({ file: file.path, observations: near.observations })
   }
-  const { loadStationTable } = await import('../../read/weather/stations.ts')
-  const lookUpStation = needsTable(observations) ? await loadStationTable() : () => null
   return {
     campaign: settings,
     campaignFile: campaignFile?.path ?? null,
     rows: table?.value?.rows ?? [],
     runsFile: runsFile?.path ?? null,
     observations,
-    lookUpStation,
+    stationList: needsTable(observations) ? await loadStations() : NO_STATIONS,
     notes,
     problems,
   }
@@ -103,9 +102,13 @@ function drivenSpans(files: MappedFile[]): {
   }
 }
 
-/** The table is large: it is only loaded for stations whose files do not say where they are. */
+/** The table is large: it is only loaded for stations whose files do not say where, or how high, they are. */
 const needsTable = (files: ObservationFile[]): boolean =>
-  files.some(({ observations }) => observations.stations.some((s) => !s.onRoad && Number.isNaN(s.latitude)))
+  files.some(({ observations }) =>
+    observations.stations.some((s) => !s.onRoad && Number.isNaN(s.latitude + s.elevationM)),
+  )
+
+const NO_STATIONS: StationList = { find: () => null, all: () => [] }
 
 /** The list of inputs for the report. */
 export function inputsOf(files: MappedFile[]): Report['inputs'] {

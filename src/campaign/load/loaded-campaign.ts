@@ -17,6 +17,7 @@ import {
   type RunsOfRow,
   runsOf,
 } from './runs.ts'
+import { stationKnowledge } from './station-knowledge.ts'
 import { type Terrain, terrainOf } from './terrain.ts'
 
 /** A campaign before any demand: its runs on their roads, all that was said of the air, and the vehicle. */
@@ -57,7 +58,7 @@ export async function prepareCampaign(
   } = runsOf(mapped, { ...inputs, gates, timeZone }, motions, remember)
   const terrain = await terrainOf(files, mapped, runs)
   const roads = roadsOf(runs, terrain.tiles, remember)
-  const stations = seriesOf(inputs.observations, campaign.stations, inputs.lookUpStation)
+  const stations = seriesOf(inputs.observations, campaign.stations, stationKnowledge(inputs.stationList, terrain.tiles))
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
     return (run.row && noteSeries(run.id, run.row, middle, present(runsFile))) ?? []

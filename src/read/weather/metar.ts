@@ -63,7 +63,7 @@ export const metarReader = weatherReader({
   format: {
     name: 'METAR and SPECI',
     holds:
-      'reports of FM 15 and FM 16 as text, one report a line or in bulletins, with or without a date in front. Without one, month and year are taken from the drives, and the report says so. Where the station is comes from a table of 4,955 airports (OurAirports, public domain).',
+      'reports of FM 15 and FM 16 as text, one report a line or in bulletins, with or without a date in front. Without one, month and year are taken from the drives, and the report says so. Where the station is comes from a table of 22,720 airports, airfields and weather stations (OurAirports and NOAA, public domain).',
   },
 })
 

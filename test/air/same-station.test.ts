@@ -1,0 +1,107 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import { type ObservationFile, seriesOf } from '../../src/air/series.ts'
+import { stationIdentity } from '../../src/air/station-identity.ts'
+import { readObservationTable } from '../../src/read/weather/csv.ts'
+import { readIsd } from '../../src/read/weather/isd.ts'
+import { readMetarText } from '../../src/read/weather/metar.ts'
+import { loadStations } from '../../src/read/weather/stations.ts'
+
+const { find } = await loadStations()
+const weather = (name: string) => readFileSync(new URL(`../data/weather/${name}`, import.meta.url), 'utf8')
+/** La Crosse, January 2015: each record carries the METAR as it was sent. */
+const ISD = weather('isd-fixed-width/726430.txt')
+
+/** The METARs that ISD records carry, as a text with dates in front. */
+function metarsIn(isd: string): string {
+  return isd
+    .split('\n')
+    .flatMap((line) => {
+      const metar = /(?:METAR|SPECI) (?:COR )?(K[A-Z]{3} \d{6}Z [^=]*)/.exec(line)
+      return metar ? [`${line.slice(15, 19)}-${line.slice(19, 21)}-${line.slice(21, 23)} ${metar[1]}`] : []
+    })
+    .join('\n')
+}
+
+describe('one station under several names', () => {
+  it.each([
+    ['CVG', 'KCVG', 'three characters, as the Iowa Environmental Mesonet writes US stations'],
+    ['GMI0000EDDF', 'EDDF', 'NOAA NCEI, ghcnh-station-list.csv'],
+    ['USW00014933', '725460-14933', 'NOAA NCEI, ghcnh-station-list.csv: Des Moines, WBAN 14933'],
+    ['GMM00010637', '106370-99999', 'GHCNh documentation, network M: WMO number; ISD: USAF = WMO and a 0'],
+  ])('%s is %s', (a, b) => {
+    expect(stationIdentity(a)).toBe(stationIdentity(b))
+  })
+
+  it('leaves other names alone', () => {
+    expect(stationIdentity('Mast 3')).toBe('MAST 3')
+    expect(new Set(['00433', '4911', 'EDDF', '0-756-0-BER'].map(stationIdentity)).size).toBe(4)
+  })
+})
+
+describe('one report that came through two services', () => {
+  const isd: ObservationFile = { file: 'isd.txt', observations: readIsd(ISD).value! }
+  const metars: ObservationFile = {
+    file: 'metar.txt',
+    observations: readMetarText(metarsIn(ISD), { coverFrom: null, coverTo: null }).value!,
+  }
+
+  it('is one observation, and one station', () => {
+    const { series, problems } = seriesOf([isd, metars], [], { find })
+    expect(series).toHaveLength(1)
+    expect(problems.map(({ code }) => code)).toEqual(['station-twice'])
+    const minutes = new Set([...isd.observations.time, ...metars.observations.time])
+    expect(series[0].time).toHaveLength(minutes.size)
+    expect(metars.observations.count).toBeGreaterThan(100)
+  })
+
+  it('says the same wind and temperature to the last decimal that both carry', () => {
+    const at = new Map([...isd.observations.time].map((time, i) => [time, i]))
+    let compared = 0
+    for (let i = 0; i < metars.observations.count; i++) {
+      const other = at.get(metars.observations.time[i])
+      if (other === undefined) continue
+      const [one, two] = [metars.observations, isd.observations]
+      // ISD has tenths of a metre a second and of a degree; a METAR without a T group has whole degrees.
+      const step = one.temperatureStepK[i]
+      if (Number.isNaN(one.windSpeedMps[i] + two.windSpeedMps[other] + one.temperatureK[i])) continue
+      compared++
+      // A METAR has whole knots; the archive's tenths of m/s (by a factor of 0.515) tell them apart.
+      const knots = (mps: number) => Math.round(mps / (1852 / 3600))
+      expect(knots(two.windSpeedMps[other])).toBe(knots(one.windSpeedMps[i]))
+      expect(Math.abs(one.temperatureK[i] - two.temperatureK[other])).toBeLessThanOrEqual(step === 1 ? 0.501 : 0.001)
+    }
+    expect(compared).toBeGreaterThan(100)
+  })
+
+  it('two stations side by side that say different things stay two', () => {
+    const table = (file: string, lat: number, celsius: number): ObservationFile => ({
+      file,
+      observations: readObservationTable(
+        `time,station,lat,lon,elevation_m,temperature_c,wind_speed_mps,wind_from_deg\n2024-05-03T08:00Z,${file},${lat},5,3,${celsius},4,200\n`,
+        { timeZone: null, fileName: file },
+      ).value!,
+    })
+    expect(seriesOf([table('a', 52, 14), table('b', 52.01, 15)], [], { find }).series).toHaveLength(2)
+    expect(seriesOf([table('a', 52, 14), table('b', 52.01, 14.3)], [], { find }).series).toHaveLength(1)
+    expect(seriesOf([table('a', 52, 14), table('b', 52.1, 14)], [], { find }).series).toHaveLength(2)
+  })
+})
+
+describe('stations without a place', () => {
+  it('are named together, once, with what to write', () => {
+    const file = (name: string, code: string): ObservationFile => ({
+      file: name,
+      observations: readMetarText(`2024-05-03 ${code} 030800Z 18005KT 14/09 Q1013`, { coverFrom: null, coverTo: null })
+        .value!,
+    })
+    const { series, problems } = seriesOf([file('a.txt', 'ZZZZ'), file('b.txt', 'QQQQ'), file('c.txt', 'EDDF')], [], {
+      find,
+    })
+    expect(series.map(({ station }) => station.id)).toEqual(['EDDF'])
+    expect(problems).toHaveLength(1)
+    expect(problems[0].code).toBe('station-without-place')
+    expect(problems[0].message).toContain('QQQQ, ZZZZ')
+    expect(problems[0].hint).toContain('{id: QQQQ, lat: …, lon: …, elevation_m: …}')
+  })
+})
