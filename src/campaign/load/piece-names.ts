@@ -1,4 +1,4 @@
-import type { Piece } from '../../road/division/divide.ts'
+import type { Piece } from '../../road/division/pieces.ts'
 import { zoneOffsetS } from './stated-times.ts'
 
 /** What a row of runs.csv may write behind a recording's name: `@`, a time, a lap or a range of laps. */

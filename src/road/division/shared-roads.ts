@@ -1,5 +1,6 @@
 import { type Box, boxAround, overlaps } from '../../read/terrain/types.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from '../match.ts'
+import { addPath, emptyIndex, pathsNear } from '../path-index.ts'
 import { relationOf } from '../routes.ts'
 import type { Match } from '../types.ts'
 import { type Leg, legBetween, type TracedRecording } from './legs.ts'
@@ -15,6 +16,9 @@ const SAME_END_M = 150
 const LEAST_COMMON_M = 2000
 /** Of the shorter and of the longer of the two. */
 const LEAST_COMMON_SHARES = { shorter: 0.5, longer: 0.3 }
+
+/** A leg that is a road lies near it on so much of itself, whatever the recording's noise. */
+const NEAR_SHARE = 0.6
 
 /** Legs of one road from end to end. */
 export interface SharedRoad {
@@ -40,14 +44,18 @@ export function matchOn(trace: Trace, road: SharedRoad): Match | null {
 /** Groups legs that are one road from end to end, the soundest recordings first; a road of a single leg is a group too. */
 export function grouped(legs: Leg[]): SharedRoad[] {
   const roads: SharedRoad[] = []
+  const index = emptyIndex()
   const order = [...legs].sort((a, b) => a.trace.doubt - b.trace.doubt || a.fromTime - b.fromTime)
   for (const leg of order) {
-    const home = roads.find((road) => {
-      const match = matchOn(leg.trace, road)
+    const home = pathsNear(index, leg.trace, NEAR_SHARE).find((id) => {
+      const match = matchOn(leg.trace, roads[id])
       return match !== null && relationOf(match) === 'same'
     })
-    if (home) home.legs.push(leg)
-    else roads.push(roadFrom(leg.trace, [leg]))
+    if (home !== undefined) roads[home].legs.push(leg)
+    else {
+      addPath(index, roads.length, leg.trace)
+      roads.push(roadFrom(leg.trace, [leg]))
+    }
   }
   return roads
 }

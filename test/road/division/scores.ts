@@ -1,13 +1,15 @@
-import { divide, type Piece } from '../../../src/road/division/divide.ts'
+import type { TrackColumns } from '../../../src/read/types.ts'
+import { divide } from '../../../src/road/division/divide.ts'
 import type { TracedRecording } from '../../../src/road/division/legs.ts'
+import type { Piece } from '../../../src/road/division/pieces.ts'
 import { distanceAtTime, traceOf } from '../../../src/road/division/trace.ts'
 import { driveOf } from '../../../src/track/drive.ts'
 import { longRests } from '../../../src/track/rests.ts'
 import type { SimulatedDay, TrueDrive } from '../../simulator/day.ts'
 
 /** A day's fixes through the program's own track step. */
-export function tracedOf({ fixes }: SimulatedDay): TracedRecording {
-  const drive = driveOf({
+export const tracedOf = ({ fixes }: SimulatedDay): TracedRecording =>
+  tracedTrack({
     name: null,
     index: 1,
     time: Float64Array.from(fixes.timeS),
@@ -16,7 +18,11 @@ export function tracedOf({ fixes }: SimulatedDay): TracedRecording {
     elevation: Float64Array.from(fixes.elevationM),
     segmentStart: Uint32Array.of(0),
     zonelessTimes: 0,
-  }).value!
+  })
+
+/** A track, or a session of one, through the program's own track step. */
+export function tracedTrack(track: TrackColumns): TracedRecording {
+  const drive = driveOf(track).value!
   const { motion } = drive
   return {
     trace: traceOf(drive),
