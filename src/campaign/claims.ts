@@ -12,6 +12,8 @@ import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 import { separatingWords } from '../report/words/parts.ts'
 import { claimFacts } from './claim-facts.ts'
 import type { KeptRecord } from './drive/run-record.ts'
+import type { FuelLog } from './fuel-log/fuel-log.ts'
+import { type LogSpan, logRuns } from './fuel-log/log-runs.ts'
 import type { RunsOfRow } from './load/runs.ts'
 import { type StintRun, stintRuns } from './stints.ts'
 import { type WorthSettings, worthOfClaim } from './worth.ts'
@@ -32,6 +34,8 @@ export interface ClaimsForReport {
   /** By run id. */
   consumptions: Map<string, ReportRun['consumption']>
   stints: Report['stints']
+  /** Of the fuel log. */
+  spans: LogSpan[]
   problems: Problem[]
 }
 
@@ -42,16 +46,21 @@ export function claimsForReport(
   roadNames: readonly string[],
   campaign: Campaign,
   options: ClaimOptions,
+  log: FuelLog | null = null,
 ): ClaimsForReport {
   const settings = claimSettings(campaign, options)
   const routeNames = [...roadNames]
-  const single = records
+  const rows = records
     .filter(({ run }) => run.row !== null)
     .map((record) => fuelRun(record, records, campaign.baseline))
-  const together = stintRuns(stints, new Map(single.map((run) => [run.id, run])), routeNames)
+  const ofRows = stintRuns(stints, new Map(rows.map((run) => [run.id, run])), routeNames)
+  const carried = log && logRuns(log, rows, ofRows, routeNames, settings)
+  const single = carried?.single ?? rows
+  const together = [...ofRows, ...(carried?.together ?? [])]
   const runs: FuelRun[] = [...single, ...together]
+  const spans = carried?.spans ?? []
   if (runs.length === 0)
-    return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], problems: [] }
+    return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], spans, problems: [] }
   const result = claimsOf(runs, routeNames, settings)
   const parts = partsOfClaims(result, settings)
   const consumptions = consumptionsById(result)
@@ -87,6 +96,7 @@ export function claimsForReport(
       }
     }),
     consumptions,
+    spans,
     problems: result.problems.map(claimProblem),
   }
 }

@@ -14,6 +14,8 @@ import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
+import { fuelLogOf } from './fuel-log/fuel-log.ts'
+import { consumptionTold, fillsTold, logProblems } from './fuel-log/told-log.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
@@ -176,13 +178,21 @@ export async function reducePrepared(
   const along = shownAlong(alongOf(roads, records), hidden)
   const taken = withTrueMotion(records, setting.ensemble)
   const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared)
-  const claims = claimsForReport(taken, prepared.stints, roads.names, campaign, {
-    draws: input.settings.draws,
-    seed: input.settings.seed,
-    correctDrift: input.settings.correctDrift ?? false,
-    poolRoutes: input.settings.poolRoutes ?? false,
-    worth: input.settings.worth ?? null,
-  })
+  const log = fuelLogOf(inputs.fills, inputs.fillsFile, runs, prepared.recordings, ready, motions)
+  const claims = claimsForReport(
+    taken,
+    prepared.stints,
+    roads.names,
+    campaign,
+    {
+      draws: input.settings.draws,
+      seed: input.settings.seed,
+      correctDrift: input.settings.correctDrift ?? false,
+      poolRoutes: input.settings.poolRoutes ?? false,
+      worth: input.settings.worth ?? null,
+    },
+    log,
+  )
   const recorders = recorderDifferences(prepared.recorders, drives, shared)
   const told = records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null }))
   const drivesTold = drivesById({ runs: told })
@@ -210,6 +220,7 @@ export async function reducePrepared(
       ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),
       ...prepared.problems,
       ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
+      ...(log ? logProblems(claims.spans, log.file) : []),
       ...unknownProcedures(limits, inputs.campaignFile),
       ...recorderProblems(recorders),
       ...privateNote(campaign.private, inputs.campaignFile),
@@ -219,6 +230,8 @@ export async function reducePrepared(
     recorders,
     runs: told,
     stints: claims.stints,
+    fills: fillsTold(inputs.fills),
+    consumption: consumptionTold(claims.spans),
     routes: await reportRoutes(roads, records, hidden),
     pairs: pairs.reported,
     pairs_note: pairs.note,

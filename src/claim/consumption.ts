@@ -68,7 +68,9 @@ export function consumptionsOf(
         logAdjusted: adjustment ? logRaw - adjustment.log : Number.NaN,
         errors: {
           ...reading.errors,
-          distance: draws(`distance/${drawKey(run)}`, settings).map((z) => distance.sd * z),
+          distance: draws(`distance/${drawKey(run)}`, settings).map(
+            (z, k) => distance.sd * z + (run.log?.shareErrors?.[k] ?? 0),
+          ),
         },
         conditions: adjustment?.errors ?? null,
         departure: draws(`repeatability/${drawKey(run)}`, settings),

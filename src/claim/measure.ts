@@ -1,7 +1,7 @@
 import { drawsOf } from '../base/draws.ts'
 import { sum } from '../base/statistics.ts'
 import { studentCdf } from '../base/student.ts'
-import type { ClaimSettings, FuelRun } from './types.ts'
+import type { ClaimSettings, FuelRun, LogFuel } from './types.ts'
 import { expansionPerK, FUEL_PROPERTIES, type LiquidFuel, volumeCorrectionFactor } from './volume.ts'
 
 /** What a run's fuel or energy is measured in; within one campaign only readings of one unit are compared. */
@@ -87,7 +87,7 @@ export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSetting
       at15C: !Number.isNaN(temperatureK),
       errors: {
         fills: fillErrors(run, before[i], read, settings),
-        pump_meter: meterErrors(pump(run), settings),
+        pump_meter: run.log ? logMeterErrors(run.log, settings) : meterErrors(pump(run), settings),
         fuel_temperature: temperature.errors,
       },
     }
@@ -111,9 +111,11 @@ const draw = (name: string, { draws, seed }: ClaimSettings): Float64Array => dra
 const scaled = (z: Float64Array, sd: number): Float64Array => z.map((value) => sd * value)
 
 function fillErrors(run: FuelRun, before: FuelRun | null, litres: number, settings: ClaimSettings): Float64Array {
-  const sd = (settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres) / litres
-  const start = draw(before ? `fill/after/${drawKey(before)}` : `fill/before/${drawKey(run)}`, settings)
-  const end = draw(`fill/after/${drawKey(run)}`, settings)
+  const { log } = run
+  const sd = (settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres) / (log ? log.whole : litres)
+  const first = before ? `fill/after/${drawKey(before)}` : `fill/before/${drawKey(run)}`
+  const start = draw(log ? `fill/log/${log.openingFill}` : first, settings)
+  const end = draw(log ? `fill/log/${log.closingFill}` : `fill/after/${drawKey(run)}`, settings)
   return start.map((z, k) => sd * (z - end[k]))
 }
 
@@ -130,6 +132,15 @@ function pumpNames(runs: FuelRun[]): (run: FuelRun) => string {
 function meterErrors(pump: string, settings: ClaimSettings): Float64Array {
   const halfWidth = (settings.meterTolerancePct ?? METER_TOLERANCE_PCT) / 100
   return draw(pump, settings).map((z) => halfWidth * (2 * studentCdf(z, Number.POSITIVE_INFINITY) - 1))
+}
+
+function logMeterErrors({ pumps }: LogFuel, settings: ClaimSettings): Float64Array {
+  const errors = new Float64Array(settings.draws)
+  for (const { name, share } of pumps) {
+    const own = meterErrors(`pump/${name}`, settings)
+    for (let k = 0; k < errors.length; k++) errors[k] += share * own[k]
+  }
+  return errors
 }
 
 function usualFuelTemperatureK(runs: FuelRun[]): number {

@@ -25,8 +25,10 @@ export type LedgerFault =
     }
   | { code: 'fill-chain-broken'; track: string; fillGroup: string }
 
-/** Lines are those of runs.csv; the file is for the caller to say. */
-export type ClaimProblem = LedgerFault & { severity: Severity; line?: number }
+/** Lines are those of runs.csv, whose name is for the caller to say, or of the file named. */
+export type ClaimProblem = LedgerFault & { severity: Severity; line?: number; file?: string }
+
+const placeOf = ({ line, file }: FuelRun['row']): { line: number; file?: string } => ({ line, ...(file && { file }) })
 
 /** What a road vehicle can use over 100 km, in each unit: from a moped to a loaded lorry uphill. Common practice, no source. */
 const POSSIBLE_PER_100KM: Record<FuelUnit, { low: number; high: number }> = {
@@ -54,7 +56,7 @@ function impossibleProblems(runs: FuelRun[], unit: FuelUnit): ClaimProblem[] {
     ...fuel,
     code: 'impossible-consumption',
     severity: 'error',
-    line: row.line,
+    ...placeOf(row),
     track: row.track,
   }))
 }
@@ -109,7 +111,7 @@ function setupProblems(runs: FuelRun[], { setups, baseline }: ClaimSettings): Cl
     problems.push({
       code: 'setup-undefined',
       severity: 'warning',
-      line: Math.min(...of.map((r) => r.row.line)),
+      ...placeOf(of.reduce((first, run) => (run.row.line < first.row.line ? run : first)).row),
       setup,
       runs: of.length,
       defined,
@@ -122,7 +124,7 @@ function setupProblems(runs: FuelRun[], { setups, baseline }: ClaimSettings): Cl
   const nameless = runs.filter((r) => r.setup === null && hasFuel(r))
   if (nameless.length > 0) {
     const tracks = nameless.map((r) => r.row.track)
-    problems.push({ code: 'fuel-without-setup', severity: 'warning', line: nameless[0].row.line, tracks })
+    problems.push({ code: 'fuel-without-setup', severity: 'warning', ...placeOf(nameless[0].row), tracks })
   }
   return problems
 }
@@ -136,13 +138,13 @@ function unitProblems(runs: FuelRun[], unit: FuelUnit): ClaimProblem[] {
   const problems: ClaimProblem[] = []
   if (others.length > 0) {
     const found = UNITS.filter((u) => u !== unit && others.some((r) => amountIn(r.row, u) > 0))
-    const { line } = others[0].row
-    problems.push({ code: 'mixed-fuel-units', severity: 'warning', line, unit, runs: others.length, found })
+    const place = placeOf(others[0].row)
+    problems.push({ code: 'mixed-fuel-units', severity: 'warning', ...place, unit, runs: others.length, found })
   }
   const both = runs.filter(({ row }) => row.energyKwh > 0 && (row.fuelLitres > 0 || row.fuelKg > 0))
   if (both.length > 0) {
-    const { line } = both[0].row
-    problems.push({ code: 'fuel-and-electricity', severity: 'warning', line, unit, runs: both.length })
+    const place = placeOf(both[0].row)
+    problems.push({ code: 'fuel-and-electricity', severity: 'warning', ...place, unit, runs: both.length })
   }
   return problems
 }
@@ -156,12 +158,12 @@ function odometerProblems(runs: FuelRun[]): ClaimProblem[] {
   for (const { row, distanceM } of runs) {
     const share = row.odometerM / ratio / distanceM - 1
     if (!(distanceM > 0 && Math.abs(share) > ODOMETER_AGREES_WITHIN)) continue
-    const { line, track, odometerM } = row
+    const { track, odometerM } = row
     const corrected = ratio !== 1
     problems.push({
       code: 'odometer-disagrees',
       severity: 'warning',
-      line,
+      ...placeOf(row),
       track,
       odometerM,
       corrected,

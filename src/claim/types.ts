@@ -25,6 +25,21 @@ export interface FuelRun {
   nominalDragJPerM: number
   /** Why the run is left out of every claim, or null. */
   leftOut: LeftOut | null
+  /** How its fuel follows from a fuel log; left out: its row says what it used. */
+  log?: LogFuel
+}
+
+/** Fuel that was measured between two fills of a log, of which a run has the whole or a share. */
+export interface LogFuel {
+  /** Names of the fills at its begin and end: two runs that share a fill share its error, with opposite signs. */
+  openingFill: string
+  closingFill: string
+  /** All that was used between them, in the unit of the row's fuel. */
+  whole: number
+  /** Where it was filled in, with the shares of each pump, which add up to 1. */
+  pumps: { name: string; share: number }[]
+  /** K draws of the error of the logarithm of the share; null where the run has the whole. */
+  shareErrors: Float64Array | null
 }
 
 /** Why a run does not count in a claim. */

@@ -1,8 +1,9 @@
 import { square } from '../base/arithmetic.ts'
+import { isFillsHeader } from './fills-table.ts'
 import { headerNames } from './table.ts'
 import { type WeatherKind, weatherKindOf } from './weather/read.ts'
 
-export type Kind = 'gpx' | 'kml' | WeatherKind | 'runs-table' | 'campaign' | 'html' | 'unrecognised'
+export type Kind = 'gpx' | 'kml' | WeatherKind | 'runs-table' | 'fills-table' | 'campaign' | 'html' | 'unrecognised'
 
 /** How much of a file is looked at, in characters; the root of an XML file is found however much stands before it. */
 const LOOK_AT = 16_384
@@ -16,7 +17,9 @@ export function kindOf(text: string): Kind {
   if (start < 0) return 'unrecognised'
   const head = text.slice(start, start + LOOK_AT)
   if (head.startsWith('<')) return markupKind(text)
-  if (headerNames(head).includes('track')) return 'runs-table'
+  const names = headerNames(head)
+  if (names.includes('track')) return 'runs-table'
+  if (isFillsHeader(names)) return 'fills-table'
   if (CAMPAIGN_KEY.test(head)) return 'campaign'
   return weatherKindOf(head) ?? 'unrecognised'
 }

@@ -56,6 +56,8 @@ const RANGES: Record<QuantityOfRun, { min: number; max: number; says: string; us
   payloadKg: { min: 0, max: 50000, says: '0 to 50000 kg', usual: 'payload_kg' },
   tyrePressurePa: { min: 5e4, max: 1.2e6, says: '50 to 1200 kPa', usual: 'tyre_pressure_kpa' },
   accessoriesW: { min: 0, max: 50000, says: '0 to 50000 W', usual: 'accessories_w' },
+  socBefore: { min: 0, max: 1, says: '0 to 100 %', usual: 'soc_before_pct' },
+  socAfter: { min: 0, max: 1, says: '0 to 100 %', usual: 'soc_after_pct' },
   temperatureK: { min: 213.15, max: 333.15, says: '-60 to 60 °C', usual: 'temperature_c' },
   relativeHumidity: { min: 0, max: 1.05, says: '0 to 105 %', usual: 'relative_humidity_pct' },
   windSpeedMps: { min: 0, max: 60, says: '0 to 60 m/s', usual: 'wind_speed_mps' },
@@ -216,13 +218,15 @@ function numberIn(
   return { code: 'runs-impossible-value', severity: 'error', message }
 }
 
-function emptyRow(line: number): RunRow {
+/** A row that says nothing yet. */
+export function emptyRow(line: number): RunRow {
   const numbers = Object.fromEntries(Object.keys(RANGES).map((field) => [field, Number.NaN])) as Record<
     QuantityOfRun,
     number
   >
   return {
     line,
+    file: null,
     track: '',
     setup: null,
     from: null,

@@ -96,6 +96,8 @@ export interface Observations {
 /** One row of runs.csv; every quantity is NaN where the cell is empty. */
 export interface RunRow {
   line: number
+  /** The table that it was made from, where that is a fuel log; null: runs.csv. */
+  file: string | null
   /** As written: file name, or file name + `#n`. */
   track: string
   setup: string | null
@@ -110,6 +112,9 @@ export interface RunRow {
   payloadKg: number
   tyrePressurePa: number
   accessoriesW: number
+  /** State of charge at the drive's begin and end, 0 to 1. */
+  socBefore: number
+  socAfter: number
   fillGroup: string | null
   /** The driver's own note of the conditions. */
   temperatureK: number
@@ -127,6 +132,38 @@ export interface RunRow {
   without: string | null
   /** A reason to leave the run out, or null. */
   exclude: string | null
+  note: string | null
+  photo: string | null
+}
+
+/** One row of a fuel log: a fill at a pump, or a charge. Every quantity is NaN where the cell is empty. */
+export interface FillRow {
+  line: number
+  /** When it was made, seconds since 1970 UTC; of a row with a date alone the begin and the end of that day. */
+  fromTime: number
+  toTime: number
+  odometerM: number
+  /** Driven since the fill before. */
+  tripM: number
+  fuelLitres: number
+  fuelKg: number
+  /** At the meter of the charger. */
+  energyKwh: number
+  /** Into the battery, as the vehicle says. */
+  batteryEnergyKwh: number
+  fuelTemperatureK: number
+  /** State of charge, 0 to 1. */
+  socBefore: number
+  socAfter: number
+  /** Whether it was filled to the same level as always; null: not said. */
+  full: boolean | null
+  /** Whether a fill before this one is not in the log. */
+  missed: boolean | null
+  pump: string | null
+  /** What was fitted since the fill before. */
+  setup: string | null
+  /** As written. */
+  price: string | null
   note: string | null
   photo: string | null
 }

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { claim, part, partGroup } from './contract/claims.ts'
 import { recorderPair, recording, route, run, stint } from './contract/drives.ts'
 import { figure } from './contract/figures.ts'
+import { consumptionSpan, fill } from './contract/fuel-log.ts'
 import { pair } from './contract/pairs.ts'
 
 export type { Cause, Verdict } from './contract/pairs.ts'
@@ -13,7 +14,7 @@ export type { Cause, Verdict } from './contract/pairs.ts'
 const input = z.strictObject({
   path: z.string(),
   sha256: z.string(),
-  kind: z.enum(['track', 'weather', 'runs', 'campaign', 'elevation', 'picture', 'unrecognised']),
+  kind: z.enum(['track', 'weather', 'runs', 'fills', 'campaign', 'elevation', 'picture', 'unrecognised']),
   notes: z.array(z.string()),
 })
 
@@ -63,6 +64,10 @@ export const reportSchema = z.strictObject({
   recorders: z.array(recorderPair),
   runs: z.array(run),
   stints: z.array(stint),
+  /** The fuel log, in the order of time; empty without one. */
+  fills: z.array(fill),
+  /** What was used from full fill to full fill, in the order of time, whether there are drives or not. */
+  consumption: z.array(consumptionSpan),
   routes: z.array(route),
   pairs: z.array(pair),
   /** Set when `pairs` holds only a part of all pairs; `pairs.csv`, or `pairs.csv.gz`, holds those on one road. */

@@ -14,6 +14,9 @@ const remarksOn = (evidence: Evidence): string[] =>
 const K = 400
 const NAN_ROW = {
   line: 2,
+  file: null,
+  socBefore: Number.NaN,
+  socAfter: Number.NaN,
   track: 'x.gpx',
   setup: null,
   fillGroup: null,

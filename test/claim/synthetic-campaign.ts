@@ -48,6 +48,9 @@ export const claimSettings = (over: Partial<ClaimSettings> = {}): ClaimSettings 
 
 export const emptyRow = (over: Partial<RunRow> = {}): RunRow => ({
   line: 2,
+  file: null,
+  socBefore: Number.NaN,
+  socAfter: Number.NaN,
   track: 'a.gpx',
   setup: null,
   fuelLitres: Number.NaN,

@@ -261,6 +261,8 @@ export const fixture: Report = {
     baseline: 'bare',
     time_zone: 'Europe/Amsterdam',
   },
+  fills: [],
+  consumption: [],
   assumptions: [
     {
       name: 'vehicle mass',

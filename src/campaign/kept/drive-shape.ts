@@ -114,6 +114,7 @@ const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
   picture: false,
   ...(Object.fromEntries(WEATHER_KINDS.map((kind) => [kind, true])) as Record<WeatherKind, boolean>),
   'runs-table': true,
+  'fills-table': true,
   campaign: true,
 }
 

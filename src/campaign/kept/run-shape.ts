@@ -14,6 +14,7 @@ import { outline } from './match-shape.ts'
 
 const row: z.ZodType<RunRow> = z.strictObject({
   line: number,
+  file: textOrNull,
   track: text,
   setup: textOrNull,
   fuelLitres: number,
@@ -27,6 +28,8 @@ const row: z.ZodType<RunRow> = z.strictObject({
   payloadKg: number,
   tyrePressurePa: number,
   accessoriesW: number,
+  socBefore: number,
+  socAfter: number,
   fillGroup: textOrNull,
   temperatureK: number,
   relativeHumidity: number,

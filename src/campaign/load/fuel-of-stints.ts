@@ -31,6 +31,8 @@ export const withoutFuel = (row: RunRow): RunRow => ({
   tripComputerLitresPer100Km: Number.NaN,
   gaugeMarkM: Number.NaN,
   obdFuelLitres: Number.NaN,
+  socBefore: Number.NaN,
+  socAfter: Number.NaN,
   odometerM: Number.NaN,
   fillGroup: null,
 })

@@ -4,8 +4,9 @@ import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
+import { readFillsTable } from '../../read/fills-table.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
-import type { Campaign, RunRow } from '../../read/types.ts'
+import type { Campaign, FillRow, RunRow } from '../../read/types.ts'
 import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/read.ts'
 import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
@@ -19,6 +20,9 @@ export interface CampaignInputs {
   campaignFile: string | null
   rows: RunRow[]
   runsFile: string | null
+  /** The fuel log; empty without one. */
+  fills: FillRow[]
+  fillsFile: string | null
   observations: ObservationFile[]
   /** The places of stations that comes with the tool; empty where every station states its own place and height. */
   stationList: StationList
@@ -33,7 +37,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   const told = (file: MappedFile, found: Problem[]): void => {
     for (const problem of found) problems.push({ ...problem, file: file.path })
   }
-  const one = (kind: 'campaign' | 'runs-table'): MappedFile | null => {
+  const one = (kind: 'campaign' | 'runs-table' | 'fills-table'): MappedFile | null => {
     const [first = null, ...others] = files.filter((f) => f.kind === kind)
     for (const other of others) {
       told(other, [
@@ -54,6 +58,9 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   const table = runsFile && readRunsTable(present(runsFile.text))
   if (table) told(runsFile, table.problems)
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
+  const fillsFile = one('fills-table')
+  const log = fillsFile && readFillsTable(present(fillsFile.text), settings.timeZone)
+  if (log) told(fillsFile, log.problems)
   const span = drivenSpans(files)
   const observations: ObservationFile[] = []
   const notes = new Map<string, string[]>()
@@ -75,6 +82,8 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     campaignFile: campaignFile?.path ?? null,
     rows: table?.value?.rows ?? [],
     runsFile: runsFile?.path ?? null,
+    fills: log?.value?.rows ?? [],
+    fillsFile: fillsFile?.path ?? null,
     observations,
     stationList: needsTable(observations) ? await loadStations() : NO_STATIONS,
     notes,
@@ -120,11 +129,13 @@ export function inputsOf(files: MappedFile[]): Report['inputs'] {
         ? 'track'
         : kind === 'runs-table'
           ? 'runs'
-          : kind === 'campaign' || kind === 'elevation' || kind === 'picture'
-            ? kind
-            : isWeatherKind(kind)
-              ? 'weather'
-              : 'unrecognised',
+          : kind === 'fills-table'
+            ? 'fills'
+            : kind === 'campaign' || kind === 'elevation' || kind === 'picture'
+              ? kind
+              : isWeatherKind(kind)
+                ? 'weather'
+                : 'unrecognised',
     notes: [...new Set(notes)],
   }))
 }

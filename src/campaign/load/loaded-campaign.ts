@@ -5,6 +5,7 @@ import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EnsembleSettings } from '../../demand/shared-draws.ts'
 import { type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
+import { withLogSetups } from '../fuel-log/fuel-log.ts'
 import { noteSeries } from './driver-notes.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
@@ -50,18 +51,19 @@ export async function prepareCampaign(
   const { campaign, runsFile } = inputs
   const { timeZone, gates } = campaign
   const {
-    runs,
+    runs: divided,
     stints,
     recordings,
     recorders,
     problems: runProblems,
   } = runsOf(mapped, { ...inputs, gates, timeZone }, motions, remember)
+  const runs = withLogSetups(divided, inputs.fills, inputs.fillsFile)
   const terrain = await terrainOf(files, mapped, runs)
   const roads = roadsOf(runs, terrain.tiles, remember)
   const stations = seriesOf(inputs.observations, campaign.stations, stationKnowledge(inputs.stationList, terrain.tiles))
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
-    return (run.row && noteSeries(run.id, run.row, middle, present(runsFile))) ?? []
+    return (run.row && noteSeries(run.id, run.row, middle, run.row.file ?? present(runsFile))) ?? []
   })
   return {
     inputs,

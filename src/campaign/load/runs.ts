@@ -59,6 +59,14 @@ export interface RecordersOfRun {
 export interface DividedRecording {
   track: string
   pieces: (Piece & { run: string | null })[]
+  /** What its pieces are cut from, in the order of time. */
+  sessions: RecordedSession[]
+}
+
+/** A recording from its first fix to a pause of an hour, or to its last one. */
+export interface RecordedSession extends Pick<Run, 'source' | 'file' | 'drive'> {
+  startTime: number
+  endTime: number
 }
 
 export interface CampaignRuns {
@@ -173,6 +181,9 @@ export function runsOf(
     })),
     recordings: divided.recordings.map(({ track, pieces }) => ({
       track,
+      sessions: sessions
+        .filter((session) => session.track === track)
+        .map(({ source, file, drive, startTime, endTime }) => ({ source, file, drive, startTime, endTime })),
       pieces: pieces.map(({ drive, ...piece }) => ({ ...piece, run: drive === null ? null : present(ids.get(drive)) })),
     })),
     recorders: groups.map((group) => ({ run: present(ids.get(group[0])), members: group.map((i) => unnamed[i]) })),

@@ -11,12 +11,13 @@ const MOST_TRACKS = 5
 
 /** A fault of the ledger as a problem of the report, in SI: the tables that it is about are in SI, too. */
 export function claimProblem(fault: ClaimProblem): Problem {
-  const { code, severity, line } = fault
+  const { code, severity, line, file } = fault
   const hint = hintFor(fault)
   return {
     code,
     severity,
     ...(line === undefined ? {} : { line }),
+    ...(file === undefined ? {} : { file }),
     message: plainText(claimProblemWords(fault)),
     ...(hint === null ? {} : { hint: plainText(hint) }),
   }

@@ -1,0 +1,220 @@
+import { rootSumOfSquares } from '../../base/arithmetic.ts'
+import { drawsOf } from '../../base/draws.ts'
+import { mean } from '../../base/statistics.ts'
+import { filledIn, fillName } from '../../claim/fill-spans.ts'
+import type { FuelRun, LogFuel } from '../../claim/types.ts'
+import { emptyRow } from '../../read/runs-table.ts'
+import type { FillRow, RunRow } from '../../read/types.ts'
+import { type StintRun, stintRuns } from '../stints.ts'
+import type { SpanDriving, SpanReason } from './spans-and-drives.ts'
+
+/** Why the fuel of a span does not count in a claim. */
+export type LogReason =
+  | SpanReason
+  /** A drive in it has fuel in a row of runs.csv. */
+  | { code: 'own-fuel'; run: string; line: number }
+  | { code: 'setups-differ'; setups: string[] }
+  /** All its drives are left out of claims. */
+  | { code: 'all-left-out' }
+
+/** A span with what claims make of it. */
+export interface LogSpan extends Omit<SpanDriving, 'reason'> {
+  reason: LogReason | null
+  /** Of its fuel: what went into the drives that count, 0 to 1; null where it is not used. */
+  share: number | null
+  /** What was fitted, by the log or by the rows of its drives. */
+  setup: string | null
+}
+
+export interface LogRuns {
+  spans: LogSpan[]
+  /** The runs of single drives, those with fuel from the log in their new form. */
+  single: FuelRun[]
+  /** Several drives with one amount of fuel. */
+  together: StintRun[]
+}
+
+/** Energy of stretches of other driving by their begin; null where it is not known. */
+export type OtherEnergy = (fromTime: number) => Float64Array | null
+
+/** What is taken from a fuel log held against the recordings. */
+interface Log {
+  spans: readonly SpanDriving[]
+  otherEnergy: OtherEnergy
+  /** Its name. */
+  file: string
+}
+
+interface Settings {
+  draws: number
+  seed: number
+}
+
+/** Where nothing is known of the air, other driving needs as much for its distance, give or take this. Common practice, no source. */
+const OTHER_PER_DISTANCE_SD = 0.2
+
+/**
+ * Gives drives the fuel of the spans that they lie in. Other driving, and drives that count in no claim, take their part of
+ * it by what the unchanged vehicle needed for them.
+ * @param runs of single drives
+ * @param stints of rows of runs.csv: drives in them have their fuel
+ * @param routeNames of the campaign's roads; chains of roads are added behind them
+ */
+export function logRuns(
+  { spans, otherEnergy, file }: Log,
+  runs: readonly FuelRun[],
+  stints: readonly StintRun[],
+  routeNames: string[],
+  settings: Settings,
+): LogRuns {
+  const byId = new Map(runs.map((run) => [run.id, run]))
+  const judged = spans.map((span) => judge(span, byId, stints))
+  const usual = chainsDrivenTwice(judged.flatMap(({ members, reason }) => (reason === null ? [members] : [])))
+  const single = new Map<string, FuelRun>()
+  const several: { row: RunRow; runs: string[]; log: LogFuel }[] = []
+  const told = judged.map(({ span, inside, members, setup, reason }): LogSpan => {
+    if (reason !== null) return { ...span, setup, reason, share: null }
+    let share = 0
+    for (const group of groupsOf(members, usual)) {
+      const part = shareOf(group, inside, span, otherEnergy, settings)
+      share += part.share
+      const row = rowOf(span, group, setup, part.share, file)
+      const log: LogFuel = { ...fuelOf(span), shareErrors: part.errors }
+      if (group.length === 1) single.set(group[0].id, { ...group[0], setup, row, log })
+      else several.push({ row, runs: group.map(({ id }) => id), log })
+    }
+    return { ...span, setup, reason: null, share }
+  })
+  const together = stintRuns(several, byId, routeNames).map((run) => {
+    const stint = several.find(({ row }) => row === run.row)
+    return stint ? { ...run, log: stint.log } : run
+  })
+  return { spans: told, single: runs.map((run) => single.get(run.id) ?? run), together }
+}
+
+interface Judged {
+  span: SpanDriving
+  /** Its drives, and those of them that count. */
+  inside: FuelRun[]
+  members: FuelRun[]
+  setup: string | null
+  reason: LogReason | null
+}
+
+const hasFuel = ({ row }: FuelRun): boolean => row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0
+
+function judge(span: SpanDriving, byId: ReadonlyMap<string, FuelRun>, stints: readonly StintRun[]): Judged {
+  const inside = span.drives.flatMap(({ run }) => byId.get(run ?? '') ?? [])
+  const members = inside.filter(({ leftOut }) => leftOut === null)
+  const named = [...new Set([span.span.setup, ...members.map(({ setup }) => setup)].filter((name) => name !== null))]
+  const setup = named.length === 1 ? named[0] : null
+  const ids = new Set(inside.map(({ id }) => id))
+  const own = inside.find(hasFuel) ?? stints.find((stint) => hasFuel(stint) && stint.runs.some((run) => ids.has(run)))
+  const judged = (reason: LogReason | null): Judged => ({ span, inside, members, setup, reason })
+  if (span.reason !== null) return judged(span.reason)
+  if (own) return judged({ code: 'own-fuel', run: own.id, line: own.row.line })
+  if (named.length > 1) return judged({ code: 'setups-differ', setups: named })
+  return judged(members.length === 0 ? { code: 'all-left-out' } : null)
+}
+
+const chainOf = (members: readonly FuelRun[]): string => members.map(({ route }) => route).join(' ')
+
+/** Chains of several roads that more than one span was driven in: such spans are compared as they are. */
+function chainsDrivenTwice(spans: FuelRun[][]): Set<string> {
+  const chains = spans.map(chainOf)
+  return new Set(chains.filter((chain, i) => chains.indexOf(chain) !== i))
+}
+
+/** All drives together where they took one road, or a chain of roads that is driven again; else those of each road. */
+function groupsOf(members: FuelRun[], usual: ReadonlySet<string>): FuelRun[][] {
+  if (usual.has(chainOf(members))) return [members]
+  const roads = [...new Set(members.map(({ route }) => route))]
+  return roads.map((road) => members.filter(({ route }) => route === road))
+}
+
+/** How much of a span's fuel went into some of its drives, and the draws of the error of its logarithm. */
+function shareOf(
+  group: readonly FuelRun[],
+  inside: readonly FuelRun[],
+  span: SpanDriving,
+  otherEnergy: OtherEnergy,
+  settings: Settings,
+): { share: number; errors: Float64Array | null } {
+  const own = new Set(group.map(({ id }) => id))
+  const rest = inside.filter(({ id }) => !own.has(id))
+  const unseenM = Math.max(0, Number.isNaN(span.unrecordedM) ? 0 : span.unrecordedM)
+  if (rest.length === 0 && span.others.length === 0 && unseenM === 0 && span.unrecordedSdM === 0) {
+    return { share: 1, errors: null }
+  }
+  const perMetre = group.every(({ demandDraws }) => demandDraws !== null)
+  const draw = (name: string): Float64Array => drawsOf(`claim/${name}`, settings.draws, settings.seed)
+  const ownM = group.reduce((sum, { distanceM }) => sum + distanceM, 0)
+  const ownJ = new Float64Array(settings.draws).fill(perMetre ? 0 : ownM)
+  if (perMetre) for (const run of group) add(ownJ, scaledBy(run.demandDraws, run.distanceM))
+  const meanPerM = mean(ownJ) / ownM
+  const byDistance = (name: string, distanceM: number, sdM: number): Float64Array =>
+    draw(name).map((z) => Math.max(0, meanPerM * (distanceM + sdM * z)))
+  const restJ = new Float64Array(settings.draws)
+  for (const run of rest) add(restJ, energyOrDistance(run, perMetre, byDistance))
+  for (const { fromTime, distanceM } of span.others) {
+    const energy = perMetre ? otherEnergy(fromTime) : null
+    add(restJ, energy ?? byDistance(`other/${fromTime}`, distanceM, OTHER_PER_DISTANCE_SD * distanceM))
+  }
+  const unseenSdM = rootSumOfSquares([span.unrecordedSdM, OTHER_PER_DISTANCE_SD * unseenM])
+  // What was driven unseen may be more, or less than nothing by the readings: the draws may go below zero.
+  const name = `unseen/${fillName(span.span.closing)}`
+  const unseenJ = draw(name).map((z) => meanPerM * (unseenM + unseenSdM * z))
+  const logs = ownJ.map((energy, k) => Math.log(energy / (energy + restJ[k] + unseenJ[k])))
+  const log = mean(logs)
+  return { share: Math.exp(log), errors: logs.map((value) => value - log) }
+}
+
+const scaledBy = (draws: Float64Array | null, factor: number): Float64Array =>
+  (draws ?? new Float64Array(0)).map((value) => value * factor)
+
+function energyOrDistance(
+  { id, demandDraws, distanceM }: FuelRun,
+  perMetre: boolean,
+  byDistance: (name: string, distanceM: number, sdM: number) => Float64Array,
+): Float64Array {
+  if (perMetre && demandDraws) return scaledBy(demandDraws, distanceM)
+  return byDistance(`other/${id}`, distanceM, OTHER_PER_DISTANCE_SD * distanceM)
+}
+
+function add(sum: Float64Array, draws: Float64Array): void {
+  for (let k = 0; k < sum.length; k++) sum[k] += draws[k]
+}
+
+/** The span's fuel as a row of the drives that had it. */
+function rowOf({ span }: SpanDriving, group: FuelRun[], setup: string | null, share: number, file: string): RunRow {
+  const own = group.length === 1 ? group[0].row : emptyRow(span.closing.line)
+  const amount = share * span.amount
+  return {
+    ...own,
+    line: span.closing.line,
+    file,
+    track: own.track || group.map(({ id }) => id).join(', '),
+    setup,
+    fuelLitres: span.unit === 'l' ? amount : Number.NaN,
+    fuelKg: span.unit === 'kg' ? amount : Number.NaN,
+    energyKwh: span.unit === 'kWh' ? amount : Number.NaN,
+    fuelTemperatureK: meanTemperatureK(span.fills, span.unit),
+  }
+}
+
+function fuelOf({ span }: SpanDriving): Omit<LogFuel, 'shareErrors'> {
+  const { opening, closing, fills, amount, unit } = span
+  // Fills of which nobody says where are taken to be at pumps of their own.
+  const names = fills.map((fill) => fill.pump?.toLowerCase() ?? `of ${fillName(fill)}`)
+  const pumps = [...new Set(names)].map((name) => ({
+    name,
+    share: fills.reduce((sum, fill, i) => (names[i] === name ? sum + filledIn(fill, unit) / amount : sum), 0),
+  }))
+  return { openingFill: fillName(opening), closingFill: fillName(closing), whole: amount, pumps }
+}
+
+/** By amount; NaN where it was not read at every fill. */
+function meanTemperatureK(fills: FillRow[], unit: SpanDriving['span']['unit']): number {
+  const total = fills.reduce((sum, fill) => sum + filledIn(fill, unit), 0)
+  return fills.reduce((sum, fill) => sum + (fill.fuelTemperatureK * filledIn(fill, unit)) / total, 0)
+}

@@ -1,0 +1,78 @@
+import type { Problem } from '../../base/problem.ts'
+import { plainText } from '../../base/sentence.ts'
+import { celsiusFromKelvin } from '../../base/units.ts'
+import { filledIn, inOrder, isFull } from '../../claim/fill-spans.ts'
+import type { FuelUnit } from '../../claim/measure.ts'
+import type { FillRow } from '../../read/types.ts'
+import type { Report } from '../../report/contract.ts'
+import { logReasonHint, logReasonWords } from '../../report/words/fuel-log.ts'
+import { figure, isoTime } from '../drive/report-run.ts'
+import type { LogSpan } from './log-runs.ts'
+
+/** The fuel log as the report tells it. */
+export const fillsTold = (fills: readonly FillRow[]): Report['fills'] =>
+  inOrder(fills).map((fill) => {
+    const unit = unitOf(fill)
+    return {
+      line: fill.line,
+      time: isoTime(fill.fromTime),
+      day_only: fill.toTime > fill.fromTime,
+      odometer_km: figure(fill.odometerM / 1000),
+      amount: filledIn(fill, unit),
+      unit,
+      full: isFull(fill),
+      missed: fill.missed === true,
+      fuel_temperature_c: figure(celsiusFromKelvin(fill.fuelTemperatureK)),
+      soc_before_pct: figure(100 * fill.socBefore),
+      soc_after_pct: figure(100 * fill.socAfter),
+      pump: fill.pump,
+      setup: fill.setup,
+      price: fill.price,
+      note: fill.note,
+      photo: fill.photo,
+    }
+  })
+
+const unitOf = ({ fuelLitres, fuelKg }: FillRow): FuelUnit => (fuelLitres > 0 ? 'l' : fuelKg > 0 ? 'kg' : 'kWh')
+
+/** What was used from fill to fill, as the report tells it. */
+export const consumptionTold = (spans: readonly LogSpan[]): Report['consumption'] =>
+  spans
+    .toSorted((a, b) => a.span.closing.fromTime - b.span.closing.fromTime || a.span.closing.line - b.span.closing.line)
+    .map(({ span, drives, driveM, otherM, unrecordedM, setup, share, reason }) => ({
+      from_line: span.opening.line,
+      to_line: span.closing.line,
+      from_time: isoTime(span.opening.fromTime),
+      to_time: isoTime(span.closing.fromTime),
+      setup,
+      unit: span.unit,
+      amount: span.amount,
+      odometer_distance_m: figure(span.distanceM),
+      per_100_km: span.fault === null ? figure((1e5 * span.amount) / span.distanceM) : null,
+      drives_m: driveM,
+      other_m: otherM,
+      unrecorded_m: figure(unrecordedM),
+      runs: drives.flatMap(({ run }) => run ?? []),
+      share,
+      reason_code: reason?.code ?? null,
+      reason: reason && plainText(logReasonWords(reason)),
+    }))
+
+/** Of a log beside recordings: the spans with drives whose fuel is not used, each with its reason. */
+export function logProblems(spans: readonly LogSpan[], file: string): Problem[] {
+  return spans.flatMap(({ span, drives, reason }) => {
+    if (reason === null || (drives.length === 0 && reason.code !== 'fill-during-drive')) return []
+    const hint = logReasonHint(reason)
+    const from = `the fuel between the fills of lines ${span.opening.line} and ${span.closing.line}`
+    return [
+      {
+        code: reason.code === 'own-fuel' ? 'fuel-by-row-and-log' : 'fill-span-not-used',
+        severity: 'warning' as const,
+        file,
+        line: span.closing.line,
+        message: `${from} is not held against ${drives.length === 1 ? 'the drive' : 'the drives'} between them: ${plainText(logReasonWords(reason))}`,
+        ...(hint ? { hint: plainText(hint) } : {}),
+      },
+    ]
+  })
+}

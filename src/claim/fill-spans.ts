@@ -1,0 +1,94 @@
+import type { FillRow } from '../read/types.ts'
+import type { FuelUnit } from './measure.ts'
+
+/** What was used between two fills to the same level, from a fuel log. */
+export interface FillSpan {
+  unit: FuelUnit
+  /** The fills at its ends; the closing one's amount is in the span. */
+  opening: FillRow
+  closing: FillRow
+  /** Behind the opening one, the closing one with them: partial ones carry to the next full one. */
+  fills: FillRow[]
+  /** Litres, kg, or kWh at the charger's meter. */
+  amount: number
+  /** By odometer, or by the trips; NaN where neither says. */
+  distanceM: number
+  /** What was fitted, as the log says; null: it does not. */
+  setup: string | null
+  /** Why nothing can be said of it; null where nothing is wrong. */
+  fault: SpanFault | null
+}
+
+export type SpanFault =
+  /** A fill in it is not in the log. */
+  | { code: 'fill-missed' }
+  /** Fills in it were made with different setups. */
+  | { code: 'setups-mixed'; setups: string[] }
+  /** The odometer reads less at its end than at its begin. */
+  | { code: 'odometer-backwards' }
+
+/** What of a row is in a unit; NaN where nothing is. */
+export function filledIn(fill: FillRow, unit: FuelUnit): number {
+  if (unit === 'l') return fill.fuelLitres
+  return unit === 'kg' ? fill.fuelKg : fill.energyKwh
+}
+
+/** Names a fill by what it is, not by its line: rows may be added before it. */
+export const fillName = (fill: FillRow): string =>
+  [fill.fromTime, fill.odometerM, fill.fuelLitres, fill.fuelKg, fill.energyKwh].join('/')
+
+/** In the order of time, and of the odometer where two were made on one day. */
+export const inOrder = (fills: readonly FillRow[]): FillRow[] =>
+  fills.toSorted((a, b) => a.fromTime - b.fromTime || a.odometerM - b.odometerM || a.line - b.line)
+
+/** Filled to the usual level; a fill of which nobody says anything is taken for one. */
+export const isFull = ({ full }: FillRow): boolean => full !== false
+
+/**
+ * The spans between full fills, each kind of fuel for itself. What was filled in at a full fill was used since the full
+ * fill before it, with all partial fills between (full to full: common practice, no source).
+ */
+export function spansOf(rows: readonly FillRow[]): FillSpan[] {
+  const units: FuelUnit[] = ['l', 'kg', 'kWh']
+  return units.flatMap((unit) => {
+    const fills = inOrder(rows.filter((row) => filledIn(row, unit) > 0))
+    const spans: FillSpan[] = []
+    let opening: FillRow | null = null
+    let since: FillRow[] = []
+    for (const fill of fills) {
+      since.push(fill)
+      if (!isFull(fill)) continue
+      if (opening !== null) spans.push(spanOf(unit, opening, since))
+      opening = fill
+      since = []
+    }
+    return spans
+  })
+}
+
+function spanOf(unit: FuelUnit, opening: FillRow, fills: FillRow[]): FillSpan {
+  const closing = fills[fills.length - 1]
+  const setups = [...new Set(fills.flatMap(({ setup }) => setup ?? []))]
+  const distanceM = distanceOver(opening, fills)
+  return {
+    unit,
+    opening,
+    closing,
+    fills,
+    amount: fills.reduce((sum, fill) => sum + filledIn(fill, unit), 0),
+    distanceM: distanceM > 0 ? distanceM : Number.NaN,
+    setup: setups.length === 1 ? setups[0] : null,
+    fault: fills.some(({ missed }) => missed === true)
+      ? { code: 'fill-missed' }
+      : setups.length > 1
+        ? { code: 'setups-mixed', setups }
+        : distanceM <= 0
+          ? { code: 'odometer-backwards' }
+          : null,
+  }
+}
+
+function distanceOver(opening: FillRow, fills: FillRow[]): number {
+  const byOdometer = fills[fills.length - 1].odometerM - opening.odometerM
+  return Number.isNaN(byOdometer) ? fills.reduce((sum, { tripM }) => sum + tripM, 0) : byOdometer
+}

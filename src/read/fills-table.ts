@@ -1,0 +1,254 @@
+import type { Outcome, Problem } from '../base/problem.ts'
+import { failed, found } from '../base/problem.ts'
+import { parseInstant } from './instant.ts'
+import { firstOfEach } from './many.ts'
+import { nearestWord } from './nearest-word.ts'
+import { type QuantityField, quantityOf, unitsFor } from './quantities.ts'
+import { headerNames, readTable, type Table, type TableRow, toNumber } from './table.ts'
+import type { FillRow } from './types.ts'
+import { momentReader } from './weather/clock.ts'
+
+export interface FillsTable {
+  rows: FillRow[]
+  /** The header in the file's order, unknown columns included; lower case with underscores. */
+  columns: string[]
+}
+
+type NumberField = { [K in keyof FillRow]: FillRow[K] extends number ? K : never }[keyof FillRow]
+type QuantityOfFill = Exclude<NumberField, 'line' | 'fromTime' | 'toTime'>
+type TextField = 'pump' | 'setup' | 'price' | 'note' | 'photo'
+
+/** What a value can be, in the unit of its field; outside it is a slip of unit or decimal point. Common practice, no source. */
+const RANGES: Record<QuantityOfFill, { min: number; max: number; says: string; usual: string }> = {
+  odometerM: { min: 0, max: 4e9, says: '0 to 4000000 km', usual: 'odometer_km' },
+  tripM: { min: 10, max: 1e7, says: '0.01 to 10000 km', usual: 'trip_km' },
+  fuelLitres: { min: 0.01, max: 2000, says: '0.01 to 2000 litres', usual: 'fuel_l' },
+  fuelKg: { min: 0.01, max: 2000, says: '0.01 to 2000 kg', usual: 'fuel_kg' },
+  energyKwh: { min: 0.01, max: 5000, says: '0.01 to 5000 kWh', usual: 'energy_kwh' },
+  batteryEnergyKwh: { min: 0.01, max: 5000, says: '0.01 to 5000 kWh', usual: 'battery_energy_kwh' },
+  fuelTemperatureK: { min: 223.15, max: 343.15, says: '-50 to 70 °C', usual: 'fuel_temperature_c' },
+  socBefore: { min: 0, max: 1, says: '0 to 100 %', usual: 'soc_before_pct' },
+  socAfter: { min: 0, max: 1, says: '0 to 100 %', usual: 'soc_after_pct' },
+}
+const TEXTS: readonly TextField[] = ['pump', 'setup', 'price', 'note', 'photo']
+const TIMES = ['time', 'date', 'date_time', 'datetime', 'timestamp', 'time_utc']
+const FLAGS = ['full', 'missed'] as const
+const AMOUNTS: QuantityField[] = ['fuelLitres', 'fuelKg', 'energyKwh', 'batteryEnergyKwh']
+
+/**
+ * Whether a header is that of a fuel log: a time or a date, and an amount or an odometer; no track, no place, no weather.
+ * @param names as `headerNames` gives them
+ */
+export function isFillsHeader(names: readonly string[]): boolean {
+  const fields = names.flatMap((name) => quantityOf(name)?.field ?? [])
+  const has = (...wanted: string[]): boolean => fields.some((field) => wanted.includes(field))
+  if (!names.some((name) => TIMES.includes(name)) || names.includes('track')) return false
+  if (has('windSpeedMps', 'windFromDeg', 'relativeHumidity', 'altimeterPa', 'seaLevelPressurePa')) return false
+  if (has('latitudeDeg') && !names.some((name) => name === 'full' || name === 'price' || name === 'pump')) return false
+  return has(...AMOUNTS) || (has('odometerM') && names.length > 2 && !names.includes('speed'))
+}
+
+export const isFillsText = (head: string): boolean => isFillsHeader(headerNames(head))
+
+/**
+ * Reads a fuel log: a row per fill or charge, in SI units (litres, kg and kWh for what was filled in). An empty cell is
+ * NaN or null. A row without a time or an amount is left out with an error.
+ * @param text the decoded file
+ * @param timeZone IANA name for times without a zone; null: they are taken as UTC, which is told
+ */
+export function readFillsTable(text: string, timeZone: string | null): Outcome<FillsTable> {
+  const { value: table, problems: tableProblems } = readTable(text, { freeText: 'note' })
+  if (table === null) return { value: null, problems: tableProblems }
+  const { header, headerLine } = table
+  const problems: Problem[] = [...tableProblems]
+  const columns = header.map((name, index) => columnOf(name, header.indexOf(name) === index))
+  for (const { problem } of columns) if (problem) problems.push({ ...problem, line: headerLine })
+  if (!columns.some(({ target }) => target?.kind === 'time' || target?.kind === 'date')) {
+    const message = `found the columns ${header.slice(0, 30).join(', ')}, expected one named "time" or "date"`
+    return failed({ code: 'fills-no-time-column', message, line: headerLine }, firstOfEach(problems))
+  }
+  const rows = table.rows.flatMap((row) => readRow(row, columns, table, timeZone, problems) ?? [])
+  return found({ rows, columns: header }, firstOfEach(problems))
+}
+
+type Target =
+  | { kind: 'time' }
+  | { kind: 'date' }
+  | { kind: 'time-utc' }
+  | { kind: 'text'; field: TextField }
+  | { kind: 'flag'; field: (typeof FLAGS)[number] }
+  | { kind: 'number'; field: QuantityOfFill; convert: (value: number) => number }
+
+interface Column {
+  name: string
+  target: Target | null
+  problem: Omit<Problem, 'line'> | null
+}
+
+function columnOf(name: string, isFirst: boolean): Column {
+  const as = (target: Target): Column => ({ name, target, problem: null })
+  if (!isFirst || name === '') return { name, target: null, problem: null }
+  if (name === 'date') return as({ kind: 'date' })
+  if (name === 'time_utc') return as({ kind: 'time-utc' })
+  if (TIMES.includes(name)) return as({ kind: 'time' })
+  if ((TEXTS as readonly string[]).includes(name)) return as({ kind: 'text', field: name as TextField })
+  const flag = FLAGS.find((known) => known === name)
+  if (flag) return as({ kind: 'flag', field: flag })
+  const quantity = quantityOf(name)
+  if (quantity && Object.hasOwn(RANGES, quantity.field)) {
+    return as({ kind: 'number', field: quantity.field as QuantityOfFill, convert: quantity.convert })
+  }
+  return { name, target: null, problem: unknownColumn(name) }
+}
+
+function unknownColumn(name: string): Omit<Problem, 'line'> {
+  const units = unitsFor(name)
+  if (units) {
+    const message = `the column "${name}" is not used: found no unit that is known for it, expected one of ${units.join(', ')} at its end`
+    return { code: 'fills-unknown-unit', severity: 'warning', message }
+  }
+  const known = [...TIMES, ...TEXTS, ...FLAGS, ...Object.values(RANGES).map(({ usual }) => usual)]
+  const near = nearestWord(name, known)
+  const message = `the column "${name}" is not known and not used`
+  const problem = { code: 'fills-unknown-column', severity: near ? ('warning' as const) : ('note' as const), message }
+  return near ? { ...problem, hint: `Did you mean ${near}?` } : problem
+}
+
+/** The report repeats what is written here. */
+const LONGEST_TEXT = 1000
+
+function readRow(
+  { line, cells }: TableRow,
+  columns: Column[],
+  table: Table,
+  timeZone: string | null,
+  problems: Problem[],
+): FillRow | null {
+  const row = emptyFill(line)
+  const told = (severity: Problem['severity'], code: string, message: string, hint?: string): void => {
+    problems.push({ severity, code, message, line, ...(hint ? { hint } : {}) })
+  }
+  const written = { date: '', time: '', utc: false }
+  columns.forEach(({ name, target }, i) => {
+    const cell = cells[i]
+    if (target === null || cell === '') return
+    if (target.kind === 'date') written.date = cell
+    else if (target.kind === 'time' || target.kind === 'time-utc') {
+      written.time = cell
+      written.utc = target.kind === 'time-utc'
+    } else if (target.kind === 'text') row[target.field] = cell.slice(0, LONGEST_TEXT)
+    else if (target.kind === 'flag') {
+      const said = yesOrNo(cell)
+      if (said === null)
+        told(
+          'error',
+          'fills-not-yes-or-no',
+          `${name}: found "${cell.slice(0, 40)}", expected yes or no; taken as empty`,
+        )
+      else row[target.field] = said
+    } else {
+      const value = numberIn(cell, name, target, table)
+      if (typeof value === 'string') told('error', 'fills-impossible-value', value)
+      else if (Number.isNaN(row[target.field])) row[target.field] = value
+    }
+  })
+  const span = timeSpan(written, timeZone)
+  if (span === null) {
+    const text = `${written.date} ${written.time}`.trim()
+    const message = `found "${text.slice(0, 40)}", expected a time such as 2026-05-04T17:20 or a date such as 2026-05-04; the row is left out`
+    told('error', 'fills-no-time', message)
+    return null
+  }
+  if (span.zoneless && timeZone === null) {
+    told(
+      'warning',
+      'fills-zone-assumed',
+      'the time has no zone and campaign.yaml names no time_zone: it is taken as UTC',
+      'Write time_zone: with a name such as Europe/Vienna into campaign.yaml.',
+    )
+  }
+  if (span.doubtful) {
+    told('warning', 'time-doubtful', 'clocks in this time zone showed this time twice or never, because of summer time')
+  }
+  if (![row.fuelLitres, row.fuelKg, row.energyKwh, row.batteryEnergyKwh].some((amount) => amount > 0)) {
+    const message = 'found no amount, expected one such as fuel_l or energy_kwh; the row is left out'
+    told(
+      'error',
+      'fills-no-amount',
+      message,
+      'If a fill is missing here, write missed: yes into the row of the next one.',
+    )
+    return null
+  }
+  return { ...row, fromTime: span.from, toTime: span.to }
+}
+
+/** Yes, no, full, partial and their like; null for anything else. */
+function yesOrNo(cell: string): boolean | null {
+  if (/^(y|yes|true|1|x|full|f)$/i.test(cell)) return true
+  return /^(n|no|false|0|partial|part|p)$/i.test(cell) ? false : null
+}
+
+function numberIn(
+  cell: string,
+  name: string,
+  { field, convert }: { field: QuantityOfFill; convert: (value: number) => number },
+  table: Table,
+): number | string {
+  const written = toNumber(cell, table.delimiter)
+  if (written === null) return `${name}: found "${cell.slice(0, 40)}", expected a number; the cell is taken as empty`
+  if (Number.isNaN(written)) return written
+  const value = convert(written)
+  const { min, max, says } = RANGES[field]
+  const slack = 1e-9 * Math.max(Math.abs(min), Math.abs(max))
+  if (value >= min - slack && value <= max + slack) return value
+  return `${name}: found ${cell}, expected ${says}; the cell is taken as empty`
+}
+
+const DAY_S = 86_400
+
+interface TimeSpan {
+  from: number
+  to: number
+  zoneless: boolean
+  doubtful: boolean
+}
+
+/** The moment of a fill, or the day of it where no more is written; null for anything that is no time. */
+function timeSpan(
+  { date, time, utc }: { date: string; time: string; utc: boolean },
+  timeZone: string | null,
+): TimeSpan | null {
+  const moment = momentReader(utc ? 'UTC' : (timeZone ?? 'UTC'))
+  const at = (text: string): TimeSpan | null => {
+    const instant = parseInstant(text)
+    if (Number.isNaN(instant.seconds)) return null
+    const { seconds, doubtful } = moment(instant)
+    return { from: seconds, to: seconds, zoneless: instant.zoneless && !utc, doubtful }
+  }
+  const text = date === '' ? time : time === '' ? date : `${date}T${time}`
+  const whole = at(text) ?? at(`${date}T0${time}`)
+  if (whole || (date !== '' && time !== '')) return whole
+  const begin = at(`${text}T00:00:00`)
+  return begin && { ...begin, to: begin.from + DAY_S, doubtful: false }
+}
+
+function emptyFill(line: number): FillRow {
+  const numbers = Object.fromEntries(Object.keys(RANGES).map((field) => [field, Number.NaN])) as Record<
+    QuantityOfFill,
+    number
+  >
+  return {
+    line,
+    fromTime: Number.NaN,
+    toTime: Number.NaN,
+    full: null,
+    missed: null,
+    pump: null,
+    setup: null,
+    price: null,
+    note: null,
+    photo: null,
+    ...numbers,
+  }
+}
