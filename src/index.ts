@@ -16,6 +16,7 @@ export {
   mapFile,
   type WholeFile,
 } from './campaign/load/map-file.ts'
+export { mapParts } from './campaign/load/map-parts.ts'
 export {
   type CampaignInput,
   type CampaignResult,

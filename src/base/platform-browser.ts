@@ -82,6 +82,25 @@ export function deflatedLength(bytes: Uint8Array): number | null {
   return inflate.err === 0 ? taken : null
 }
 
+export function inflatedLength(bytes: Uint8Array, mostBytes: number): number | 'damaged' | 'too-large' {
+  let length = 0
+  const inflate = new Inflate({ raw: true })
+  inflate.onData = (chunk) => {
+    length += (chunk as Uint8Array).length
+    if (length > Math.max(1, mostBytes)) throw new TooLarge()
+  }
+  inflate.onEnd = (status) => {
+    inflate.err = status
+  }
+  try {
+    inflate.push(bytes, Z_FINISH)
+  } catch (error) {
+    if (error instanceof TooLarge) return 'too-large'
+    throw error
+  }
+  return inflate.err === 0 ? length : 'damaged'
+}
+
 class TooLarge extends Error {}
 
 export function writeCodeUnits(text: string, codes: Uint16Array): void {

@@ -72,6 +72,19 @@ export function deflatedLength(bytes: Uint8Array): number | null {
   }
 }
 
+/**
+ * How many bytes deflated data become that begin at the begin of some bytes, whatever stands behind them.
+ * @param mostBytes no more than so many are unpacked
+ * @source RFC 1951
+ */
+export function inflatedLength(bytes: Uint8Array, mostBytes: number): number | 'damaged' | 'too-large' {
+  try {
+    return inflateRawSync(bytes, { maxOutputLength: Math.max(1, mostBytes) }).length
+  } catch (error) {
+    return whyNot(error)
+  }
+}
+
 const zlibCode = (error: unknown): string | null =>
   error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : null
 

@@ -19,7 +19,8 @@ import { consumptionTold, fillsTold, logProblems } from './fuel-log/told-log.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
-import { type InputFile, type MappedFile, mapFile, type WholeFile } from './load/map-file.ts'
+import type { InputFile, MappedFile, WholeFile } from './load/map-file.ts'
+import { mapParts } from './load/map-parts.ts'
 import type { Roads } from './load/routes.ts'
 import type { MotionSource } from './load/runs.ts'
 import {
@@ -113,7 +114,8 @@ export interface OnePair {
  */
 export async function runCampaign(
   input: CampaignInput,
-  mapAll: (files: InputFile[]) => Promise<WholeFile[]> = async (files) => files.map(mapFile),
+  mapAll: (files: InputFile[]) => Promise<WholeFile[]> = async (files) =>
+    (await Promise.all(files.map(mapParts))).flat(),
 ): Promise<CampaignResult> {
   const files = [...input.files].sort((a, b) => byCodeUnits(a.path, b.path))
   const mapped = await mapAll(files)

@@ -61,7 +61,9 @@ async function* recordsOf(root: string, paths: string[], part: Part): AsyncGener
     for (const file of listing.listed) {
       if (!isMine(file.path)) continue
       const { mapped, problems } = await mapListed(file)
-      yield { path: file.path, mapped, problems }
+      if (mapped.length === 0) yield { path: file.path, mapped: null, problems }
+      for (const [i, part] of mapped.entries())
+        yield { path: part.path, mapped: part, problems: i === 0 ? problems : [] }
     }
   }
 }

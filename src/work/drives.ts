@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs'
 import { MOTION } from '../campaign/kept/drive-shape.ts'
 import { motionsOf } from '../campaign/load/drive-source.ts'
 import { mapFile } from '../campaign/load/map-file.ts'
+import { fileOfPart } from '../campaign/load/map-parts.ts'
 import type { Run } from '../campaign/load/runs.ts'
 import { isFileError } from '../files/file-errors.ts'
 import type { ListedFile } from '../files/folder.ts'
@@ -29,7 +30,7 @@ export function motionAt({ recording }: Pick<Run, 'recording'>, place: MotionPla
 export function placesInFiles(listed: ListedFile[]): MotionPlaces {
   const byPath = new Map(listed.map((file) => [file.path, file]))
   return ({ file: path }) => {
-    const file = byPath.get(path)
+    const file = byPath.get(path) ?? byPath.get(fileOfPart(path))
     if (!file) throw new Error(`${path} is none of the files listed`)
     return { file }
   }

@@ -35,7 +35,7 @@ export async function mapByPlan(plan: FilePlan[], cache: Cache, work: Work): Pro
     (file) => mapIntoCache(file, cache),
   )
   let next = 0
-  return folderOf(known.map((file) => (file ? { mapped: file, kept: null, problems: [] } : found[next++])))
+  return folderOf(known.map((file) => (file ? { mapped: [file], kept: null, problems: [] } : found[next++])))
 }
 
 /** What an earlier call made of a file of this content; null where the cache does not hold it. */
@@ -60,7 +60,7 @@ async function mapEach<F extends MappedFile>(
 
 function folderOf<F extends MappedFile>(results: MappedListed<F>[]): MappedFolder<F> {
   return {
-    mapped: results.flatMap(({ mapped }) => mapped ?? []),
+    mapped: results.flatMap(({ mapped }) => mapped),
     kept: results.flatMap(({ kept }) => kept ?? []),
     problems: results.flatMap(({ problems }) => problems),
   }

@@ -3,6 +3,7 @@ import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
 import type { Kind } from '../base/remember.ts'
 import { problem } from '../campaign/kept/columns.ts'
+import { fileOfPart } from '../campaign/load/map-parts.ts'
 import { type Report, reportSchema } from '../report/contract.ts'
 import { type Cache, intoCache } from '../store/cache.ts'
 
@@ -42,7 +43,9 @@ export function keepReceipt(
   made: Pick<Receipt, 'outputs' | 'report' | 'pairKeys'>,
   cache: Cache,
 ): void {
-  const sha256 = new Map(made.report.inputs.map((input) => [input.path, input.sha256]))
+  const sha256 = new Map(
+    made.report.inputs.flatMap(({ path, sha256: of }) => [path, fileOfPart(path)].map((p) => [p, of] as const)),
+  )
   // A file that could not be read has no digest: the next call has to try again.
   if (paths.some((path) => !sha256.has(path))) return
   const inputs = paths.map((path): [string, string] => [path, present(sha256.get(path))])

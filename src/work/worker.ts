@@ -16,7 +16,7 @@ let ready: ReadySetting | null = null
 /** Reads and maps one file; its columns are handed over, not copied. */
 export async function map(file: ListedFile): Promise<unknown> {
   const found = cache ? await mapIntoCache(file, cache) : await mapListed(file)
-  const buffers = found.mapped ? buffersOf(found.mapped) : []
+  const buffers = found.mapped.flatMap(buffersOf)
   const handedOver = { [Tinypool.transferableSymbol]: buffers, [Tinypool.valueSymbol]: found }
   return Tinypool.move(handedOver as unknown as Parameters<typeof Tinypool.move>[0])
 }

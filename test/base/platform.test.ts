@@ -1,4 +1,4 @@
-import { gzipSync } from 'node:zlib'
+import { deflateRawSync, gzipSync } from 'node:zlib'
 import { describe, expect, it } from 'vitest'
 import * as node from '../../src/base/platform.ts'
 import * as browser from '../../src/base/platform-browser.ts'
@@ -80,6 +80,13 @@ describe.each([
     // A continuation byte alone, and a surrogate, RFC 3629 section 4.
     expect(platform.isUtf8(Uint8Array.of(0x80))).toBe(false)
     expect(platform.isUtf8(Uint8Array.of(0xed, 0xa0, 0x80))).toBe(false)
+  })
+
+  it('how much deflated data become, whatever stands behind them, and never more than asked for', () => {
+    const deflated = Buffer.concat([deflateRawSync(text), Buffer.from('PK and more')])
+    expect(platform.inflatedLength(deflated, text.length)).toBe(text.length)
+    expect(platform.inflatedLength(deflated, text.length - 1)).toBe('too-large')
+    expect(platform.inflatedLength(deflated.subarray(0, 50), text.length)).toBe('damaged')
   })
 
   it('writes code units', () => {

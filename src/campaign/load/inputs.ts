@@ -12,6 +12,7 @@ import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
 import type { MappedFile } from './map-file.ts'
+import { fileOfPart } from './map-parts.ts'
 import { photoProblems } from './photos.ts'
 
 /** Everything of the folder but the tracks, read. */
@@ -68,7 +69,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     const { kind } = file
     if (!isWeatherKind(kind)) continue
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
-    const read = remember(WEATHER, [file.sha256, kind, dependenciesOf(kind, context)], () =>
+    const read = remember(WEATHER, [contentOf(file), kind, dependenciesOf(kind, context)], () =>
       readWeather(kind, present(file.text), context),
     )
     told(file, read.problems)
@@ -90,6 +91,9 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     problems,
   }
 }
+
+/** Names a file's content; of a workbook, whose sheets have one digest, with the sheet. */
+const contentOf = ({ path, sha256 }: MappedFile): string => sha256 + path.slice(fileOfPart(path).length)
 
 const leftAsideNote = (rows: number, of: number): string =>
   `${rows} of its ${of} observations were made too long before or after every drive to say anything of it`

@@ -67,8 +67,13 @@ export function mapFile(file: InputFile): WholeFile {
   mapped.problems.push(...decoded.problems)
   if (!decoded.value) return mapped
   const { text, encoding } = decoded.value
-  mapped.kind = kindOf(text)
   if (encoding !== 'utf-8') mapped.notes.push(`text in ${encoding}`)
+  return mapText(mapped, text)
+}
+
+/** The map step of a text that is decoded already: a file's, or a sheet's of a workbook. */
+export function mapText(empty: WholeFile, text: string): WholeFile {
+  const mapped = { ...empty, kind: kindOf(text) }
   const tracks = mapped.kind === 'gpx' || mapped.kind === 'kml'
   const unread = mapped.kind === 'html' || mapped.kind === 'unrecognised'
   const tooLarge = unread ? null : tracks ? tooLargeForTracks(text) : tooLargeForRows(text)

@@ -3,7 +3,7 @@ import { cleaned } from '../../base/names.ts'
 import { present } from '../../base/present.ts'
 import { type WorkingState, workingStateOf } from '../../campaign/computed-campaign.ts'
 import type { RunRecord } from '../../campaign/drive/run-record.ts'
-import { mapFile } from '../../campaign/load/map-file.ts'
+import { mapParts } from '../../campaign/load/map-parts.ts'
 import { readNamed } from '../../files/folder.ts'
 import { fileRefusal, PICTURE, writePicture } from '../../files/own-file.ts'
 import { type ForecastField, forecastOf } from '../../plan/forecast.ts'
@@ -50,7 +50,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal, options.json)
   const outlook = await readNamed(options.forecast)
-  const outlookMapped = outlook.files.map(mapFile)
+  const outlookMapped = (await Promise.all(outlook.files.map(mapParts))).flat()
   // A forecast that lies in the folder itself is no observation.
   const tables = outlookMapped.filter((f) => f.tracks.length === 0)
   const mapped = opened.mapped.filter((f) => !tables.some((o) => o.sha256 === f.sha256))
