@@ -15,8 +15,10 @@ const TURNING_BANDS = 2.5
 const BEFORE_M = 150
 /** Gates are tried at so many places of the first lap. */
 const GATES_TRIED = 60
-/** A lap of another length than this share of the usual one is not a lap: a gate was missed, or passed on an errand. */
+/** Passes nearer to each other than this share of a lap are one: the gate lies where the road is driven twice a lap. */
 const SHORTEST_LAP_SHARE = 0.6
+/** A lap's length differs from the usual one by no more than this share, pit lane and road works included. */
+const USUAL_SHARE = 0.15
 
 /** A closed road driven round and round. */
 export interface Laps {
@@ -70,16 +72,24 @@ function bestGate(path: Path, startM: number, lengthM: number): Laps | null {
   for (let i = Math.max(0, start - before); i < past; i += i < start ? 1 : stride) {
     if (path.inGap[i]) continue
     const laps = lapsThrough(gateAt(path, i), path, lengthM)
-    if (laps && laps.passesM.length > (best?.passesM.length ?? 0)) best = laps
+    if (laps && worth(laps) > worth(best)) best = laps
   }
   return best
 }
 
+/** How many laps of usual length a gate gives, less those of another: there the road was driven, and yet no lap of it. */
+const worth = (laps: Laps | null): number =>
+  laps === null
+    ? 0
+    : laps.passesM.slice(1).reduce((sum, pass, i) => sum + (isUsual(pass - laps.passesM[i], laps.lengthM) ? 1 : -1), 0)
+
+const isUsual = (lengthM: number, usualM: number): boolean => Math.abs(lengthM - usualM) <= USUAL_SHARE * usualM
+
 /**
- * The first lap may begin, and the last end, with a turn off the road: passes in any direction, in a wider band, that lie
- * a lap before the first or after the last.
+ * The first lap may begin, and the last end, with a turn off the road, and a pass may be missed where positions scatter:
+ * passes in any direction, in a wider band, that lie a lap before the first, after the last or after any other.
  */
-function closeEnds(passesM: number[], gate: Gate, path: Path, usualM: number): void {
+function withMissedPasses(passesM: number[], gate: Gate, path: Path, usualM: number): void {
   if (passesM.length === 0) return
   const any = passesOf({ ...gate, courseDeg: Number.NaN, radiusM: TURNING_BANDS * gate.radiusM }, path)
   const near = (wantedM: number): number | undefined =>
@@ -87,6 +97,11 @@ function closeEnds(passesM: number[], gate: Gate, path: Path, usualM: number): v
       .filter((m) => Math.abs(m - wantedM) <= LAG_M + LAG_SHARE * usualM)
       .sort((a, b) => Math.abs(a - wantedM) - Math.abs(b - wantedM))[0]
   const before = near(passesM[0] - usualM)
+  for (let i = 0; i + 1 < passesM.length; i++) {
+    if (passesM[i + 1] - passesM[i] < (2 - USUAL_SHARE) * usualM) continue
+    const missed = near(passesM[i] + usualM)
+    if (missed !== undefined && missed > passesM[i] && missed < passesM[i + 1]) passesM.splice(i + 1, 0, missed)
+  }
   const after = near(passesM[passesM.length - 1] + usualM)
   if (before !== undefined) passesM.unshift(before)
   if (after !== undefined) passesM.push(after)
@@ -100,9 +115,14 @@ export function lapsThrough(gate: Gate, path: Path, usualM: number): Laps | null
     const last = kept[kept.length - 1]
     if (last === undefined || pass - last >= SHORTEST_LAP_SHARE * usualM) kept.push(pass)
   }
-  closeEnds(kept, gate, path, usualM)
+  withMissedPasses(kept, gate, path, usualM)
   if (kept.length < 2) return null
   const lengths = kept.slice(1).map((pass, i) => pass - kept[i])
   const sorted = [...lengths].sort((a, b) => a - b)
-  return { gate, passesM: kept, lengthM: sorted[(sorted.length - 1) >> 1] }
+  const lengthM = sorted[(sorted.length - 1) >> 1]
+  // A shorter stretch before the first lap or after the last is none: the gate was passed on the way there.
+  const isShort = (i: number): boolean => lengths[i] < (1 - USUAL_SHARE) * lengthM
+  const from = kept.length > 2 && isShort(0) ? 1 : 0
+  const past = kept.length > 2 + from && isShort(lengths.length - 1) ? kept.length - 1 : kept.length
+  return { gate, passesM: kept.slice(from, past), lengthM }
 }

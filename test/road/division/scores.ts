@@ -8,7 +8,7 @@ import { longRests } from '../../../src/track/rests.ts'
 import type { SimulatedDay, TrueDrive } from '../../simulator/day.ts'
 
 /** A day's fixes through the program's own track step. */
-export const tracedOf = ({ fixes }: SimulatedDay): TracedRecording =>
+export const tracedOf = ({ fixes }: Pick<SimulatedDay, 'fixes'>): TracedRecording =>
   tracedTrack({
     name: null,
     index: 1,
