@@ -14,6 +14,7 @@ import { claimFacts } from './claim-facts.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 import type { FuelLog } from './fuel-log/fuel-log.ts'
 import { type LogSpan, logRuns } from './fuel-log/log-runs.ts'
+import { isLeftOut } from './load/left-out.ts'
 import type { RunsOfRow } from './load/runs.ts'
 import { type StintRun, stintRuns } from './stints.ts'
 import { type WorthSettings, worthOfClaim } from './worth.ts'
@@ -172,9 +173,10 @@ export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: str
 function reasonToLeaveOut(record: KeptRecord, records: KeptRecord[], baseline: string | null): LeftOut | null {
   const { run, comparable } = record
   if (run.row?.exclude) return { code: 'stated', note: run.row.exclude }
+  if (run.otherVehicle) return { code: 'other-vehicle' }
   if (comparable.relation === 'part') return { code: 'part' }
   if (comparable.relation === 'detour') return { code: 'detour' }
-  const like = records.filter((r) => r.route === record.route && !r.run.row?.exclude)
+  const like = records.filter((r) => r.route === record.route && !isLeftOut(r.run))
   const ofBaseline = like.filter((r) => baseline !== null && r.run.row?.setup === baseline)
   const usual = usualWetness(ofBaseline.length > 0 ? ofBaseline : like)
   const { wet } = comparable.outside

@@ -18,6 +18,7 @@ import { fuelLogOf } from './fuel-log/fuel-log.ts'
 import { consumptionTold, fillsTold, logProblems } from './fuel-log/told-log.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
+import { isLeftOut } from './load/left-out.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import type { InputFile, MappedFile, WholeFile } from './load/map-file.ts'
 import { mapParts } from './load/map-parts.ts'
@@ -259,7 +260,7 @@ function pairsFor(
   marginPct: number,
   shared: SharedDraws,
 ): { reported: ReportPair[]; all: Iterable<ReportPair>; count: number; one: OnePair | null; note: string | null } {
-  const compared = taken.filter((r) => !r.run.row?.exclude)
+  const compared = taken.filter((r) => !isLeftOut(r.run))
   const sharesOf = sharesAmong(records, references, shared)
   const shares = (pair: ReportPair) => withContributions(pair, sharesOf(pair))
   if (references === null) {

@@ -2,6 +2,7 @@ import { drawsOf } from '../base/draws.ts'
 import { type TrueMotion, trueMotion } from '../compare/recorded-motion.ts'
 import type { EnsembleSettings } from '../demand/shared-draws.ts'
 import type { KeptRecord } from './drive/run-record.ts'
+import { isLeftOut } from './load/left-out.ts'
 
 /**
  * Share of the doubt about a drive's true motion that all drives of one setup have in common: the same driver, logger and
@@ -27,7 +28,7 @@ export function withTrueMotion<T extends KeptRecord>(records: readonly T[], sett
 
 /** Drives that are not compared, or left the road, say nothing of how it is driven; those without weather do. */
 const isJudged = ({ run, comparable, kinetic }: KeptRecord): boolean =>
-  !run.row?.exclude && comparable.relation !== 'detour' && Number.isFinite(kinetic.log + kinetic.sd)
+  !isLeftOut(run) && comparable.relation !== 'detour' && Number.isFinite(kinetic.log + kinetic.sd)
 
 function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: number, settings: EnsembleSettings): T {
   const { comparable, demand, kinetic, recording } = record

@@ -6,6 +6,7 @@ import { claimsForReport } from '../campaign/claims.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import { MOST_RUNS_FOR_ALL_PAIRS } from '../campaign/drive/run-results.ts'
+import { isLeftOut } from '../campaign/load/left-out.ts'
 import { withTrueMotion } from '../campaign/true-motion.ts'
 import { conditionsDifference } from '../compare/difference.ts'
 import { demandOf } from '../demand/ensemble.ts'
@@ -127,7 +128,7 @@ function claimWidths(records: RunRecord[], state: WorkingState, change: Change):
 
 function pairWidths(all: RunRecord[], { marginPct, baseline }: Campaign): Map<string, number> {
   const records = all.filter(
-    ({ run, member, comparable }) => !run.row?.exclude && member.relation === 'same' && comparable.draws,
+    ({ run, member, comparable }) => !isLeftOut(run) && member.relation === 'same' && comparable.draws,
   )
   const widths = new Map<string, number>()
   const add = (a: RunRecord, b: RunRecord): void => {

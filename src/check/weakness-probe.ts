@@ -1,5 +1,6 @@
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
+import { isLeftOut } from '../campaign/load/left-out.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import type { WeaknessFacts } from '../report/words/weaknesses.ts'
 import type { Change } from './sensitivity.ts'
@@ -26,7 +27,7 @@ export interface Seen {
 export const ids = (records: RunRecord[]): string[] => records.map((r) => r.run.id)
 export const none = (like: Float64Array): Float64Array => new Float64Array(like.length)
 export const runsWith = (state: WorkingState, test: (record: RunRecord) => boolean): RunRecord[] =>
-  state.records.filter((r) => !r.run.row?.exclude && test(r))
+  state.records.filter((r) => !isLeftOut(r.run) && test(r))
 
 /** A weakness of some runs; `change` is made to the runs that pass the test and to no other. */
 export function ofRuns(

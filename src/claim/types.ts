@@ -48,9 +48,9 @@ export type LeftOut =
   | { code: 'stated'; note: string }
   /**
    * It drove a part of the road, or a detour; its road was wet or dry where the baseline's was not; it has no fuel, no
-   * wind or temperature, or fuel in another unit than the others.
+   * wind or temperature, fuel in another unit than the others, or is another vehicle's.
    */
-  | { code: 'part' | 'detour' | 'wet' | 'dry' | 'no-fuel' | 'no-conditions' | 'other-unit' }
+  | { code: 'part' | 'detour' | 'wet' | 'dry' | 'no-fuel' | 'no-conditions' | 'other-unit' | 'other-vehicle' }
   | ({ code: 'impossible-fuel' } & ImpossibleFuel)
 
 /** Fuel that no vehicle uses on such a drive. */

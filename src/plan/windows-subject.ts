@@ -1,6 +1,7 @@
 import { REACH } from '../air/blend.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
+import { isLeftOut } from '../campaign/load/left-out.ts'
 import type { ConditionsDifference } from '../compare/difference.ts'
 import type { WindowsSubject } from '../report/words/windows.ts'
 import type { ForecastField } from './forecast.ts'
@@ -59,7 +60,7 @@ function otherDirection(
     (r) =>
       r.route === route &&
       r.demand !== null &&
-      !r.run.row?.exclude &&
+      !isLeftOut(r.run) &&
       (campaign.baseline === null || r.run.row?.setup === campaign.baseline),
   )
   if (baseline.length === 0) return null

@@ -130,6 +130,8 @@ export interface RunRow {
   engineOff: string | null
   /** Windows that are cut out of the drive, as written (a ferry, a train, a charging stop); or null. */
   without: string | null
+  /** `yes`: made with the campaign's vehicle, whatever its motion looks like; `no`: with another. */
+  testVehicle: string | null
   /** A reason to leave the run out, or null. */
   exclude: string | null
   note: string | null

@@ -11,10 +11,11 @@ export interface Carried {
 }
 
 /**
- * A ferry: minutes at a low and steady speed, nearly straight, between two stands. A driver on a road does not keep so
- * even a pace so slowly. Common practice, no source.
+ * A ferry: minutes at a low and steady speed, nearly straight, between two stands, and so heavy that gathering way and
+ * losing it costs it a quarter of a minute together, from the 25th metre on. Common practice, no source.
  */
-const FERRY = { leastS: 240, leastM: 1000, mostMps: 14, straight: 0.96, steady: 0.2, steadyShare: 0.8 }
+const FERRY = { leastS: 240, leastM: 1000, mostMps: 14, straight: 0.96, steady: 0.2, steadyShare: 0.8, lostS: 12 }
+const END_M = { from: 25, to: 325 }
 /** Longer stands within a drive are charging stops, waits for a ferry, or breaks, s. */
 const LONG_STAND_S = 1200
 
@@ -33,7 +34,8 @@ export function carriedIn(motion: Motion): Carried[] {
     if (state === STANDING && stretch.toTime - stretch.fromTime >= LONG_STAND_S) {
       found.push({ kind: 'long-stand', ...stretch })
     }
-    if (state === MOVING && isFerry(motion, from, past)) found.push({ kind: 'ferry', ...stretch })
+    const betweenStands = motion.state[from - 1] === STANDING && motion.state[past] === STANDING
+    if (state === MOVING && betweenStands && isFerry(motion, from, past)) found.push({ kind: 'ferry', ...stretch })
     from = past
   }
   return found
@@ -47,5 +49,11 @@ function isFerry({ latitude, longitude, distanceM, speedMps, stepS }: Motion, fr
   const speeds = speedMps.slice(from, past)
   const usual = upperMedian(speeds.slice())
   const steady = speeds.filter((speed) => Math.abs(speed - usual) <= FERRY.steady * usual)
-  return usual <= FERRY.mostMps && steady.length >= FERRY.steadyShare * speeds.length
+  if (usual > FERRY.mostMps || steady.length < FERRY.steadyShare * speeds.length) return false
+  const between = (fromM: number, toM: number): number => {
+    const passed = (m: number): number => distanceM.findIndex((d, k) => k >= from && d - distanceM[from] >= m)
+    return (passed(toM) - passed(fromM)) * stepS
+  }
+  const endsS = between(END_M.from, END_M.to) + between(lengthM - END_M.to, lengthM - END_M.from)
+  return endsS - (2 * (END_M.to - END_M.from)) / usual >= FERRY.lostS
 }

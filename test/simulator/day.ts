@@ -1,6 +1,6 @@
 /** Days as people record them: a logger that runs from home to home, over rests, laps, tunnels, detours and a ferry. */
 import { type Fixes, recordFixes } from './device.ts'
-import { drive } from './driver.ts'
+import { DT_S, drive, type TrueMotion } from './driver.ts'
 import { randomOf } from './random.ts'
 import { curvatureRadii, type Road, simulateRoad } from './road.ts'
 
@@ -134,6 +134,25 @@ interface DaySettings {
   device?: string
 }
 
+/** A ferry at its road's limit, which gathers way and loses it at 0.08 m/s² (thrust of a few hundredths of the weight). */
+function sail(course: Road): TrueMotion {
+  const [distance, speed]: [number[], number[]] = [[], []]
+  let [at, mps] = [0, 0]
+  while (at < course.lengthM - 1) {
+    distance.push(at)
+    speed.push(mps)
+    const limitMps = course.limitMps[Math.min(course.count - 1, Math.floor(at / course.stepM))]
+    mps = Math.max(0.3, Math.min(mps + 0.08 * DT_S, limitMps, Math.sqrt(2 * 0.08 * (course.lengthM - at))))
+    at += mps * DT_S
+  }
+  return {
+    dtS: DT_S,
+    count: distance.length,
+    distanceM: Float64Array.from(distance),
+    speedMps: Float64Array.from(speed),
+  }
+}
+
 /** What a logger wrote on a day, and the drives that were truly in it. */
 export function simulateDay(doings: Doing[], settings: DaySettings): SimulatedDay {
   const { seed, startS, sampleS = 1, device = 'a', tunnels = [] } = settings
@@ -160,7 +179,7 @@ export function simulateDay(doings: Doing[], settings: DaySettings): SimulatedDa
     }
     const parts = 'ferry' in doing ? [{ road: doing.ferry }] : doing.roads
     const road = concatenated(parts.map((part) => part.road))
-    const motion = drive(road, { seed: `${seed}/${n}`, unrest: 'ferry' in doing ? 0 : 1 })
+    const motion = 'ferry' in doing ? sail(road) : drive(road, { seed: `${seed}/${n}`, unrest: 1 })
     const timeAt = (distanceM: number): number => {
       const k = motion.distanceM.findIndex((m) => m >= distanceM)
       return now + (k < 0 ? motion.count - 1 : k) * motion.dtS

@@ -155,6 +155,7 @@ function flagsFor(record: RunRecord, roadM: number): Flag[] {
   return [
     ...run.problems.map(({ code, severity, message }) => told(code, severity, message)),
     ...[...ownFlags(record), ...roadFlags(member, roadM), ...airFlags(runAir)].map(toldFlag),
+    ...(run.otherVehicle ? [toldFlag({ severity: 'warning', ...run.otherVehicle })] : []),
     ...(exclude ? [told('excluded', 'note', `Excluded by runs.csv: ${exclude}`)] : []),
   ]
 }

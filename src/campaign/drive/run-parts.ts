@@ -17,6 +17,7 @@ export function partsOfRuns(setting: RunSetting, tasks: RunTask[]): unknown[][] 
       run.track,
       run.row,
       run.engineOff,
+      run.otherVehicle,
       notes,
       route.index,
       route.name,

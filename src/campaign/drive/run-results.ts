@@ -5,6 +5,7 @@ import { withJudgedMotion } from '../../compare/judged-motion.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { ReportPair } from '../../report/contract.ts'
 import type { DriveSource } from '../load/drive-source.ts'
+import { isLeftOut } from '../load/left-out.ts'
 import type { Roads } from '../load/routes.ts'
 import type { Run } from '../load/runs.ts'
 import { type RunResult, type RunSetting, type RunTask, readySetting, resultOf } from './run-result.ts'
@@ -45,7 +46,7 @@ export async function resultsOfRuns(
   wanted: (place: number) => boolean = () => true,
 ): Promise<RunResults> {
   const chosen = runs.filter((_, i) => wanted(i))
-  const compared = runs.filter((run) => !run.row?.exclude)
+  const compared = runs.filter((run) => !isLeftOut(run))
   const shown = shownAmong(runs, roads)
   const task = (run: Run, wantsSide: boolean, against: RunTask['against']): RunTask => {
     const place = runs.indexOf(run)
@@ -69,7 +70,7 @@ export async function resultsOfRuns(
     setting,
     others.map((run) => {
       const first = byRoute.get(roads.contexts[present(place.get(run.id))].index)
-      const side = first && !run.row?.exclude ? first.side : null
+      const side = first && !isLeftOut(run) ? first.side : null
       return task(
         run,
         false,
@@ -85,7 +86,7 @@ export async function resultsOfRuns(
 function referencesOf(runs: Run[], { contexts }: Roads, baseline: string | null): Run[] {
   const byRoute = new Map<number, Run>()
   for (const [i, run] of runs.entries()) {
-    if (run.row?.exclude) continue
+    if (isLeftOut(run)) continue
     const { index } = contexts[i]
     const present = byRoute.get(index)
     const isFirstOfBaseline = baseline !== null && run.row?.setup === baseline && present?.row?.setup !== baseline

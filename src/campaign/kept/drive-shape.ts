@@ -3,6 +3,7 @@ import type { Kind } from '../../base/remember.ts'
 import { WEATHER_KINDS, type WeatherKind } from '../../read/weather/read.ts'
 import type { Trace } from '../../road/division/trace.ts'
 import type { Path } from '../../road/types.ts'
+import type { Manner } from '../../track/manner.ts'
 import type { Drive, DriveSummary, Fixes, Motion } from '../../track/types.ts'
 import type { MappedFile } from '../load/map-file.ts'
 import type { MappedDrive } from '../load/mapped-drive.ts'
@@ -92,6 +93,20 @@ const trace: z.ZodType<Trace> = z
   .strictObject({ ...ofPath, time: floats })
   .refine((columns) => columns.distanceM.length > 1 && haveLength(columns, columns.distanceM.length))
 
+const manner: z.ZodType<Manner> = z
+  .strictObject({
+    usualMps: number,
+    topMps: number,
+    unevenness: number,
+    pullMps2: number,
+    brakeMps2: number,
+    climbingMps: number,
+    sharpestDeg: number,
+    stopM: floats,
+    stopS: floats,
+  })
+  .refine((columns) => columns.stopM.length === columns.stopS.length)
+
 const mappedDrive: z.ZodType<MappedDrive> = z
   .strictObject({
     ...ofTrack,
@@ -100,6 +115,7 @@ const mappedDrive: z.ZodType<MappedDrive> = z
     path,
     trace,
     rests: z.array(z.strictObject({ fromTime: number, toTime: number, kind: z.enum(['stop', 'gap']) })),
+    manner,
     pathElevationM: floats,
   })
   .refine((drive) => drive.pathElevationM.length === drive.path.distanceM.length)

@@ -7,6 +7,7 @@ import type { Demand } from '../../demand/types.ts'
 import type { RunRow } from '../../read/types.ts'
 import { reportSchema } from '../../report/contract.ts'
 import type { RunResult } from '../drive/run-result.ts'
+import type { OtherVehicle } from '../load/left-out.ts'
 import { along } from './along-shape.ts'
 import { floats, haveLength, integers, number, problem, text, textOrNull } from './columns.ts'
 import { summaryShape } from './drive-shape.ts'
@@ -40,10 +41,26 @@ const row: z.ZodType<RunRow> = z.strictObject({
   split: textOrNull,
   engineOff: textOrNull,
   without: textOrNull,
+  testVehicle: textOrNull,
   exclude: textOrNull,
   note: textOrNull,
   photo: textOrNull,
 })
+
+const otherVehicle: z.ZodType<OtherVehicle | null> = z
+  .strictObject({
+    code: z.enum([
+      'stated-other-vehicle',
+      'moves-like-walk',
+      'moves-like-bicycle',
+      'moves-like-train',
+      'moves-like-bus',
+      'slower-than-others',
+      'faster-than-others',
+    ]),
+    figures: z.strictObject({ usual_mps: number, top_mps: number, count: number }).partial(),
+  })
+  .nullable()
 
 const window = z.strictObject({ fromTime: number, toTime: number })
 
@@ -169,6 +186,7 @@ export const RUN_RESULT: Kind<RunResult> = {
       source: text,
       summary: summaryShape,
       row: row.nullable(),
+      otherVehicle,
       problems: z.array(problem),
     }),
     route: z.int(),

@@ -9,6 +9,7 @@ import { withLogSetups } from '../fuel-log/fuel-log.ts'
 import { noteSeries } from './driver-notes.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
+import { vehicleProblems, withOtherVehicles } from './other-vehicles.ts'
 import { type Roads, roadsOf } from './routes.ts'
 import {
   type DividedRecording,
@@ -57,9 +58,11 @@ export async function prepareCampaign(
     recorders,
     problems: runProblems,
   } = runsOf(mapped, { ...inputs, gates, timeZone }, motions, remember)
-  const runs = withLogSetups(divided, inputs.fills, inputs.fillsFile)
-  const terrain = await terrainOf(files, mapped, runs)
-  const roads = roadsOf(runs, terrain.tiles, remember)
+  const named = withLogSetups(divided, inputs.fills, inputs.fillsFile)
+  const terrain = await terrainOf(files, mapped, named)
+  const roads = roadsOf(named, terrain.tiles, remember)
+  const { runs, kind } = withOtherVehicles(named, roads)
+  const vehicle = vehicleOf(campaign.vehicle)
   const stations = seriesOf(inputs.observations, campaign.stations, stationKnowledge(inputs.stationList, terrain.tiles))
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
@@ -75,8 +78,15 @@ export async function prepareCampaign(
     roads,
     stations: stations.series,
     series: [...stations.series, ...notes],
-    vehicle: vehicleOf(campaign.vehicle),
+    vehicle,
     ensemble: { draws: settings.draws, seed: settings.seed, roughnessM: roughnessLengthM[campaign.terrain] },
-    problems: [...inputs.problems, ...runProblems, ...terrain.problems, ...roads.problems, ...stations.problems],
+    problems: [
+      ...inputs.problems,
+      ...runProblems,
+      ...vehicleProblems(kind, campaign.vehicle, vehicle.massKg.value, inputs.campaignFile),
+      ...terrain.problems,
+      ...roads.problems,
+      ...stations.problems,
+    ],
   }
 }

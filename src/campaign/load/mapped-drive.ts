@@ -3,6 +3,7 @@ import { type Trace, traceOf } from '../../road/division/trace.ts'
 import { pathOf } from '../../road/path.ts'
 import { elevationOnPath } from '../../road/profile.ts'
 import type { Path } from '../../road/types.ts'
+import { type Manner, mannerOf } from '../../track/manner.ts'
 import { longRests, type Rest } from '../../track/rests.ts'
 import { summaryOf } from '../../track/summary.ts'
 import type { Drive, DriveSummary, Motion } from '../../track/types.ts'
@@ -19,6 +20,7 @@ export interface MappedDrive extends Omit<Drive, 'motion'> {
   /** Where it went and when, finely enough to be divided, and where it rested. */
   trace: Trace
   rests: Rest[]
+  manner: Manner
   /** The drive's own heights at the points of its path, m. */
   pathElevationM: Float64Array
 }
@@ -37,6 +39,7 @@ export function wholeDrive(drive: Drive): WholeDrive {
     path,
     trace: traceOf(drive),
     rests: longRests(drive),
+    manner: mannerOf(drive),
     pathElevationM: elevationOnPath(drive, path),
   }
 }
@@ -48,6 +51,7 @@ export function driveAlone({
   path: _p,
   trace: _t,
   rests: _r,
+  manner: _m,
   pathElevationM: _e,
   ...drive
 }: WholeDrive): Drive {

@@ -11,6 +11,7 @@ import { type CutPart, cutDrive } from '../../track/cut.ts'
 import type { DriveSummary, Motion } from '../../track/types.ts'
 import { DRIVE_PART } from '../kept/drive-shape.ts'
 import type { Session } from './drives-and-rows.ts'
+import type { OtherVehicle } from './left-out.ts'
 import type { MappedFile, MappedTrack } from './map-file.ts'
 import { type MappedDrive, wholeDrive, withoutMotion } from './mapped-drive.ts'
 import { namedBy } from './names.ts'
@@ -35,6 +36,8 @@ export interface Run {
   drive: MappedDrive
   summary: DriveSummary
   row: RunRow | null
+  /** Why it is taken to be another vehicle's; null: it is not. */
+  otherVehicle: OtherVehicle | null
   problems: Problem[]
 }
 
@@ -147,6 +150,7 @@ export function runsOf(
       drive,
       summary: drive.summary,
       row,
+      otherVehicle: null,
     }
     return { ...own, problems: whole ? of.problems : [] }
   })

@@ -4,6 +4,7 @@ import type { Stated } from '../../road/division/divide.ts'
 import type { Trace } from '../../road/division/trace.ts'
 import type { ClaimedRow, Recording, Session, Stretch } from './drives-and-rows.ts'
 import { shownTime, statedTime } from './stated-times.ts'
+import { yesOrNo } from './yes-or-no.ts'
 
 export interface StatedDrives {
   ofSession: Stated[]
@@ -32,8 +33,12 @@ export function statedDrives(
       stated.problems.push({ severity: 'error', ...problem, line: row.line })
     }
     const split = yesOrNo(row.split)
-    if (split === null) {
+    if (split === null && row.split !== null) {
       say({ code: 'split-not-yes-or-no', message: `split: found "${row.split?.slice(0, 40)}", expected yes or no` })
+    }
+    if (row.testVehicle !== null && yesOrNo(row.testVehicle) === null) {
+      const message = `test_vehicle: found "${row.testVehicle.slice(0, 40)}", expected yes or no`
+      say({ code: 'test-vehicle-not-yes-or-no', message })
     }
     if (split === 'no') for (const session of recording.sessions) stated.ofSession[session].whole = true
     if (row.from === null && row.to === null) continue
@@ -58,15 +63,6 @@ export function statedDrives(
     stated.stretches.set(claim, stretch)
   }
   return stated
-}
-
-const YES = /^(yes|y|true|1)$/i
-const NO = /^(no|n|false|0)$/i
-
-/** `yes` also for an empty cell; null for anything else. */
-function yesOrNo(cell: string | null): 'yes' | 'no' | null {
-  if (cell === null || YES.test(cell.trim())) return 'yes'
-  return NO.test(cell.trim()) ? 'no' : null
 }
 
 function stretchOf(

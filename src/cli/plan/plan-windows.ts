@@ -3,6 +3,7 @@ import { cleaned } from '../../base/names.ts'
 import { present } from '../../base/present.ts'
 import { type WorkingState, workingStateOf } from '../../campaign/computed-campaign.ts'
 import type { RunRecord } from '../../campaign/drive/run-record.ts'
+import { isLeftOut } from '../../campaign/load/left-out.ts'
 import { mapParts } from '../../campaign/load/map-parts.ts'
 import { readNamed } from '../../files/folder.ts'
 import { fileRefusal, PICTURE, writePicture } from '../../files/own-file.ts'
@@ -134,7 +135,7 @@ function baselineRuns(state: WorkingState, options: WindowsOptions): RunRecord[]
   }
   const route = options.road === undefined ? null : roads.names.indexOf(options.road)
   if (route === -1) return `no road is called "${cleaned(options.road ?? '')}"; there are ${roads.names.join(', ')}`
-  const known = records.filter((r) => r.demand !== null && !r.run.row?.exclude && r.member.relation === 'same')
+  const known = records.filter((r) => r.demand !== null && !isLeftOut(r.run) && r.member.relation === 'same')
   const ofBaseline = known.filter((r) => campaign.baseline !== null && r.run.row?.setup === campaign.baseline)
   const candidates = (ofBaseline.length > 0 ? ofBaseline : known).filter((r) => route === null || r.route === route)
   if (candidates.length === 0)

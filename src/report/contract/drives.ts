@@ -30,6 +30,7 @@ const flag = z.strictObject({
       start_mps: z.number(),
       end_mps: z.number(),
       fastest_mps: z.number(),
+      usual_mps: z.number(),
       humidity: z.number(),
       sd: z.number(),
       sd_hpa: z.number(),

@@ -35,6 +35,17 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'long-stand': (f) => [
     `Stands for ${fixed((f.to_time - f.from_time) / 60, 0)} min. The engine is taken to be off. If this was a charging stop or a wait that is no part of the drive, write ${windowOf(f)} into the column without of runs.csv.`,
   ],
+  'stated-other-vehicle': () => ['Made with another vehicle, as runs.csv says: compared with no other drive.'],
+  'moves-like-walk': (f) => say`Moves like a walker or a runner, ${speedsWords(f)}. ${COMPARE_IT}`,
+  'moves-like-bicycle': (f) => say`Moves like a bicycle, ${speedsWords(f)}. ${COMPARE_IT}`,
+  'moves-like-train': (f) =>
+    say`Moves like a train: ${speedsWords(f)}, no bend that a road has, long stops far apart. ${COMPARE_IT}`,
+  'moves-like-bus': (f) => [
+    `Moves like a bus: ${fixed(f.count, 0)} stops, most of them where no other drive stopped. ${COMPARE_IT}`,
+  ],
+  'slower-than-others': (f) =>
+    say`Evenly slower than the other drives, all along the road: ${speedsWords(f)}. ${COMPARE_IT}`,
+  'faster-than-others': (f) => say`Faster than the other drives, all along the road: ${speedsWords(f)}. ${COMPARE_IT}`,
   'part-of-route': (f) => say`Covers only ${percentSize(100 * f.share)} of its road: ${missingWords(f)}.`,
   'road-not-driven': (f) => say`Not all of its road was recorded: ${missingWords(f)}.`,
   detour: (f) => say`Leaves its road for ${figure(f.length_m, 'distance', 1)}.`,
@@ -50,6 +61,12 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
     'The wind direction is not known for all of the drive: any direction is taken as possible.',
   ],
 }
+
+const COMPARE_IT =
+  'It is taken to be another vehicle’s and compared with no other drive; write yes into the column test_vehicle of runs.csv if it is not.'
+
+const speedsWords = (f: Figures): Sentence =>
+  say`${figure(f.usual_mps, 'speed', 0)} in the middle and ${figure(f.top_mps, 'speed', 0)} at most`
 
 /** What of the road is missing, with lengths where they are known. */
 function missingWords(f: Figures): Sentence {

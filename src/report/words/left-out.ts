@@ -11,6 +11,7 @@ const WORDS: Record<Exclude<LeftOutWhy['code'], 'stated' | 'impossible-fuel'>, s
   dry: 'its road was dry, the baseline’s was wet',
   'no-fuel': 'no fuel is given',
   'no-conditions': 'its wind or temperature is not known',
+  'other-vehicle': 'it is taken to be another vehicle’s',
   'other-unit': 'its fuel is in another unit than the other drives, or its distance is not known',
 }
 
