@@ -2,25 +2,31 @@ import { mean, quantile } from '../base/statistics.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import { meanShares } from './contributions.ts'
 import { conditionsDifference } from './difference.ts'
-import { type MixedSide, mixedDemands } from './mixed-demands.ts'
-import { bestAtAllCells, type PlaceColumns, type PlaceDraws } from './place-draws.ts'
+import { type MixedSide, mixedDemands, mixedSide } from './mixed-demands.ts'
+import { bestAtAllCells, type PlaceDraws } from './place-draws.ts'
+import type { RunOnAxis } from './run-on-axis.ts'
 import { EXCHANGED, FACTORS, type Factor, shapleyShares } from './shapley.ts'
 
 /** One side of a comparison whose difference is to be shared out. */
-export interface Side extends MixedSide {
+export interface Side {
+  axis: RunOnAxis
   places: PlaceDraws
   nominalJPerM: number
   drawsJPerM: Float64Array
 }
 
-/** A side that is used for many comparisons: with what its run met all along the road by the best estimate. */
-export interface ReadySide extends Side {
-  best: PlaceColumns
+/** A side made ready for many comparisons. */
+export interface ReadySide extends Side, MixedSide {
+  places: PlaceDraws
+  /** What its run met all along the road by the best estimate. */
+  best: MixedSide
 }
 
 export const readySide = (side: Side, shared: SharedDraws): ReadySide => ({
   ...side,
-  best: bestAtAllCells(side.axis, shared),
+  ...mixedSide(side.axis, side.places, shared),
+  places: side.places,
+  best: mixedSide(side.axis, bestAtAllCells(side.axis, shared), shared),
 })
 
 /** A share of a conditions difference with its 90 % interval, percent. */
@@ -36,10 +42,8 @@ export type Contributions = Record<Factor, Share>
 /** What each condition contributes to the difference of two runs on one road. */
 export function contributionsOf(a: ReadySide, b: ReadySide, shared: SharedDraws): Contributions {
   const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
-  const alongA = { axis: a.axis, places: a.best }
-  const alongB = { axis: b.axis, places: b.best }
   const { meanPct } = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0)
-  const means = meanShares(alongA, alongB, shared, { best, mean: meanPct })
+  const means = meanShares(a.best, b.best, shared, { best, mean: meanPct })
   const draws = shareDraws(a, b, shared, means)
   const withInterval = (factor: Factor): Share => {
     const shift = means[factor] - mean(draws[factor])
@@ -65,8 +69,8 @@ export function contributionsOf(a: ReadySide, b: ReadySide, shared: SharedDraws)
  * makes, to speed and route by the size of their means.
  */
 export function shareDraws(
-  a: Side,
-  b: Side,
+  a: ReadySide,
+  b: ReadySide,
   shared: SharedDraws,
   means: Record<Factor, number>,
 ): Record<Factor, Float64Array> {
@@ -88,7 +92,7 @@ export function shareDraws(
 }
 
 /** By how much each draw changes the share of each exchanged factor against the best estimate, percent. */
-function shareChanges(a: Side, b: Side, shared: SharedDraws): Float64Array[] {
+function shareChanges(a: ReadySide, b: ReadySide, shared: SharedDraws): Float64Array[] {
   const columns = a.places.columns.length
   const demands = mixedDemands(a, b, shared)
   const shares = EXCHANGED.map(() => new Float64Array(columns))

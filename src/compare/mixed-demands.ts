@@ -9,7 +9,15 @@ import { EXCHANGED } from './shapley.ts'
 export interface MixedSide {
   axis: RunOnAxis
   places: PlaceColumns
+  /** Work of the rolling resistance over each place for each kilogram, J/kg: for each column every place. */
+  rollingJPerKg: Float64Array
 }
+
+export const mixedSide = (axis: RunOnAxis, places: PlaceColumns, shared: SharedDraws): MixedSide => ({
+  axis,
+  places,
+  rollingJPerKg: rollingJPerKg(axis, places, withBestEstimates(shared)),
+})
 
 /** Bits of a set of factors, in the order of EXCHANGED. */
 const [DENSITY, WIND, ROLLING, SPEED] = EXCHANGED.map((_, f) => 1 << f)
@@ -27,6 +35,7 @@ export function mixedDemands(a: MixedSide, b: MixedSide, shared: SharedDraws): F
   const sumJ = new Float64Array(count << EXCHANGED.length)
   const both: OfBoth = {
     cells: a.places.cells,
+    driven: drivenByBoth(a, b),
     columns: a.places.columns,
     cellM: a.axis.cellM,
     payloadKg: a.axis.payloadKg,
@@ -35,27 +44,36 @@ export function mixedDemands(a: MixedSide, b: MixedSide, shared: SharedDraws): F
     densityB: b.axis.densityKgM3,
     factorA: a.places.densityFactor,
     factorB: b.places.densityFactor,
-    rollA: rollingJ(a, a.axis.payloadKg, draws),
-    rollB: rollingJ(b, a.axis.payloadKg, draws),
-    speedA: a.axis.speedMps,
-    speedB: b.axis.speedMps,
-    headA: a.places.headMps,
-    headB: b.places.headMps,
+    rollA: a.rollingJPerKg,
+    rollB: b.rollingJPerKg,
   }
   for (const wind of [0, WIND]) {
     const { headMps, crossMps, gustMps } = wind ? b.places : a.places
     for (const speed of [0, SPEED]) {
       const { speedMps, kineticJPerKg, idlingS } = speed ? b.axis : a.axis
       const taken: Taken = { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS }
-      addPlaces(sumJ.subarray((wind | speed) * count), both, taken, draws)
+      for (let k = 0; k < count; k++) addPlaces(sumJ, (wind | speed) * count + k, both, taken, k, draws)
     }
   }
   return sumJ
 }
 
+/** Which of the places both drove. */
+function drivenByBoth(a: MixedSide, b: MixedSide): Int32Array {
+  const { cells } = a.places
+  const driven = new Int32Array(cells.length)
+  let count = 0
+  for (let p = 0; p < cells.length; p++) {
+    const known = a.axis.speedMps[cells[p]] + b.axis.speedMps[cells[p]] + a.places.headMps[p] + b.places.headMps[p]
+    if (!Number.isNaN(known)) driven[count++] = p
+  }
+  return driven.subarray(0, count)
+}
+
 /** What goes into every set. A record of one form, whoever made the columns: so the loop below stays compiled. */
 interface OfBoth {
   cells: Int32Array
+  driven: Int32Array
   columns: Int32Array
   cellM: number
   payloadKg: number
@@ -66,10 +84,6 @@ interface OfBoth {
   factorB: Float64Array
   rollA: Float64Array
   rollB: Float64Array
-  speedA: Float64Array
-  speedB: Float64Array
-  headA: Float64Array
-  headB: Float64Array
 }
 
 /** The wind that one run met, and the motion of the same or the other. */
@@ -82,57 +96,73 @@ interface Taken {
   idlingS: Float64Array
 }
 
-/** Adds the demand at all places for one wind and one motion, with density and rolling resistance of either run. */
-function addPlaces(
-  sumJ: Float64Array,
-  both: OfBoth,
-  { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS }: Taken,
-  { massKg, dragAreaM2, dragYawRise, idlePowerW, recovery, vehicle }: SharedDraws,
-): void {
-  const { efficiency, stores, frictionN, idlePowerW: bestIdleW } = vehicle.powertrain
+/**
+ * Adds the demand at all places in one column for one wind and one motion, with density and rolling resistance of either
+ * run. Nearly everywhere the wheels take work in all four cases: there it is summed, and divided by the efficiency once.
+ * @param at the column's place in the sums of this wind and motion
+ */
+function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k: number, draws: SharedDraws): void {
+  const { cells, driven, columns, cellM, climbM, densityA, densityB, rollA, rollB } = both
+  const { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS } = taken
+  const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
+  const { efficiency, stores, frictionN, idlePowerW: bestIdleW } = powertrain
   const least = leastDrawnJ(stores)
-  const { cells, columns, cellM, payloadKg, climbM, densityA, densityB, factorA, factorB, rollA, rollB } = both
-  const { speedA, speedB, headA, headB } = both
-  const count = columns.length
-  const [atDensity, atRolling] = [DENSITY * count, ROLLING * count]
-  for (let place = 0; place < cells.length; place++) {
-    const i = cells[place]
-    const from = place * count
-    if (Number.isNaN(speedA[i] + speedB[i] + headA[from] + headB[from])) continue
+  const s = columns[k]
+  const loadKg = draws.massKg[s] + both.payloadKg
+  const [area, yawRise, idleW, recovery] = [
+    draws.dragAreaM2[s],
+    draws.dragYawRise[s],
+    draws.idlePowerW[s],
+    draws.recovery[s],
+  ]
+  const halfA = 0.5 * cellM * both.factorA[k] * area
+  const halfB = 0.5 * cellM * both.factorB[k] * area
+  const steadyNs = speedForceNPerMps * cellM
+  const frictionS = idleS(0, cellM, frictionN, bestIdleW.value)
+  const atDensity = at + DENSITY * columns.length
+  const atRolling = at + ROLLING * columns.length
+  const atBoth = atRolling + DENSITY * columns.length
+  let [idledJ, workedJ, workedDensityJ, workedRollingJ, workedBothJ] = [0, 0, 0, 0, 0]
+  for (let n = 0; n < driven.length; n++) {
+    const p = driven[n]
+    const i = cells[p]
+    const j = k * cells.length + p
     const speed = speedMps[i]
-    const liftedJPerKg = liftJPerKg(climbM[i], kineticJPerKg[i], vehicle.rotatingShare)
-    const idleTimeS = idleS(idlingS[i], cellM, frictionN, bestIdleW.value)
-    const steadyJ = vehicle.speedForceNPerMps * speed * cellM
-    const halfA = 0.5 * densityA[i] * cellM
-    const halfB = 0.5 * densityB[i] * cellM
-    for (let k = 0; k < count; k++) {
-      const s = columns[k]
-      const j = from + k
-      const area = dragAreaM2[s] * dragTerm(speed + headMps[j], crossMps[j], dragYawRise[s], gustMps[j])
-      const restJ = steadyJ + (massKg[s] + payloadKg) * liftedJPerKg
-      const dragA = halfA * factorA[k] * area + restJ
-      const dragB = halfB * factorB[k] * area + restJ
-      const idleJ = idlePowerW[s] * idleTimeS
-      const recovered = recovery[s]
-      sumJ[k] += drawnJ(dragA + rollA[j], idleJ, efficiency, recovered, least)
-      sumJ[atDensity + k] += drawnJ(dragB + rollA[j], idleJ, efficiency, recovered, least)
-      sumJ[atRolling + k] += drawnJ(dragA + rollB[j], idleJ, efficiency, recovered, least)
-      sumJ[atRolling + atDensity + k] += drawnJ(dragB + rollB[j], idleJ, efficiency, recovered, least)
+    const drag = dragTerm(speed + headMps[j], crossMps[j], yawRise, gustMps[j])
+    const restJ = steadyNs * speed + loadKg * liftJPerKg(climbM[i], kineticJPerKg[i], rotatingShare)
+    const idleJ = idleW * (idlingS[i] + frictionS)
+    const dragA = halfA * densityA[i] * drag + restJ
+    const dragB = halfB * densityB[i] * drag + restJ
+    const rollingA = loadKg * rollA[j]
+    const rollingB = loadKg * rollB[j]
+    if (Math.min(dragA, dragB) + Math.min(rollingA, rollingB) > 0) {
+      idledJ += idleJ
+      workedJ += dragA + rollingA
+      workedDensityJ += dragB + rollingA
+      workedRollingJ += dragA + rollingB
+      workedBothJ += dragB + rollingB
+    } else {
+      sumJ[at] += drawnJ(dragA + rollingA, idleJ, efficiency, recovery, least)
+      sumJ[atDensity] += drawnJ(dragB + rollingA, idleJ, efficiency, recovery, least)
+      sumJ[atRolling] += drawnJ(dragA + rollingB, idleJ, efficiency, recovery, least)
+      sumJ[atBoth] += drawnJ(dragB + rollingB, idleJ, efficiency, recovery, least)
     }
   }
+  sumJ[at] += idledJ + workedJ / efficiency
+  sumJ[atDensity] += idledJ + workedDensityJ / efficiency
+  sumJ[atRolling] += idledJ + workedRollingJ / efficiency
+  sumJ[atBoth] += idledJ + workedBothJ / efficiency
 }
 
-/** Work of the rolling resistance over each place in each column, J. */
-function rollingJ({ axis, places }: MixedSide, payloadKg: number, draws: SharedDraws): Float64Array {
-  const { massKg, rolling, rollingTemperaturePerK } = draws
+function rollingJPerKg({ cellM, temperatureK }: RunOnAxis, places: PlaceColumns, draws: SharedDraws): Float64Array {
+  const { rolling, rollingTemperaturePerK } = draws
   const { cells, columns, temperatureErrorK } = places
   const out = new Float64Array(cells.length * columns.length)
-  for (let place = 0, j = 0; place < cells.length; place++) {
-    const temperatureK = axis.temperatureK[cells[place]]
-    for (let k = 0; k < columns.length; k++, j++) {
-      const s = columns[k]
-      const onReferenceJ = rolling[s] * (massKg[s] + payloadKg) * STANDARD_GRAVITY * axis.cellM
-      out[j] = rollingAt(onReferenceJ, rollingTemperaturePerK[s], temperatureK + temperatureErrorK[k])
+  for (let k = 0, j = 0; k < columns.length; k++) {
+    const s = columns[k]
+    const onReference = rolling[s] * STANDARD_GRAVITY * cellM
+    for (let p = 0; p < cells.length; p++, j++) {
+      out[j] = rollingAt(onReference, rollingTemperaturePerK[s], temperatureK[cells[p]] + temperatureErrorK[k])
     }
   }
   return out

@@ -20,7 +20,7 @@ export interface PlaceColumns {
   cells: Int32Array
   /** Places in the columns of `withBestEstimates`. */
   columns: Int32Array
-  /** Wind at the vehicle against the motion and across it, m/s: for each cell every column; NaN where it did not drive. */
+  /** Wind at the vehicle against the motion and across it, m/s: for each column every place; NaN where it did not drive. */
   headMps: Float64Array
   crossMps: Float64Array
   /** Standard deviation of the gusts there, m/s. */
@@ -99,7 +99,7 @@ function windAt(
     if (step < 0) continue
     const [ce, cn] = [courseEast[step], courseNorth[step]]
     const wind = drawnWind(run, step, air, departure)
-    for (let k = 0, j = p * columns.length; k < columns.length; k++, j++) {
+    for (let k = 0, j = p; k < columns.length; k++, j += stepsThere.length) {
       const s = columns[k]
       const [east, north] = [wind[2 * s], wind[2 * s + 1]]
       headMps[j] = exposure[s] * headwindMps(east, north, ce, cn)

@@ -10,6 +10,7 @@ import { KELVIN_AT_0_C, radians, STANDARD_GRAVITY } from '../base/units.ts'
  */
 
 export const SIN2_10_DEG = square(Math.sin(radians(10)))
+const PER_SIN2_10_DEG = 1 / SIN2_10_DEG
 /** Beyond 25° the rise of drag with yaw no longer follows the square. Common practice, no source. */
 export const SIN2_25_DEG = square(Math.sin(radians(25)))
 /** Share of a gust's variance that adds to the mean of Va·(V + h): all of the part along, half of the part across. */
@@ -27,7 +28,7 @@ export function dragTerm(alongMps: number, acrossMps: number, yawRise: number, g
   const across2 = acrossMps * acrossMps
   const airspeed2 = alongMps * alongMps + across2
   const sin2Yaw = airspeed2 > 0 ? Math.min(SIN2_25_DEG, across2 / airspeed2) : 0
-  return (1 + (yawRise * sin2Yaw) / SIN2_10_DEG) * (Math.sqrt(airspeed2) * alongMps + GUST_SHARE * gustMps * gustMps)
+  return (1 + yawRise * PER_SIN2_10_DEG * sin2Yaw) * (Math.sqrt(airspeed2) * alongMps + GUST_SHARE * gustMps * gustMps)
 }
 
 /** At this temperature rolling resistance is stated. @source UN GTR 15 Annex 4 (from memory) */

@@ -21,8 +21,7 @@ function sideOf(changes: Partial<Scene>, recording = 'one', recordingSd = 0): Re
 
 function drawsOfShares(a: ReadySide, b: ReadySide): Record<Factor, Float64Array> {
   const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
-  const [alongA, alongB] = [a, b].map((side) => ({ axis: side.axis, places: side.best }))
-  return shareDraws(a, b, shared, meanShares(alongA, alongB, shared, { best, mean: best }))
+  return shareDraws(a, b, shared, meanShares(a.best, b.best, shared, { best, mean: best }))
 }
 
 const differencesOf = (a: ReadySide, b: ReadySide, count: number): Float64Array =>

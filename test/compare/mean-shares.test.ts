@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { meanShares } from '../../src/compare/contributions.ts'
+import { mixedSide } from '../../src/compare/mixed-demands.ts'
 import { bestAtAllCells } from '../../src/compare/place-draws.ts'
 import { onAxis, type RunOnAxis } from '../../src/compare/run-on-axis.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
@@ -110,7 +111,7 @@ const b = cells({
   crossMps: (i) => (i % 3 === 0 ? 30 : 6),
 })
 
-const along = (axis: RunOnAxis, shared: SharedDraws) => ({ axis, places: bestAtAllCells(axis, shared) })
+const along = (axis: RunOnAxis, shared: SharedDraws) => mixedSide(axis, bestAtAllCells(axis, shared), shared)
 
 describe('shares of a conditions difference', () => {
   it.each<Powertrain>(['petrol', 'hybrid'])('are Shapley’s, by his definition over all orders: %s', (powertrain) => {
