@@ -2,6 +2,7 @@ import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { cleaned } from '../base/names.ts'
 import type { CampaignResult } from '../campaign/run-campaign.ts'
+import type { CardFiles } from '../files/card-files.ts'
 import { gzipped } from '../files/gzip.ts'
 import { type Content, type ReportFiles, type WrittenReport, writeReport } from '../files/write.ts'
 import type { Report } from '../report/contract.ts'
@@ -44,7 +45,14 @@ export async function publish(
   }
   const pairsName = pairsFileName(result.pairCount)
   const pairsContent = pairsName === 'pairs.csv' ? pairs : gzipped(pairs)
-  const files = { ...reportFiles(result), [pairsName]: pairsContent, ...(await cardsFor(report, options)) }
+  // The page is made while other threads draw the first pictures.
+  const cards = await cardsFor(report, options)
+  const files = {
+    ...reportFiles(result),
+    [pairsName]: pairsContent,
+    ...cards?.files,
+    ...(await cards?.pictures),
+  }
   const written = await writeReport(out, files, await pointFilesFor(result, options))
   if (written.value === null) return { code: refuseProblem(written.problems[0], options.json), written: null }
   for (const problem of written.problems) sayProblem(problem)
@@ -69,12 +77,12 @@ function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
   }
 }
 
-async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Promise<ReportFiles> {
-  if (cards === 'none') return {}
+async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Promise<CardFiles | null> {
+  if (cards === 'none') return null
   const { cardFiles } = await import('../files/card-files.ts')
-  const { files, problem } = await cardFiles(report, cards)
-  if (problem !== null) process.stderr.write(`ceteris: ${problem}\n`)
-  return files
+  const made = await cardFiles(report, cards)
+  if (made.problem !== null) process.stderr.write(`ceteris: ${made.problem}\n`)
+  return made
 }
 
 async function pointFilesFor(

@@ -20,32 +20,47 @@ const AT_ONCE = 8
 
 export interface CardFiles {
   files: ReportFiles
+  /** The PNGs: they are being drawn in other threads when this comes back. */
+  pictures: Promise<ReportFiles>
   /** Why there are no PNGs, if so. */
   problem: string | null
 }
 
+const NO_PICTURES: Promise<ReportFiles> = Promise.resolve({})
+
 /** The report folder's cards: each as SVG that stands alone and as PNG, and their alternative texts. */
 export async function cardFiles(report: Report, choice: CardChoice): Promise<CardFiles> {
-  if (choice === 'none') return { files: {}, problem: null }
+  if (choice === 'none') return { files: {}, pictures: NO_PICTURES, problem: null }
   const fonts = fontFiles()
   const typefaces = {
     500: readTypeface(await readFile(fonts[500])),
     600: readTypeface(await readFile(fonts[600])),
   }
   const cards = cardsOf(report, choice, typefaces)
-  if (cards.length === 0) return { files: {}, problem: null }
+  if (cards.length === 0) return { files: {}, pictures: NO_PICTURES, problem: null }
   const files: ReportFiles = { 'cards/alternative-text.txt': alternativeTexts(cards) }
   for (const { name, card } of cards) files[`cards/${name}.svg`] = standaloneSvg(card, typefaces)
   const resvg = await import('@resvg/resvg-js').catch(() => null)
   if (resvg === null) {
-    return { files, problem: 'the cards were written as SVG only: the program that makes PNGs is not installed here' }
+    const problem = 'the cards were written as SVG only: the program that makes PNGs is not installed here'
+    return { files, pictures: NO_PICTURES, problem }
   }
   const font = { fontFiles: Object.values(fonts), loadSystemFonts: false, defaultFontFamily: FONT_FAMILY }
-  const render = async ({ name, card }: NamedCard): Promise<void> => {
+  const render = async ({ name, card }: NamedCard): Promise<[string, Uint8Array]> => {
     const { width, height, pixels } = await resvg.renderAsync(svgForFontFiles(card, typefaces), { font })
     const texts = { Title: card.title, Description: card.description }
-    files[`cards/${name}.png`] = await pngOf({ width, height, pixels }, texts, card.clearAbove)
+    return [`cards/${name}.png`, await pngOf({ width, height, pixels }, texts, card.clearAbove)]
   }
-  for (let i = 0; i < cards.length; i += AT_ONCE) await Promise.all(cards.slice(i, i + AT_ONCE).map(render))
-  return { files, problem: null }
+  return { files, pictures: drawn(cards, render), problem: null }
+}
+
+async function drawn(
+  cards: NamedCard[],
+  render: (card: NamedCard) => Promise<[string, Uint8Array]>,
+): Promise<ReportFiles> {
+  const pictures: [string, Uint8Array][] = []
+  for (let i = 0; i < cards.length; i += AT_ONCE) {
+    pictures.push(...(await Promise.all(cards.slice(i, i + AT_ONCE).map(render))))
+  }
+  return Object.fromEntries(pictures)
 }

@@ -54,7 +54,7 @@ describe('the card files', () => {
     const { runs, claims } = withClaims
     const made = await cardFiles({ ...withClaims, runs: runs.slice(2, 4), claims: claims.slice(0, 2) }, 'some')
     expect(made.problem).toBeNull()
-    files = made.files
+    files = { ...made.files, ...(await made.pictures) }
   })
   const png = (name: string): Buffer => Buffer.from(files[`cards/${name}.png`] as Uint8Array)
 
@@ -114,7 +114,12 @@ describe('the card files', () => {
 
   it('are none when none are wanted, or there is nothing to show', async () => {
     const none = { files: {}, problem: null }
-    expect(await cardFiles(withClaims, 'none')).toEqual(none)
-    expect(await cardFiles({ ...withClaims, runs: [], claims: [] }, 'some')).toEqual(none)
+    for (const made of [
+      await cardFiles(withClaims, 'none'),
+      await cardFiles({ ...withClaims, runs: [], claims: [] }, 'some'),
+    ]) {
+      expect(made).toMatchObject(none)
+      expect(await made.pictures).toEqual({})
+    }
   })
 })
