@@ -23,6 +23,7 @@ export default defineConfig({
       ...(process.platform === 'win32' ? WITH_POSIX : []),
     ],
     globalSetup: './build/fresh.mjs',
+    setupFiles: './test/only-loopback.ts',
     // Whole campaigns are run in some tests, on machines that may be slow: a hang is caught,
     // a slow machine is not a failure.
     maxWorkers: 2,

@@ -23,10 +23,11 @@ const ORDER = [
   'work',
   'shell',
   'watch',
+  'fetch',
   'cli',
 ]
 /** These may touch files, the clock, the console and the process. */
-const OUTSIDE = new Set(['files', 'store', 'work', 'shell', 'watch', 'cli'])
+const OUTSIDE = new Set(['files', 'store', 'work', 'shell', 'watch', 'fetch', 'cli'])
 
 const withSlashes = (path: string): string => path.split(sep).join('/')
 
@@ -77,6 +78,26 @@ describe('the dependency rule', () => {
     const forbidden = /from 'node:|\bBuffer\.|\bprocess\.\w|\bconsole\.\w|\bDate\.now\(|\bnew Date\(\)|\bMath\.random\(/
     const impure = files.filter(({ folder, text }) => !OUTSIDE.has(folder) && forbidden.test(text)).map((f) => f.name)
     expect(impure).toEqual(['base/platform.ts'])
+  })
+})
+
+describe('connections', () => {
+  it('are opened by one file alone; another offers pages to this computer', () => {
+    const opens =
+      /from '(undici|(node:)?(http|https|http2|net|tls|dgram|dns)(\/[a-z]+)?)'|\bfetch\(|\bnew (WebSocket|EventSource|XMLHttpRequest)\b/
+    // The page of `ceteris watch` asks the server that gave it.
+    const openers = files
+      .filter(({ name, text }) => name !== 'watch/watch-page.ts' && opens.test(text))
+      .map((f) => f.name)
+    expect(openers.sort()).toEqual(['fetch/get/transport.ts', 'watch/watch-server.ts'])
+    const server = files.find(({ name }) => name === 'watch/watch-server.ts')
+    expect(importsOf(server?.text ?? '').filter((to) => /http|net/.test(to))).toEqual(['node:http', 'node:net'])
+    expect(server?.text).not.toMatch(/\b(request|get|connect)\(/)
+  })
+
+  it('only the command for it loads the folder that can open them', () => {
+    const users = files.filter(({ folder, text }) => folder !== 'fetch' && /\/fetch\//.test(importsOf(text).join('\n')))
+    expect(users.map(({ name }) => name).filter((name) => !name.startsWith('cli/weather/'))).toEqual([])
   })
 })
 

@@ -24,6 +24,7 @@ import type { InputFile, MappedFile, WholeFile } from './load/map-file.ts'
 import { mapParts } from './load/map-parts.ts'
 import type { Roads } from './load/routes.ts'
 import type { MotionSource } from './load/runs.ts'
+import { sourcesTold } from './load/sources.ts'
 import {
   allPairs,
   countPairs,
@@ -218,6 +219,7 @@ export async function reducePrepared(
         notes: [f.notes, terrain.notes.get(f.path), inputs.notes.get(f.path)].flatMap((told) => told ?? []),
       })),
     ),
+    sources: sourcesTold(inputs.sources, mapped),
     problems: reportProblems([
       ...input.unreadable,
       ...mapped.flatMap((f) => f.problems.map((p) => ({ ...p, file: f.path }))),

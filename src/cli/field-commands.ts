@@ -6,6 +6,7 @@ import { addCheckCommand } from './check-command.ts'
 import { addInitCommand } from './init-command.ts'
 import { addInspectCommand } from './inspect-command.ts'
 import { addWatchCommand } from './watch-command.ts'
+import { addWeatherCommand } from './weather-command.ts'
 
 /** Adds the commands for before, during and after a drive, and those about the program itself. */
 export function addFieldCommands(program: Command, setExitCode: (code: ExitCode) => void): void {
@@ -13,5 +14,6 @@ export function addFieldCommands(program: Command, setExitCode: (code: ExitCode)
   addCheckCommand(program, setExitCode)
   addInspectCommand(program, setExitCode)
   addWatchCommand(program, setExitCode)
+  addWeatherCommand(program, setExitCode)
   addCompletionCommand(program, setExitCode, packageVersion())
 }

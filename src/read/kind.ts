@@ -1,9 +1,19 @@
 import { square } from '../base/arithmetic.ts'
+import { isFetchedList } from './fetched-list.ts'
 import { isFillsHeader } from './fills-table.ts'
 import { headerNames } from './table.ts'
 import { type WeatherKind, weatherKindOf } from './weather/read.ts'
 
-export type Kind = 'gpx' | 'kml' | WeatherKind | 'runs-table' | 'fills-table' | 'campaign' | 'html' | 'unrecognised'
+export type Kind =
+  | 'gpx'
+  | 'kml'
+  | WeatherKind
+  | 'runs-table'
+  | 'fills-table'
+  | 'campaign'
+  | 'fetched-list'
+  | 'html'
+  | 'unrecognised'
 
 /** How much of a file is looked at, in characters; the root of an XML file is found however much stands before it. */
 const LOOK_AT = 16_384
@@ -17,6 +27,7 @@ export function kindOf(text: string): Kind {
   if (start < 0) return 'unrecognised'
   const head = text.slice(start, start + LOOK_AT)
   if (head.startsWith('<')) return markupKind(text)
+  if (isFetchedList(head)) return 'fetched-list'
   const names = headerNames(head)
   if (names.includes('track')) return 'runs-table'
   if (isFillsHeader(names)) return 'fills-table'

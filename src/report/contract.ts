@@ -14,8 +14,28 @@ export type { Cause, Verdict } from './contract/pairs.ts'
 const input = z.strictObject({
   path: z.string(),
   sha256: z.string(),
-  kind: z.enum(['track', 'weather', 'runs', 'fills', 'campaign', 'elevation', 'picture', 'unrecognised']),
+  kind: z.enum([
+    'track',
+    'weather',
+    'runs',
+    'fills',
+    'campaign',
+    'elevation',
+    'picture',
+    'fetched-list',
+    'unrecognised',
+  ]),
   notes: z.array(z.string()),
+})
+
+const source = z.strictObject({
+  credit: z.string(),
+  licence: z.string(),
+  service: z.string(),
+  purpose: z.enum(['observations', 'model', 'terrain']),
+  /** Fetched so soon that it may still have been corrected since. */
+  provisional: z.boolean(),
+  files: z.array(z.string()),
 })
 
 const problem = z.strictObject({
@@ -59,6 +79,8 @@ export const reportSchema = z.strictObject({
     }),
   ),
   inputs: z.array(input),
+  /** Whose data the fetched files are: the line that each licence asks for. */
+  sources: z.array(source),
   problems: z.array(problem),
   recordings: z.array(recording),
   recorders: z.array(recorderPair),

@@ -10,6 +10,7 @@ import {
   problemsSection,
   routesSection,
   signatures,
+  sourcesSection,
 } from './html-record.ts'
 import { limitsSection, runsSection } from './html-runs.ts'
 import { STYLE } from './html-style.ts'
@@ -50,6 +51,7 @@ export function htmlPage(
     problemsSection(report),
     assumptionsSection(report),
     inputsSection(report),
+    sourcesSection(report),
     cautionsSection(report),
   ]
   const title = escaped(report.title ?? 'Drives of the same road')

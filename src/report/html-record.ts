@@ -6,6 +6,7 @@ import { amount, unitOf } from './page/units.ts'
 import { roadSketch } from './road-sketch.ts'
 import { problemPlace } from './terminal.ts'
 import { assumedUncertainty, assumedValue } from './words/assumptions.ts'
+import { sourceLine } from './words/sources.ts'
 import { plural } from './words.ts'
 
 /** More roads than this are listed, not drawn. */
@@ -67,6 +68,16 @@ export function inputsSection({ inputs }: Report): Markup {
 <thead><tr><th scope="col">File</th><th scope="col">Kind</th><th scope="col">SHA-256</th><th scope="col">Notes</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
     ),
+  )
+}
+
+/** Whose data the fetched files are, as their licences ask; nothing where no file was fetched. */
+export function sourcesSection({ sources }: Report): Markup | null {
+  if (sources.length === 0) return null
+  return section(
+    'sources',
+    'Sources',
+    html`<ul>${sources.map((one) => html`<li>${sourceLine(one)}: ${one.files.join(', ')}</li>`)}</ul>\n`,
   )
 }
 

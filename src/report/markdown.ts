@@ -14,6 +14,7 @@ import { partSentences } from './words/parts.ts'
 import { recorderSentences } from './words/recorders.ts'
 import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './words/recordings.ts'
 import { sideWords } from './words/sides.ts'
+import { sourceLine } from './words/sources.ts'
 import { drivesById, type StatementDrives, statementWords } from './words/statement.ts'
 import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
 
@@ -37,6 +38,7 @@ export function markdownReport(report: Report): string {
     conditionsPart(report),
     pairsPart(report),
     problemsPart(report.problems),
+    sourcesPart(report.sources),
     report.cautions.length > 0 ? `## Cautions\n\n${markdownList(report.cautions)}` : '',
     methodPart(report),
   ]
@@ -203,6 +205,10 @@ function problemsPart(problems: readonly ReportProblem[]): string {
     return `${severity}: ${where === '' ? '' : `${where}: `}${message}`
   })
   return `## Problems\n\n${markdownList(shown)}${restOf(problems.length - MOST_PROBLEMS, 'problem', 'report.json')}`
+}
+
+function sourcesPart(sources: Report['sources']): string {
+  return sources.length === 0 ? '' : `## Sources\n\n${markdownList(sources.map(sourceLine))}`
 }
 
 function methodPart({ version, settings, assumptions }: Report): string {

@@ -286,6 +286,16 @@ export const fixture: Report = {
     { path: 'weather/EHKD.txt', sha256: '01'.repeat(32), kind: 'weather', notes: [] },
     { path: 'notes.pdf', sha256: '23'.repeat(32), kind: 'unrecognised', notes: [] },
   ],
+  sources: [
+    {
+      credit: 'Source: <Office> of Weather',
+      licence: 'CC BY 4.0',
+      service: 'Office of Weather',
+      purpose: 'observations',
+      provisional: true,
+      files: ['weather/EHKD.txt'],
+    },
+  ],
   problems: [
     {
       path: 'campaign.yaml',

@@ -82,7 +82,15 @@ describe('the report as Markdown', () => {
   })
 
   it('has only the parts that there is something for', () => {
-    const empty = markdownReport({ ...fixture, title: null, runs: [], pairs: [], problems: [], cautions: [] })
+    const empty = markdownReport({
+      ...fixture,
+      title: null,
+      runs: [],
+      sources: [],
+      pairs: [],
+      problems: [],
+      cautions: [],
+    })
     expect(empty.match(/^#+ .*$/gm)).toEqual(['# Drives of the same road', '## What to do next'])
   })
 

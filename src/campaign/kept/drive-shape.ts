@@ -131,6 +131,7 @@ const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
   ...(Object.fromEntries(WEATHER_KINDS.map((kind) => [kind, true])) as Record<WeatherKind, boolean>),
   'runs-table': true,
   'fills-table': true,
+  'fetched-list': true,
   campaign: true,
 }
 

@@ -14,6 +14,7 @@ import { WEATHER } from '../kept/weather-shape.ts'
 import type { MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
 import { photoProblems } from './photos.ts'
+import { isForecast, readSources, type Sources } from './sources.ts'
 
 /** Everything of the folder but the tracks, read. */
 export interface CampaignInputs {
@@ -29,6 +30,8 @@ export interface CampaignInputs {
   stationList: StationList
   /** What is told of the files of weather, by path. */
   notes: Map<string, string[]>
+  /** Whence fetched files came. */
+  sources: Sources
   problems: Problem[]
 }
 
@@ -62,12 +65,18 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   const fillsFile = one('fills-table')
   const log = fillsFile && readFillsTable(present(fillsFile.text), settings.timeZone)
   if (log) told(fillsFile, log.problems)
+  const sources = readSources(files)
+  problems.push(...sources.problems)
   const span = drivenSpans(files)
   const observations: ObservationFile[] = []
   const notes = new Map<string, string[]>()
   for (const file of files) {
     const { kind } = file
     if (!isWeatherKind(kind)) continue
+    if (isForecast(sources, file)) {
+      notes.set(file.path, ['a forecast: not used for drives, which have been made meanwhile'])
+      continue
+    }
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
     const read = remember(WEATHER, [contentOf(file), kind, dependenciesOf(kind, context)], () =>
       readWeather(kind, present(file.text), context),
@@ -88,6 +97,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     observations,
     stationList: needsTable(observations) ? await loadStations() : NO_STATIONS,
     notes,
+    sources,
     problems,
   }
 }
@@ -135,7 +145,7 @@ export function inputsOf(files: MappedFile[]): Report['inputs'] {
           ? 'runs'
           : kind === 'fills-table'
             ? 'fills'
-            : kind === 'campaign' || kind === 'elevation' || kind === 'picture'
+            : kind === 'campaign' || kind === 'elevation' || kind === 'picture' || kind === 'fetched-list'
               ? kind
               : isWeatherKind(kind)
                 ? 'weather'

@@ -1,0 +1,48 @@
+import { join } from 'node:path'
+import { present } from '../base/present.ts'
+import type { Problem } from '../base/problem.ts'
+import { mapFile } from '../campaign/load/map-file.ts'
+import { readListed } from '../files/folder.ts'
+import { isWeatherKind, readWeather } from '../read/weather/read.ts'
+import { dayOf, type Need } from './cells.ts'
+import type { FetchedFolder } from './fetched-folder.ts'
+import type { Fetched } from './gather.ts'
+import type { Span } from './types.ts'
+
+/**
+ * Reads the files that were just written, as a report would, and tells which drives they say nothing of: an answer may be
+ * whole and yet shorter than what was asked for.
+ */
+export async function gapsIn(folder: FetchedFolder, fetched: readonly Fetched[], need: Need): Promise<Problem[]> {
+  const gaps: Problem[] = []
+  for (const { ask, result } of fetched) {
+    if (result !== 'written' || ask.purpose !== 'observations' || ask.span === null) continue
+    const path = `${folder.name}/${ask.file}`
+    const times = await timesIn(folder.root, path)
+    if (times === null) {
+      const message = 'this answer could not be read as weather observations; the report would not use it'
+      gaps.push({ code: 'fetched-unreadable', severity: 'error', message, file: path })
+      continue
+    }
+    const missing = drivesWithin(need, ask.span).filter(({ fromS, toS }) => !times.some((t) => t >= fromS && t <= toS))
+    if (missing.length === 0) continue
+    const hours = missing.map(({ fromS, toS }) => `${timeOf(fromS)} to ${timeOf(toS)}`)
+    const message = `nothing was observed from ${hours.slice(0, 3).join(', ')}${hours.length > 3 ? ` and at ${hours.length - 3} other times of drives` : ''}`
+    gaps.push({ code: 'fetched-gap', severity: 'warning', message, file: path })
+  }
+  return gaps
+}
+
+const drivesWithin = ({ areas }: Need, span: Span): Span[] =>
+  areas.flatMap(({ hours }) => hours).filter(({ fromS, toS }) => fromS >= span.fromS && toS <= span.toS)
+
+const timeOf = (seconds: number): string => `${dayOf(seconds)} ${new Date(seconds * 1000).toISOString().slice(11, 16)}Z`
+
+async function timesIn(root: string, path: string): Promise<Float64Array | null> {
+  const read = await readListed({ path, absolutePath: join(root, path) })
+  if (read.value === null) return null
+  const mapped = mapFile(read.value)
+  if (!isWeatherKind(mapped.kind)) return null
+  const context = { timeZone: null, fileName: path, coverFrom: null, coverTo: null, coverSpans: [] }
+  return readWeather(mapped.kind, present(mapped.text), context).value?.time ?? null
+}
