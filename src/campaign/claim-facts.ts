@@ -1,5 +1,4 @@
 import type { Claim } from '../claim/claim.ts'
-import type { Evidence } from '../claim/evidence.ts'
 import { evidenceRecords } from '../claim/evidence-records.ts'
 import type { Sense } from '../claim/sense.ts'
 import type { LeftOut } from '../claim/types.ts'
@@ -7,13 +6,12 @@ import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 
 /** What is derived from a claim; null where it does not exist. */
 export interface ClaimDerived {
-  evidence: Evidence | null
   sense: Sense | null
   worth: ClaimFacts['worth']
 }
 
 /** A claim as the report's codes and figures. */
-export function claimFacts(claim: Claim, { evidence, sense, worth }: ClaimDerived): ClaimFacts {
+export function claimFacts(claim: Claim, { sense, worth }: ClaimDerived): ClaimFacts {
   return {
     setup: claim.setup,
     baseline: claim.baseline,
@@ -28,8 +26,17 @@ export function claimFacts(claim: Claim, { evidence, sense, worth }: ClaimDerive
     raw_distance_per_fuel_change_pct: claim.raw?.distancePerFuelChangePct ?? null,
     adjusted_consumption_change_pct: claim.adjusted?.consumptionChangePct ?? null,
     adjusted_distance_per_fuel_change_pct: claim.adjusted?.distancePerFuelChangePct ?? null,
+    by_fuel_alone_consumption_change_pct: claim.byFuelAlone?.consumptionChangePct ?? null,
+    measured_by: claim.ways,
     conditions_change_pct: claim.conditionsChangePct,
     verdict: claim.verdict,
+    held_back: claim.heldBack,
+    scatter: claim.scatterChange && {
+      raw_sd_pct: 100 * claim.scatterChange.rawSd,
+      adjusted_sd_pct: 100 * claim.scatterChange.correctedSd,
+      degrees_of_freedom: claim.scatterChange.degreesOfFreedom,
+      p_grew: claim.scatterChange.p,
+    },
     missing: claim.missing,
     implied_drag_area_change_pct: sense?.impliedDragAreaChangePct ?? null,
     sense: sense && {
@@ -53,7 +60,7 @@ export function claimFacts(claim: Claim, { evidence, sense, worth }: ClaimDerive
       resolved: claim.drift.resolved,
       corrected: claim.drift.corrected,
     },
-    evidence: evidence ? evidenceRecords(evidence) : [],
+    evidence: claim.evidence ? evidenceRecords(claim.evidence) : [],
     worth: worth,
     caution_codes: claim.cautions,
     fuel_measured: { fill_sd_l: claim.fuel.fillSdLitres, at_15c: claim.fuel.at15C },

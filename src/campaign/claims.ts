@@ -2,7 +2,7 @@ import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
 import { plainText } from '../base/sentence.ts'
 import { type ClaimsResult, claimsOf } from '../claim/claims.ts'
-import { evidenceOfClaim, partsOfClaims, senseOfClaim } from '../claim/derived.ts'
+import { partsOfClaims, senseOfClaim } from '../claim/derived.ts'
 import type { CandidateRun } from '../claim/separating.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from '../claim/types.ts'
 import type { Campaign } from '../read/types.ts'
@@ -68,7 +68,6 @@ export function claimsForReport(
   return {
     claims: result.claims.map((claim) => {
       const facts = claimFacts(claim, {
-        evidence: evidenceOfClaim(claim, result, runs, settings),
         sense: senseOfClaim(claim, runs),
         worth: options.worth && worthOfClaim(claim, settings.powertrain, options.worth),
       })

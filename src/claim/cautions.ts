@@ -1,17 +1,31 @@
 import { MOST_ADJUSTABLE_PCT } from '../compare/difference.ts'
 import type { RunConsumption } from './consumption.ts'
 import type { Drift } from './drift.ts'
+import { drawKey } from './measure.ts'
+import type { ScatterChange } from './scatter-change.ts'
 import type { Interval95 } from './types.ts'
 
 /** What weakens a claim, with the setups that it is about, if any. */
 export interface Caution {
   /**
-   * One run only with a setup; a correction beyond what the model is meant for; fuel temperatures read in some runs
-   * only; a trend that could not be taken out; a trend of the baseline.
+   * One run only with a setup; all runs with a setup made in one go; a correction beyond what the model is meant for, or one
+   * that makes repeats differ more; fuel temperatures read in some runs only; a trend that could not be taken out; a trend
+   * of the baseline.
    */
-  code: 'single-drive' | 'large-correction' | 'fuel-temperature-partly-read' | 'no-drift-correction' | 'drift'
+  code:
+    | 'single-drive'
+    | 'one-session'
+    | 'large-correction'
+    | 'scatter-grew'
+    | 'fuel-temperature-partly-read'
+    | 'no-drift-correction'
+    | 'drift'
   setups: string[]
 }
+
+/** Whether a correction is beyond what the model is meant to carry. */
+export const isLarge = (conditionsChangePct: Interval95 | null): boolean =>
+  conditionsChangePct !== null && Math.abs(conditionsChangePct.estimate) > MOST_ADJUSTABLE_PCT
 
 /** What weakens a claim, for whoever reads it; empty where nothing does. */
 export function cautionsOf(claim: {
@@ -21,15 +35,33 @@ export function cautionsOf(claim: {
   baselineRuns: RunConsumption[]
   conditionsChangePct: Interval95 | null
   drift: Drift | null
+  scatterChange: ScatterChange | null
+  /** Of each drive, by its key. */
+  sessions: Map<string, string>
   /** Whether a correction for a trend was asked for. */
   correctDrift: boolean
 }): Caution[] {
-  const { setup, baseline, setupRuns, baselineRuns, conditionsChangePct, drift, correctDrift } = claim
+  const {
+    setup,
+    baseline,
+    setupRuns,
+    baselineRuns,
+    conditionsChangePct,
+    drift,
+    scatterChange,
+    sessions,
+    correctDrift,
+  } = claim
   const cautions: Caution[] = []
   const add = (code: Caution['code'], setups: string[] = []) => cautions.push({ code, setups })
   const single = [...(setupRuns.length === 1 ? [setup] : []), ...(baselineRuns.length === 1 ? [baseline] : [])]
   if (single.length > 0 && setupRuns.length * baselineRuns.length > 0) add('single-drive', single)
-  if (conditionsChangePct && Math.abs(conditionsChangePct.estimate) > MOST_ADJUSTABLE_PCT) add('large-correction')
+  const inOneGo = (runs: RunConsumption[]): boolean =>
+    runs.length > 1 && new Set(runs.map(({ run }) => sessions.get(drawKey(run)))).size === 1
+  const together = [...(inOneGo(setupRuns) ? [setup] : []), ...(inOneGo(baselineRuns) ? [baseline] : [])]
+  if (together.length > 0) add('one-session', together)
+  if (isLarge(conditionsChangePct)) add('large-correction')
+  if (scatterChange?.grew) add('scatter-grew')
   const all = [...setupRuns, ...baselineRuns]
   if (new Set(all.filter((c) => c.reading.at15C).map((c) => Number.isFinite(c.run.row.fuelTemperatureK))).size > 1) {
     add('fuel-temperature-partly-read')

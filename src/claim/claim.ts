@@ -1,20 +1,17 @@
-import { mean } from '../base/statistics.ts'
-import { type Caution, cautionsOf } from './cautions.ts'
+import { present } from '../base/present.ts'
+import { mean, standardDeviation } from '../base/statistics.ts'
+import { type Caution, cautionsOf, isLarge } from './cautions.ts'
 import { type RunConsumption, togetherPer100Km } from './consumption.ts'
 import type { Drift } from './drift.ts'
-import {
-  type EffectIntervals,
-  type ErrorSource,
-  intervalsOf,
-  type Kind,
-  type LogEffect,
-  totalError,
-} from './effects.ts'
+import { type EffectIntervals, type ErrorSource, intervalsAbout, intervalsOf, type LogEffect } from './effects.ts'
+import type { Evidence } from './evidence.ts'
 import { type FuelUnit, MEASUREMENT_SD } from './measure.ts'
 import type { NextStep } from './next-step.ts'
+import type { Kind, Way } from './observation.ts'
+import { type ScatterChange, scatterChange } from './scatter-change.ts'
 import { uncertaintyShares } from './shares.ts'
 import type { ClaimSettings, Interval95, LeftOut } from './types.ts'
-import { type ClaimMissing, type ClaimVerdict, judge } from './verdict.ts'
+import { type ClaimMissing, type ClaimVerdict, excludesZero, type HeldBack, judge } from './verdict.ts'
 
 /** What one setup did against the baseline, within one route (or pooled over the routes). */
 export interface Claim {
@@ -32,11 +29,24 @@ export interface Claim {
   /** Fuel over distance of each side's runs together, as measured; null where a side has none. */
   measuredPer100Km: { unit: FuelUnit; setup: number; baseline: number } | null
   raw: EffectIntervals | null
-  /** At the reference conditions: the mean of those of the baseline's runs. */
+  /**
+   * At the reference conditions, the mean of those of the baseline's runs: by the fuel, and by the other readings as well
+   * where these agree with it.
+   */
   adjusted: EffectIntervals | null
+  /** The same by the fuel alone, where other readings have a part in `adjusted`; null elsewhere. */
+  byFuelAlone: EffectIntervals | null
+  /** The ways of measuring that `adjusted` rests on. */
+  ways: Way[]
+  /** What each way of measuring says by itself, and whether they agree; null for a claim pooled over routes. */
+  evidence: Evidence | null
   /** What conditions alone made of the consumption, setup's runs against baseline's. */
   conditionsChangePct: Interval95 | null
   verdict: ClaimVerdict
+  /** Why the verdict is `unresolved` although the interval excludes zero; null otherwise. */
+  heldBack: HeldBack | null
+  /** What correcting did to the scatter of repeats, of both setups on this road; null for too few. */
+  scatterChange: ScatterChange | null
   /** With the verdict `not testable`: what is missing; null otherwise. */
   missing: ClaimMissing | null
   /** Of the adjusted change, in its variance; they sum to 1. */
@@ -48,7 +58,7 @@ export interface Claim {
   cautions: Caution[]
   /** How the fuel was measured: standard deviation of one fill, litres, and whether volumes are brought to 15 °C. */
   fuel: { fillSdLitres: number; at15C: boolean }
-  /** The change as ln(setup / baseline) with the draws of its errors: for what is derived from it. */
+  /** The change as ln(setup / baseline) with its errors: for what is derived from it. */
   logEffects: Record<Kind, LogEffect | null>
 }
 
@@ -61,14 +71,16 @@ export interface ClaimDraft {
   baselineRuns: RunConsumption[]
   raw: LogEffect | null
   adjusted: LogEffect | null
+  /** null where `adjusted` rests on the fuel alone. */
+  byFuelAlone: LogEffect | null
+  evidence: Evidence | null
   leftOut: { id: string; reason: LeftOut }[]
   drift: Drift | null
   nextSteps: NextStep[]
   missing: ClaimMissing | null
 }
 
-const intervalOfEffect = (effect: LogEffect | null): EffectIntervals | null =>
-  effect && intervalsOf(effect.estimate, totalError(effect))
+const intervalOfEffect = (effect: LogEffect | null): EffectIntervals | null => effect && intervalsOf(effect)
 
 /** The draft with its intervals, verdict, shares and cautions. */
 export function finishedClaim(
@@ -76,11 +88,15 @@ export function finishedClaim(
   baseline: string,
   routeName: string | null,
   settings: ClaimSettings,
+  sessions: Map<string, string>,
 ): Claim {
   const raw = intervalOfEffect(draft.raw)
   const adjusted = intervalOfEffect(draft.adjusted)
   const conditionsChangePct = conditionsChange(draft)
   const runs = [...draft.setupRuns, ...draft.baselineRuns]
+  const change = draft.adjusted && !draft.pooled ? scatterChange([draft.setupRuns, draft.baselineRuns]) : null
+  const doubt = isLarge(conditionsChangePct) ? 'large-correction' : change?.grew ? 'scatter-grew' : null
+  const heldBack = adjusted && excludesZero(adjusted.consumptionChangePct) ? doubt : null
   return {
     setup: draft.setup,
     baseline,
@@ -93,13 +109,25 @@ export function finishedClaim(
     measuredPer100Km: measured(draft),
     raw,
     adjusted,
+    byFuelAlone: intervalOfEffect(draft.byFuelAlone),
+    ways: [...new Set((draft.adjusted ?? draft.raw)?.terms.map(({ observation }) => observation.way))],
+    evidence: draft.evidence,
     conditionsChangePct,
-    verdict: judge(raw?.consumptionChangePct ?? null, adjusted?.consumptionChangePct ?? null),
+    verdict: judge(raw?.consumptionChangePct ?? null, adjusted?.consumptionChangePct ?? null, heldBack),
+    heldBack,
+    scatterChange: change,
     missing: adjusted ? null : draft.missing,
     uncertaintyShares: draft.adjusted && uncertaintyShares(draft.adjusted),
     nextSteps: draft.nextSteps,
     drift: draft.drift,
-    cautions: cautionsOf({ ...draft, baseline, conditionsChangePct, correctDrift: settings.correctDrift }),
+    cautions: cautionsOf({
+      ...draft,
+      baseline,
+      conditionsChangePct,
+      scatterChange: change,
+      sessions,
+      correctDrift: settings.correctDrift,
+    }),
     fuel: {
       fillSdLitres: settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres,
       at15C: runs.length > 0 && runs.every(({ reading }) => reading.at15C),
@@ -114,10 +142,17 @@ function measured({ setupRuns, baselineRuns }: ClaimDraft): Claim['measuredPer10
   return { unit: setupRuns[0].unit, setup, baseline }
 }
 
-/** Raw less adjusted: plain where both have the same weights. */
+/** What the conditions make of the difference between the means of both sides' drives. */
 function conditionsChange({ setupRuns, baselineRuns, adjusted, pooled }: ClaimDraft): Interval95 | null {
   if (!adjusted || pooled) return null
   const log = (runs: RunConsumption[]): number => mean(runs.map((c) => c.logRaw - c.logAdjusted))
-  const errors = adjusted.errors.conditions.map((value) => -value)
-  return intervalsOf(log(setupRuns) - log(baselineRuns), errors).consumptionChangePct
+  const errors = present(setupRuns[0].conditions).map((_, k) => meanOfDraw(setupRuns, k) - meanOfDraw(baselineRuns, k))
+  const half = NORMAL_95 * standardDeviation(errors)
+  return intervalsAbout(log(setupRuns) - log(baselineRuns), half).consumptionChangePct
 }
+
+const meanOfDraw = (runs: RunConsumption[], k: number): number =>
+  runs.reduce((sum, { conditions }) => sum + present(conditions)[k], 0) / runs.length
+
+/** Half of the interval that holds a normal error in 95 of 100, in its standard deviation. */
+const NORMAL_95 = 1.959964

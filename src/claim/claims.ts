@@ -1,13 +1,25 @@
 import { type Claim, finishedClaim } from './claim.ts'
+import { DISAGREE_BELOW } from './consistency.ts'
 import { consumptionsOf, type RunConsumption } from './consumption.ts'
-import { baselineOf, type ClaimContext, contextOf, groupKey, withConditions } from './context.ts'
-import { type Drift, driftOf, withoutDrift } from './drift.ts'
-import { differenceTerms, effectOf, type Kind, type LogEffect } from './effects.ts'
+import {
+  baselineOf,
+  type ClaimContext,
+  contextOf,
+  type Estimator,
+  effectBetween,
+  groupKey,
+  withConditions,
+} from './context.ts'
+import { type Drift, driftOf } from './drift.ts'
+import type { LogEffect } from './effects.ts'
+import { evidenceOfChange } from './evidence-of-change.ts'
 import { campaignUnit, drawKey } from './measure.ts'
 import { nextSteps } from './next-step.ts'
+import { type Kind, observed } from './observation.ts'
 import { pooledClaims } from './pooled-claims.ts'
 import { type ClaimProblem, claimProblems, impossibleRuns } from './problems.ts'
 import type { Repeatability } from './repeatability.ts'
+import type { Scatter } from './scatter.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from './types.ts'
 import type { ClaimMissing } from './verdict.ts'
 
@@ -17,6 +29,10 @@ export interface ClaimsResult {
   consumptions: RunConsumption[]
   /** Beyond all known errors, of adjusted and of raw consumptions; null where there is no fuel at all. */
   repeatability: Record<Kind, Repeatability> | null
+  /** The same as probabilities, with what sessions share. */
+  scatter: Record<Kind, Scatter> | null
+  /** Session of each drive, by its key. */
+  sessions: Map<string, string>
   /** The baseline that was used. */
   baseline: string | null
   problems: ClaimProblem[]
@@ -36,11 +52,14 @@ export function claimsOf(given: FuelRun[], routeNames: string[], settings: Claim
   const problems = [...claimProblems(given, settings), ...chosen.problems]
   const { baseline } = chosen
   const consumptions = unit ? consumptionsOf(runs, unit, baseline, settings) : []
-  if (baseline === null) return { claims: [], consumptions, repeatability: null, baseline, problems }
+  if (baseline === null)
+    return { claims: [], consumptions, repeatability: null, scatter: null, sessions: new Map(), baseline, problems }
   const context = contextOf(runs, consumptions, baseline, routeNames, settings)
   const claims = setupsOf(runs, settings, baseline).flatMap((setup) => claimsOfSetup(setup, context))
   const pooled = settings.poolRoutes ? pooledClaims(claims, context) : []
-  return { claims: [...claims, ...pooled], consumptions, repeatability: context.repeatability, baseline, problems }
+  const { repeatability, sessions, byFuel } = context
+  const scatter = { raw: byFuel.raw.scatter, adjusted: byFuel.adjusted.scatter }
+  return { claims: [...claims, ...pooled], consumptions, repeatability, scatter, sessions, baseline, problems }
 }
 
 /** All setups but the baseline: in the order of campaign.yaml, then by name. */
@@ -59,43 +78,48 @@ function claimOn(route: number | null, setup: string, context: ClaimContext): Cl
   const { baseline, groups } = context
   const group = (name: string): RunConsumption[] => (route === null ? [] : (groups.get(groupKey(route, name)) ?? []))
   const sides = { setup: group(setup), baseline: group(baseline) }
-  const raw = effectBetween(sides.setup, sides.baseline, 'raw', context)
   const like = { setup: withConditions(sides.setup), baseline: withConditions(sides.baseline) }
-  const adjusted = effectBetween(like.setup, like.baseline, 'adjusted', context)
-  const used = adjusted ? like : sides
+  const between = (estimator: Estimator | null): LogEffect | null =>
+    route === null || estimator === null ? null : effectBetween(estimator, route, setup, baseline)
+  const byFuel = between(context.byFuel.adjusted)
+  const raw = between(byFuel ? context.byFuel.rawOfCorrected : context.byFuel.raw)
+  const evidence = evidenceOfChange(setup, route, { raw, adjusted: byFuel }, context)
+  const agree = (evidence.consistency?.p ?? 0) >= DISAGREE_BELOW
+  const fused = byFuel && agree ? between(context.fused) : null
+  const adjusted = fused ?? byFuel
+  const used = byFuel ? like : sides
   const draft = {
     setup,
     route,
     pooled: false,
     setupRuns: used.setup,
     baselineRuns: used.baseline,
-    raw: adjusted && unweathered(sides) ? effectBetween(like.setup, like.baseline, 'raw', context) : raw,
+    raw,
     adjusted,
+    byFuelAlone: fused && byFuel,
+    evidence,
     leftOut: leftOutOf(setup, route, context, used),
     drift: drifting(like.baseline, context),
-    nextSteps: adjusted ? nextSteps(adjusted, { ...like, residuals: context.residuals }, context.settings) : [],
+    nextSteps: adjusted
+      ? nextSteps(adjusted, like, (fused ? context.fused : null) ?? context.byFuel.adjusted, context.settings)
+      : [],
     missing: whatIsMissing(setup, sides, context),
   }
-  return finishedClaim(draft, baseline, route === null ? null : (context.routeNames[route] ?? null), context.settings)
+  return finishedClaim(
+    draft,
+    baseline,
+    route === null ? null : (context.routeNames[route] ?? null),
+    context.settings,
+    context.sessions,
+  )
 }
 
-const unweathered = (sides: { setup: RunConsumption[]; baseline: RunConsumption[] }): boolean =>
-  [...sides.setup, ...sides.baseline].some((c) => c.conditions === null)
-
-function effectBetween(
-  setup: RunConsumption[],
-  baseline: RunConsumption[],
-  kind: Kind,
-  context: ClaimContext,
-): LogEffect | null {
-  if (setup.length === 0 || baseline.length === 0) return null
-  const repeatability = context.repeatability[kind]
-  const terms = differenceTerms(setup, baseline, kind, repeatability.median)
-  return effectOf(context.settings.correctDrift ? withoutDrift(terms, baseline) : terms, kind, repeatability)
-}
-
-const drifting = (baseline: RunConsumption[], { trendRepeatability, settings }: ClaimContext): Drift | null =>
-  baseline.length > 0 ? driftOf(baseline, 'adjusted', trendRepeatability, settings.correctDrift) : null
+const drifting = (baseline: RunConsumption[], { sessions, trendScatter, settings }: ClaimContext): Drift | null =>
+  driftOf(
+    baseline.map((c) => observed(c, 'adjusted', sessions.get(drawKey(c.run)) ?? '')),
+    trendScatter,
+    settings.correctDrift,
+  )
 
 /** Runs of the two setups on the route that the claim does not use, each with the reason. */
 function leftOutOf(

@@ -1,11 +1,8 @@
-import { drawsOf } from '../base/draws.ts'
 import { present } from '../base/present.ts'
-import { mean } from '../base/statistics.ts'
+import { mean, standardDeviation } from '../base/statistics.ts'
 import { drawKey, type FuelReading, type FuelUnit, readFuel } from './measure.ts'
+import type { NamedError } from './observation.ts'
 import type { ClaimSettings, FuelRun } from './types.ts'
-
-/** What the errors of one run's consumption come from, the run-to-run repeatability apart. */
-export type RunErrorSource = 'fills' | 'pump_meter' | 'fuel_temperature' | 'distance' | 'conditions'
 
 /** One run's fuel per distance, as measured and at its route's reference conditions. */
 export interface RunConsumption {
@@ -19,12 +16,10 @@ export interface RunConsumption {
   logRaw: number
   /** The same at the reference conditions of the route; NaN where the weather is missing. */
   logAdjusted: number
-  /** K draws of each error: a draw added to the logarithm is a value that may be the true one. */
-  errors: Record<Exclude<RunErrorSource, 'conditions'>, Float64Array>
+  /** Errors of fuel and distance: one of them added to the logarithm is a value that may be the true one. */
+  errors: NamedError[]
   /** K draws of the error of the adjustment; null where the weather is missing. */
   conditions: Float64Array | null
-  /** Standard normal draws of this run's own departure: to be multiplied with those of the repeatability. */
-  departure: Float64Array
 }
 
 /** Relative standard deviation of a GPS distance beside what all runs of a road share; common practice, no source. */
@@ -66,21 +61,20 @@ export function consumptionsOf(
         distanceBy: distance.by,
         logRaw,
         logAdjusted: adjustment ? logRaw - adjustment.log : Number.NaN,
-        errors: {
-          ...reading.errors,
-          distance: draws(`distance/${drawKey(run)}`, settings).map(
-            (z, k) => distance.sd * z + (run.log?.shareErrors?.[k] ?? 0),
-          ),
-        },
+        errors: [...reading.errors, ...distanceErrors(run, distance.sd)],
         conditions: adjustment?.errors ?? null,
-        departure: draws(`repeatability/${drawKey(run)}`, settings),
       },
     ]
   })
 }
 
-const draws = (name: string, settings: ClaimSettings): Float64Array =>
-  drawsOf(`claim/${name}`, settings.draws, settings.seed)
+/** Of the distance, and of the part of a log's fuel that went into this drive. */
+function distanceErrors(run: FuelRun, sd: number): NamedError[] {
+  const key = drawKey(run)
+  const own: NamedError = { source: 'distance', name: `distance/${key}`, sd }
+  const shares = run.log?.shareErrors
+  return shares ? [own, { source: 'distance', name: `log-share/${key}`, sd: standardDeviation(shares) }] : [own]
+}
 
 /** A demand has a logarithm only where every draw is above 0: an electric vehicle may gain energy on a road downhill. */
 const hasLog = ({ demandDraws }: FuelRun): boolean => demandDraws?.every((demand) => demand > 0) ?? false

@@ -1,9 +1,25 @@
 import { present } from '../base/present.ts'
 import type { RunConsumption } from './consumption.ts'
-import { type Kind, residualsOf } from './effects.ts'
+import { hasTrend } from './drift.ts'
+import { effectOf, type LogEffect } from './effects.ts'
+import { contrastFactors, plainFactors, type RoadModel, roadModel } from './generalised.ts'
+import { drawKey } from './measure.ts'
+import { type Kind, type Observation, observed, sessionsOf } from './observation.ts'
 import type { ClaimProblem } from './problems.ts'
-import { type Repeatability, type Residual, repeatabilityOf } from './repeatability.ts'
+import { readingsOf } from './readings.ts'
+import type { Repeatability } from './repeatability.ts'
+import { repeatabilityIn, type Scatter, scatterOf } from './scatter.ts'
 import type { ClaimSettings, FuelRun } from './types.ts'
+
+/** All observations of one kind, by road, with what they say of their scatter. */
+export interface Estimator {
+  observations: Map<number, Observation[]>
+  /** What the scatter was learnt from. */
+  models: RoadModel[]
+  scatter: Scatter
+  /** Whether a trend in time is taken out. */
+  trend: boolean
+}
 
 /** What all claims of a campaign have in common. */
 export interface ClaimContext {
@@ -14,10 +30,15 @@ export interface ClaimContext {
   baseline: string
   routeNames: string[]
   settings: ClaimSettings
+  /** Session of each drive, by its key. */
+  sessions: Map<string, string>
+  /** By the fuel alone: as measured, as measured of the drives that can be corrected, and corrected. */
+  byFuel: Record<Kind | 'rawOfCorrected', Estimator>
+  /** Corrected, by the fuel and all other readings; null where there are none. */
+  fused: Estimator | null
   repeatability: Record<Kind, Repeatability>
-  residuals: Residual[]
-  /** With the baselines' trends taken out. */
-  trendRepeatability: Repeatability
+  /** With a trend in time taken out, as the test for a drift needs it. */
+  trendScatter: Scatter
 }
 
 /** Where a group of runs is found in a context. */
@@ -32,17 +53,26 @@ export function contextOf(
   settings: ClaimSettings,
 ): ClaimContext {
   const groups = new Map<string, RunConsumption[]>()
-  for (const c of consumptions) {
-    if (c.run.leftOut !== null || c.run.setup === null) continue
-    const key = groupKey(c.run.route, c.run.setup)
+  const usable = consumptions.filter((c) => c.run.leftOut === null && c.run.setup !== null)
+  for (const c of usable) {
+    const key = groupKey(c.run.route, present(c.run.setup))
     groups.set(key, [...(groups.get(key) ?? []), c])
   }
-  const raw = [...groups.values()]
-  const adjusted = raw.map(withConditions).filter((group) => group.length > 0)
-  const isBaseline = (group: RunConsumption[]): boolean => group[0].run.setup === baseline
-  const residuals = residualsOf(adjusted, 'adjusted', settings.correctDrift ? isBaseline : undefined)
-  const adjustedRepeatability = repeatabilityOf(residuals, 'repeatability/adjusted', settings)
-  const detrended = residualsOf(adjusted, 'adjusted', isBaseline)
+  const sessions = sessionsOf(runs)
+  const observe = (some: RunConsumption[], kind: Kind): Observation[] =>
+    some.map((c) => observed(c, kind, sessionOf(c.run, sessions)))
+  const trend = settings.correctDrift
+  const isBaseline = ({ run }: Observation): boolean => run.setup === baseline
+  const correctable = withConditions(usable)
+  const adjusted = observe(correctable, 'adjusted')
+  const raw = estimatorOf(observe(usable, 'raw'), trend, isBaseline)
+  const byFuel = {
+    raw,
+    rawOfCorrected:
+      correctable.length === usable.length ? raw : estimatorOf(observe(correctable, 'raw'), trend, isBaseline),
+    adjusted: estimatorOf(adjusted, trend, isBaseline),
+  }
+  const readings = readingsOf(usable, runs, baseline, (run) => sessionOf(run, sessions))
   return {
     runs,
     consumptions,
@@ -50,13 +80,61 @@ export function contextOf(
     baseline,
     routeNames,
     settings,
+    sessions,
+    byFuel,
+    fused: readings.length > 0 ? estimatorOf([...adjusted, ...readings], trend, isBaseline) : null,
     repeatability: {
-      raw: repeatabilityOf(residualsOf(raw, 'raw'), 'repeatability/raw', settings),
-      adjusted: adjustedRepeatability,
+      raw: repeatabilityIn(byFuel.raw.scatter, byFuel.raw.models, 'repeatability/raw', settings),
+      adjusted: repeatabilityIn(byFuel.adjusted.scatter, byFuel.adjusted.models, 'repeatability/adjusted', settings),
     },
-    residuals,
-    trendRepeatability: repeatabilityOf(detrended, 'repeatability/trend', settings),
+    trendScatter: trend ? byFuel.adjusted.scatter : estimatorOf(adjusted, true, isBaseline).scatter,
   }
+}
+
+const sessionOf = (run: FuelRun, sessions: Map<string, string>): string => sessions.get(drawKey(run)) ?? drawKey(run)
+
+/** A full covariance of more observations costs more than it tells. */
+const MOST_AT_ONCE = 120
+
+function estimatorOf(
+  observations: readonly Observation[],
+  trend: boolean,
+  isBaseline: (o: Observation) => boolean,
+): Estimator {
+  const byRoad = new Map<number, Observation[]>()
+  for (const o of observations) byRoad.set(o.run.route, [...(byRoad.get(o.run.route) ?? []), o])
+  const models = [...byRoad.values()].flatMap((all) =>
+    inTurns(all).map((some) => roadModel(some, trend && hasTrend(some.filter(isBaseline).map(({ run }) => run)))),
+  )
+  return { observations: byRoad, models, scatter: scatterOf(models), trend }
+}
+
+/** Many observations in parts, each with its share of every session. */
+function inTurns(observations: Observation[]): Observation[][] {
+  const parts = Math.ceil(observations.length / MOST_AT_ONCE)
+  return Array.from({ length: parts }, (_, part) => observations.filter((_, i) => i % parts === part))
+}
+
+/** The difference between a setup and the baseline on a road; null where it cannot be told. */
+export function effectBetween(
+  { observations, scatter, models }: Estimator,
+  route: number,
+  setup: string,
+  baseline: string,
+): LogEffect | null {
+  const here = observations.get(route)
+  if (!here) return null
+  const model = models.find((model) => model.observations.length === here.length && model.observations[0] === here[0])
+  const factors = model
+    ? contrastFactors(model, scatter.centre, setup, baseline)
+    : plainFactors(here, scatter.centre, setup, baseline)
+  return (
+    factors &&
+    effectOf(
+      here.map((observation, i) => ({ observation, factor: factors[i] })),
+      scatter,
+    )
+  )
 }
 
 /** Runs that can be adjusted. */

@@ -1,8 +1,8 @@
 import { square } from '../base/arithmetic.ts'
-import { sum } from '../base/statistics.ts'
-import type { RunConsumption } from './consumption.ts'
-import { effectOf, intervalsOf, type Kind, type Term, totalError } from './effects.ts'
-import type { Repeatability } from './repeatability.ts'
+import { mean } from '../base/statistics.ts'
+import { effectOf, intervalsOf } from './effects.ts'
+import type { Observation } from './observation.ts'
+import type { Scatter } from './scatter.ts'
 import type { Interval95 } from './types.ts'
 import { excludesZero } from './verdict.ts'
 
@@ -22,48 +22,31 @@ export interface Drift {
 /** Below this there is no trend to speak of. */
 const LEAST_SPAN_S = 3600
 
-/** Terms of the slope in time of the baseline's runs, ln per second; empty where they lie less than an hour apart. */
-function slopeTerms(baseline: RunConsumption[]): Term[] {
-  const times = baseline.map((c) => c.run.startTime)
-  const centre = sum(times) / times.length
-  const spread = times.reduce((sum, t) => sum + square(t - centre), 0)
-  const spanS = Math.max(...times) - Math.min(...times)
-  return spanS >= LEAST_SPAN_S
-    ? baseline.map((consumption, i) => ({ consumption, factor: (times[i] - centre) / spread }))
-    : []
+/** Whether drives are far enough apart for a trend in time. */
+export function hasTrend(runs: readonly { startTime: number }[]): boolean {
+  const times = runs.map(({ startTime }) => startTime)
+  return Math.max(...times) - Math.min(...times) >= LEAST_SPAN_S
 }
 
 /**
  * The trend of the baseline, tested against all that is known of the errors of its runs.
- * @param repeatability estimated with the trend taken out, so that a trend is not taken for scatter
+ * @param scatter learnt with the trend taken out, so that a trend is not taken for scatter
  * @returns null for baseline runs that lie less than an hour apart, or a single one
  */
-export function driftOf(
-  baseline: RunConsumption[],
-  kind: Kind,
-  repeatability: Repeatability,
-  corrected: boolean,
-): Drift | null {
-  const slope = slopeTerms(baseline)
-  if (slope.length < 2) return null
-  const times = baseline.map((c) => c.run.startTime)
+export function driftOf(baseline: Observation[], scatter: Scatter, corrected: boolean): Drift | null {
+  const runs = baseline.map(({ run }) => run)
+  if (!hasTrend(runs)) return null
+  const times = runs.map(({ startTime }) => startTime)
   const spanS = Math.max(...times) - Math.min(...times)
-  const terms = slope.map(({ consumption, factor }) => ({ consumption, factor: factor * spanS }))
-  const effect = effectOf(terms, kind, repeatability)
-  const change = intervalsOf(effect.estimate, totalError(effect)).consumptionChangePct
-  const resolved = excludesZero(change)
+  const centre = mean(times)
+  const spread = times.reduce((sum, t) => sum + square(t - centre), 0)
+  const terms = baseline.map((observation, i) => ({ observation, factor: ((times[i] - centre) / spread) * spanS }))
+  const change = intervalsOf(effectOf(terms, scatter)).consumptionChangePct
   return {
-    runs: baseline.map((c) => c.run.id),
+    runs: runs.map(({ id }) => id),
     spanHours: spanS / 3600,
     changeOverSpanPct: change,
-    resolved,
+    resolved: excludesZero(change),
     corrected,
   }
-}
-
-/** Takes the baseline's trend out of a difference: what it makes over the time between the two sides comes off. */
-export function withoutDrift(terms: Term[], baseline: RunConsumption[]): Term[] {
-  const apartS = terms.reduce((sum, { consumption, factor }) => sum + factor * consumption.run.startTime, 0)
-  const trend = new Map(slopeTerms(baseline).map(({ consumption, factor }) => [consumption, -apartS * factor]))
-  return terms.map(({ consumption, factor }) => ({ consumption, factor: factor + (trend.get(consumption) ?? 0) }))
 }

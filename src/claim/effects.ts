@@ -1,13 +1,11 @@
 import { square } from '../base/arithmetic.ts'
-import { present } from '../base/present.ts'
-import { spreadOf } from '../base/spread.ts'
-import { mean, standardDeviation, sum } from '../base/statistics.ts'
-import type { RunConsumption, RunErrorSource } from './consumption.ts'
-import type { Repeatability, Residual } from './repeatability.ts'
-import type { Interval95 } from './types.ts'
-
-/** Raw: as measured. Adjusted: at the reference conditions of the route. */
-export type Kind = 'raw' | 'adjusted'
+import { drawsOf } from '../base/draws.ts'
+import { studentCdf } from '../base/student.ts'
+import { scatterCovariance, withoutMean } from './generalised.ts'
+import { drawKey } from './measure.ts'
+import type { KnownSource, Observation } from './observation.ts'
+import type { Scatter } from './scatter.ts'
+import type { ClaimSettings, Interval95 } from './types.ts'
 
 /** Where the uncertainty of an effect comes from. */
 export const ERROR_SOURCES = [
@@ -17,199 +15,155 @@ export const ERROR_SOURCES = [
   'distance',
   'conditions',
   'repeatability',
+  'other_readings',
   'between_routes',
 ] as const
 export type ErrorSource = (typeof ERROR_SOURCES)[number]
+const NAMED_SOURCES = ['fills', 'pump_meter', 'fuel_temperature', 'distance'] as const satisfies KnownSource[]
 
-/** A difference between setups in ln(fuel per distance), with K draws of each of its errors. */
-export interface LogEffect {
-  estimate: number
-  /** By source, each with mean 0; without the repeatability. */
-  errors: Record<Exclude<ErrorSource, 'repeatability'>, Float64Array>
-  /** The runs' own departures for a repeatability of 1; the draws of the repeatability multiply it. */
-  departure: Float64Array
-  repeatability: Repeatability
-}
-
-/** A run and what it counts for in an effect; the factors of an effect sum to 0. */
+/** An observation and what it counts for in an effect; the factors of an effect sum to 0. */
 export interface Term {
-  consumption: RunConsumption
+  observation: Observation
   factor: number
 }
 
-const RUN_SOURCES: Record<Kind, RunErrorSource[]> = {
-  raw: ['fills', 'pump_meter', 'fuel_temperature', 'distance'],
-  adjusted: ['fills', 'pump_meter', 'fuel_temperature', 'distance', 'conditions'],
+/** A difference between setups in ln(fuel per distance): a weighted sum of observations. */
+export interface LogEffect {
+  estimate: number
+  terms: readonly Term[]
+  /** Variance that each known source gives it. */
+  known: Record<KnownSource | 'conditions', number>
+  /** What the scatter makes of it: probability, variance by repeatability and by the scatter of other readings. */
+  scatter: { probability: number; repeatability: number; otherReadings: number }[]
+  /** Of an effect pooled over routes, what these differ by: probability and variance. */
+  betweenRoutes: { probability: number; variance: number }[]
 }
 
-const logOf = (c: RunConsumption, kind: Kind): number => (kind === 'raw' ? c.logRaw : c.logAdjusted)
+const NOT_POOLED = [{ probability: 1, variance: 0 }]
 
-const errorsOf = (c: RunConsumption, source: RunErrorSource): Float64Array =>
-  source === 'conditions' ? present(c.conditions) : c.errors[source]
-
-/** The sum of the terms: any effect that is linear in the logarithms of the runs' consumptions. */
-export function effectOf(terms: Term[], kind: Kind, repeatability: Repeatability): LogEffect {
-  const count = repeatability.draws.length
-  const zeros = (): Float64Array => new Float64Array(count)
-  const effect: LogEffect = {
-    estimate: 0,
-    errors: {
-      fills: zeros(),
-      pump_meter: zeros(),
-      fuel_temperature: zeros(),
-      distance: zeros(),
-      conditions: zeros(),
-      between_routes: zeros(),
-    },
-    departure: zeros(),
-    repeatability,
+/** Any effect that is linear in the logarithms of consumptions, with its exact variances. */
+export function effectOf(terms: readonly Term[], scatter: Scatter): LogEffect {
+  const used = terms.filter(({ factor }) => factor !== 0)
+  return {
+    estimate: used.reduce((sum, { observation, factor }) => sum + factor * observation.y, 0),
+    terms: used,
+    known: knownVariances(used),
+    scatter: scatterVariances(used, scatter),
+    betweenRoutes: NOT_POOLED,
   }
-  for (const { consumption, factor } of terms) {
-    effect.estimate += factor * logOf(consumption, kind)
-    for (const source of RUN_SOURCES[kind]) addTo(effect.errors[source], errorsOf(consumption, source), factor)
-    addTo(effect.departure, consumption.departure, factor)
+}
+
+/** Errors of one name are one error: their factors add up before they are squared. */
+function knownVariances(terms: readonly Term[]): LogEffect['known'] {
+  const byName = new Map<string, { source: KnownSource; sd: number }>()
+  for (const { observation, factor } of terms) {
+    for (const { source, name, sd } of observation.errors) {
+      byName.set(name, { source, sd: (byName.get(name)?.sd ?? 0) + factor * sd })
+    }
   }
-  return effect
+  const variances = { fills: 0, pump_meter: 0, fuel_temperature: 0, distance: 0, conditions: 0 }
+  for (const { source, sd } of byName.values()) variances[source] += square(sd)
+  return { ...variances, conditions: meanSquare(withoutMean(conditionsOf(terms))) }
 }
 
-function addTo(sum: Float64Array, draws: Float64Array, factor: number): void {
-  for (let k = 0; k < sum.length; k++) sum[k] += factor * draws[k]
-}
-
-/** Setup against baseline: the weighted mean of the one less that of the other. */
-export function differenceTerms(setup: RunConsumption[], baseline: RunConsumption[], kind: Kind, sd: number): Term[] {
-  const all = [...setup, ...baseline]
-  const variances = ownVariances(all, kind)
-  const side = (group: RunConsumption[], from: number, sign: 1 | -1): Term[] => {
-    const weights = group.map((_, i) => 1 / (variances[from + i] + sd * sd))
-    const total = sum(weights)
-    return group.map((consumption, i) => ({ consumption, factor: (sign * weights[i]) / total }))
+/** Draws of the sum of the terms' errors of the conditions; empty where nothing is corrected. */
+function conditionsOf(terms: readonly Term[]): Float64Array {
+  const sum = new Float64Array(Math.max(0, ...terms.map(({ observation }) => observation.conditions?.length ?? 0)))
+  for (const { observation, factor } of terms) {
+    const { conditions } = observation
+    if (conditions) for (let k = 0; k < sum.length; k++) sum[k] += factor * conditions[k]
   }
-  return [...side(setup, 0, 1), ...side(baseline, setup.length, -1)]
-}
-
-/** Variance of each run's known errors against the mean of all, so that what they share gives no run less weight. */
-function ownVariances(runs: RunConsumption[], kind: Kind): number[] {
-  const totals = runs.map((c) => totalErrors(c, kind))
-  const centre = totals[0].map((_, k) => totals.reduce((sum, t) => sum + t[k], 0) / totals.length)
-  return totals.map((t) => square(standardDeviation(t.map((value, k) => value - centre[k]))))
-}
-
-function totalErrors(c: RunConsumption, kind: Kind): Float64Array {
-  const sum = new Float64Array(c.departure.length)
-  for (const source of RUN_SOURCES[kind]) addTo(sum, errorsOf(c, source), 1)
   return sum
 }
 
+const meanSquare = (values: Float64Array): number =>
+  values.length === 0 ? 0 : values.reduce((sum, value) => sum + value * value, 0) / values.length
+
 /**
- * What the repeats of each group say about the repeatability: residuals from the group's mean, or from its line in time.
- * @param groups runs of one setup on one route each
- * @param trendIn groups whose trend in time is taken out first
+ * The variance of repeatability and readings at each point of the scatter. Both are sums over pairs of terms; what of them
+ * hangs on the point is taken out of the sums once.
  */
-export function residualsOf(
-  groups: RunConsumption[][],
-  kind: Kind,
-  trendIn: (group: RunConsumption[]) => boolean = () => false,
-): Residual[] {
-  return groups.flatMap((group) => {
-    const project = residualMaker(group, trendIn(group))
-    const values = project.residuals(group.map((c) => logOf(c, kind)))
-    const errors = group.map((c) => totalErrors(c, kind))
-    const departures = errors[0] ? departuresByRun(errors, project.residuals) : []
-    return group.flatMap((_, i) => {
-      const degreesOfFreedom = 1 - project.leverage[i]
-      if (degreesOfFreedom < 1e-9) return []
-      const knownVariance = square(standardDeviation(departures[i])) / degreesOfFreedom
-      return [{ squared: square(values[i]), degreesOfFreedom, knownVariance }]
-    })
+function scatterVariances(terms: readonly Term[], { points }: Scatter): LogEffect['scatter'] {
+  const total = (keyOf: (o: Observation) => string): number => {
+    const sums = new Map<string, number>()
+    for (const { observation, factor } of terms) {
+      const key = keyOf(observation)
+      sums.set(key, (sums.get(key) ?? 0) + factor)
+    }
+    return [...sums.values()].reduce((sum, factor) => sum + square(factor), 0)
+  }
+  const drives = total(({ run }) => drawKey(run))
+  const sessions = total(({ session }) => session)
+  const readings = terms.filter(({ observation }) => points.some(({ point }) => point.ways[observation.way]))
+  return points.map(({ point, probability }) => {
+    const { repeatability, sessionShare, ways } = point
+    const alone = { repeatability: 0, sessionShare: 0, ways }
+    let otherReadings = 0
+    for (const a of readings) {
+      for (const b of readings)
+        otherReadings += a.factor * b.factor * scatterCovariance(a.observation, b.observation, alone)
+    }
+    return {
+      probability,
+      repeatability: square(repeatability) * ((1 - sessionShare) * drives + sessionShare * sessions),
+      otherReadings,
+    }
   })
 }
 
-function departuresByRun(errors: Float64Array[], residuals: (values: number[]) => number[]): Float64Array[] {
-  const out = errors.map((e) => new Float64Array(e.length))
-  for (let k = 0; k < errors[0].length; k++) {
-    residuals(errors.map((e) => e[k])).forEach((value, i) => {
-      out[i][k] = value
-    })
-  }
-  return out
-}
+/** How many times as large each source is taken to be; 1 where it says nothing. */
+export type Scales = Partial<Record<ErrorSource, number>>
 
-function residualMaker(
-  group: RunConsumption[],
-  withTrend: boolean,
-): { leverage: number[]; residuals: (values: number[]) => number[] } {
-  const times = group.map((c) => c.run.startTime)
-  const centre = mean(times)
-  const spread = times.reduce((sum, t) => sum + square(t - centre), 0)
-  const slopes = times.map((t) => (withTrend && spread > 0 ? (t - centre) / spread : 0))
+/** Variance that each source gives to an effect, in the logarithm; the mean over all that the scatter may be. */
+export function sourceVariances(effect: LogEffect): Record<ErrorSource, number> {
+  const mean = (of: (point: LogEffect['scatter'][number]) => number): number =>
+    effect.scatter.reduce((sum, point) => sum + point.probability * of(point), 0)
   return {
-    leverage: times.map((t, i) => 1 / group.length + (t - centre) * slopes[i]),
-    residuals: (values) => {
-      const level = mean(values)
-      const slope = values.reduce((sum, value, i) => sum + slopes[i] * value, 0)
-      return values.map((value, i) => value - level - slope * (times[i] - centre))
-    },
+    ...effect.known,
+    repeatability: mean(({ repeatability }) => repeatability),
+    other_readings: mean(({ otherReadings }) => otherReadings),
+    between_routes: effect.betweenRoutes.reduce((sum, { probability, variance }) => sum + probability * variance, 0),
   }
 }
+
+/** The variance of an effect, the scatter's doubt included. */
+export const varianceOf = (effect: LogEffect): number =>
+  Object.values(sourceVariances(effect)).reduce((sum, variance) => sum + variance, 0)
 
 /**
- * The sources are independent of each other, so any draw of the one may go with any draw of the other: this many
- * pairings fill up the tails of the interval, for nothing.
+ * Half of the interval that holds an effect's error with a given probability: the error is normal at each point of the
+ * scatter, and the points have their probabilities. Without known errors and with a prior of no weight that is Student's t.
  */
-const PAIRINGS = 24
-const STRIDES = [0, 37, 83, 131, 179, 227, 277, 331]
-
-/**
- * Draws of an effect's total error, K times the number of pairings of them.
- * @param scale how many times as large each source is taken to be; 1 where it says nothing
- * @param repeatability in place of the effect's own
- */
-export function totalError(
-  effect: LogEffect,
-  scale: Partial<Record<ErrorSource, number>> = {},
-  repeatability: Repeatability = effect.repeatability,
-): Float64Array {
-  const count = effect.departure.length
-  const sources = Object.entries(effect.errors).filter(([, draws]) => draws.some((value) => value !== 0))
-  const ownScale = scale.repeatability ?? 1
-  const out = new Float64Array(count * PAIRINGS)
-  for (let p = 0; p < PAIRINGS; p++) {
-    const paired = out.subarray(p * count, (p + 1) * count)
-    const shift = (j: number): number => (p * STRIDES[j]) % count
-    addPaired(paired, ownScale, repeatability.draws, shift(0), effect.departure, shift(1))
-    sources.forEach(([name, draws], j) => {
-      addShifted(paired, scale[name as ErrorSource] ?? 1, draws, shift(j + 2))
-    })
+export function halfWidthOf(effect: LogEffect, probability = 0.95, scales: Scales = {}): number {
+  const scaled = (source: ErrorSource, variance: number): number => square(scales[source] ?? 1) * variance
+  const known = [...NAMED_SOURCES, 'conditions' as const].reduce((sum, s) => sum + scaled(s, effect.known[s]), 0)
+  const parts = effect.scatter.flatMap((point) =>
+    effect.betweenRoutes.map((between) => ({
+      probability: point.probability * between.probability,
+      sd: Math.sqrt(
+        known +
+          scaled('repeatability', point.repeatability) +
+          scaled('other_readings', point.otherReadings) +
+          scaled('between_routes', between.variance),
+      ),
+    })),
+  )
+  const beyond = (x: number): number =>
+    parts.reduce((sum, { probability, sd }) => sum + probability * (sd > 0 ? 2 * tail(x / sd) : 0), 0)
+  let high = Math.max(...parts.map(({ sd }) => sd))
+  if (!(high > 0)) return 0
+  while (beyond(high) > 1 - probability) high *= 2
+  let low = 0
+  // A bit more than the digits of a double.
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2
+    if (beyond(middle) > 1 - probability) low = middle
+    else high = middle
   }
-  return out
+  return high
 }
 
-/** Adds draws, begun at one of them and gone round. */
-function addShifted(sum: Float64Array, factor: number, draws: Float64Array, shift: number): void {
-  const count = sum.length
-  for (let k = 0; k < count; k++) {
-    const at = k + shift
-    sum[k] += factor * draws[at < count ? at : at - count]
-  }
-}
-
-/** Adds the products of two columns of draws, each begun at one of them and gone round. */
-function addPaired(
-  sum: Float64Array,
-  factor: number,
-  a: Float64Array,
-  shiftA: number,
-  b: Float64Array,
-  shiftB: number,
-): void {
-  const count = sum.length
-  for (let k = 0; k < count; k++) {
-    const atA = k + shiftA
-    const atB = k + shiftB
-    sum[k] += factor * a[atA < count ? atA : atA - count] * b[atB < count ? atB : atB - count]
-  }
-}
+const tail = (z: number): number => studentCdf(-z, Number.POSITIVE_INFINITY)
 
 /** An effect in both conventions, percent: change of fuel per distance and of distance per fuel. */
 export interface EffectIntervals {
@@ -220,11 +174,12 @@ export interface EffectIntervals {
 export const consumptionPct = (log: number): number => 100 * Math.expm1(log)
 export const distancePerFuelPct = (log: number): number => 100 * Math.expm1(-log)
 
-/** 95 % intervals from the quantiles of the draws. */
-export function intervalsOf(estimate: number, errors: Float64Array): EffectIntervals {
-  const spread = spreadOf(errors, 0.025, 0.975)
-  const low = estimate + spread.low
-  const high = estimate + spread.high
+/** 95 % intervals of an effect. */
+export const intervalsOf = (effect: LogEffect, scales: Scales = {}): EffectIntervals =>
+  intervalsAbout(effect.estimate, halfWidthOf(effect, 0.95, scales))
+
+export function intervalsAbout(estimate: number, half: number): EffectIntervals {
+  const [low, high] = [estimate - half, estimate + half]
   const interval = (of: (log: number) => number, from: number, to: number): Interval95 => ({
     estimate: of(estimate),
     low95: of(from),
@@ -234,4 +189,24 @@ export function intervalsOf(estimate: number, errors: Float64Array): EffectInter
     consumptionChangePct: interval(consumptionPct, low, high),
     distancePerFuelChangePct: interval(distancePerFuelPct, high, low),
   }
+}
+
+/**
+ * K draws of an effect's errors, for what is held against other draws: named errors and conditions are the draws that
+ * everybody else has, the repeatability of a drive goes by its name.
+ * @param repeatability K draws of its standard deviation
+ */
+export function drawnErrors(effect: LogEffect, repeatability: Float64Array, settings: ClaimSettings): Float64Array {
+  const out = new Float64Array(settings.draws)
+  const add = (name: string, factor: number, scale?: Float64Array): void => {
+    const z = drawsOf(`claim/${name}`, settings.draws, settings.seed)
+    for (let k = 0; k < out.length; k++) out[k] += factor * z[k] * (scale?.[k] ?? 1)
+  }
+  const conditions = conditionsOf(effect.terms)
+  for (let k = 0; k < conditions.length; k++) out[k] += conditions[k]
+  for (const { observation, factor } of effect.terms) {
+    for (const { name, sd } of observation.errors) add(name, factor * sd)
+    add(`repeatability/${drawKey(observation.run)}`, factor, repeatability)
+  }
+  return out
 }

@@ -1,13 +1,12 @@
-import { drawsOf } from '../base/draws.ts'
 import { sum } from '../base/statistics.ts'
-import { studentCdf } from '../base/student.ts'
+import type { NamedError } from './observation.ts'
 import type { ClaimSettings, FuelRun, LogFuel } from './types.ts'
 import { expansionPerK, FUEL_PROPERTIES, type LiquidFuel, volumeCorrectionFactor } from './volume.ts'
 
 /** What a run's fuel or energy is measured in; within one campaign only readings of one unit are compared. */
 export type FuelUnit = 'l' | 'kg' | 'kWh'
 
-/** One run's fuel with K draws of each error of its measurement, as additions to the logarithm of the amount. */
+/** One run's fuel with the errors of its measurement, as additions to the logarithm of the amount. */
 export interface FuelReading {
   unit: FuelUnit
   /** As read. */
@@ -16,7 +15,7 @@ export interface FuelReading {
   amount: number
   /** Whether `amount` is at 15 °C. */
   at15C: boolean
-  errors: { fills: Float64Array; pump_meter: Float64Array; fuel_temperature: Float64Array }
+  errors: NamedError[]
 }
 
 /** Standard deviations where nobody states any; all but the pump's are common practice, no source. */
@@ -66,7 +65,7 @@ export function amountIn(row: FuelRun['row'], unit: FuelUnit): number {
 /**
  * The fuel of every run that has a reading in `unit`, with its errors. A pump run begins and ends with a fill: a level
  * too high at the end reads as fuel used, one too high at the start as fuel saved; runs of one `fill_group` share the
- * fill between them, with opposite signs. Errors of what all runs share (pump, scale, charge meter) have one draw.
+ * fill between them, with opposite signs. Errors of what all runs share (pump, scale, charge meter) have one name.
  * @returns a reading per run, null where there is none
  */
 export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSettings): (FuelReading | null)[] {
@@ -76,20 +75,20 @@ export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSetting
   return runs.map((run, i) => {
     const read = amountIn(run.row, unit)
     if (!(read > 0)) return null
-    if (unit === 'kg') return weighed(run, read, settings)
-    if (unit === 'kWh') return charged(run, read, settings)
+    if (unit === 'kg') return weighed(run, read)
+    if (unit === 'kWh') return charged(run, read)
     const fuel: LiquidFuel = settings.powertrain === 'diesel' ? 'diesel' : 'petrol'
-    const temperature = fuelTemperature(run, fuel, temperatureK, settings)
+    const temperature = fuelTemperature(run, fuel, temperatureK)
     return {
       unit,
       read,
       amount: read * temperature.factor,
       at15C: !Number.isNaN(temperatureK),
-      errors: {
-        fills: fillErrors(run, before[i], read, settings),
-        pump_meter: run.log ? logMeterErrors(run.log, settings) : meterErrors(pump(run), settings),
-        fuel_temperature: temperature.errors,
-      },
+      errors: [
+        ...fillErrors(run, before[i], read, settings),
+        ...(run.log ? logMeterErrors(run.log, settings) : [meterError(pump(run), settings)]),
+        temperature.error,
+      ],
     }
   })
 }
@@ -106,17 +105,14 @@ function fillBefore(runs: FuelRun[], unit: FuelUnit): (FuelRun | null)[] {
   })
 }
 
-const draw = (name: string, { draws, seed }: ClaimSettings): Float64Array => drawsOf(`claim/${name}`, draws, seed)
-
-const scaled = (z: Float64Array, sd: number): Float64Array => z.map((value) => sd * value)
-
-function fillErrors(run: FuelRun, before: FuelRun | null, litres: number, settings: ClaimSettings): Float64Array {
+function fillErrors(run: FuelRun, before: FuelRun | null, litres: number, settings: ClaimSettings): NamedError[] {
   const { log } = run
   const sd = (settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres) / (log ? log.whole : litres)
   const first = before ? `fill/after/${drawKey(before)}` : `fill/before/${drawKey(run)}`
-  const start = draw(log ? `fill/log/${log.openingFill}` : first, settings)
-  const end = draw(log ? `fill/log/${log.closingFill}` : `fill/after/${drawKey(run)}`, settings)
-  return start.map((z, k) => sd * (z - end[k]))
+  return [
+    { source: 'fills', name: log ? `fill/log/${log.openingFill}` : first, sd },
+    { source: 'fills', name: log ? `fill/log/${log.closingFill}` : `fill/after/${drawKey(run)}`, sd: -sd },
+  ]
 }
 
 /** Fills of one group are at one pump; fills without a group are all at the one pump of the campaign. */
@@ -128,20 +124,18 @@ function pumpNames(runs: FuelRun[]): (run: FuelRun) => string {
   }
 }
 
-/** Anywhere within the tolerance with equal probability. */
-function meterErrors(pump: string, settings: ClaimSettings): Float64Array {
-  const halfWidth = (settings.meterTolerancePct ?? METER_TOLERANCE_PCT) / 100
-  return draw(pump, settings).map((z) => halfWidth * (2 * studentCdf(z, Number.POSITIVE_INFINITY) - 1))
-}
+/** Anywhere within the tolerance with equal probability: by its standard deviation. @source JCGM 100:2008, 4.3.7 */
+const meterError = (pump: string, settings: ClaimSettings): NamedError => ({
+  source: 'pump_meter',
+  name: pump,
+  sd: (settings.meterTolerancePct ?? METER_TOLERANCE_PCT) / 100 / Math.sqrt(3),
+})
 
-function logMeterErrors({ pumps }: LogFuel, settings: ClaimSettings): Float64Array {
-  const errors = new Float64Array(settings.draws)
-  for (const { name, share } of pumps) {
-    const own = meterErrors(`pump/${name}`, settings)
-    for (let k = 0; k < errors.length; k++) errors[k] += share * own[k]
-  }
-  return errors
-}
+const logMeterErrors = ({ pumps }: LogFuel, settings: ClaimSettings): NamedError[] =>
+  pumps.map(({ name, share }) => {
+    const error = meterError(`pump/${name}`, settings)
+    return { ...error, sd: share * error.sd }
+  })
 
 function usualFuelTemperatureK(runs: FuelRun[]): number {
   const known = runs.map(({ row }) => row.fuelTemperatureK).filter(Number.isFinite)
@@ -153,8 +147,7 @@ function fuelTemperature(
   { row, startTime }: FuelRun,
   fuel: LiquidFuel,
   usualK: number,
-  settings: ClaimSettings,
-): { factor: number; errors: Float64Array } {
+): { factor: number; error: NamedError } {
   const wasRead = Number.isFinite(row.fuelTemperatureK)
   const temperatureK = wasRead ? row.fuelTemperatureK : usualK
   const perK = expansionPerK(FUEL_PROPERTIES[fuel].density15KgM3)
@@ -163,35 +156,33 @@ function fuelTemperature(
   const sdK = wasRead ? MEASUREMENT_SD.fuelTemperatureReadK : MEASUREMENT_SD.fuelTemperatureUnreadK
   return {
     factor: Number.isNaN(temperatureK) ? 1 : volumeCorrectionFactor(fuel, temperatureK),
-    errors: scaled(draw(name, settings), perK * sdK),
+    error: { source: 'fuel_temperature', name, sd: perK * sdK },
   }
 }
 
-function weighed(run: FuelRun, kg: number, settings: ClaimSettings): FuelReading {
+function weighed(run: FuelRun, kg: number): FuelReading {
   const sd = (Math.SQRT2 * MEASUREMENT_SD.weighingKg) / kg
   return {
     unit: 'kg',
     read: kg,
     amount: kg,
     at15C: false,
-    errors: {
-      fills: scaled(draw(`weighing/${drawKey(run)}`, settings), sd),
-      pump_meter: scaled(draw('scale', settings), MEASUREMENT_SD.scaleRelative),
-      fuel_temperature: new Float64Array(settings.draws),
-    },
+    errors: [
+      { source: 'fills', name: `weighing/${drawKey(run)}`, sd },
+      { source: 'pump_meter', name: 'scale', sd: MEASUREMENT_SD.scaleRelative },
+    ],
   }
 }
 
-function charged(run: FuelRun, kwh: number, settings: ClaimSettings): FuelReading {
+function charged(run: FuelRun, kwh: number): FuelReading {
   return {
     unit: 'kWh',
     read: kwh,
     amount: kwh,
     at15C: false,
-    errors: {
-      fills: scaled(draw(`charge/${drawKey(run)}`, settings), MEASUREMENT_SD.chargeRelative),
-      pump_meter: scaled(draw('charge-meter', settings), MEASUREMENT_SD.chargeMeterRelative),
-      fuel_temperature: new Float64Array(settings.draws),
-    },
+    errors: [
+      { source: 'fills', name: `charge/${drawKey(run)}`, sd: MEASUREMENT_SD.chargeRelative },
+      { source: 'pump_meter', name: 'charge-meter', sd: MEASUREMENT_SD.chargeMeterRelative },
+    ],
   }
 }

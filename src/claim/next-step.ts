@@ -1,11 +1,12 @@
 import { square } from '../base/arithmetic.ts'
 import { present } from '../base/present.ts'
 import { standardDeviation } from '../base/statistics.ts'
-import type { RunConsumption, RunErrorSource } from './consumption.ts'
-import { type ErrorSource, intervalsOf, type LogEffect, residualsOf, totalError } from './effects.ts'
+import type { RunConsumption } from './consumption.ts'
+import type { Estimator } from './context.ts'
+import { effectOf, intervalsOf, type LogEffect, type Scales } from './effects.ts'
 import { MEASUREMENT_SD } from './measure.ts'
-import { type Repeatability, type Residual, repeatabilityOf } from './repeatability.ts'
-import { sourceVariances } from './shares.ts'
+import type { KnownSource } from './observation.ts'
+import { type Scatter, taughtBy } from './scatter.ts'
 import type { ClaimSettings } from './types.ts'
 
 /** What could be done to narrow a claim's interval, and what it would bring. */
@@ -19,35 +20,36 @@ export interface NextStep {
 /** Litres that the scale's kilogram stands for; near enough for petrol and diesel. */
 const LITRES_PER_KG = 1.28
 
-/** The two sides of a claim, with the repeats that its repeatability came from. */
+/** The two sides of a claim. */
 export interface Sides {
   setup: RunConsumption[]
   baseline: RunConsumption[]
-  residuals: Residual[]
 }
 
 /**
- * Every step with the interval that it would leave, the most useful first. Each is computed from the claim's own draws,
+ * Every step with the interval that it would leave, the most useful first. Each is computed from the claim's own variances,
  * with the errors that the step touches made smaller and the estimate kept: two more runs thin the errors that are
  * their own and teach the repeatability; a scale has two weighings and no volume; a route twice as long halves the
  * fills' share; an anemometer by the road halves the variance of the conditions.
  */
-export function nextSteps(effect: LogEffect, sides: Sides, settings: ClaimSettings): NextStep[] {
-  const width = (scale: Partial<Record<ErrorSource, number>>, repeatability?: Repeatability): number => {
-    const { low95, high95 } = intervalsOf(
-      effect.estimate,
-      totalError(effect, scale, repeatability),
-    ).consumptionChangePct
+export function nextSteps(
+  effect: LogEffect,
+  sides: Sides,
+  { scatter }: Estimator,
+  settings: ClaimSettings,
+): NextStep[] {
+  const width = (scales: Scales, of = effect): number => {
+    const { low95, high95 } = intervalsOf(of, scales).consumptionChangePct
     return high95 - low95
   }
   const before = width({})
   const unit = sides.setup[0].unit
   const fillSd = settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres
-  const more = withMoreRuns(effect, sides, settings)
+  const more = withMoreRuns(effect, sides, scatter)
   const candidates: { step: NextStep['step']; after: number }[] = [
     {
       step: 'more-runs',
-      after: width(more.scale, more.repeatability),
+      after: width(more.scales, more.effect),
     },
     {
       step: 'nearer-anemometer',
@@ -75,22 +77,19 @@ export function nextSteps(effect: LogEffect, sides: Sides, settings: ClaimSettin
     .sort((a, b) => a.widthAfterPct - b.widthAfterPct)
 }
 
-function withMoreRuns(
-  effect: LogEffect,
-  sides: Sides,
-  settings: ClaimSettings,
-): { scale: Partial<Record<ErrorSource, number>>; repeatability: Repeatability } {
-  const now = sourceVariances(effect)
-  const own: RunErrorSource[] = ['fills', 'fuel_temperature', 'distance', 'conditions']
-  const scale: Partial<Record<ErrorSource, number>> = {}
-  for (const source of own) scale[source] = thinned(now[source], source, sides)
+function withMoreRuns(effect: LogEffect, sides: Sides, scatter: Scatter): { scales: Scales; effect: LogEffect } {
+  const own = ['fills', 'fuel_temperature', 'distance', 'conditions'] as const
+  const scales: Scales = {}
+  for (const source of own) scales[source] = thinned(effect.known[source], source, sides)
   const [n, m] = [sides.setup.length, sides.baseline.length]
-  scale.repeatability = Math.sqrt((1 / (n + 1) + 1 / (m + 1)) / (1 / n + 1 / m))
-  return { scale, repeatability: taught(effect.repeatability, sides, settings) }
+  const fewer = Math.sqrt((1 / (n + 1) + 1 / (m + 1)) / (1 / n + 1 / m))
+  scales.repeatability = fewer
+  scales.other_readings = fewer
+  return { scales, effect: effectOf(effect.terms, taught(scatter, sides)) }
 }
 
 /** Factor on a source's error when each side has one more run like its others. */
-function thinned(variance: number, source: RunErrorSource, { setup, baseline }: Sides): number {
+function thinned(variance: number, source: KnownSource | 'conditions', { setup, baseline }: Sides): number {
   if (variance === 0) return 1
   const perRun = variance / (1 / setup.length + 1 / baseline.length)
   const gain = [setup, baseline].reduce((sum, side) => {
@@ -104,8 +103,10 @@ function thinned(variance: number, source: RunErrorSource, { setup, baseline }: 
   return Math.sqrt(Math.max(least, 1 - gain / variance))
 }
 
-function ownVariance(side: RunConsumption[], source: Exclude<RunErrorSource, 'conditions'>): number {
-  return side.reduce((sum, c) => sum + square(standardDeviation(c.errors[source])), 0) / side.length
+function ownVariance(side: RunConsumption[], source: KnownSource): number {
+  const of = ({ errors }: RunConsumption): number =>
+    errors.reduce((sum, error) => sum + (error.source === source ? square(error.sd) : 0), 0)
+  return side.reduce((sum, c) => sum + of(c), 0) / side.length
 }
 
 /** Variance of a run's conditions about the mean of its side; null for a single run. */
@@ -117,10 +118,13 @@ function withinVariance(side: RunConsumption[]): number | null {
   return squares / (side.length - 1)
 }
 
-/** The repeatability after two more runs that scatter as those so far did. */
-function taught(repeatability: Repeatability, sides: Sides, settings: ClaimSettings): Repeatability {
-  const known = residualsOf([sides.setup, sides.baseline], 'adjusted')
-  const knownVariance = known.length > 0 ? known.reduce((sum, r) => sum + r.knownVariance, 0) / known.length : 0
-  const usual: Residual = { degreesOfFreedom: 1, knownVariance, squared: knownVariance + square(repeatability.median) }
-  return repeatabilityOf([...sides.residuals, usual, usual], 'repeatability/adjusted', settings)
+/** The scatter after two more runs that scatter as those so far are believed to. */
+function taught(scatter: Scatter, { setup, baseline }: Sides): Scatter {
+  const all = [...setup, ...baseline]
+  const known = all.reduce((sum, { errors }) => sum + errors.reduce((s, { sd }) => s + square(sd), 0), 0) / all.length
+  const usual = known + square(scatter.centre.repeatability)
+  return taughtBy(scatter, ({ repeatability }) => {
+    const variance = known + square(repeatability)
+    return -(Math.log(variance) + usual / variance)
+  })
 }

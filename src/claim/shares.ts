@@ -1,21 +1,8 @@
-import { square } from '../base/arithmetic.ts'
-import { mean, standardDeviation, sum } from '../base/statistics.ts'
-import { ERROR_SOURCES, type ErrorSource, type LogEffect } from './effects.ts'
+import { sum } from '../base/statistics.ts'
+import { type ErrorSource, type LogEffect, sourceVariances } from './effects.ts'
 
 /** Below this part of the whole a variance is the dust of errors that cancel. */
 const DUST = 1e-12
-
-/** Variance that each source gives to an effect, in the logarithm. */
-export function sourceVariances(effect: LogEffect): Record<ErrorSource, number> {
-  const variance = (draws: Float64Array): number => (draws.length < 2 ? 0 : square(standardDeviation(draws)))
-  const repeatability = mean(effect.repeatability.draws.map((sd) => sd * sd)) * variance(effect.departure)
-  return Object.fromEntries(
-    ERROR_SOURCES.map((source) => [
-      source,
-      source === 'repeatability' ? repeatability : variance(effect.errors[source]),
-    ]),
-  ) as Record<ErrorSource, number>
-}
 
 /**
  * Share of each source in the variance of an effect: what would go if this source alone were frozen. The effect is a sum

@@ -87,6 +87,6 @@ export interface ClaimSettings {
   seed: number
   /** Correct for a linear trend in time of the baseline runs. */
   correctDrift: boolean
-  /** Pool the routes' claims (DerSimonian–Laird). */
+  /** Pool the routes' claims with a spread between them. */
   poolRoutes: boolean
 }

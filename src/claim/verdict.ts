@@ -14,12 +14,19 @@ export interface ClaimMissing {
 
 export const excludesZero = ({ low95, high95 }: Interval95): boolean => low95 > 0 || high95 < 0
 
+/** Why a change whose interval excludes zero is not supported all the same: the correction cannot be relied on. */
+export type HeldBack = 'large-correction' | 'scatter-grew'
+
 /**
  * The verdict of a claim from the change of consumption as measured and corrected to equal conditions; the adjusted change is null
  * where it cannot be told.
  */
-export function judge(raw: Interval95 | null, adjusted: Interval95 | null): ClaimVerdict {
+export function judge(
+  raw: Interval95 | null,
+  adjusted: Interval95 | null,
+  heldBack: HeldBack | null = null,
+): ClaimVerdict {
   if (!adjusted) return 'not testable'
-  if (excludesZero(adjusted)) return 'supported'
+  if (excludesZero(adjusted)) return heldBack === null ? 'supported' : 'unresolved'
   return raw && excludesZero(raw) ? 'explained by conditions' : 'unresolved'
 }

@@ -55,6 +55,7 @@ const SHARES: [share: string, header: string][] = [
   ['distance', 'share_distance'],
   ['conditions', 'share_conditions'],
   ['repeatability', 'share_repeatability'],
+  ['other_readings', 'share_other_readings'],
   ['between_routes', 'share_between_routes'],
 ]
 

@@ -38,7 +38,7 @@ const EXPECTED: Record<string, number> = {
   'normal.table': 3,
   'chi-square.table': 6,
   'power.r': 5,
-  'pooling.metafor': 6,
+  'pooling.metafor': 3,
 }
 
 it('no comparison and no case was dropped', () => {

@@ -7,9 +7,10 @@ import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 
 /** What a claim says, without what carries the run's place in memory. */
 const said = (result: ClaimsResult) =>
-  result.claims.map(({ logEffects: _, runs, baselineRuns, leftOut, drift, ...rest }) => ({
+  result.claims.map(({ logEffects: _, runs, baselineRuns, leftOut, drift, evidence, ...rest }) => ({
     ...rest,
     drift: drift?.changeOverSpanPct,
+    evidence: evidence?.estimates.map(({ logChange, logSd }) => [logChange, logSd]),
     counts: [runs.length, baselineRuns.length, leftOut.length],
   }))
 

@@ -4,6 +4,7 @@ import { LITRES_PER_US_GALLON, METRES_PER_MILE } from '../../src/base/units.ts'
 import { consumptionsOf, odometerRatio, togetherPer100Km } from '../../src/claim/consumption.ts'
 import { campaignUnit, readFuel } from '../../src/claim/measure.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
+import { drawn } from './drawn.ts'
 import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 
 const DAY_S = 86_400
@@ -29,7 +30,7 @@ describe('fuel readings', () => {
   it('has two fills of error in a run between two fills of its own', () => {
     const [reading] = readFuel([run(0)], 'l', settings)
     // 0.12 l · √2 of 8 l; the draws of one name have a spread of exactly 1, of two names their chance correlation.
-    expect(standardDeviation(reading!.errors.fills)).toBeCloseTo((0.12 * Math.SQRT2) / 8, 2)
+    expect(standardDeviation(drawn(reading!.errors, 'fills'))).toBeCloseTo((0.12 * Math.SQRT2) / 8, 2)
   })
 
   it('shares the fill between two runs of a chain with opposite signs', () => {
@@ -44,23 +45,25 @@ describe('fuel readings', () => {
       settings,
     )
     const sdOfSum = (r: typeof chained): number =>
-      standardDeviation(r[0]!.errors.fills.map((e, k) => e + r[1]!.errors.fills[k]))
+      standardDeviation(drawn(r[0]!.errors, 'fills').map((e, k) => e + drawn(r[1]!.errors, 'fills')[k]))
     // Of a chain only the two ends count: √2 fills; without it √4.
     expect(sdOfSum(chained)).toBeCloseTo((0.12 * Math.SQRT2) / 8, 2)
     expect(sdOfSum(apart) / sdOfSum(chained)).toBeCloseTo(Math.SQRT2, 0)
-    const sdOfDifference = standardDeviation(chained[0]!.errors.fills.map((e, k) => e - chained[1]!.errors.fills[k]))
+    const sdOfDifference = standardDeviation(
+      drawn(chained[0]!.errors, 'fills').map((e, k) => e - drawn(chained[1]!.errors, 'fills')[k]),
+    )
     // e1 − e0 − (e2 − e1): variance 1 + 4 + 1.
     expect(sdOfDifference / (0.12 / 8)).toBeCloseTo(Math.sqrt(6), 0)
   })
 
   it('gives one pump one error, and each fill group its own', () => {
     const one = readFuel([run(0), run(1)], 'l', settings)
-    expect(one[0]!.errors.pump_meter).toEqual(one[1]!.errors.pump_meter)
+    expect(drawn(one[0]!.errors, 'pump_meter')).toEqual(drawn(one[1]!.errors, 'pump_meter'))
     const two = readFuel([run(0, {}, { fillGroup: 'a' }), run(1, {}, { fillGroup: 'b' })], 'l', settings)
-    expect(two[0]!.errors.pump_meter).not.toEqual(two[1]!.errors.pump_meter)
+    expect(drawn(two[0]!.errors, 'pump_meter')).not.toEqual(drawn(two[1]!.errors, 'pump_meter'))
     // Rectangular ±0.5 %: u = 0.2887 % (JCGM 100, 4.3.7; computed in published-checks 7.11).
     // A sample's divisor is n − 1: 400 draws are 0.13 % wider.
-    expect(Math.abs(100 * standardDeviation(one[0]!.errors.pump_meter) - 0.2887)).toBeLessThan(0.001)
+    expect(Math.abs(100 * standardDeviation(drawn(one[0]!.errors, 'pump_meter')) - 0.2887)).toBeLessThan(0.001)
   })
 
   it('brings litres to 15 °C where the temperature is known, and says so', () => {
@@ -134,7 +137,7 @@ describe('consumption', () => {
     expect(odometerRatio(runs)).toBeCloseTo(1.02, 12)
     const all = consumptionsOf(runs, 'l', 'bare', settings)
     // 10 % apart once the usual 2 % are off: half of it is the doubt.
-    expect(standardDeviation(all[3].errors.distance)).toBeCloseTo(0.05, 3)
-    expect(standardDeviation(all[0].errors.distance)).toBeCloseTo(0.0015, 5)
+    expect(standardDeviation(drawn(all[3].errors, 'distance'))).toBeCloseTo(0.05, 3)
+    expect(standardDeviation(drawn(all[0].errors, 'distance'))).toBeCloseTo(0.0015, 5)
   })
 })

@@ -1,70 +1,67 @@
 import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
-import { quantile, standardDeviation } from '../../src/base/statistics.ts'
-import { studentCdf } from '../../src/base/student.ts'
-import type { RunConsumption } from '../../src/claim/consumption.ts'
+import { standardDeviation } from '../../src/base/statistics.ts'
 import {
   consumptionPct,
-  differenceTerms,
   distancePerFuelPct,
+  drawnErrors,
   effectOf,
+  halfWidthOf,
   intervalsOf,
   type LogEffect,
-  residualsOf,
-  totalError,
+  sourceVariances,
+  type Term,
+  varianceOf,
 } from '../../src/claim/effects.ts'
-import { repeatabilityOf } from '../../src/claim/repeatability.ts'
+import { contrastFactors, roadModel } from '../../src/claim/generalised.ts'
+import type { KnownSource, Observation } from '../../src/claim/observation.ts'
+import { type Scatter, scatterOf } from '../../src/claim/scatter.ts'
 import { uncertaintyShares } from '../../src/claim/shares.ts'
-import { emptyRow } from './synthetic-campaign.ts'
+import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 
-const DRAWS = 20_000
-const settings = { draws: DRAWS, seed: 1 }
 /** A prior of no weight: the repeats alone count. */
 const NO_PRIOR = { sd: 1e-3, degreesOfFreedom: 1e-9 }
-const zeros = new Float64Array(DRAWS)
 
-/** A run whose consumption is known without error. */
-const exact = (name: string, i: number, log: number): RunConsumption => ({
+/** A drive of a setup on day `day` whose consumption is known without error, in a session of its own. */
+const exact = (setup: string, day: number, y: number, over: Partial<Observation> = {}): Observation => ({
   run: {
-    id: `${name}-${i}`,
+    id: `${setup}-${day}`,
     route: 0,
-    setup: name,
-    startTime: i * 86_400,
-    endTime: i * 86_400 + 3600,
+    setup,
+    startTime: day * 86_400 + (setup === 'b' ? 7200 : 0),
+    endTime: day * 86_400 + 3600,
     distanceM: 1e5,
     row: emptyRow(),
-    demandDraws: zeros,
+    demandDraws: null,
     nominalDemandJPerM: 1,
     nominalDragJPerM: 1,
     leftOut: null,
   },
-  reading: {
-    unit: 'l',
-    read: 1,
-    amount: 1,
-    at15C: false,
-    errors: { fills: zeros, pump_meter: zeros, fuel_temperature: zeros },
-  },
-  unit: 'l',
-  distanceM: 1e5,
-  distanceBy: 'gps',
-  logRaw: log,
-  logAdjusted: log,
-  errors: { fills: zeros, pump_meter: zeros, fuel_temperature: zeros, distance: zeros },
-  conditions: zeros,
-  departure: drawsOf(`test/${name}/${i}`, DRAWS, 1),
+  way: 'l',
+  y,
+  errors: [],
+  conditions: null,
+  session: `${setup}/${day}`,
+  ...over,
 })
 
+/** A scatter that is known for certain. */
+const certain = (repeatability: number, sessionShare = 0): Scatter => {
+  const point = { repeatability, sessionShare, ways: {} }
+  return { points: [{ point, probability: 1 }], centre: point }
+}
+
 function differenceOf(a: number[], b: number[]): { estimate: number; low: number; high: number } {
-  const [one, other] = [a.map((y, i) => exact('a', i, y)), b.map((y, i) => exact('b', i, y))]
-  const repeatability = repeatabilityOf(residualsOf([one, other], 'raw'), 'test', settings, NO_PRIOR)
-  const effect = effectOf(differenceTerms(one, other, 'raw', repeatability.median), 'raw', repeatability)
-  const errors = totalError(effect)
-  return {
-    estimate: effect.estimate,
-    low: effect.estimate + quantile(errors, 0.025),
-    high: effect.estimate + quantile(errors, 0.975),
-  }
+  const observations = [...a.map((y, i) => exact('a', i, y)), ...b.map((y, i) => exact('b', i, y))]
+  const model = roadModel(observations)
+  const scatter = scatterOf([model], NO_PRIOR)
+  const factors = contrastFactors(model, scatter.centre, 'a', 'b')!
+  const effect = effectOf(
+    observations.map((observation, i) => ({ observation, factor: factors[i] })),
+    scatter,
+  )
+  const half = halfWidthOf(effect)
+  return { estimate: effect.estimate, low: effect.estimate - half, high: effect.estimate + half }
 }
 
 describe('an effect between two setups', () => {
@@ -75,23 +72,23 @@ describe('an effect between two setups', () => {
     const halfWidth = 0.849091 * 2.100922 // t.975(18) = 2.100922, any t table
     const found = differenceOf(g1, g2)
     expect(found.estimate).toBeCloseTo(-1.58, 10)
-    // 20 000 draws: the 2.5 % quantile is good to about 1 %.
-    expect(Math.abs(found.low - (-1.58 - halfWidth))).toBeLessThan(0.03)
-    expect(Math.abs(found.high - (-1.58 + halfWidth))).toBeLessThan(0.03)
+    // The scatter's distribution stands at points 22 % apart.
+    expect(Math.abs(found.low - (-1.58 - halfWidth))).toBeLessThan(0.01)
+    expect(Math.abs(found.high - (-1.58 + halfWidth))).toBeLessThan(0.01)
   })
 
   it('has the tails of Student’s t at few degrees of freedom', () => {
-    // JCGM 100:2008 table G.2 (from memory): t.975.
+    // JCGM 100:2008 table G.2 (from memory): t.975. A prior of ν degrees of freedom alone is Student's t with ν.
     for (const [degreesOfFreedom, t] of [
       [3, 3.182],
       [4, 2.776],
       [10, 2.228],
     ]) {
-      const repeatability = repeatabilityOf([], `tails/${degreesOfFreedom}`, settings, { sd: 1, degreesOfFreedom })
-      const effect = effectOf([{ consumption: exact('a', degreesOfFreedom, 0), factor: 1 }], 'raw', repeatability)
-      const errors = totalError(effect)
-      expect(Math.abs(quantile(errors, 0.975) - t) / t).toBeLessThan(0.02)
-      expect(Math.abs(quantile(errors, 0.025) + t) / t).toBeLessThan(0.02)
+      const effect = effectOf(
+        [{ observation: exact('a', 0, 0), factor: 1 }],
+        scatterOf([], { sd: 1, degreesOfFreedom }),
+      )
+      expect(Math.abs(halfWidthOf(effect) - t) / t).toBeLessThan(0.005)
     }
   })
 
@@ -109,74 +106,92 @@ describe('an effect between two setups', () => {
     expect(consumptionPct(-Math.log(1.1))).toBeCloseTo(-9.0909, 4)
     expect(distancePerFuelPct(-Math.log(1.1))).toBeCloseTo(10, 10)
     expect(distancePerFuelPct(Math.log(0.8))).toBeCloseTo(25, 10)
-    const { consumptionChangePct: c, distancePerFuelChangePct: d } = intervalsOf(
-      -0.05,
-      Float64Array.from([-0.02, 0, 0.02]),
-    )
+    const effect = effectOf([{ observation: exact('a', 0, -0.05), factor: 1 }], certain(0.01))
+    const { consumptionChangePct: c, distancePerFuelChangePct: d } = intervalsOf(effect)
     expect(100 * (1 / (1 + c.low95 / 100) - 1)).toBeCloseTo(d.high95, 10)
     expect(100 * (1 / (1 + c.high95 / 100) - 1)).toBeCloseTo(d.low95, 10)
+    // ±1.96 standard deviations of the logarithm (JCGM 100 table G.2).
+    expect(c.low95).toBeCloseTo(100 * Math.expm1(-0.05 - 0.0195996), 4)
     expect(d.low95).toBeLessThan(d.estimate)
   })
-
-  it('gives a run that is known less well less weight, but not for what all runs share', () => {
-    const wide = exact('a', 1, 0.3)
-    wide.errors = { ...wide.errors, fills: drawsOf('wide', DRAWS, 1).map((z) => 0.03 * z) }
-    const shared = drawsOf('shared', DRAWS, 1).map((z) => 0.2 * z)
-    const runs = [exact('a', 0, 0), wide, exact('b', 0, 0), exact('b', 1, 0)].map((c) => ({
-      ...c,
-      errors: { ...c.errors, pump_meter: shared },
-    }))
-    const terms = differenceTerms(runs.slice(0, 2), runs.slice(2), 'raw', 0.01)
-    expect(terms.reduce((sum, t) => sum + t.factor, 0)).toBeCloseTo(0, 12)
-    expect(terms[1].factor).toBeLessThan(0.3)
-    expect(terms[2].factor).toBeCloseTo(-0.5, 1)
-  })
 })
 
-describe('Monte Carlo over several sources', () => {
-  const effectWith = (errors: Partial<LogEffect['errors']>): LogEffect => ({
-    ...effectOf([], 'raw', repeatabilityOf([], 'none', settings, { sd: 1, degreesOfFreedom: 1e6 })),
-    errors: {
-      fills: zeros,
-      pump_meter: zeros,
-      fuel_temperature: zeros,
-      distance: zeros,
-      conditions: zeros,
-      between_routes: zeros,
-      ...errors,
-    },
-  })
-  const normal = (name: string): Float64Array => drawsOf(`jcgm/${name}`, DRAWS, 1)
-  const rectangular = (name: string, sd = 1): Float64Array =>
-    normal(name).map((z) => sd * Math.sqrt(3) * (2 * studentCdf(z, Number.POSITIVE_INFINITY) - 1))
-  const four = (of: (name: string) => Float64Array): LogEffect =>
-    effectWith({ fills: of('1'), distance: of('2'), conditions: of('3'), pump_meter: of('4') })
+const named = (source: KnownSource, name: string, sd: number) => ({ source, name, sd })
 
-  // JCGM 101:2008, 9.2 (from memory): Y = X1 + X2 + X3 + X4; tolerances of 20 000 draws in 24 pairings.
-  it.each([
-    { what: 'four normal', effect: four(normal), u: 2, half: 3.92, tolerance: 0.03 },
-    { what: 'four rectangular', effect: four(rectangular), u: 2, half: 3.88, tolerance: 0.03 },
-    {
-      what: 'three rectangular and one ten times as wide',
-      effect: four((name) => rectangular(name, name === '4' ? 10 : 1)),
-      u: 10.1,
-      half: 17.0,
-      tolerance: 0.1,
-    },
-  ])('is JCGM 101, 9.2: $what', ({ effect, u, half, tolerance }) => {
-    const errors = totalError(effect)
-    expect(Math.abs(standardDeviation(errors) - u)).toBeLessThan(0.06)
-    expect(Math.abs(quantile(errors, 0.975) - half)).toBeLessThan(tolerance)
-    expect(Math.abs(quantile(errors, 0.025) + half)).toBeLessThan(tolerance)
+describe('the errors of an effect', () => {
+  const a = exact('a', 0, 0.5, {
+    errors: [named('fills', 'x', 0.01)],
+    conditions: drawsOf('test/conditions', 400, 1).map((z) => 0.04 * z),
+  })
+  const b = exact('b', 1, 0.2, { errors: [named('distance', 'y', 0.02)] })
+  const terms: Term[] = [
+    { observation: a, factor: 1 },
+    { observation: b, factor: -1 },
+  ]
+  const effect: LogEffect = effectOf(terms, certain(0.02))
+
+  it('are those of the drives, in all the square root of the sum of squares', () => {
+    // 1 % fills, 2 % distance, 4 % conditions and √2·2 % repeatability: 1 + 4 + 16 + 8 = 29.
+    expect(effect.estimate).toBeCloseTo(0.3, 12)
+    const variances = sourceVariances(effect)
+    expect(variances.fills).toBeCloseTo(0.0001, 12)
+    expect(variances.distance).toBeCloseTo(0.0004, 12)
+    expect(variances.conditions).toBeCloseTo(0.0016, 12)
+    expect(variances.repeatability).toBeCloseTo(0.0008, 12)
+    expect(varianceOf(effect)).toBeCloseTo(0.0029, 12)
+    expect(halfWidthOf(effect)).toBeCloseTo(1.959964 * Math.sqrt(0.0029), 6)
+    expect(halfWidthOf(effect, 0.95, { conditions: 0 })).toBeCloseTo(1.959964 * Math.sqrt(0.0013), 6)
+    expect(halfWidthOf(effect, 0.95, { fills: 5 })).toBeCloseTo(1.959964 * Math.sqrt(0.0053), 6)
+    expect(uncertaintyShares(effect).conditions).toBeCloseTo(16 / 29, 10)
   })
 
-  it('shares the variance out among its sources, summing to 1', () => {
-    const shares = uncertaintyShares(
-      effectWith({ fills: normal('a').map((z) => 3 * z), conditions: normal('b').map((z) => 4 * z) }),
+  it('of one name are one error: they cancel in a difference, and add up in a sum', () => {
+    const shared = [0, 1].map((day) => exact('a', day, 0, { errors: [named('pump_meter', 'pump', 0.3)] }))
+    const of = (factors: number[]): number =>
+      sourceVariances(
+        effectOf(
+          shared.map((observation, i) => ({ observation, factor: factors[i] })),
+          certain(0.001),
+        ),
+      ).pump_meter
+    expect(of([1, -1])).toBe(0)
+    expect(of([0.5, 0.5])).toBeCloseTo(0.09, 12)
+    expect(uncertaintyShares(effectOf([], certain(0.01))).pump_meter).toBe(0)
+  })
+
+  it('of a chain of fills only the two ends count', () => {
+    // Fill k ends drive k and begins the next: 0.12 l of 8 l, √2 for a chain of any length, summed up.
+    const sd = 0.12 / 8
+    const chain = [0, 1, 2].map((k) =>
+      exact('a', k, 0, { errors: [named('fills', `fill ${k}`, sd), named('fills', `fill ${k + 1}`, -sd)] }),
     )
-    // 9 and 16 of 25.
-    expect(shares.fills).toBeCloseTo(0.36, 6)
-    expect(shares.conditions).toBeCloseTo(0.64, 6)
-    expect(Object.values(shares).reduce((sum, s) => sum + s, 0)).toBeCloseTo(1, 12)
+    const together = effectOf(
+      chain.map((observation) => ({ observation, factor: 1 })),
+      certain(0.001),
+    )
+    expect(Math.sqrt(sourceVariances(together).fills)).toBeCloseTo(Math.SQRT2 * sd, 12)
+  })
+
+  it('drives of one session have a part of their repeatability in common, which their number does not thin', () => {
+    const six = Array.from({ length: 6 }, (_, i) => exact('a', i, 0, { session: 'one go' }))
+    const meanOf = (observations: Observation[], share: number): number =>
+      sourceVariances(
+        effectOf(
+          observations.map((observation) => ({ observation, factor: 1 / 6 })),
+          certain(0.01, share),
+        ),
+      ).repeatability / square(0.01)
+    expect(meanOf(six, 0)).toBeCloseTo(1 / 6, 12)
+    expect(meanOf(six, 0.25)).toBeCloseTo(0.25 + 0.75 / 6, 12)
+    const days = Array.from({ length: 6 }, (_, i) => exact('a', i, 0))
+    expect(meanOf(days, 0.25)).toBeCloseTo(1 / 6, 12)
+  })
+
+  it('drawn one by one have the same spread', () => {
+    const draws = drawnErrors(effect, new Float64Array(400).fill(0.02), claimSettings())
+    // 400 draws of four sources: chance correlations of some percent.
+    expect(Math.abs(standardDeviation(draws) / Math.sqrt(0.0029) - 1)).toBeLessThan(0.1)
   })
 })
+
+const square = (x: number): number => x * x

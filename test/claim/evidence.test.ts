@@ -15,6 +15,7 @@ const K = 400
 const NAN_ROW = {
   line: 2,
   file: null,
+  testVehicle: null,
   socBefore: Number.NaN,
   socAfter: Number.NaN,
   track: 'x.gpx',

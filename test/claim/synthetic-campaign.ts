@@ -49,6 +49,7 @@ export const claimSettings = (over: Partial<ClaimSettings> = {}): ClaimSettings 
 export const emptyRow = (over: Partial<RunRow> = {}): RunRow => ({
   line: 2,
   file: null,
+  testVehicle: null,
   socBefore: Number.NaN,
   socAfter: Number.NaN,
   track: 'a.gpx',

@@ -40,8 +40,12 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
   raw_distance_per_fuel_change_pct: change(-4.0, -6.2, -1.9),
   adjusted_consumption_change_pct: change(5.1, 2.9, 7.4),
   adjusted_distance_per_fuel_change_pct: change(-4.9, -6.9, -2.8),
+  by_fuel_alone_consumption_change_pct: null,
+  measured_by: ['l'],
   conditions_change_pct: change(-0.9, -1.5, -0.3),
   verdict: 'supported',
+  held_back: null,
+  scatter: null,
   missing: null,
   reason:
     'Corrected to equal conditions, consumption changes by +5.1 %; the 95 % interval, +2.9 to +7.4 %, excludes zero.',

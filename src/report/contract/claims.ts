@@ -123,9 +123,25 @@ export const claim = z.strictObject({
   raw_distance_per_fuel_change_pct: interval95.nullable(),
   adjusted_consumption_change_pct: interval95.nullable(),
   adjusted_distance_per_fuel_change_pct: interval95.nullable(),
+  /** By the fuel alone, where other readings that agree with it have a part in the adjusted change; null elsewhere. */
+  by_fuel_alone_consumption_change_pct: interval95.nullable(),
+  /** The ways of measuring that the adjusted change, or else the raw one, rests on: units of fuel, other readings. */
+  measured_by: z.array(z.enum(['l', 'kg', 'kWh', 'trip computer', 'logged fuel', 'gauge mark'])),
   /** What conditions alone made of the consumption, setup's runs against baseline's. */
   conditions_change_pct: interval95.nullable(),
   verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),
+  /** Why the verdict is `unresolved` although the interval excludes zero: the correction cannot be relied on. */
+  held_back: z.enum(['large-correction', 'scatter-grew']).nullable(),
+  /** How drives of one setup differ among themselves, percent, as measured and corrected; null for too few repeats. */
+  scatter: z
+    .strictObject({
+      raw_sd_pct: z.number(),
+      adjusted_sd_pct: z.number(),
+      degrees_of_freedom: z.number().int(),
+      /** How often a correction that does no harm makes the scatter grow at least so much. */
+      p_grew: z.number(),
+    })
+    .nullable(),
   /** With the verdict `not testable`: what is missing, with the setups that it is about. */
   missing: z
     .strictObject({
@@ -151,7 +167,9 @@ export const claim = z.strictObject({
       code: z.enum([
         'single-drive',
         'single-stint',
+        'one-session',
         'large-correction',
+        'scatter-grew',
         'fuel-temperature-partly-read',
         'no-drift-correction',
         'drift',

@@ -10,6 +10,7 @@ const SOURCE_WORDS: Record<string, string> = {
   distance: 'distance',
   conditions: 'correction for conditions',
   repeatability: 'run-to-run repeatability',
+  other_readings: 'scatter of the other readings',
   between_routes: 'differences from road to road',
 }
 

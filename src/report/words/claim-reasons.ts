@@ -20,6 +20,11 @@ export type ClaimFacts = Omit<ReportClaim, Texts | Changed> & {
   worth: Without<ReportClaim['worth'], 'sentence'>
 }
 
+export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, string> = {
+  'large-correction': 'the correction is larger than the model is meant to carry',
+  'scatter-grew': 'the correction makes repeats differ more, so it cannot be relied on',
+}
+
 /** Why a claim has its verdict, in one sentence. */
 export function claimReason(claim: ClaimFacts): Sentence {
   const { adjusted_consumption_change_pct: adjusted, raw_consumption_change_pct: raw, missing } = claim
@@ -29,6 +34,11 @@ export function claimReason(claim: ClaimFacts): Sentence {
   if (claim.verdict === 'supported') {
     return [
       `Corrected to equal conditions, consumption changes by ${signed(adjusted.estimate, 1)} %; the 95 % interval, ${range}, excludes zero.`,
+    ]
+  }
+  if (claim.held_back !== null) {
+    return [
+      `Corrected to equal conditions, consumption changes by ${signed(adjusted.estimate, 1)} % (95 % interval ${range}), but ${HELD_BACK_WORDS[claim.held_back]}.`,
     ]
   }
   if (claim.verdict === 'unresolved' || raw === null) {
@@ -42,6 +52,13 @@ export function claimReason(claim: ClaimFacts): Sentence {
       ? `${measured}, but corrected to equal conditions ${signed(adjusted.estimate, 1)} % is left (95 % interval ${range}): conditions explain the difference.`
       : `${measured}, and corrected to equal conditions still ${signed(adjusted.estimate, 1)} %, but conditions are not known well enough to rule out that they caused it (95 % interval ${range}).`,
   ]
+}
+
+/** What the figure rests on where it is more than the fuel, and what the fuel alone says; empty elsewhere. */
+export function fusedWords({ by_fuel_alone_consumption_change_pct: byFuel, measured_by: ways }: ClaimFacts): Sentence {
+  if (byFuel === null) return []
+  const others = ways.filter((way) => way !== 'l' && way !== 'kg' && way !== 'kWh')
+  return say`The figure rests on the fuel and the ${listing(others)}, which agree; by the fuel alone it is ${changeWords(byFuel)}.`
 }
 
 function missingWords({ code, setups }: NonNullable<ReportClaim['missing']>): Sentence {
@@ -67,6 +84,14 @@ export function cautionWords({ code, setups }: ReportClaim['caution_codes'][numb
       return say`Only one drive with ${listing(setups.map(name))}: how much its drives differ among themselves was not seen; the interval holds an allowance for it.`
     case 'single-stint':
       return say`There is a single stint with ${listing(setups.map(name))}, which is a single measurement whatever the number of its laps: how much stints differ among themselves was not seen; the interval holds an allowance for it.`
+    case 'one-session':
+      return say`All drives with ${listing(setups.map(name))} were made in one go: what differs from one fitting or day to the next was not seen; the interval holds an allowance for it.`
+    case 'scatter-grew':
+      return claim.scatter === null
+        ? []
+        : [
+            `The correction makes drives with the same setup differ more, not less: they scatter by ${fixed(claim.scatter.raw_sd_pct, 1)} % as measured and by ${fixed(claim.scatter.adjusted_sd_pct, 1)} % corrected. The likely causes are a noisy recording, the wrong vehicle class, or wrong units: find out which before you rely on the corrected figures.`,
+          ]
     case 'large-correction':
       return [
         `Conditions account for ${moreOrLess(claim.conditions_change_pct?.estimate ?? 0)} consumption, beyond the ${MOST_ADJUSTABLE_PCT} % that the model is meant to correct for: repeat the drives under more equal conditions.`,

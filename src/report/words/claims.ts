@@ -3,7 +3,15 @@ import { joined, name, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'
 import { changeWords, rangeWords } from './changes.ts'
-import { cautionWords, claimReason, driftWords, nextStepWords, senseWords } from './claim-reasons.ts'
+import {
+  cautionWords,
+  claimReason,
+  driftWords,
+  fusedWords,
+  HELD_BACK_WORDS,
+  nextStepWords,
+  senseWords,
+} from './claim-reasons.ts'
 import { evidenceWords } from './evidence.ts'
 
 /** How a claim's verdict is written: a sign that needs no colour, and what it means. */
@@ -39,11 +47,16 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): Sentence {
     distance ? `, which is ${signed(distance.estimate, 1)} % distance for the same fuel` : null,
   ])
   if (claim.verdict === 'supported') {
-    return say`${figures}; supported, ${drivesWords(claim)}.${raw ? ` As measured: ${signed(raw.estimate, 1)} %.` : null}`
+    return say`${figures}; supported, ${drivesWords(claim)}.${raw ? ` As measured: ${signed(raw.estimate, 1)} %.` : null}${spaced(fusedWords(claim))}`
   }
-  if (claim.verdict === 'unresolved') return say`${figures}; unresolved: ${CLAIM_VERDICT_WORDS.unresolved.means}.`
+  if (claim.verdict === 'unresolved') {
+    const why = claim.held_back === null ? CLAIM_VERDICT_WORDS.unresolved.means : HELD_BACK_WORDS[claim.held_back]
+    return say`${figures}; unresolved: ${why}.`
+  }
   return say`${figures}; ${claim.verdict}. ${claimReason(claim)}`
 }
+
+const spaced = (sentence: Sentence): Sentence => (sentence.length > 0 ? [' ', ...sentence] : [])
 
 /** "rack" compared with "bare". */
 export const comparedWords = ({ setup, baseline }: Pick<ReportClaim, 'setup' | 'baseline'>): Sentence =>

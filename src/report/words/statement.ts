@@ -2,7 +2,7 @@ import { figure, joined, listing, name, type Sentence, say, span } from '../../b
 import type { ReportClaim, ReportRun } from '../contract.ts'
 import { plural } from '../words.ts'
 import { moreOrLess, rangeWords } from './changes.ts'
-import { type ClaimFacts, cautionWords, claimReason } from './claim-reasons.ts'
+import { type ClaimFacts, cautionWords, claimReason, fusedWords, HELD_BACK_WORDS } from './claim-reasons.ts'
 import { type ConditionsFacts, conditionsWords } from './conditions.ts'
 import { leftOutWords } from './left-out.ts'
 import { sideWords } from './sides.ts'
@@ -28,7 +28,7 @@ export function statementWords(claim: ClaimFacts, drives: StatementDrives): Sent
   const known = adjusted !== null || raw !== null
   const sentences = [
     ...(adjusted ? changeSentences(claim, adjusted) : [unadjustedSentence(claim)]),
-    ...(known ? [drivesSentence(claim, sides), howMeasured(claim)] : []),
+    ...(known ? [drivesSentence(claim, sides), howMeasured(claim), fusedWords(claim)] : []),
     adjusted ? CORRECTED_FOR : [],
     known ? conditionsSentence(claim, sides) : [],
     leftOutSentence(claim),
@@ -73,6 +73,7 @@ function unadjustedSentence(claim: ClaimFacts): Sentence {
 /** In the statement the figures have been said already. */
 function verdictSentence(claim: ClaimFacts): Sentence {
   if (claim.verdict === 'supported') return ['Verdict: supported; the 95 % interval excludes zero.']
+  if (claim.held_back !== null) return [`Verdict: unresolved; ${HELD_BACK_WORDS[claim.held_back]}.`]
   if (claim.verdict === 'unresolved') {
     return [
       'Verdict: unresolved; the 95 % interval contains zero, so these drives neither show a change nor rule one out.',

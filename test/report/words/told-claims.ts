@@ -14,5 +14,5 @@ export function toldClaim(claim: Claim, runs: readonly FuelRun[]): ReportClaim {
     const demand = { mean_j_per_m: demandDraws && 500, sd_pct: null }
     return [id, { ...told, start_time, distance_m: distanceM, demand }]
   })
-  return wordedClaim(claimFacts(claim, { evidence: null, sense: null, worth: null }), new Map(drives))
+  return wordedClaim(claimFacts(claim, { sense: null, worth: null }), new Map(drives))
 }
