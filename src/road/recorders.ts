@@ -9,6 +9,8 @@ export interface RecordedDrive {
   endTime: number
   /** The user says that it is not to be used. */
   excluded: boolean
+  /** What the user says of the vehicle and its fuel, null where nothing: who says two things of one drive means two. */
+  says: readonly (string | null)[]
 }
 
 const LEAST_COMMON_SHARE = 0.5
@@ -19,11 +21,17 @@ const LEAST_SAMPLES = 10
 const LEAST_SPEED_MPS = 5
 /**
  * A car behind another keeps a second or more; two telephones in one car are less than 0.8 s apart in the middle where
- * both have good positions. Positions from cell towers are off by seconds both ways: there the middle must lie within half
- * the range of the middle half. Sizes from telephones in one car (mobilitynet).
+ * both have good positions. Positions from cell towers are off by seconds both ways, and stay off one way for a
+ * minute: the middle of the lags is then known no better than their scatter over so many minutes allows, and may be off
+ * by two and a half standard errors. The longer two cars go behind each other, the surer they are told apart. Sizes from
+ * telephones in one car (mobilitynet).
  */
 const MOST_LAG_S = 1
-const MOST_LAG_IN_RANGES = 0.5
+const MOST_LAG_IN_ERRORS = 2.5
+const ERRORS_LAST_S = 60
+/** Standard deviation over the range of the middle half of a normal distribution, and that of its median over the mean's. */
+const RANGE_TO_SD = 0.7413
+const MEDIAN_ERROR = 1.2533
 /** More than doubt and a missing share of the road come to. */
 const MOST_FAULT = 10
 const METRES_PER_DEGREE = 111_200
@@ -42,6 +50,7 @@ export function recordersOf(drives: readonly RecordedDrive[]): number[][] {
       if (drives[b].startTime >= drives[a].endTime) break
       if (!areOneDrive(drives[a], drives[b])) continue
       const joined = [...new Set([...(groupOf.get(a) ?? [a]), ...(groupOf.get(b) ?? [b])])]
+      if (joined.some((i) => joined.some((j) => contradict(drives[i], drives[j])))) continue
       for (const member of joined) groupOf.set(member, joined)
     }
   }
@@ -57,11 +66,30 @@ function bestFirst(group: number[], drives: readonly RecordedDrive[]): number[] 
   return [...group].sort((a, b) => fault(a) - fault(b) || a - b)
 }
 
+const contradict = (a: RecordedDrive, b: RecordedDrive): boolean =>
+  a.says.some((said, i) => said !== null && b.says[i] !== null && said !== b.says[i])
+
 function areOneDrive(a: RecordedDrive, b: RecordedDrive): boolean {
   const from = Math.max(a.startTime, b.startTime)
   const to = Math.min(a.endTime, b.endTime)
   const shorter = Math.min(a.endTime - a.startTime, b.endTime - b.startTime)
   if (to - from < LEAST_COMMON_SHARE * shorter) return false
+  const apart = apartBy(a, b)
+  return (
+    apart !== null &&
+    Math.abs(apart.lagS) <= Math.max(MOST_LAG_S, MOST_LAG_IN_ERRORS * apart.lagErrorS) &&
+    apart.acrossM <= a.trace.corridorM + b.trace.corridorM
+  )
+}
+
+/** Whether two recordings are too coarse to tell one vehicle from two behind each other. */
+export const mayBeTwoVehicles = (a: RecordedDrive, b: RecordedDrive): boolean =>
+  MOST_LAG_IN_ERRORS * (apartBy(a, b)?.lagErrorS ?? Number.POSITIVE_INFINITY) > MOST_LAG_S
+
+/** How far b is ahead of a in time, and beside it, both in the middle; null where they have too little in common. */
+function apartBy(a: RecordedDrive, b: RecordedDrive): { lagS: number; lagErrorS: number; acrossM: number } | null {
+  const from = Math.max(a.startTime, b.startTime)
+  const to = Math.min(a.endTime, b.endTime)
   const lagsS: number[] = []
   const acrossM: number[] = []
   for (let time = from; time < to; time += EVERY_S) {
@@ -73,13 +101,11 @@ function areOneDrive(a: RecordedDrive, b: RecordedDrive): boolean {
     lagsS.push((east * Math.sin(course) + north * Math.cos(course)) / one.speedMps)
     acrossM.push(Math.abs(east * Math.cos(course) - north * Math.sin(course)))
   }
-  if (lagsS.length < LEAST_SAMPLES) return false
+  if (lagsS.length < LEAST_SAMPLES) return null
   const lag = quartiles(lagsS)
-  const range = lag.upper - lag.lower
-  return (
-    Math.abs(lag.middle) <= Math.max(MOST_LAG_S, MOST_LAG_IN_RANGES * range) &&
-    quartiles(acrossM).middle <= a.trace.corridorM + b.trace.corridorM
-  )
+  const independent = Math.max(1, (lagsS.length * EVERY_S) / ERRORS_LAST_S)
+  const lagErrorS = (MEDIAN_ERROR * RANGE_TO_SD * (lag.upper - lag.lower)) / Math.sqrt(independent)
+  return { lagS: lag.middle, lagErrorS, acrossM: quartiles(acrossM).middle }
 }
 
 function quartiles(values: number[]): { lower: number; middle: number; upper: number } {

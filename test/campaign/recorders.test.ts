@@ -17,6 +17,9 @@ describe('telephones in one car, without any weather', () => {
     const leads = report.runs.map(({ track }) => track)
     const others = new Set(report.recorders.map(({ b }) => b).filter((track) => !leads.includes(track)))
     expect(others.size + leads.length).toBe(tracks.length)
+    // Six trips on two roads: six drives.
+    expect(leads.length).toBe(6)
+    expect(report.routes.length).toBe(2)
     for (const { run } of report.recorders) expect(report.runs.map(({ id }) => id)).toContain(run)
   })
 
@@ -60,5 +63,12 @@ describe('rows of runs.csv', () => {
     const problem = report.problems.find(({ code }) => code === 'row-of-second-recorder')
     expect(problem?.path).toBe('runs.csv')
     expect([2, 3]).toContain(problem?.line)
+  })
+
+  it('that give two amounts of fuel are of two vehicles', async () => {
+    const rows = `track,setup,fuel_l\n${first},bare,0.4\n${second},bare,0.5\n`
+    const report = await reportOf([...trip, inputFile('runs.csv', rows)])
+    expect(report.runs.length).toBe(2)
+    expect(report.recorders).toEqual([])
   })
 })

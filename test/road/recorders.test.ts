@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { gunzipSync } from 'node:zlib'
 import { describe, expect, it } from 'vitest'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
-import { type RecordedDrive, recordersOf } from '../../src/road/recorders.ts'
+import { mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../src/road/recorders.ts'
 import { inputFile } from '../campaign/folder.ts'
 import { gpxText, recordFixes } from '../simulator/device.ts'
 import { drive } from '../simulator/driver.ts'
@@ -11,7 +11,7 @@ import { simulateRoad } from '../simulator/index.ts'
 function recorded(text: string): RecordedDrive {
   const mapped = mapFile(inputFile('a.gpx', text)).tracks[0].drive!
   const { startTime, endTime } = mapped.summary
-  return { trace: mapped.trace, startTime, endTime, excluded: false }
+  return { trace: mapped.trace, startTime, endTime, excluded: false, says: [] }
 }
 
 // Telephones in one car, six trips (mobilitynet, see test/data/mobilitynet/SOURCE.md): the names tell which trip is whose.
@@ -28,8 +28,7 @@ describe('telephones in one car', () => {
 
   it('are one drive each trip', () => {
     expect(groups.length).toBe(new Set(names.map((_, i) => tripOf(i))).size)
-    // android-1 of the first suburban trip is tens of metres off its fellows for most of it, and stays apart.
-    expect(groups.flat().length).toBeGreaterThanOrEqual(names.length - 1)
+    expect(groups.flat().length).toBe(names.length)
   })
 
   it('are led by one that records positions every second', () => {
@@ -57,6 +56,43 @@ describe('simulated devices', () => {
 
   it.each([2, 4, 30])('a second car %s s behind has a drive of its own', (behindS) => {
     expect(recordersOf([device('a'), device('b', behindS)])).toEqual([])
+  })
+
+  // Positions as from cell towers: 50 m off and more, for minutes, one device in twenty cars.
+  const joinedOf20 = (behindS: number): number =>
+    Array.from({ length: 20 }, (_, n) => recordersOf([device('a'), device(`cell ${n}`, behindS, 5, 20)]).length).filter(
+      (groups) => groups > 0,
+    ).length
+
+  // Seconds behind at 15 m/s are as far as the positions are off: only a distance beyond that can be seen.
+  it.each([6, 8])('a second car %s s behind has one, though its positions are from cell towers', (behindS) => {
+    expect(joinedOf20(behindS)).toBeLessThanOrEqual(1)
+  })
+
+  it('where positions are so coarse, nobody knows whether one or two vehicles were recorded, and where not, one does', () => {
+    expect(mayBeTwoVehicles(device('a'), device('cell 1', 0, 5, 20))).toBe(true)
+    expect(mayBeTwoVehicles(device('a'), device('b', 0, 5))).toBe(false)
+  })
+
+  it('a telephone with positions from cell towers in the same car has not, but for a few', () => {
+    expect(joinedOf20(0)).toBeGreaterThanOrEqual(16)
+  })
+
+  it('two recordings of which the user says two things are two drives', () => {
+    const [a, b] = [device('a'), device('b')]
+    expect(recordersOf([a, b]).length).toBe(1)
+    expect(
+      recordersOf([
+        { ...a, says: ['bare', null] },
+        { ...b, says: [null, '0.4'] },
+      ]).length,
+    ).toBe(1)
+    expect(
+      recordersOf([
+        { ...a, says: ['bare', null] },
+        { ...b, says: ['skirts', '0.4'] },
+      ]),
+    ).toEqual([])
   })
 
   it('the same road an hour later is another drive', () => {

@@ -6,7 +6,7 @@ import type { EngineOff } from '../../demand/engine.ts'
 import { firstOfEach } from '../../read/many.ts'
 import type { GateSettings, RunRow } from '../../read/types.ts'
 import type { Piece } from '../../road/division/pieces.ts'
-import { recordersOf } from '../../road/recorders.ts'
+import { mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../road/recorders.ts'
 import { type CutPart, cutDrive } from '../../track/cut.ts'
 import type { DriveSummary, Motion } from '../../track/types.ts'
 import { DRIVE_PART } from '../kept/drive-shape.ts'
@@ -154,14 +154,15 @@ export function runsOf(
     }
     return { ...own, problems: whole ? of.problems : [] }
   })
-  const groups = recordersOf(
-    unnamed.map(({ drive, summary, row }) => ({
-      trace: drive.trace,
-      startTime: summary.startTime,
-      endTime: summary.endTime,
-      excluded: Boolean(row?.exclude),
-    })),
-  )
+  const recorded = unnamed.map(({ drive, summary, row }) => ({
+    trace: drive.trace,
+    startTime: summary.startTime,
+    endTime: summary.endTime,
+    excluded: Boolean(row?.exclude),
+    says: saidOfVehicle(row),
+  }))
+  const groups = recordersOf(recorded)
+  problems.push(...doubtfulRecorders(groups, unnamed, recorded))
   const leadOf = new Map(groups.flatMap(([lead, ...others]) => others.map((other) => [other, lead] as const)))
   const rowProblems = rowsOfLeads(unnamed, groups)
   if (runsFile !== null) problems.push(...rowProblems.map((problem) => ({ ...problem, file: runsFile })))
@@ -193,6 +194,23 @@ export function runsOf(
     recorders: groups.map((group) => ({ run: present(ids.get(group[0])), members: group.map((i) => unnamed[i]) })),
     problems,
   }
+}
+
+/** Recordings of one drive that may be of two vehicles, one behind the other. */
+function doubtfulRecorders(groups: number[][], drives: { track: string }[], recorded: RecordedDrive[]): Problem[] {
+  return groups.flatMap(([lead, ...others]): Problem[] => {
+    const doubtful = others.filter((other) => mayBeTwoVehicles(recorded[lead], recorded[other]))
+    if (doubtful.length === 0) return []
+    const message = `${doubtful.map((i) => drives[i].track).join(', ')} recorded this drive as well; the positions are too coarse to tell one vehicle from two behind each other`
+    const hint = 'if they were two vehicles, give each recording a row in runs.csv with its own setup or fuel'
+    return [{ code: 'recorders-or-two-vehicles', severity: 'note', file: drives[lead].track, message, hint }]
+  })
+}
+
+/** A vehicle has one setup at a time, and uses one amount of fuel on a drive. */
+function saidOfVehicle(row: RunRow | null): (string | null)[] {
+  const amounts = [row?.fuelLitres, row?.fuelKg, row?.energyKwh]
+  return [row?.setup ?? null, ...amounts.map((amount) => (amount !== undefined && amount > 0 ? String(amount) : null))]
 }
 
 /** A row of runs.csv may name any recording of a drive: the best one takes it. Of two rows the second is not used. */
