@@ -1,12 +1,13 @@
 import { square } from '../base/arithmetic.ts'
 import { isFetchedList } from './fetched-list.ts'
 import { isFillsHeader } from './fills-table.ts'
+import { localName, prologOf } from './prolog.ts'
 import { headerNames } from './table.ts'
+import { type TrackKind, trackKindOf } from './tracks/read.ts'
 import { type WeatherKind, weatherKindOf } from './weather/read.ts'
 
 export type Kind =
-  | 'gpx'
-  | 'kml'
+  | TrackKind
   | WeatherKind
   | 'runs-table'
   | 'fills-table'
@@ -30,57 +31,17 @@ export function kindOf(text: string): Kind {
   if (isFetchedList(head)) return 'fetched-list'
   const names = headerNames(head)
   if (names.includes('track')) return 'runs-table'
+  const track = trackKindOf({ head, root: null })
+  if (track !== null) return track
   if (isFillsHeader(names)) return 'fills-table'
   if (CAMPAIGN_KEY.test(head)) return 'campaign'
   return weatherKindOf(head) ?? 'unrecognised'
 }
 
-/** What stands before an XML document's content. */
-export interface Prolog {
-  /** The root element's name as written (`g:gpx`), null where there is none. */
-  root: string | null
-  hasDoctype: boolean
-}
-
-/** Finds the root element past the declaration, comments, processing instructions and a document type. */
-export function prologOf(text: string): Prolog {
-  let at = 0
-  let hasDoctype = false
-  for (;;) {
-    while (at < text.length && (text.charCodeAt(at) <= 32 || text.charCodeAt(at) === 0xfeff)) at++
-    if (text.startsWith('<?', at)) at = after(text, '?>', at + 2)
-    else if (text.startsWith('<!--', at)) at = after(text, '-->', at + 4)
-    else if (/^<!doctype/i.test(text.slice(at, at + 9))) {
-      hasDoctype = true
-      at = afterDoctype(text, at)
-    } else {
-      const root = /^<([\p{L}_][\p{L}\p{N}_.:-]*)/u.exec(text.slice(at, at + 200))?.[1] ?? null
-      return { root, hasDoctype }
-    }
-  }
-}
-
-/** An element's name without its prefix. */
-export const localName = (name: string): string => name.slice(name.indexOf(':') + 1)
-
-function after(text: string, mark: string, from: number): number {
-  const found = text.indexOf(mark, from)
-  return found < 0 ? text.length : found + mark.length
-}
-
-/** The end of a document type, which may hold declarations between square brackets. */
-function afterDoctype(text: string, from: number): number {
-  const open = text.indexOf('[', from)
-  const close = text.indexOf('>', from)
-  if (open < 0 || open > close) return after(text, '>', from)
-  const end = /\]\s*>/g
-  end.lastIndex = open
-  return end.test(text) ? end.lastIndex : text.length
-}
-
 function markupKind(text: string): Kind {
   const local = localName(prologOf(text).root ?? '')
-  if (local === 'gpx' || local === 'kml') return local
+  const track = trackKindOf({ head: text.slice(0, LOOK_AT), root: local })
+  if (track !== null) return track
   const isPage = /^(html|head|body)$/i.test(local) || /<!doctype\s+html/i.test(text.slice(0, LOOK_AT))
   return isPage ? 'html' : 'unrecognised'
 }

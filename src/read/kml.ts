@@ -2,8 +2,8 @@ import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 import { ownText } from './gpx/values.ts'
 import { parseInstant } from './instant.ts'
-import { localName, prologOf } from './kind.ts'
 import { firstOfEach } from './many.ts'
+import { localName, prologOf } from './prolog.ts'
 import type { TrackColumns, TrackFile, Waypoint } from './types.ts'
 import { type Feature, featuresOf } from './xml-dom.ts'
 
@@ -124,6 +124,7 @@ function trackOf(lines: Line[], name: string | null, index: number, problems: Pr
     latitude: column(1),
     longitude: column(0),
     elevation,
+    logged: {},
     segmentStart: Uint32Array.from(starts),
     zonelessTimes: instants.filter(({ zoneless }) => zoneless).length,
   }

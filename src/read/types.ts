@@ -1,6 +1,38 @@
 /** What the readers hand on: plain values, columns of one length, NaN for "not recorded". No physics here. */
 
-/** One `<trk>` (or one timed KML track), rows in the file's order, nothing repaired. */
+/**
+ * What loggers write beside the positions, in the unit that the name ends in: speed over ground or of the wheels, fuel and
+ * air into the engine, fuel used since some begin, the battery's terminals (current and power positive out of the battery),
+ * energy taken from it since some begin, its charge (0 to 1), the air outside, the odometer, the engine's speed.
+ */
+export const LOGGED_QUANTITIES = [
+  'speedMps',
+  'fuelRateLps',
+  'fuelRateKgps',
+  'massAirFlowKgps',
+  'fuelUsedL',
+  'batteryVoltageV',
+  'batteryCurrentA',
+  'powerW',
+  'energyUsedWh',
+  'stateOfCharge',
+  'ambientTemperatureK',
+  'odometerM',
+  'engineSpeedRpm',
+] as const
+
+export type LoggedQuantity = (typeof LOGGED_QUANTITIES)[number]
+
+/** One logged quantity of a track: a value for each row of it, NaN where none was recorded. */
+export interface LoggedColumn {
+  values: Float64Array
+  /** As the file calls it. */
+  name: string
+}
+
+export type LoggedColumns = Partial<Record<LoggedQuantity, LoggedColumn>>
+
+/** One recording of a file, rows in the file's order, nothing repaired. */
 export interface TrackColumns {
   name: string | null
   /** 1-based position of the track in its file. */
@@ -13,6 +45,8 @@ export interface TrackColumns {
   longitude: Float64Array
   /** Metres, whatever datum the device used. */
   elevation: Float64Array
+  /** What was recorded beside the positions; empty of a file that holds nothing else. */
+  logged: LoggedColumns
   /** Row at which each segment begins; the first is 0. Empty segments are left out. */
   segmentStart: Uint32Array
   /** How many times were written without a zone (read as UTC). */
@@ -30,7 +64,8 @@ export interface Waypoint {
 
 /** A file of tracks as columns. */
 export interface TrackFile {
-  format: 'gpx' | 'kml'
+  /** The kind of its reader. */
+  format: string
   /** The `version` attribute as written, or null. */
   version: string | null
   creator: string | null

@@ -2,7 +2,7 @@ import { gpx, kml } from '@tmcw/togeojson'
 import { DOMParser, ParseError } from '@xmldom/xmldom'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
-import { prologOf } from './kind.ts'
+import { prologOf } from './prolog.ts'
 
 /** One GeoJSON feature as togeojson makes it. */
 export type Feature = ReturnType<typeof kml>['features'][number]

@@ -2,6 +2,7 @@ import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
 import type { TrackColumns } from '../read/types.ts'
 import { withoutFrozen } from './frozen.ts'
 import { stepM } from './geodesy.ts'
+import { timesOnClock } from './log.ts'
 import { inTimeOrder, withoutImpossible, withSteadyClock } from './order.ts'
 import { withoutElevationOutliers, withoutSpikes } from './outliers.ts'
 import { withEvenPace } from './pace.ts'
@@ -25,6 +26,8 @@ const UNKNOWN_AGE_IN_HOLDS = 1 / 6
 export interface CleanTrack {
   fixes: Fixes
   repairs: Repairs
+  /** Of all rows of the track, seconds since 1970 UTC on the clock of the fixes. */
+  rowTime: Float64Array
 }
 
 /**
@@ -56,7 +59,9 @@ export function cleanTrack(track: TrackColumns): Outcome<CleanTrack> {
   const fixes = withoutElevationOutliers(even, repairs)
   const problems = repairProblems(repairs)
   const short = tooShort(fixes)
-  return short ? failed(short, problems) : found({ fixes, repairs }, problems)
+  return short
+    ? failed(short, problems)
+    : found({ fixes, repairs, rowTime: timesOnClock(track, possible, steady) }, problems)
 }
 
 function noRepairs(): Repairs {

@@ -1,3 +1,4 @@
+import { cutLog } from './log.ts'
 import { type Drive, GAP, LEFT_OUT, type Motion } from './types.ts'
 
 /** Seconds since 1970 UTC. */
@@ -31,6 +32,7 @@ export function cutDrive(drive: Drive, part: CutPart): Drive {
     },
     fixCount: Math.max(1, Math.round((drive.fixCount * motion.count) / drive.motion.count)),
     motion,
+    log: drive.log && cutLog(drive.log, motion.startTime, endTime),
     gaps: drive.gaps.filter((gap) => gap.toTime > motion.startTime && gap.fromTime < endTime && !isLeftOut(gap, part)),
     pauses: drive.pauses.filter((pause) => pause.toTime > motion.startTime && pause.fromTime < endTime),
     gapShare: gapSamples / motion.count,

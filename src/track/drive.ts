@@ -2,6 +2,7 @@ import { found, type Outcome } from '../base/problem.ts'
 import type { TrackColumns } from '../read/types.ts'
 import { cleanTrack } from './clean.ts'
 import { withElevation } from './elevation.ts'
+import { logOf } from './log.ts'
 import { medianInterval, motionOf } from './motion.ts'
 import { pausesIn } from './pauses.ts'
 import { repairProblem } from './repairs.ts'
@@ -14,12 +15,13 @@ import { type Drive, GAP } from './types.ts'
 export function driveOf(track: TrackColumns): Outcome<Drive> {
   const clean = cleanTrack(track)
   if (clean.value === null) return { value: null, problems: clean.problems }
-  const { fixes } = clean.value
+  const { fixes, rowTime } = clean.value
   const { motion, gaps, positionNoiseM, standingDrift } = motionOf(fixes)
   const drive: Drive = {
     fixes,
     fixCount: fixes.time.length,
     motion: withElevation(motion, fixes),
+    log: logOf(track, rowTime, fixes.time[0], fixes.time[fixes.time.length - 1]),
     gaps,
     pauses: pausesIn(track),
     repairs: { ...clean.value.repairs, standingDrift },

@@ -1,4 +1,4 @@
-import type { TrackColumns } from '../read/types.ts'
+import type { LoggedColumns, TrackColumns } from '../read/types.ts'
 import { stepM } from './geodesy.ts'
 
 /** A pause this long parts a track into sessions: the logger was switched off, or slept. */
@@ -81,6 +81,14 @@ function isSession(time: Float64Array, rows: number[]): boolean {
   return rows.length >= FEWEST_ROWS && time[rows[rows.length - 1]] - time[rows[0]] >= SHORTEST_S
 }
 
+function takenLogged(logged: LoggedColumns, column: (values: Float64Array) => Float64Array): LoggedColumns {
+  const entries = Object.entries(logged).map(([quantity, { values, name }]) => [
+    quantity,
+    { values: column(values), name },
+  ])
+  return Object.fromEntries(entries) as LoggedColumns
+}
+
 function taken(track: TrackColumns, rows: number[]): TrackColumns {
   const column = (values: Float64Array): Float64Array => Float64Array.from(rows, (row) => values[row])
   const begins = new Set(track.segmentStart)
@@ -91,6 +99,7 @@ function taken(track: TrackColumns, rows: number[]): TrackColumns {
     latitude: column(track.latitude),
     longitude: column(track.longitude),
     elevation: column(track.elevation),
+    logged: takenLogged(track.logged, column),
     segmentStart: Uint32Array.from(segments),
   }
 }

@@ -1,3 +1,4 @@
+import type { LoggedColumns } from '../read/types.ts'
 import type { Pause } from './pauses.ts'
 
 /** What was found and mended in one track. Counts of points unless the name says otherwise. */
@@ -71,6 +72,12 @@ export const GAP = 2
 /** The user says that the vehicle was carried or parked here: no distance and no time of the drive. */
 export const LEFT_OUT = 3
 
+/** What was logged beside the positions, in the order of time; columns of one length. Its speed is in the motion. */
+export interface DriveLog {
+  time: Float64Array
+  columns: LoggedColumns
+}
+
 /** One run's clean drive: all that its track alone can tell. */
 export interface Drive {
   /** All that are left or, once the motion is all that counts, the five of `withProbes`. */
@@ -78,6 +85,8 @@ export interface Drive {
   /** How many are left. */
   fixCount: number
   motion: Motion
+  /** null where nothing but positions was recorded. */
+  log: DriveLog | null
   gaps: Gap[]
   /** Where the logger was switched off and on again in one place; seconds since 1970 UTC. */
   pauses: Pause[]

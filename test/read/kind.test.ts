@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { isElevationTile, isPicture, kindOf, prologOf } from '../../src/read/kind.ts'
+import { isElevationTile, isPicture, kindOf } from '../../src/read/kind.ts'
+import { prologOf } from '../../src/read/prolog.ts'
 
 const IEM = `#DEBUG: Format Typ    -> tdf
 #DEBUG: Time Zone     -> UTC

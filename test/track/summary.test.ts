@@ -16,6 +16,7 @@ function northward(rows: { s: number; m: number }[]) {
     longitude: new Float64Array(rows.length).fill(8),
     elevation: new Float64Array(rows.length).fill(Number.NaN),
     segmentStart: Uint32Array.of(0),
+    logged: {},
     zonelessTimes: 0,
   }).value!
 }

@@ -31,6 +31,7 @@ export function trackOf(points: Point[]): TrackColumns {
     longitude: Float64Array.from(points, (p) => p.longitude),
     elevation: Float64Array.from(points, (p) => p.elevation ?? Number.NaN),
     segmentStart: Uint32Array.of(0),
+    logged: {},
     zonelessTimes: 0,
   }
 }

@@ -1,10 +1,12 @@
 import { z } from 'zod'
 import type { Kind } from '../../base/remember.ts'
+import { TRACK_KINDS, type TrackKind } from '../../read/tracks/read.ts'
+import { LOGGED_QUANTITIES } from '../../read/types.ts'
 import { WEATHER_KINDS, type WeatherKind } from '../../read/weather/read.ts'
 import type { Trace } from '../../road/division/trace.ts'
 import type { Path } from '../../road/types.ts'
 import type { Manner } from '../../track/manner.ts'
-import type { Drive, DriveSummary, Fixes, Motion } from '../../track/types.ts'
+import type { Drive, DriveLog, DriveSummary, Fixes, Motion } from '../../track/types.ts'
 import type { MappedFile } from '../load/map-file.ts'
 import type { MappedDrive } from '../load/mapped-drive.ts'
 import { bytes, floats, haveLength, number, problem, text, textOrNull } from './columns.ts'
@@ -30,7 +32,15 @@ export const motionShape: z.ZodType<Motion> = z
   })
   .refine((motion) => haveLength(motion, motion.count))
 
+const log: z.ZodType<DriveLog> = z
+  .strictObject({
+    time: floats,
+    columns: z.partialRecord(z.enum(LOGGED_QUANTITIES), z.strictObject({ values: floats, name: text })),
+  })
+  .refine(({ time, columns }) => Object.values(columns).every(({ values }) => values.length === time.length))
+
 const ofTrack = {
+  log: log.nullable(),
   fixes,
   fixCount: z.int(),
   gaps: z.array(z.strictObject({ fromTime: number, toTime: number, chordM: number })),
@@ -122,8 +132,7 @@ const mappedDrive: z.ZodType<MappedDrive> = z
 
 /** Every kind of file, and whether its text is needed again. */
 const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
-  gpx: false,
-  kml: false,
+  ...(Object.fromEntries(TRACK_KINDS.map((kind) => [kind, false])) as Record<TrackKind, boolean>),
   html: false,
   unrecognised: false,
   elevation: false,

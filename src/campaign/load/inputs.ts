@@ -6,6 +6,7 @@ import { forgetful, type Remember } from '../../base/remember.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
 import { readFillsTable } from '../../read/fills-table.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
+import { isTrackKind } from '../../read/tracks/read.ts'
 import type { Campaign, FillRow, RunRow } from '../../read/types.ts'
 import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/read.ts'
 import { loadStations, type StationList } from '../../read/weather/stations.ts'
@@ -138,18 +139,17 @@ export function inputsOf(files: MappedFile[]): Report['inputs'] {
   return files.map(({ path, sha256, kind, notes }) => ({
     path,
     sha256,
-    kind:
-      kind === 'gpx' || kind === 'kml'
-        ? 'track'
-        : kind === 'runs-table'
-          ? 'runs'
-          : kind === 'fills-table'
-            ? 'fills'
-            : kind === 'campaign' || kind === 'elevation' || kind === 'picture' || kind === 'fetched-list'
-              ? kind
-              : isWeatherKind(kind)
-                ? 'weather'
-                : 'unrecognised',
+    kind: isTrackKind(kind)
+      ? 'track'
+      : kind === 'runs-table'
+        ? 'runs'
+        : kind === 'fills-table'
+          ? 'fills'
+          : kind === 'campaign' || kind === 'elevation' || kind === 'picture' || kind === 'fetched-list'
+            ? kind
+            : isWeatherKind(kind)
+              ? 'weather'
+              : 'unrecognised',
     notes: [...new Set(notes)],
   }))
 }

@@ -1,11 +1,11 @@
-import type { Problem } from '../../base/problem.ts'
+import type { Outcome, Problem } from '../../base/problem.ts'
 import { decodeText } from '../../read/bytes.ts'
 import { lineEndsIn } from '../../read/gpx/lines.ts'
-import { readGpx } from '../../read/gpx/read.ts'
 import { isElevationTile, isPicture, type Kind, kindOf } from '../../read/kind.ts'
-import { readKml } from '../../read/kml.ts'
 import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
+import { binaryTrackKindOf, isTrackKind, readTracks, type TrackKind } from '../../read/tracks/read.ts'
+import type { TrackFile } from '../../read/types.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { sessionsOf } from '../../track/sessions.ts'
 import { type MappedDrive, type WholeDrive, wholeDrive } from './mapped-drive.ts'
@@ -63,6 +63,9 @@ export function mapFile(file: InputFile): WholeFile {
   // Read once the roads are known: a tile is large, and no more of it is wanted than what lies around them.
   if (isElevationTile(file.bytes, file.path) || isHgtName(file.path)) return { ...mapped, kind: 'elevation' }
   if (isPicture(file.bytes)) return { ...mapped, kind: 'picture' }
+  const binary = binaryTrackKindOf(file.bytes)
+  if (binary !== null)
+    return mapTracks({ ...mapped, kind: binary }, readTracks(binary, { text: '', bytes: file.bytes }))
   const decoded = decodeText(file.bytes)
   mapped.problems.push(...decoded.problems)
   if (!decoded.value) return mapped
@@ -74,20 +77,22 @@ export function mapFile(file: InputFile): WholeFile {
 /** The map step of a text that is decoded already: a file's, or a sheet's of a workbook. */
 export function mapText(empty: WholeFile, text: string): WholeFile {
   const mapped = { ...empty, kind: kindOf(text) }
-  const tracks = mapped.kind === 'gpx' || mapped.kind === 'kml'
+  const tracks: TrackKind | null = isTrackKind(mapped.kind) ? mapped.kind : null
   const unread = mapped.kind === 'html' || mapped.kind === 'unrecognised'
-  const tooLarge = unread ? null : tracks ? tooLargeForTracks(text) : tooLargeForRows(text)
+  const tooLarge = unread ? null : tracks !== null ? tooLargeForTracks(text) : tooLargeForRows(text)
   if (tooLarge) {
     mapped.problems.push(tooLarge)
     return { ...mapped, kind: 'unrecognised' }
   }
   if (mapped.kind !== 'gpx') mapped.problems.push(...controlBlock(text))
-  if (tracks) return mapTracks(mapped, text)
+  if (tracks !== null) return mapTracks(mapped, readTracks(tracks, { text, bytes: NOTHING }))
   if (mapped.kind === 'html') mapped.problems.push(NOT_A_TRACK_BUT_A_PAGE)
   else if (mapped.kind === 'unrecognised') mapped.problems.push(unrecognised(text))
   else mapped.text = text
   return mapped
 }
+
+const NOTHING = new Uint8Array(0)
 
 /** A day of ten points a second; more would not fit into a gigabyte together with what is made of it. */
 export const MOST_TRACK_MILLIONS = 128
@@ -157,8 +162,7 @@ function unrecognised(text: string): Problem {
   return { code: 'unrecognised', severity: 'error', message, hint }
 }
 
-function mapTracks(mapped: WholeFile, text: string): WholeFile {
-  const outcome = mapped.kind === 'gpx' ? readGpx(text) : readKml(text)
+function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
   mapped.problems.push(...outcome.problems)
   if (!outcome.value) return mapped
   const { tracks, waypoints, version, creator } = outcome.value
@@ -186,9 +190,12 @@ export function buffersOf(mapped: MappedFile | WholeFile): ArrayBuffer[] {
   const buffers = new Set<ArrayBuffer>()
   for (const { drive } of mapped.tracks) {
     if (!drive) continue
-    const { fixes, path, trace, pathElevationM } = drive
+    const { fixes, path, trace, pathElevationM, log } = drive
     const motion = 'motion' in drive ? drive.motion : {}
-    for (const value of [fixes, motion, path, trace, [pathElevationM]].flatMap((columns) => Object.values(columns))) {
+    const logged = log ? [log.time, ...Object.values(log.columns).map(({ values }) => values)] : []
+    for (const value of [fixes, motion, path, trace, [pathElevationM], logged].flatMap((columns) =>
+      Object.values(columns),
+    )) {
       if (ArrayBuffer.isView(value)) buffers.add(value.buffer as ArrayBuffer)
     }
   }

@@ -60,6 +60,7 @@ export function finishedTrack(columns: GrowingColumns, name: string | null, inde
     latitude: columns.latitude.slice(0, count),
     longitude: columns.longitude.slice(0, count),
     elevation: columns.elevation.slice(0, count),
+    logged: {},
     segmentStart: Uint32Array.from(columns.segmentStart.filter((row) => row < count)),
     zonelessTimes: columns.zonelessTimes,
   }

@@ -1,6 +1,6 @@
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
-import { localName } from '../kind.ts'
+import { localName } from '../prolog.ts'
 import type { TrackFile } from '../types.ts'
 import { doctypeRefused } from '../xml-dom.ts'
 import type { GpxScan } from './cursor.ts'

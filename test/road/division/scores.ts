@@ -17,6 +17,7 @@ export const tracedOf = ({ fixes }: Pick<SimulatedDay, 'fixes'>): TracedRecordin
     longitude: Float64Array.from(fixes.longitude),
     elevation: Float64Array.from(fixes.elevationM),
     segmentStart: Uint32Array.of(0),
+    logged: {},
     zonelessTimes: 0,
   })
 

@@ -1,0 +1,134 @@
+import type { Problem } from '../../../base/problem.ts'
+import { DATE_ORDERS, writtenClock, writtenDate } from '../../date-text.ts'
+import { datesOfColumn } from '../../dates.ts'
+import { parseInstant } from '../../instant.ts'
+import type { LogColumn, LogHeader } from './columns.ts'
+
+/** How the times of a log are read, settled from its first rows. */
+export interface LogClock {
+  /** Seconds since 1970 UTC of a row; NaN where its cells hold no time. */
+  read: (cells: string[]) => number
+  /** The columns that it reads, as the file calls them. */
+  names: string[]
+  /** Whether the times are local ones of a zone that nobody names. */
+  zoneless: boolean
+  notes: Problem[]
+}
+
+type Settled = LogClock | Omit<Problem, 'severity'>
+
+/** What a log says of its begin and its zone in the lines before its header. */
+export interface LogComments {
+  startSeconds: number
+  isUtc: boolean
+}
+
+/** Seconds since 1970 of a number that counts seconds, milli-, micro- or nanoseconds from there; NaN where it is too small. */
+export function epochSeconds(value: number): number {
+  if (!(value >= 6e8)) return Number.NaN
+  if (value < 1e11) return value
+  if (value < 1e14) return value / 1e3
+  return value < 1e17 ? value / 1e6 : value / 1e9
+}
+
+const NUMBER = /^[+-]?\d+(\.\d+)?$/
+
+/** Finds where the times of a log stand: counted from 1970, written with a zone, written without one, or counted from a start. */
+export function logClock({ columns }: LogHeader, sample: string[][], comments: LogComments): Settled {
+  const { epoch, time, date, clock, elapsed } = columns
+  const cellsOf = (column: LogColumn | undefined): string[] =>
+    column ? sample.map((cells) => cells[column.place]).filter((cell) => cell !== '') : []
+  const counted =
+    epoch ?? (mostly(cellsOf(time), (cell) => !Number.isNaN(epochSeconds(numberIn(cell)))) ? time : undefined)
+  if (counted && mostly(cellsOf(counted), (cell) => !Number.isNaN(epochSeconds(numberIn(cell))))) {
+    return plain((cells) => epochSeconds(numberIn(cells[counted.place])), [counted.name])
+  }
+  const instants = cellsOf(time).map((cell) => parseInstant(cell))
+  if (time && mostly(instants, ({ seconds }) => !Number.isNaN(seconds))) {
+    const zoneless = !comments.isUtc && !isUtcName(time.name) && instants.some((instant) => instant.zoneless)
+    return { ...plain((cells) => parseInstant(cells[time.place]).seconds, [time.name]), zoneless }
+  }
+  const ofDay = clock ?? time
+  if (date && ofDay && mostly(cellsOf(ofDay), (cell) => writtenClock(cell) !== null)) return dated(sample, date, ofDay, comments)
+  const joined = time ?? date
+  if (joined && mostly(cellsOf(joined), (cell) => !Number.isNaN(writtenDate(cell)?.secondOfDay ?? Number.NaN))) {
+    return dated(sample, joined, null, comments)
+  }
+  return sinceStart(elapsed ?? time, cellsOf(elapsed ?? time), comments)
+}
+
+const numberIn = (cell: string): number => (NUMBER.test(cell) ? Number(cell) : Number.NaN)
+const isUtcName = (name: string): boolean => /utc|gmt|zulu/i.test(name)
+const plain = (read: LogClock['read'], names: string[]): LogClock => ({ read, names, zoneless: false, notes: [] })
+
+function mostly<T>(values: T[], holds: (value: T) => boolean): boolean {
+  return values.length > 0 && values.filter(holds).length > values.length / 2
+}
+
+/** Dates in the order that the first rows show, with the time of day in the same cell or in one of its own. */
+function dated(sample: string[][], date: LogColumn, clock: LogColumn | null, { isUtc }: LogComments): Settled {
+  const days = sample.map((cells) => cells[date.place])
+  const { dates, problems } = datesOfColumn(days, { column: date.name, ...(clock && { clocks: days.map(() => '') }) })
+  const unclear = problems.find(({ severity }) => severity === 'error')
+  if (unclear) {
+    const hint = 'Write the dates as 2025-06-29, or add a column of epoch times.'
+    return { code: unclear.code, message: unclear.message, hint }
+  }
+  const order = DATE_ORDERS.find((one) =>
+    days.every((cell, i) => {
+      const day = writtenDate(cell)?.days[one]
+      return Number.isNaN(dates[i].seconds) || day === undefined || day === Math.floor(dates[i].seconds / DAY_S)
+    }) && days.some((cell) => writtenDate(cell)?.days[one] !== undefined),
+  )
+  const read = (cells: string[]): number => {
+    const written = writtenDate(cells[date.place])
+    const day = written?.days[order ?? 'ymd'] ?? written?.days.ymd
+    const time = clock ? writtenClock(cells[clock.place]) : written
+    if (!written || day === undefined || !time) return Number.NaN
+    return day * DAY_S + time.secondOfDay - (time.offsetS ?? written.offsetS ?? 0)
+  }
+  const names = clock ? [date.name, clock.name] : [date.name]
+  const hasZone = isUtc || names.some(isUtcName) || (writtenDate(days[0])?.offsetS ?? null) !== null
+  return { read, names, zoneless: !hasZone, notes: problems }
+}
+
+const DAY_S = 86_400
+
+/** Times that count from the log's start, which a line before the header may name. */
+function sinceStart(column: LogColumn | undefined, cells: string[], { startSeconds }: LogComments): Settled {
+  if (!column || !mostly(cells, (cell) => NUMBER.test(cell))) {
+    const found = column ? `"${cells[0]?.slice(0, 40) ?? ''}" in the column "${column.name}"` : 'no column of times'
+    const message = `found ${found}, expected times such as 2025-06-29T21:09:36Z, seconds since 1970, or a date and a clock`
+    return { code: 'log-time-unreadable', message }
+  }
+  if (Number.isNaN(startSeconds)) {
+    const message = `the times in the column "${column.name}" count from the start of the log, and nothing says when that was`
+    const hint = 'Write a line before the header: # start: 2025-06-29T21:09:36Z'
+    return { code: 'log-start-unknown', message, hint }
+  }
+  const perUnit =
+    column.convert ?? (typicalStep(cells.map(Number)) >= 20 ? (ms: number) => ms / 1000 : (s: number) => s)
+  return plain((row) => startSeconds + perUnit(numberIn(row[column.place])), [column.name])
+}
+
+function typicalStep(values: number[]): number {
+  const steps = values.slice(1).map((value, i) => value - values[i])
+  return steps.sort((a, b) => a - b)[steps.length >> 1] ?? 0
+}
+
+/** @param comments the lines before the header that begin with `#`, without it */
+export function logComments(comments: string[]): LogComments {
+  const said = (name: RegExp): string | null => {
+    for (const line of comments) {
+      const found = name.exec(line)
+      if (found) return line.slice(found.index + found[0].length).trim()
+    }
+    return null
+  }
+  const start = said(/\bstart(?:ed)?(?:[ _](?:time|date|at))?\s*[:=]\s*/i)
+  const zone = said(/\btime[ _]?zone\s*(?:->|:|=)\s*/i)
+  return {
+    startSeconds: start === null ? Number.NaN : parseInstant(start).seconds,
+    isUtc: zone !== null && /^(utc|gmt|z)\b/i.test(zone),
+  }
+}

@@ -1,0 +1,35 @@
+import { readTable } from '../../table.ts'
+import { logHeader } from './columns.ts'
+import { angleOf } from './position.ts'
+
+/** A table of stations moves as seldom as its stations change; a log's positions change in this share of rows. */
+const LEAST_MOVING_ROWS = 2
+const ROWS = 400
+
+/**
+ * Whether a text is a log of a drive: a table with columns of times, latitudes and longitudes whose positions change from
+ * row to row, and no column of stations or fills. A log that begins while the vehicle stands is told by the quantities of a vehicle.
+ * @param head its first characters, without blanks before them
+ */
+export function isLogTable(head: string): boolean {
+  if (/^[<{[]/.test(head)) return false
+  const { value: table } = readTable(head)
+  if (!table) return false
+  const { columns } = logHeader(table.header)
+  const { latitude, longitude, time, epoch, date, elapsed } = columns
+  if (!latitude || !longitude || !(time ?? epoch ?? date ?? elapsed)) return false
+  if (table.header.some((name) => /^(station|track|setup|full|price|pump)$|^(wind|dew_?point|relative_humidity)/.test(name)))
+    return false
+  const vehicle = Object.keys(columns).some((field) =>
+    /^(speed|fuel|mass|battery|power|energy|state|odometer|engine)/.test(field),
+  )
+  if (vehicle) return true
+  let [moving, last] = [0, '']
+  for (const { cells } of table.rows.slice(0, ROWS)) {
+    const [north, east] = [cells[latitude.place], cells[longitude.place]]
+    if (Number.isNaN(angleOf(north.replace(',', '.')))) continue
+    if (last !== '' && last !== `${north} ${east}`) moving++
+    last = `${north} ${east}`
+  }
+  return moving >= LEAST_MOVING_ROWS
+}
