@@ -11,11 +11,13 @@ import { claimProblem } from '../report/words/claim-problems.ts'
 import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 import { separatingWords } from '../report/words/parts.ts'
 import { claimFacts } from './claim-facts.ts'
+import { usedAmount } from './drive/logged-run.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 import type { FuelLog } from './fuel-log/fuel-log.ts'
 import { type LogSpan, logRuns } from './fuel-log/log-runs.ts'
 import { isLeftOut } from './load/left-out.ts'
 import type { RunsOfRow } from './load/runs.ts'
+import { withLoggedFuel } from './logged-fuel.ts'
 import { type StintRun, stintRuns } from './stints.ts'
 import { type WorthSettings, worthOfClaim } from './worth.ts'
 
@@ -58,7 +60,7 @@ export function claimsForReport(
   const carried = log && logRuns(log, rows, ofRows, routeNames, settings)
   const single = carried?.single ?? rows
   const together = [...ofRows, ...(carried?.together ?? [])]
-  const runs: FuelRun[] = [...single, ...together]
+  const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>([...single, ...together])
   const spans = carried?.spans ?? []
   if (runs.length === 0)
     return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], spans, problems: [] }
@@ -97,7 +99,7 @@ export function claimsForReport(
     }),
     consumptions,
     spans,
-    problems: result.problems.map(claimProblem),
+    problems: [...result.problems.map(claimProblem), ...ofLogs],
   }
 }
 
@@ -161,6 +163,7 @@ export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: str
     endTime: run.summary.endTime,
     distanceM: run.summary.distanceM,
     row,
+    logged: { fuelLitres: usedAmount(record.logged?.fuel), energyKwh: usedAmount(record.logged?.energy) },
     demandDraws: demand?.drawsJPerM ?? null,
     nominalDemandJPerM: demand?.nominalJPerM ?? Number.NaN,
     nominalDragJPerM: demand?.nominalDragJPerM ?? Number.NaN,

@@ -23,6 +23,7 @@ export function stintRuns(stints: RunsOfRow[], runs: ReadonlyMap<string, FuelRun
     const distanceM = sum(Float64Array.from(members, (run) => run.distanceM))
     const mean = (of: (run: FuelRun) => number): number =>
       sum(Float64Array.from(members, (run) => of(run) * run.distanceM)) / distanceM
+    const total = (of: (run: FuelRun) => number): number => sum(Float64Array.from(members, of))
     const draws = members.map((run) => run.demandDraws)
     const leftOut = members.find((run) => run.leftOut !== null)?.leftOut ?? null
     return [
@@ -32,6 +33,10 @@ export function stintRuns(stints: RunsOfRow[], runs: ReadonlyMap<string, FuelRun
         runs: ids,
         route: routeOf(members, chains, routeNames),
         row,
+        logged: {
+          fuelLitres: total((run) => run.logged?.fuelLitres ?? Number.NaN),
+          energyKwh: total((run) => run.logged?.energyKwh ?? Number.NaN),
+        },
         setup: row.setup,
         endTime: members[members.length - 1].endTime,
         distanceM,

@@ -14,6 +14,8 @@ export interface FuelRun {
   distanceM: number
   /** Its row of runs.csv: fuel, evidence, odometer, fill group, remarks. */
   row: RunRow
+  /** What the vehicle's own log gives, where runs.csv gives none; NaN where it gives none either. */
+  logged?: { fuelLitres: number; energyKwh: number }
   /**
    * K draws of the unchanged vehicle's energy per distance, J/m, with draws shared between runs (see demand/ensemble);
    * null when temperature or wind is missing: such a run counts in the raw change only.

@@ -1,7 +1,7 @@
 import type { FuelRun } from './types.ts'
 
 /** A way of measuring consumption other than the fills. */
-export type ReadingKind = 'trip computer' | 'logged fuel' | 'gauge mark'
+export type ReadingKind = 'trip computer' | 'logged fuel' | 'logged energy' | 'gauge mark'
 export type EvidenceKind = 'pump' | ReadingKind
 
 /**
@@ -12,13 +12,14 @@ export type EvidenceKind = 'pump' | ReadingKind
 export const READING_SD: Record<ReadingKind, number> = {
   'trip computer': 0.02,
   'logged fuel': 0.02,
+  'logged energy': 0.02,
   'gauge mark': 0.15,
 }
 
 export interface Reading {
   run: string
   value: number
-  unit: 'l/100 km' | 'l' | 'km'
+  unit: 'l/100 km' | 'l' | 'kWh' | 'km'
 }
 
 /** How each kind is read from a row: the reading as written, and ln of the consumption it stands for up to a constant. */
@@ -32,8 +33,14 @@ export const WAYS: Record<
     log: (value) => Math.log(value),
   },
   'logged fuel': {
-    read: ({ row }) => row.obdFuelLitres,
+    // What the driver read off counts before what the log adds up to.
+    read: ({ row, logged }) => (row.obdFuelLitres > 0 ? row.obdFuelLitres : (logged?.fuelLitres ?? Number.NaN)),
     unit: 'l',
+    log: (value, run) => Math.log(value / run.distanceM),
+  },
+  'logged energy': {
+    read: ({ logged }) => logged?.energyKwh ?? Number.NaN,
+    unit: 'kWh',
     log: (value, run) => Math.log(value / run.distanceM),
   },
   // Consumption down to a mark goes as one over the distance.

@@ -17,6 +17,7 @@ import { STYLE } from './html-style.ts'
 import { escaped, html } from './markup.ts'
 import { alongSection } from './page/along.ts'
 import { claimsSection } from './page/claims.ts'
+import { loggedSection } from './page/logged.ts'
 import { recordingsSection } from './page/recordings.ts'
 import { SCRIPT } from './page/script.ts'
 import { stintsSection } from './page/stints.ts'
@@ -45,6 +46,7 @@ export function htmlPage(
     recordingsSection(report),
     stintsSection(report),
     runsSection(report),
+    loggedSection(report),
     alongSection(along, report),
     limitsSection(report),
     routesSection(report),

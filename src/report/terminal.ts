@@ -4,6 +4,7 @@ import { plainText } from '../base/sentence.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
+import { loggedLines } from './terminal-logged.ts'
 import { recordingLines, stintLines } from './terminal-recordings.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
 import { answerOf, onOneRoad } from './words/answer.ts'
@@ -40,6 +41,8 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   if (recordings.length > 0) lines.push('', heading('Recordings'), ...recordings)
   if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
+  const logged = loggedLines(report, width)
+  if (logged.length > 0) lines.push('', heading('Logged beside the positions'), ...logged)
   if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
   if (answer.nextSteps.length > 0) {
     lines.push('', heading('What to do next'))

@@ -42,7 +42,7 @@ describe('kindOf', () => {
     ['observation-table', 'time\tmetar\n2014-03-01 00:40\tVOHY 010040Z 00000KT 3000 HZ 22/18 Q1015\n'],
     ['observation-table', 'time,temp_c,rh_pct,wind_ms\n2021-03-29T11:13:45Z,20,60,1.13\n'],
     // A log of positions is not weather.
-    ['unrecognised', 'time_utc,gps_lat,gps_long,speed_mph\n2019-05-23T12:00:00Z,41,-96,30\n'],
+    ['csv-log', 'time_utc,gps_lat,gps_long,speed_mph\n2019-05-23T12:00:00Z,41,-96,30\n'],
     ['unrecognised', 'temperature_c,wind_speed_mps\n20,3\n'],
     ['runs-table', 'track,setup,fuel_l\na.gpx,plain,12.5\n'],
     ['runs-table', '# fills\nSetup;Track;temperature_c;wind_from_deg\nplain;a.gpx#2;20,5;270\n'],

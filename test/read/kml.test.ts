@@ -29,6 +29,7 @@ describe('readKml', () => {
         latitude: Float64Array.of(48.5, 48.5, 48.5),
         longitude: Float64Array.of(16, 16.5, 17),
         elevation: Float64Array.of(116, 116.5, 117),
+        logged: {},
         segmentStart: Uint32Array.of(0),
         zonelessTimes: 0,
       },

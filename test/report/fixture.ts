@@ -69,6 +69,7 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
     note: null,
     photo: null,
     road: { relation: 'same', covered_share: 0.997, detour_m: 0 },
+    logged: null,
     flags: [],
     limits: [
       {

@@ -12,6 +12,8 @@ const UNIT_OF_SUFFIX: Record<string, string> = {
   c: '°C',
   hpa: 'hPa',
   kgm3: 'kg/m³',
+  l: 'l',
+  kwh: 'kWh',
   mm: 'mm',
   time: 'ISO 8601, UTC',
 }

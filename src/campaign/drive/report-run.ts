@@ -10,6 +10,7 @@ import { toldFlag } from '../../report/words/flags.ts'
 import { limitLine } from '../../report/words/limits.ts'
 import { elevationGain } from '../../track/elevation.ts'
 import { flagsOf } from '../../track/flags.ts'
+import { logFlags } from './log-flags.ts'
 import type { RunRecord } from './run-record.ts'
 
 /** A number for the report: null where it does not exist. */
@@ -84,6 +85,7 @@ export function reportRun(
       covered_share: member.match.coveredShare,
       detour_m: member.match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0),
     },
+    logged: record.logged,
     flags: flagsFor(record, route.lengthM),
     limits: procedures
       .filter(isProcedureId)
@@ -154,7 +156,12 @@ function flagsFor(record: RunRecord, roadM: number): Flag[] {
   const { exclude = null } = run.row ?? {}
   return [
     ...run.problems.map(({ code, severity, message }) => told(code, severity, message)),
-    ...[...ownFlags(record), ...roadFlags(member, roadM), ...airFlags(runAir)].map(toldFlag),
+    ...[
+      ...ownFlags(record),
+      ...roadFlags(member, roadM),
+      ...airFlags(runAir),
+      ...logFlags(record.log, record.logged, run.summary.distanceM),
+    ].map(toldFlag),
     ...(run.otherVehicle ? [toldFlag({ severity: 'warning', ...run.otherVehicle })] : []),
     ...(exclude ? [told('excluded', 'note', `Excluded by runs.csv: ${exclude}`)] : []),
   ]

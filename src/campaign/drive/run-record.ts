@@ -11,10 +11,12 @@ import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Demand, EnsembleRun, StepAir, Steps } from '../../demand/types.ts'
 import { type Member, outlineOf } from '../../road/types.ts'
 import { isCoarse } from '../../track/flags.ts'
+import { type LoggedOfDrive, loggedOf } from '../../track/logged.ts'
 import type { Drive } from '../../track/types.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
 import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
+import { type LoggedRun, loggedRun } from './logged-run.ts'
 import { stepsInAir } from './steps-in-air.ts'
 
 /** What is kept of a run once its road, its air and its demand are known: figures, no columns over its whole length. */
@@ -41,6 +43,8 @@ export interface KeptRecord {
   /** What the recorded changes of speed make of the demand. */
   kinetic: KineticPart
   comparable: ComparableRun
+  /** What its logger wrote beside the positions; null: nothing. */
+  logged: LoggedRun | null
 }
 
 /** A run with its road, its air and its demand, and all that these were made from. */
@@ -51,6 +55,7 @@ export interface RunRecord extends KeptRecord {
   steps: Steps
   air: StepAir
   ensembleRun: EnsembleRun
+  log: LoggedOfDrive | null
 }
 
 export function recordOf(run: Run, drive: Drive, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
@@ -66,6 +71,7 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
   const demand = computed && isAboveZero(computed) ? computed : null
   const densityKgM3 = overDistance(air.densityKgM3, steps)
   const sun = sunOver(steps)
+  const log = loggedOf(drive.log, drive.motion, run.part)
   const mean = (values: Float64Array): number => sum(values) / values.length
   return {
     run,
@@ -86,6 +92,8 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
       densitySdKgM3: Number.isFinite(densityKgM3) ? densityKgM3 * densityRelativeSd(ensembleRun, shared) : Number.NaN,
     },
     ensembleRun,
+    log,
+    logged: loggedRun(log, shared.vehicle.powertrain.kind),
     demand,
     recording: ensembleRun.recording,
     kinetic: recordedPart(kineticPartOf(steps, ensembleRun.payloadKg, shared), ensembleRun.recordingSd),

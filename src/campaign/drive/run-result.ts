@@ -68,7 +68,7 @@ export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }
   const { name } = task.route
   const record = recordOf(task.run, drive, task.route, field, shared)
   const { drive: _, ...run } = record.run
-  const { steps: _s, air: _a, ensembleRun: _e, member: _m, drive: _d, ...kept } = record
+  const { steps: _s, air: _a, ensembleRun: _e, member: _m, drive: _d, log: _l, ...kept } = record
   const axis = wantsSide || against || wantsAlong ? onAxis(record.ensembleRun, axisLengthM) : null
   const side = axis && (wantsSide || against) ? sideOf(record, axis, shared) : null
   let contributions: Contributions | null = null

@@ -218,6 +218,7 @@ export const RUN_RESULT: Kind<RunResult> = {
     recording: text,
     kinetic: z.strictObject({ log: number, sd: number }),
     comparable,
+    logged: reportSchema.shape.runs.element.shape.logged,
     told: reportSchema.shape.runs.element.omit({ consumption: true }),
     side: side.nullable(),
     along: along.nullable(),

@@ -319,7 +319,10 @@ export function slugsOf(tracks: string[]): string[] {
       .replace(/^-+|-+$/g, '')
       .replace(DEVICE, 'run-$&') || 'run'
   const withoutExtension = (path: string): string =>
-    path.replace(/(\.gpx|\.kml|\.xml)?(\.gz)?(#\d+)?(@[\dT.]+)?$/i, (_, _e, _z, n, at) => `${n ?? ''}${at ?? ''}`)
+    path.replace(
+      /(\.(?:gpx|kml|xml|nmea|fit|tcx|geojson|json|csv|tsv|log|txt))?(\.gz)?(#\d+)?(@[\dT.]+)?$/i,
+      (_, _e, _z, n, at) => `${n ?? ''}${at ?? ''}`,
+    )
   const short = tracks.map((t) => slug(withoutExtension(t.slice(t.lastIndexOf('/') + 1))))
   const long = tracks.map((t) => slug(withoutExtension(t)))
   const chosen = tracks.map((_, i) => (short.indexOf(short[i]) === short.lastIndexOf(short[i]) ? short[i] : long[i]))

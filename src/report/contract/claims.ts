@@ -52,8 +52,8 @@ const sense = z.strictObject({
   sentence: z.string(),
 })
 
-const reading = z.strictObject({ run: z.string(), value: z.number(), unit: z.enum(['l/100 km', 'l', 'km']) })
-const measuredBy = z.enum(['pump', 'trip computer', 'logged fuel', 'gauge mark'])
+const reading = z.strictObject({ run: z.string(), value: z.number(), unit: z.enum(['l/100 km', 'l', 'kWh', 'km']) })
+const measuredBy = z.enum(['pump', 'trip computer', 'logged fuel', 'logged energy', 'gauge mark'])
 const apart = z.strictObject({ kind: measuredBy, from_others_pct: z.number(), standard_deviations: z.number() })
 
 /** What one way of measuring says of a change. */

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { consumption, figure, interval90, phase } from './figures.ts'
+import { logged } from './logged.ts'
 
 const flag = z.strictObject({
   code: z.string(),
@@ -34,6 +35,7 @@ const flag = z.strictObject({
       humidity: z.number(),
       sd: z.number(),
       sd_hpa: z.number(),
+      difference_pct: z.number(),
     })
     .partial()
     .nullable(),
@@ -138,6 +140,8 @@ export const run = z.strictObject({
     covered_share: figure,
     detour_m: figure,
   }),
+  /** null where nothing but positions was recorded. */
+  logged: logged.nullable(),
   flags: z.array(flag),
   limits: z.array(limit),
 })

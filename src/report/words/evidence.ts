@@ -6,7 +6,10 @@ import type { ClaimFacts } from './claim-reasons.ts'
 
 type EvidenceRecord = ClaimFacts['evidence'][number]
 /** What one way of measuring says of a change. */
-export type Estimate = Extract<EvidenceRecord, { kind: 'pump' | 'trip computer' | 'logged fuel' | 'gauge mark' }>
+export type Estimate = Extract<
+  EvidenceRecord,
+  { kind: 'pump' | 'trip computer' | 'logged fuel' | 'logged energy' | 'gauge mark' }
+>
 /** How the ways of measuring agree. */
 export type Agreement = Extract<EvidenceRecord, { kind: 'consistency' }>
 

@@ -60,6 +60,37 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'wind-direction-unknown': () => [
     'The wind direction is not known for all of the drive: any direction is taken as possible.',
   ],
+  'logged-fuel-incomplete': (f) => [`The logged fuel ${incompleteWords(f)}`],
+  'logged-energy-incomplete': (f) => [`The logged energy ${incompleteWords(f)}`],
+  'logged-fuel-disagrees': (f) => [
+    `Two ways to the logged fuel disagree: the second gives ${apartWords(f)} than the first. One of them has a wrong unit or scale.`,
+  ],
+  'logged-energy-disagrees': (f) => [
+    `Two ways to the logged energy disagree: the second gives ${apartWords(f)} than the first. One of them has a wrong unit or scale.`,
+  ],
+  'logged-current-turned': () => [
+    'The logged current is negative while energy leaves the battery: its sign is turned.',
+  ],
+  'logged-total-reset': (f) => [
+    `A logged total falls back ${times(f.count)}, as when a trip is begun anew: what it counted then is not known, so it is not used.`,
+  ],
+  'odometer-differs': (f) =>
+    say`The odometer gives ${figure(f.length_m, 'distance', 1)}, ${apartWords(f)} than the track${milesWords(f)}.`,
+}
+
+const incompleteWords = (f: Figures): string =>
+  `covers only ${percentSize(100 * f.share)} of the drive's time and is not used as evidence: what was used in the rest is not known.`
+
+const apartWords = (f: Figures): string =>
+  `${percentSize(Math.abs(f.difference_pct))} ${f.difference_pct > 0 ? 'more' : 'less'}`
+
+/** An odometer in miles that passes for kilometres, or the other way. */
+function milesWords(f: Figures): string {
+  const ratio = 1 + f.difference_pct / 100
+  if (Math.abs(ratio * 1.609344 - 1) < 0.04) return ': it may be in miles (factor 1.609)'
+  return Math.abs(ratio / 1.609344 - 1) < 0.04
+    ? ': it may be in kilometres though miles are written (factor 0.621)'
+    : ''
 }
 
 const COMPARE_IT =

@@ -77,6 +77,6 @@ describe('the answer', () => {
     expect(withPairs(wet).nextSteps).toEqual(['Repeat 1-1 on a dry road.'])
     expect(withPairs(unknown).nextSteps[0]).toContain('2024-05-03 18:05 UTC')
     expect(told(fixture).nextSteps.at(-1)).toContain('the error listed under Problems')
-    expect(told({ ...fixture, runs: [], pairs: [], problems: [] }).nextSteps[0]).toContain('at least two GPX tracks')
+    expect(told({ ...fixture, runs: [], pairs: [], problems: [] }).nextSteps[0]).toContain('at least two tracks')
   })
 })

@@ -49,7 +49,8 @@ export function logClock({ columns }: LogHeader, sample: string[][], comments: L
     return { ...plain((cells) => parseInstant(cells[time.place]).seconds, [time.name]), zoneless }
   }
   const ofDay = clock ?? time
-  if (date && ofDay && mostly(cellsOf(ofDay), (cell) => writtenClock(cell) !== null)) return dated(sample, date, ofDay, comments)
+  if (date && ofDay && mostly(cellsOf(ofDay), (cell) => writtenClock(cell) !== null))
+    return dated(sample, date, ofDay, comments)
   const joined = time ?? date
   if (joined && mostly(cellsOf(joined), (cell) => !Number.isNaN(writtenDate(cell)?.secondOfDay ?? Number.NaN))) {
     return dated(sample, joined, null, comments)
@@ -74,11 +75,12 @@ function dated(sample: string[][], date: LogColumn, clock: LogColumn | null, { i
     const hint = 'Write the dates as 2025-06-29, or add a column of epoch times.'
     return { code: unclear.code, message: unclear.message, hint }
   }
-  const order = DATE_ORDERS.find((one) =>
-    days.every((cell, i) => {
-      const day = writtenDate(cell)?.days[one]
-      return Number.isNaN(dates[i].seconds) || day === undefined || day === Math.floor(dates[i].seconds / DAY_S)
-    }) && days.some((cell) => writtenDate(cell)?.days[one] !== undefined),
+  const order = DATE_ORDERS.find(
+    (one) =>
+      days.every((cell, i) => {
+        const day = writtenDate(cell)?.days[one]
+        return Number.isNaN(dates[i].seconds) || day === undefined || day === Math.floor(dates[i].seconds / DAY_S)
+      }) && days.some((cell) => writtenDate(cell)?.days[one] !== undefined),
   )
   const read = (cells: string[]): number => {
     const written = writtenDate(cells[date.place])

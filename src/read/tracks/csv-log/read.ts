@@ -119,7 +119,7 @@ function count(tally: Reading['unreadable'], line: number, sample: string): void
 }
 
 function finished(scan: Scan, early: Problem[]): Outcome<TrackFile> {
-  const problems = [...early, ...scan.problems, ...unreadableCells(scan)]
+  const problems = [...firstOfEach([...early, ...scan.problems]), ...unreadableCells(scan)]
   const valuesOf = new Map(scan.readings.map(({ column, values }) => [column.field, trimmed(values)]))
   const nothing = (): Float64Array => new Float64Array(scan.time.count).fill(Number.NaN)
   const angle = (field: 'latitude' | 'longitude', most: number): Float64Array => {
@@ -151,7 +151,7 @@ function finished(scan: Scan, early: Problem[]): Outcome<TrackFile> {
   }
   const tracks = rows.time.length > 0 ? [track] : []
   const file: TrackFile = { format: 'csv-log', version: null, creator: null, tracks, waypoints: [], routeCount: 0 }
-  return found(file, firstOfEach(problems))
+  return found(file, problems)
 }
 
 /** What makes each column's numbers the unit of its quantity; columns without a unit that can be told have none. */
