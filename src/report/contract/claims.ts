@@ -126,7 +126,7 @@ export const claim = z.strictObject({
   /** By the fuel alone, where other readings that agree with it have a part in the adjusted change; null elsewhere. */
   by_fuel_alone_consumption_change_pct: interval95.nullable(),
   /** The ways of measuring that the adjusted change, or else the raw one, rests on: units of fuel, other readings. */
-  measured_by: z.array(z.enum(['l', 'kg', 'kWh', 'trip computer', 'logged fuel', 'gauge mark'])),
+  measured_by: z.array(z.enum(['l', 'kg', 'kWh', 'trip computer', 'logged fuel', 'logged energy', 'gauge mark'])),
   /** What conditions alone made of the consumption, setup's runs against baseline's. */
   conditions_change_pct: interval95.nullable(),
   verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),

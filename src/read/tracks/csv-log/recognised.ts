@@ -18,7 +18,11 @@ export function isLogTable(head: string): boolean {
   const { columns } = logHeader(table.header)
   const { latitude, longitude, time, epoch, date, elapsed } = columns
   if (!latitude || !longitude || !(time ?? epoch ?? date ?? elapsed)) return false
-  if (table.header.some((name) => /^(station|track|setup|full|price|pump)$|^(wind|dew_?point|relative_humidity)/.test(name)))
+  if (
+    table.header.some((name) =>
+      /^(station|track|setup|full|price|pump)$|^(wind|dew_?point|relative_humidity)/.test(name),
+    )
+  )
     return false
   const vehicle = Object.keys(columns).some((field) =>
     /^(speed|fuel|mass|battery|power|energy|state|odometer|engine)/.test(field),
