@@ -13,9 +13,15 @@ import { load, median, row, seconds } from './measure.mjs'
 
 register('../samples/load-typescript.mjs', import.meta.url)
 const { fleetFiles } = await import('./fleet.ts')
+const { dayFiles } = await import('./days.ts')
+const { benchGrowth } = await import('./growth.mjs')
 
 const { values: options } = parseArgs({
-  options: { runs: { type: 'string', default: '60' }, points: { type: 'string', default: '7200' } },
+  options: {
+    runs: { type: 'string', default: '60' },
+    points: { type: 'string', default: '7200' },
+    days: { type: 'string', default: '20' },
+  },
 })
 const [runs, points] = [Number(options.runs), Number(options.points)]
 const root = join(import.meta.dirname, '..')
@@ -23,9 +29,11 @@ const dist = (path) => import(join(root, 'dist-modules', `${path}.js`))
 const folder = mkdtempSync(join(tmpdir(), 'ceteris-bench-'))
 const environment = { ...process.env, CETERIS_CACHE_DIR: join(folder, 'cache') }
 
-function writeFleet(name, count, pointsEach) {
+const writeFleet = (name, count, pointsEach) => write(name, fleetFiles({ seed: 'bench', runs: count, points: pointsEach }))
+
+function write(name, files) {
   let bytes = 0
-  for (const [path, text] of fleetFiles({ seed: 'bench', runs: count, points: pointsEach })) {
+  for (const [path, text] of files) {
     const target = join(folder, name, path)
     mkdirSync(dirname(target), { recursive: true })
     writeFileSync(target, text)
@@ -37,15 +45,16 @@ function writeFleet(name, count, pointsEach) {
 /** One call of the command line under GNU time, where there is one. */
 function call(args) {
   const start = performance.now()
-  const timed = spawnSync('/usr/bin/time', ['-f', '%M', process.execPath, join(root, 'bin/ceteris.js'), ...args], {
+  const timed = spawnSync('/usr/bin/time', ['-f', '%U %S %M', process.execPath, join(root, 'bin/ceteris.js'), ...args], {
     encoding: 'utf8',
     env: environment,
   })
   if (timed.error) {
     spawnSync(process.execPath, [join(root, 'bin/ceteris.js'), ...args], { env: environment })
-    return { s: (performance.now() - start) / 1000, peakMb: Number.NaN }
+    return { s: (performance.now() - start) / 1000, peakMb: Number.NaN, cpuS: Number.NaN }
   }
-  return { s: (performance.now() - start) / 1000, peakMb: Number(timed.stderr.trim().split('\n').at(-1)) / 1024 }
+  const [userS, systemS, peakKb] = timed.stderr.trim().split('\n').at(-1).split(' ').map(Number)
+  return { s: (performance.now() - start) / 1000, peakMb: peakKb / 1024, cpuS: userS + systemS }
 }
 
 /** In a process of its own whose compiler and garbage collector have no other thread: what runs beside is paid for too. */
@@ -108,10 +117,27 @@ function benchFolders() {
   row('again, one run added', `${added.s.toFixed(2)} s`, `peak ${added.peakMb.toFixed(0)} MB; ${before.added}`)
 }
 
+/** Day files, divided into drives and laps: whole calls, processor time of all threads beside the clock. */
+function benchDays() {
+  const days = Number(options.days)
+  const bytes = write('days', dayFiles({ seed: 'bench', days }))
+  console.log(`\nDay files of 8 h, a fix a second (${days} days, ${(bytes / 1e6).toFixed(0)} MB, load ${load()})`)
+  const report = () => call(['report', join(folder, 'days'), '--quiet', '--cards', 'none'])
+  const cold = report()
+  row('cold', `${cold.s.toFixed(1)} s`, `${cold.cpuS.toFixed(1)} s of processor, peak ${cold.peakMb.toFixed(0)} MB`)
+  row('  for 100 days at this rate', `${((cold.s * 100) / days).toFixed(0)} s`, `wanted: below 40 s and 1,000 MB; ${before.days}`)
+  const [path, text] = [...dayFiles({ seed: 'bench', days: days + 1 })].at(-1)
+  writeFileSync(join(folder, 'days', path), text)
+  const added = report()
+  row('one day added', `${added.s.toFixed(1)} s`, `${added.cpuS.toFixed(1)} s of processor, peak ${added.peakMb.toFixed(0)} MB`)
+}
+
 try {
   benchOneCore()
+  await benchGrowth(dist)
   await benchPairs()
   benchFolders()
+  benchDays()
 } finally {
   rmSync(folder, { recursive: true, force: true })
 }

@@ -3,12 +3,15 @@ import { type Box, boxAround, overlaps } from '../read/terrain/types.ts'
 import { stepM } from '../track/geodesy.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
 import { cut, reversed } from './path.ts'
+import { addPath, emptyIndex, indexOf, pathsNear } from './path-index.ts'
 import type { Match, MatchOutline, Member, Path, Relation, Route, RouteShape } from './types.ts'
 
 /** Shares of the road from which two drives count as the same road, as one cut short, or as one with a detour. */
 export const SAME_ROAD_SHARE = 0.9
 const LEAST_PART_SHARE = 0.25
 const DETOUR_SHARES = { covered: 0.8, onRoad: 0.65 }
+/** Members of a road, and the road driven the other way, lie near it on at least so much of themselves. */
+const NEAR_SHARES = { member: 0.15, opposite: 0.5 }
 /** Recordings within this of the best one are as sound. */
 const DOUBT_TOLERANCE = 0.02
 const BACK_ON_ITSELF_SHARE = 0.8
@@ -95,18 +98,23 @@ function matchOf(survey: Survey, run: number, on: number): Match | null {
 export function routesOf(paths: Path[], remembered: Remembered = (_run, _on, match) => match()): Route[] {
   const survey: Survey = { paths, remembered, axes: new Map(), matches: new Map() }
   const groups: { reference: number; runs: number[] }[] = []
+  const index = emptyIndex()
   // The soundest recordings found the groups, whatever their order in time.
   const order = paths.map((_, run) => run).sort((a, b) => paths[a].doubt - paths[b].doubt || a - b)
   for (const run of order) {
-    const home = groups.find((group) => {
-      const match = matchOf(survey, run, group.reference)
+    const home = pathsNear(index, paths[run], NEAR_SHARES.member).find((id) => {
+      const match = matchOf(survey, run, groups[id].reference)
       if (!match) return false
       if (!extendsReference(match)) return relationOf(match) !== null
-      group.reference = run
+      groups[id].reference = run
+      addPath(index, id, paths[run])
       return true
     })
-    if (home) home.runs.push(run)
-    else groups.push({ reference: run, runs: [run] })
+    if (home !== undefined) groups[home].runs.push(run)
+    else {
+      addPath(index, groups.length, paths[run])
+      groups.push({ reference: run, runs: [run] })
+    }
   }
   for (const group of groups) group.runs.sort((a, b) => a - b)
   const routes = groups.flatMap((group) => settle(group, survey))
@@ -211,14 +219,16 @@ function settle(group: { reference: number; runs: number[] }, survey: Survey): R
 function markOpposites(routes: Route[], survey: Survey): void {
   const { paths } = survey
   const reference = (run: number): Reference => axisOf(survey, run).reference
+  const index = indexOf(routes.map((route) => paths[route.reference]))
   routes.forEach((route, i) => {
     const back = wider(reversed(paths[route.reference]))
-    const other = routes.findIndex((r, j) => {
+    const other = pathsNear(index, back, NEAR_SHARES.opposite).find((j) => {
+      const r = routes[j]
       if (j >= i || !mayMeet(back, paths[r.reference]) || !mayFollow(back, reference(r.reference))) return false
       const match = matchPath(back, reference(r.reference))
       return match.onRoadShare >= BACK_ON_ITSELF_SHARE && match.coveredShare >= BACK_ON_ITSELF_SHARE
     })
-    if (other >= 0) route.oppositeOf = other
+    if (other !== undefined) route.oppositeOf = other
   })
 }
 

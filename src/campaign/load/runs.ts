@@ -276,10 +276,14 @@ function withoutCopies<T extends { track: string; drive: MappedDrive }>(
 ): T[] {
   const named = new Set(rows.flatMap(({ track }) => namedBy(pieceInName(track)?.recording ?? track, runs)))
   const kept = new Set<T>()
+  const byBegin = new Map<string, T[]>()
   for (const run of [...runs.filter((r) => named.has(r)), ...runs.filter((r) => !named.has(r))]) {
-    const original = [...kept].find((other) => isCopy(run, other))
+    const begin = `${run.drive.fixCount} fixes from ${run.drive.fixes.time[0]}`
+    const alike = byBegin.get(begin) ?? []
+    const original = alike.find((other) => isCopy(run, other))
     if (!original) {
       kept.add(run)
+      byBegin.set(begin, [...alike, run])
       continue
     }
     problems.push({
