@@ -14,7 +14,8 @@ import { claimFacts } from './claim-facts.ts'
 import { usedAmount } from './drive/logged-run.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 import type { FuelLog } from './fuel-log/fuel-log.ts'
-import { type LogSpan, logRuns } from './fuel-log/log-runs.ts'
+import { ANY_ROAD, TANKFUL_PRIOR, tankfuls } from './fuel-log/log-claims.ts'
+import { hasFuel, type LogSpan, logRuns } from './fuel-log/log-runs.ts'
 import { isLeftOut } from './load/left-out.ts'
 import type { RunsOfRow } from './load/runs.ts'
 import { withLoggedFuel } from './logged-fuel.ts'
@@ -62,6 +63,8 @@ export function claimsForReport(
   const together = [...ofRows, ...(carried?.together ?? [])]
   const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>([...single, ...together])
   const spans = carried?.spans ?? []
+  const ofLog = log && !runs.some(hasFuel) ? tankfuls(spans, log.file, settings) : []
+  if (ofLog.length > 0) return claimsOfTankfuls(ofLog, spans, settings)
   if (runs.length === 0)
     return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], spans, problems: [] }
   const result = claimsOf(runs, routeNames, settings)
@@ -100,6 +103,33 @@ export function claimsForReport(
     consumptions,
     spans,
     problems: [...result.problems.map(claimProblem), ...ofLogs],
+  }
+}
+
+/** Claims of a fuel log alone: as measured, and not testable at like conditions. */
+function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSettings): ClaimsForReport {
+  const settings = { ...given, repeatabilityPrior: TANKFUL_PRIOR, poolRoutes: false }
+  const result = claimsOf(runs, [ANY_ROAD], settings)
+  return {
+    claims: result.claims.map((claim) => {
+      const facts = claimFacts(claim, { evidence: null, sense: null, worth: null })
+      const side = (ids: string[]) => ({ count: ids.length, runs: 0 })
+      return {
+        ...facts,
+        route: null,
+        runs: [],
+        baseline_runs: [],
+        left_out: [],
+        stints: { setup: side(claim.runs), baseline: side(claim.baselineRuns) },
+        missing: claim.raw === null ? facts.missing : { code: 'no-tracks' as const, setups: [] },
+      }
+    }),
+    parts: [],
+    partGroups: [],
+    consumptions: new Map(),
+    stints: [],
+    spans,
+    problems: result.problems.map(claimProblem),
   }
 }
 

@@ -157,6 +157,9 @@ fuel:
 stations:
   # mast: { lat: 48.2, lon: 16.4, elevation_m: 200, anemometer_height_m: 10 }
 
+# Where most of the driving of a fuel log without tracks was: the weather of that place stands beside the consumption.
+# place: { lat: 48.2, lon: 16.4 }
+
 # The land between the road and the masts: ${terrains.join(', ')}.
 terrain: ${campaign.terrain}
 

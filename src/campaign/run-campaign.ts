@@ -15,6 +15,7 @@ import { claimsForReport } from './claims.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
 import { fuelLogOf } from './fuel-log/fuel-log.ts'
+import { stationOfLog, type WeatherOverSpan, weatherBetween } from './fuel-log/place-weather.ts'
 import { consumptionTold, fillsTold, logProblems } from './fuel-log/told-log.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { inputsOf } from './load/inputs.ts'
@@ -236,7 +237,7 @@ export async function reducePrepared(
     runs: told,
     stints: claims.stints,
     fills: fillsTold(inputs.fills),
-    consumption: consumptionTold(claims.spans),
+    consumption: consumptionTold(claims.spans, weatherOfLog(prepared)),
     routes: await reportRoutes(roads, records, hidden),
     pairs: pairs.reported,
     pairs_note: pairs.note,
@@ -253,6 +254,12 @@ export async function reducePrepared(
     along,
     points: { [Symbol.iterator]: points },
   }
+}
+
+/** The weather where most of a fuel log's driving was. */
+function weatherOfLog({ stations, inputs }: PreparedCampaign): (from: number, to: number) => WeatherOverSpan | null {
+  const station = inputs.fills.length === 0 ? null : stationOfLog(stations, inputs.campaign.place)
+  return (from, to) => station && weatherBetween(station, from, to)
 }
 
 function pairsFor(

@@ -7,7 +7,7 @@ import { drawKey } from './measure.ts'
 import { type Kind, type Observation, observed, sessionsOf } from './observation.ts'
 import type { ClaimProblem } from './problems.ts'
 import { readingsOf } from './readings.ts'
-import type { Repeatability } from './repeatability.ts'
+import type { Repeatability, RepeatabilityPrior } from './repeatability.ts'
 import { repeatabilityIn, type Scatter, scatterOf } from './scatter.ts'
 import type { ClaimSettings, FuelRun } from './types.ts'
 
@@ -65,7 +65,7 @@ export function contextOf(
   const isBaseline = ({ run }: Observation): boolean => run.setup === baseline
   const correctable = withConditions(usable)
   const adjusted = observe(correctable, 'adjusted')
-  const raw = estimatorOf(observe(usable, 'raw'), trend, isBaseline)
+  const raw = estimatorOf(observe(usable, 'raw'), trend, isBaseline, settings.repeatabilityPrior)
   const byFuel = {
     raw,
     rawOfCorrected:
@@ -100,13 +100,14 @@ function estimatorOf(
   observations: readonly Observation[],
   trend: boolean,
   isBaseline: (o: Observation) => boolean,
+  prior?: RepeatabilityPrior,
 ): Estimator {
   const byRoad = new Map<number, Observation[]>()
   for (const o of observations) byRoad.set(o.run.route, [...(byRoad.get(o.run.route) ?? []), o])
   const models = [...byRoad.values()].flatMap((all) =>
     inTurns(all).map((some) => roadModel(some, trend && hasTrend(some.filter(isBaseline).map(({ run }) => run)))),
   )
-  return { observations: byRoad, models, scatter: scatterOf(models), trend }
+  return { observations: byRoad, models, scatter: scatterOf(models, prior), trend }
 }
 
 /** Many observations in parts, each with its share of every session. */

@@ -37,6 +37,9 @@ export function filledIn(fill: FillRow, unit: FuelUnit): number {
 export const fillName = (fill: FillRow): string =>
   [fill.fromTime, fill.odometerM, fill.fuelLitres, fill.fuelKg, fill.energyKwh].join('/')
 
+/** Names a span for people: by the lines of its fills. */
+export const spanId = ({ opening, closing }: FillSpan): string => `fills ${opening.line} to ${closing.line}`
+
 /** In the order of time, and of the odometer where two were made on one day. */
 export const inOrder = (fills: readonly FillRow[]): FillRow[] =>
   fills.toSorted((a, b) => a.fromTime - b.fromTime || a.odometerM - b.odometerM || a.line - b.line)

@@ -89,6 +89,8 @@ export interface ClaimSettings {
   seed: number
   /** Correct for a linear trend in time of the baseline runs. */
   correctDrift: boolean
+  /** What repeats are believed to differ by before there are any; left out: drives of one road. */
+  repeatabilityPrior?: { sd: number; degreesOfFreedom: number }
   /** Pool the routes' claims with a spread between them. */
   poolRoutes: boolean
 }

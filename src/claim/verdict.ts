@@ -6,9 +6,9 @@ export type ClaimVerdict = 'supported' | 'unresolved' | 'explained by conditions
 export interface ClaimMissing {
   /**
    * Never driven; driven, but all runs left out; driven without usable fuel; the baseline on other roads only; runs
-   * whose wind or temperature is not known.
+   * whose wind or temperature is not known; a fuel log alone.
    */
-  code: 'not-driven' | 'all-left-out' | 'no-usable-fuel' | 'baseline-elsewhere' | 'no-conditions'
+  code: 'not-driven' | 'all-left-out' | 'no-usable-fuel' | 'baseline-elsewhere' | 'no-conditions' | 'no-tracks'
   setups: string[]
 }
 

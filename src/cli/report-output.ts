@@ -5,6 +5,7 @@ import type { CampaignResult } from '../campaign/run-campaign.ts'
 import type { CardFiles } from '../files/card-files.ts'
 import { gzipped } from '../files/gzip.ts'
 import { type Content, type ReportFiles, type WrittenReport, writeReport } from '../files/write.ts'
+import { consumptionCsv } from '../report/consumption.ts'
 import type { Report } from '../report/contract.ts'
 import { htmlPage } from '../report/html-page.ts'
 import { reportJson } from '../report/json.ts'
@@ -38,7 +39,7 @@ export async function publish(
   pairs: ReportFiles[string] = pairsCsv(result.allPairs),
 ): Promise<Published> {
   const { report } = result
-  if (report.runs.length === 0) {
+  if (report.runs.length === 0 && report.consumption.length === 0) {
     process.stderr.write(terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) }))
     const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
     return { code: refuse(reason, options.json), written: null }
@@ -71,6 +72,7 @@ function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
     'runs.csv': runsCsv(report),
     'claims.csv': claimsCsv(report),
     'parts.csv': partsCsv(report),
+    ...(report.consumption.length > 0 ? { 'consumption.csv': consumptionCsv(report) } : {}),
     ...(report.stints.length > 0 ? { 'stints.csv': stintsCsv(report) } : {}),
     'index.html': htmlPage(report, along, allPairs),
     'report.md': markdownReport(report),

@@ -111,6 +111,13 @@ export const campaignSchema = section(
       'a section with the keys fill_repeatability_l, meter_tolerance_pct',
     ).nullish(),
     stations: z.record(name, station, { error: 'a section with an id and a position for each station' }).nullish(),
+    place: section(
+      {
+        lat: numberBetween('degrees north', -90, 90),
+        lon: numberBetween('degrees east', -180, 180),
+      },
+      'a section with the keys lat, lon',
+    ).nullish(),
     gates: z.record(name, gate, { error: 'a section with a name and a position for each gate' }).nullish(),
     private: z.record(name, gate, { error: 'a section with a name and a position for each private place' }).nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),

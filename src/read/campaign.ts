@@ -100,6 +100,7 @@ function campaignOf(text: CampaignText): Campaign {
       longitude: lon,
       radiusM: radius_m ?? USUAL_GATE_M,
     })),
+    place: text.place ? { latitude: text.place.lat, longitude: text.place.lon } : null,
     private: Object.entries(text.private ?? {}).map(([name, { lat, lon, radius_m }]) => ({
       name,
       latitude: lat,

@@ -1,6 +1,6 @@
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
-import { parseInstant } from './instant.ts'
+import { type DateCell, type DatesOfColumn, datesOfColumn } from './dates.ts'
 import { firstOfEach } from './many.ts'
 import { nearestWord } from './nearest-word.ts'
 import { type QuantityField, quantityOf, unitsFor } from './quantities.ts'
@@ -55,26 +55,54 @@ export const isFillsText = (head: string): boolean => isFillsHeader(headerNames(
  * NaN or null. A row without a time or an amount is left out with an error.
  * @param text the decoded file
  * @param timeZone IANA name for times without a zone; null: they are taken as UTC, which is told
+ * @param days since 1970 on which something was recorded: they tell the order of day and month
  */
-export function readFillsTable(text: string, timeZone: string | null): Outcome<FillsTable> {
+export function readFillsTable(text: string, timeZone: string | null, days: number[] = []): Outcome<FillsTable> {
   const { value: table, problems: tableProblems } = readTable(text, { freeText: 'note' })
   if (table === null) return { value: null, problems: tableProblems }
   const { header, headerLine } = table
   const problems: Problem[] = [...tableProblems]
   const columns = header.map((name, index) => columnOf(name, header.indexOf(name) === index))
   for (const { problem } of columns) if (problem) problems.push({ ...problem, line: headerLine })
-  if (!columns.some(({ target }) => target?.kind === 'time' || target?.kind === 'date')) {
+  const dates = datesOf(table, columns, days)
+  if (dates === null) {
     const message = `found the columns ${header.slice(0, 30).join(', ')}, expected one named "time" or "date"`
     return failed({ code: 'fills-no-time-column', message, line: headerLine }, firstOfEach(problems))
   }
-  const rows = table.rows.flatMap((row) => readRow(row, columns, table, timeZone, problems) ?? [])
+  problems.push(...dates.problems.map((problem) => ({ ...problem, line: headerLine })))
+  const isUtc = columns.some(({ name, target }) => name === 'time_utc' && target !== null)
+  const zone = isUtc ? 'UTC' : timeZone
+  const unclear = dates.problems.some(({ severity }) => severity === 'error')
+  const rows = table.rows.flatMap((row, i) => {
+    const span = timeSpan(dates.dates[i], zone)
+    const read = readRow(row, columns, table, problems)
+    if (span === null) {
+      if (!unclear) problems.push(noTime(row, columns, dates.expected))
+      return []
+    }
+    if (read === null) return []
+    if (span.doubtful) problems.push({ ...DOUBTFUL, line: row.line })
+    return [{ ...read, fromTime: span.from, toTime: span.to }]
+  })
+  const zoneless = dates.dates.filter((date) => date.zoneless && !date.dateOnly && !Number.isNaN(date.seconds)).length
+  if (zone === null && zoneless > 0) problems.push({ ...zoneAssumed(zoneless), line: headerLine })
   return found({ rows, columns: header }, firstOfEach(problems))
+}
+
+/** The moments of all rows, from one column or from a date and a time apart; null where there is none. */
+function datesOf(table: Table, columns: Column[], days: number[]): DatesOfColumn | null {
+  const indexOf = (kind: 'time' | 'date'): number => columns.findIndex(({ target }) => target?.kind === kind)
+  const [date, time] = [indexOf('date'), indexOf('time')]
+  if (date < 0 && time < 0) return null
+  const cells = (column: number): string[] => table.rows.map((row) => row.cells[column])
+  const main = date < 0 ? time : date
+  const clocks = date < 0 || time < 0 ? {} : { clocks: cells(time) }
+  return datesOfColumn(cells(main), { column: table.header[main], days, ...clocks })
 }
 
 type Target =
   | { kind: 'time' }
   | { kind: 'date' }
-  | { kind: 'time-utc' }
   | { kind: 'text'; field: TextField }
   | { kind: 'flag'; field: (typeof FLAGS)[number] }
   | { kind: 'number'; field: QuantityOfFill; convert: (value: number) => number }
@@ -89,7 +117,6 @@ function columnOf(name: string, isFirst: boolean): Column {
   const as = (target: Target): Column => ({ name, target, problem: null })
   if (!isFirst || name === '') return { name, target: null, problem: null }
   if (name === 'date') return as({ kind: 'date' })
-  if (name === 'time_utc') return as({ kind: 'time-utc' })
   if (TIMES.includes(name)) return as({ kind: 'time' })
   if ((TEXTS as readonly string[]).includes(name)) return as({ kind: 'text', field: name as TextField })
   const flag = FLAGS.find((known) => known === name)
@@ -117,26 +144,15 @@ function unknownColumn(name: string): Omit<Problem, 'line'> {
 /** The report repeats what is written here. */
 const LONGEST_TEXT = 1000
 
-function readRow(
-  { line, cells }: TableRow,
-  columns: Column[],
-  table: Table,
-  timeZone: string | null,
-  problems: Problem[],
-): FillRow | null {
+function readRow({ line, cells }: TableRow, columns: Column[], table: Table, problems: Problem[]): FillRow | null {
   const row = emptyFill(line)
   const told = (severity: Problem['severity'], code: string, message: string, hint?: string): void => {
     problems.push({ severity, code, message, line, ...(hint ? { hint } : {}) })
   }
-  const written = { date: '', time: '', utc: false }
   columns.forEach(({ name, target }, i) => {
     const cell = cells[i]
-    if (target === null || cell === '') return
-    if (target.kind === 'date') written.date = cell
-    else if (target.kind === 'time' || target.kind === 'time-utc') {
-      written.time = cell
-      written.utc = target.kind === 'time-utc'
-    } else if (target.kind === 'text') row[target.field] = cell.slice(0, LONGEST_TEXT)
+    if (target === null || cell === '' || target.kind === 'date' || target.kind === 'time') return
+    if (target.kind === 'text') row[target.field] = cell.slice(0, LONGEST_TEXT)
     else if (target.kind === 'flag') {
       const said = yesOrNo(cell)
       if (said === null)
@@ -152,24 +168,6 @@ function readRow(
       else if (Number.isNaN(row[target.field])) row[target.field] = value
     }
   })
-  const span = timeSpan(written, timeZone)
-  if (span === null) {
-    const text = `${written.date} ${written.time}`.trim()
-    const message = `found "${text.slice(0, 40)}", expected a time such as 2026-05-04T17:20 or a date such as 2026-05-04; the row is left out`
-    told('error', 'fills-no-time', message)
-    return null
-  }
-  if (span.zoneless && timeZone === null) {
-    told(
-      'warning',
-      'fills-zone-assumed',
-      'the time has no zone and campaign.yaml names no time_zone: it is taken as UTC',
-      'Write time_zone: with a name such as Europe/Vienna into campaign.yaml.',
-    )
-  }
-  if (span.doubtful) {
-    told('warning', 'time-doubtful', 'clocks in this time zone showed this time twice or never, because of summer time')
-  }
   if (![row.fuelLitres, row.fuelKg, row.energyKwh, row.batteryEnergyKwh].some((amount) => amount > 0)) {
     const message = 'found no amount, expected one such as fuel_l or energy_kwh; the row is left out'
     told(
@@ -180,8 +178,29 @@ function readRow(
     )
     return null
   }
-  return { ...row, fromTime: span.from, toTime: span.to }
+  return row
 }
+
+function noTime({ line, cells }: TableRow, columns: Column[], expected: string): Problem {
+  const written = columns.flatMap(({ target }, i) =>
+    target?.kind === 'date' || target?.kind === 'time' ? cells[i] : [],
+  )
+  const message = `found "${written.join(' ').trim().slice(0, 40)}", expected ${expected}; the row is left out`
+  return { code: 'fills-no-time', severity: 'error', message, line }
+}
+
+const DOUBTFUL = {
+  code: 'time-doubtful',
+  severity: 'warning' as const,
+  message: 'clocks in this time zone showed this time twice or never, because of summer time',
+}
+
+const zoneAssumed = (count: number): Problem => ({
+  code: 'fills-zone-assumed',
+  severity: 'warning',
+  message: `${count === 1 ? 'a time has' : `${count} times have`} no zone and campaign.yaml names no time_zone: taken as UTC`,
+  hint: 'Write time_zone: with a name such as Europe/Vienna into campaign.yaml.',
+})
 
 /** Yes, no, full, partial and their like; null for anything else. */
 function yesOrNo(cell: string): boolean | null {
@@ -210,27 +229,15 @@ const DAY_S = 86_400
 interface TimeSpan {
   from: number
   to: number
-  zoneless: boolean
   doubtful: boolean
 }
 
-/** The moment of a fill, or the day of it where no more is written; null for anything that is no time. */
-function timeSpan(
-  { date, time, utc }: { date: string; time: string; utc: boolean },
-  timeZone: string | null,
-): TimeSpan | null {
-  const moment = momentReader(utc ? 'UTC' : (timeZone ?? 'UTC'))
-  const at = (text: string): TimeSpan | null => {
-    const instant = parseInstant(text)
-    if (Number.isNaN(instant.seconds)) return null
-    const { seconds, doubtful } = moment(instant)
-    return { from: seconds, to: seconds, zoneless: instant.zoneless && !utc, doubtful }
-  }
-  const text = date === '' ? time : time === '' ? date : `${date}T${time}`
-  const whole = at(text) ?? at(`${date}T0${time}`)
-  if (whole || (date !== '' && time !== '')) return whole
-  const begin = at(`${text}T00:00:00`)
-  return begin && { ...begin, to: begin.from + DAY_S, doubtful: false }
+/** The moment of a fill, or the day of it where no more is written; null for a cell that could not be read. */
+function timeSpan(date: DateCell, zone: string | null): TimeSpan | null {
+  if (Number.isNaN(date.seconds)) return null
+  const { seconds, doubtful } = momentReader(zone ?? 'UTC')(date)
+  if (date.dateOnly) return { from: seconds, to: seconds + DAY_S, doubtful: false }
+  return { from: seconds, to: seconds, doubtful }
 }
 
 function emptyFill(line: number): FillRow {

@@ -267,6 +267,8 @@ export interface Campaign {
   stations: StationSettings[]
   /** None: where drives begin and end is found from the recordings. */
   gates: GateSettings[]
+  /** Where the driving of a fuel log mostly was: whose weather it had. */
+  place: { latitude: number; longitude: number } | null
   /** Places that no output shows. */
   private: PrivateSettings[]
   terrain: TerrainClass

@@ -17,6 +17,7 @@ import { STYLE } from './html-style.ts'
 import { escaped, html } from './markup.ts'
 import { alongSection } from './page/along.ts'
 import { claimsSection } from './page/claims.ts'
+import { consumptionSection } from './page/consumption.ts'
 import { loggedSection } from './page/logged.ts'
 import { recordingsSection } from './page/recordings.ts'
 import { SCRIPT } from './page/script.ts'
@@ -45,6 +46,7 @@ export function htmlPage(
     pairsSection(report),
     recordingsSection(report),
     stintsSection(report),
+    consumptionSection(report),
     runsSection(report),
     loggedSection(report),
     alongSection(along, report),

@@ -1,5 +1,6 @@
 import { fixed, signed } from '../base/figures.ts'
 import { plainText } from '../base/sentence.ts'
+import { consumptionColumns, type ReportSpan } from './consumption.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import { type MarkdownColumn, markdownList, markdownSentence, markdownTable, markdownText } from './markdown-text.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
@@ -34,6 +35,7 @@ export function markdownReport(report: Report): string {
     claimsPart(report),
     recordingsPart(report),
     stintsPart(report),
+    consumptionPart(report),
     runsPart(report),
     conditionsPart(report),
     pairsPart(report),
@@ -133,6 +135,20 @@ function stintsPart(report: Report): string {
   )
   const table = markdownTable(columns, stints.slice(0, MOST_STINTS))
   return `## Stints\n\n${table}${restOf(stints.length - MOST_STINTS, 'stint', 'stints.csv')}`
+}
+
+function consumptionPart(report: Report): string {
+  const { consumption } = report
+  if (consumption.length === 0) return ''
+  const columns = consumptionColumns(report).map(
+    ({ header, align, cell }): MarkdownColumn<ReportSpan> => ({
+      header,
+      align,
+      cell: (span) => plainText(cell(span)),
+    }),
+  )
+  const table = markdownTable(columns, consumption.slice(0, MOST_STINTS))
+  return `## Fuel log\n\n${table}${restOf(consumption.length - MOST_STINTS, 'row', 'consumption.csv')}`
 }
 
 function runsPart(report: Report): string {

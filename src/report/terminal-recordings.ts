@@ -1,6 +1,7 @@
 import { cleaned } from '../base/names.ts'
 import type { System } from '../base/quantities.ts'
 import { plainText } from '../base/sentence.ts'
+import { consumptionColumns } from './consumption.ts'
 import type { Report } from './contract.ts'
 import { STINT_COLUMNS } from './stints.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
@@ -99,6 +100,22 @@ export function pieceLines(recording: ReportRecording, report: Report, width: nu
 
 const lengthText = (metres: number, system: System): string =>
   plainText([{ value: metres, quantity: 'distance', decimals: 1, sign: false, difference: false, bare: false }], system)
+
+/** The fuel log from full fill to full fill; empty without one. */
+export function consumptionLines(report: Report, width: number): string[] {
+  const { consumption } = report
+  const shown = consumption.slice(-MOST_STINTS)
+  if (shown.length === 0) return []
+  const columns = consumptionColumns(report).map(({ header, align, rank, cell }) => {
+    const cells = shown.map((span) => cut(plainText(cell(span)), 60))
+    return { header, align, rank, cells }
+  })
+  const more = consumption.length - shown.length
+  return [
+    ...(more > 0 ? [`${plural(more, 'earlier row')} in consumption.csv`] : []),
+    ...textTable(columns, width).lines,
+  ]
+}
 
 /** More stints than these are in stints.csv alone. */
 const MOST_STINTS = 20

@@ -5,7 +5,7 @@ import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { loggedLines } from './terminal-logged.ts'
-import { recordingLines, stintLines } from './terminal-recordings.ts'
+import { consumptionLines, recordingLines, stintLines } from './terminal-recordings.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
 import { answerOf, onOneRoad } from './words/answer.ts'
 import { recorderSentences } from './words/recorders.ts'
@@ -40,6 +40,7 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   const recordings = recordingLines(report, width)
   if (recordings.length > 0) lines.push('', heading('Recordings'), ...recordings)
   if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
+  if (report.consumption.length > 0) lines.push('', heading('Fuel log'), ...consumptionLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
   const logged = loggedLines(report, width)
   if (logged.length > 0) lines.push('', heading('Logged beside the positions'), ...logged)

@@ -53,7 +53,11 @@ export function simulatedLog(settings: LogSettings): SimulatedLog {
   const { seed, each, dragPct, other, partial, fillSdLitres = 0.02, lengthM = 25_000 } = settings
   const place = { latitudeDeg: 48.1, longitudeDeg: 9.2 }
   const road = simulateRoad({ seed: `${seed}/road`, shape: 'loop', lengthM, ...place })
-  const elsewhere = simulateRoad({ seed: `${seed}/other`, shape: 'loop', lengthM: lengthM / 3, ...place })
+  // Recorded other driving is on a new road each time; what is not recorded is as long each time.
+  const elsewhere = (i: number) =>
+    other === 'recorded'
+      ? simulateRoad({ seed: `${seed}/other-${i}`, shape: 'loop', lengthM: (lengthM * (2 + (i % 3))) / 8, ...place })
+      : simulateRoad({ seed: `${seed}/other`, shape: 'loop', lengthM: lengthM / 3, ...place })
   const weather = simulateWeather({ seed, ...place, startTimeS: FIRST - 6 * HOUR, days: each * 2 + 2 })
   const vehicles = { bare: delivery, part: withDrag(delivery, dragPct) }
   const random = randomOf(`${seed}/log`)
@@ -92,7 +96,7 @@ export function simulatedLog(settings: LogSettings): SimulatedLog {
     const setup = i % 2 === 0 ? 'bare' : 'part'
     const startS = FIRST + i * 24 * HOUR + 4 * HOUR * random.between(0, 1)
     let endS = drive(road, `run-${i}`, startS, setup, true)
-    if (other) endS = drive(elsewhere, `else-${i}`, endS + HOUR, setup, other === 'recorded')
+    if (other) endS = drive(elsewhere(i), `else-${i}`, endS + HOUR, setup, other === 'recorded')
     if (partial && i % 2 === 1) {
       const part = missing / 2
       fills.push({ timeS: endS + 1800, odometerM, litres: part, full: false, setup })

@@ -1,7 +1,7 @@
 import { rootSumOfSquares } from '../../base/arithmetic.ts'
 import { drawsOf } from '../../base/draws.ts'
 import { mean } from '../../base/statistics.ts'
-import { filledIn, fillName } from '../../claim/fill-spans.ts'
+import { type FillSpan, filledIn, fillName } from '../../claim/fill-spans.ts'
 import type { FuelRun, LogFuel } from '../../claim/types.ts'
 import { emptyRow } from '../../read/runs-table.ts'
 import type { FillRow, RunRow } from '../../read/types.ts'
@@ -45,7 +45,7 @@ interface Log {
   file: string
 }
 
-interface Settings {
+export interface Settings {
   draws: number
   seed: number
 }
@@ -69,17 +69,18 @@ export function logRuns(
 ): LogRuns {
   const byId = new Map(runs.map((run) => [run.id, run]))
   const judged = spans.map((span) => judge(span, byId, stints))
-  const usual = chainsDrivenTwice(judged.flatMap(({ members, reason }) => (reason === null ? [members] : [])))
+  const usable = judged.flatMap(({ members, reason }) => (reason === null ? [members] : []))
+  const again = { chains: drivenAgain(usable.map(chainOf)), roads: drivenAgain(usable.flatMap(roadsOf)) }
   const single = new Map<string, FuelRun>()
   const several: { row: RunRow; runs: string[]; log: LogFuel }[] = []
   const told = judged.map(({ span, inside, members, setup, reason }): LogSpan => {
     if (reason !== null) return { ...span, setup, reason, share: null }
     let share = 0
-    for (const group of groupsOf(members, usual)) {
+    for (const group of groupsOf(members, again)) {
       const part = shareOf(group, inside, span, otherEnergy, settings)
       share += part.share
       const row = rowOf(span, group, setup, part.share, file)
-      const log: LogFuel = { ...fuelOf(span), shareErrors: part.errors }
+      const log: LogFuel = { ...fuelOf(span.span), shareErrors: part.errors }
       if (group.length === 1) single.set(group[0].id, { ...group[0], setup, row, log })
       else several.push({ row, runs: group.map(({ id }) => id), log })
     }
@@ -101,7 +102,7 @@ interface Judged {
   reason: LogReason | null
 }
 
-const hasFuel = ({ row }: FuelRun): boolean => row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0
+export const hasFuel = ({ row }: FuelRun): boolean => row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0
 
 function judge(span: SpanDriving, byId: ReadonlyMap<string, FuelRun>, stints: readonly StintRun[]): Judged {
   const inside = span.drives.flatMap(({ run }) => byId.get(run ?? '') ?? [])
@@ -119,17 +120,20 @@ function judge(span: SpanDriving, byId: ReadonlyMap<string, FuelRun>, stints: re
 
 const chainOf = (members: readonly FuelRun[]): string => members.map(({ route }) => route).join(' ')
 
-/** Chains of several roads that more than one span was driven in: such spans are compared as they are. */
-function chainsDrivenTwice(spans: FuelRun[][]): Set<string> {
-  const chains = spans.map(chainOf)
-  return new Set(chains.filter((chain, i) => chains.indexOf(chain) !== i))
-}
+const roadsOf = (members: readonly FuelRun[]): number[] => [...new Set(members.map(({ route }) => route))]
 
-/** All drives together where they took one road, or a chain of roads that is driven again; else those of each road. */
-function groupsOf(members: FuelRun[], usual: ReadonlySet<string>): FuelRun[][] {
-  if (usual.has(chainOf(members))) return [members]
-  const roads = [...new Set(members.map(({ route }) => route))]
-  return roads.map((road) => members.filter(({ route }) => route === road))
+/** What occurs in more than one span. */
+const drivenAgain = <T>(names: T[]): Set<T> => new Set(names.filter((one, i) => names.indexOf(one) !== i))
+
+/**
+ * All drives together where they took one road, or a chain of roads that is driven again, so that such spans are compared
+ * as they are; else those of each road that is driven again, and the others count as other driving.
+ */
+function groupsOf(members: FuelRun[], again: { chains: Set<string>; roads: Set<number> }): FuelRun[][] {
+  const roads = roadsOf(members)
+  if (roads.length === 1 || again.chains.has(chainOf(members))) return [members]
+  const common = roads.filter((road) => again.roads.has(road))
+  return (common.length > 0 ? common : roads).map((road) => members.filter(({ route }) => route === road))
 }
 
 /** How much of a span's fuel went into some of its drives, and the draws of the error of its logarithm. */
@@ -202,7 +206,8 @@ function rowOf({ span }: SpanDriving, group: FuelRun[], setup: string | null, sh
   }
 }
 
-function fuelOf({ span }: SpanDriving): Omit<LogFuel, 'shareErrors'> {
+/** The fills that a span's fuel was measured with. */
+export function fuelOf(span: FillSpan): Omit<LogFuel, 'shareErrors'> {
   const { opening, closing, fills, amount, unit } = span
   // Fills of which nobody says where are taken to be at pumps of their own.
   const names = fills.map((fill) => fill.pump?.toLowerCase() ?? `of ${fillName(fill)}`)
@@ -214,7 +219,7 @@ function fuelOf({ span }: SpanDriving): Omit<LogFuel, 'shareErrors'> {
 }
 
 /** By amount; NaN where it was not read at every fill. */
-function meanTemperatureK(fills: FillRow[], unit: SpanDriving['span']['unit']): number {
+export function meanTemperatureK(fills: FillRow[], unit: FillSpan['unit']): number {
   const total = fills.reduce((sum, fill) => sum + filledIn(fill, unit), 0)
   return fills.reduce((sum, fill) => sum + (fill.fuelTemperatureK * filledIn(fill, unit)) / total, 0)
 }

@@ -56,7 +56,7 @@ const UNSEEN_M = 1000
 /** More than the odometer says by this share is no error of GPS. Common practice, no source. */
 const BEYOND_ODOMETER = 0.05
 /** Two readings of an odometer in whole kilometres, standard deviation of their difference, m. */
-const ODOMETER_STEP_SD_M = (1000 * Math.SQRT2) / Math.sqrt(12)
+export const ODOMETER_STEP_SD_M = (1000 * Math.SQRT2) / Math.sqrt(12)
 /** Without an odometer: what else may have been driven, as a share. Common practice, no source. */
 const NO_ODOMETER_SD = 0.01
 

@@ -1,13 +1,14 @@
 import type { Problem } from '../../base/problem.ts'
 import { plainText } from '../../base/sentence.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
-import { filledIn, inOrder, isFull } from '../../claim/fill-spans.ts'
+import { filledIn, inOrder, isFull, spanId } from '../../claim/fill-spans.ts'
 import type { FuelUnit } from '../../claim/measure.ts'
 import type { FillRow } from '../../read/types.ts'
 import type { Report } from '../../report/contract.ts'
 import { logReasonHint, logReasonWords } from '../../report/words/fuel-log.ts'
 import { figure, isoTime } from '../drive/report-run.ts'
 import type { LogSpan } from './log-runs.ts'
+import type { WeatherOverSpan } from './place-weather.ts'
 
 /** The fuel log as the report tells it. */
 export const fillsTold = (fills: readonly FillRow[]): Report['fills'] =>
@@ -36,10 +37,14 @@ export const fillsTold = (fills: readonly FillRow[]): Report['fills'] =>
 const unitOf = ({ fuelLitres, fuelKg }: FillRow): FuelUnit => (fuelLitres > 0 ? 'l' : fuelKg > 0 ? 'kg' : 'kWh')
 
 /** What was used from fill to fill, as the report tells it. */
-export const consumptionTold = (spans: readonly LogSpan[]): Report['consumption'] =>
+export const consumptionTold = (
+  spans: readonly LogSpan[],
+  weatherOf: (fromTime: number, toTime: number) => WeatherOverSpan | null,
+): Report['consumption'] =>
   spans
     .toSorted((a, b) => a.span.closing.fromTime - b.span.closing.fromTime || a.span.closing.line - b.span.closing.line)
     .map(({ span, drives, driveM, otherM, unrecordedM, setup, share, reason }) => ({
+      id: spanId(span),
       from_line: span.opening.line,
       to_line: span.closing.line,
       from_time: isoTime(span.opening.fromTime),
@@ -56,7 +61,19 @@ export const consumptionTold = (spans: readonly LogSpan[]): Report['consumption'
       share,
       reason_code: reason?.code ?? null,
       reason: reason && plainText(logReasonWords(reason)),
+      weather: weatherTold(weatherOf(span.opening.fromTime, span.closing.toTime)),
     }))
+
+function weatherTold(weather: WeatherOverSpan | null): Report['consumption'][number]['weather'] {
+  if (weather === null) return null
+  return {
+    station: weather.station,
+    observations: weather.observations,
+    temperature_c: figure(weather.temperatureC),
+    wind_speed_mps: figure(weather.windSpeedMps),
+    precipitation_mm: figure(weather.precipitationMm),
+  }
+}
 
 /** Of a log beside recordings: the spans with drives whose fuel is not used, each with its reason. */
 export function logProblems(spans: readonly LogSpan[], file: string): Problem[] {

@@ -4,6 +4,7 @@ import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign.ts'
+import { daysOfSpans } from '../../read/dates.ts'
 import { readFillsTable } from '../../read/fills-table.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
 import { isTrackKind } from '../../read/tracks/read.ts'
@@ -63,12 +64,13 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   const table = runsFile && readRunsTable(present(runsFile.text))
   if (table) told(runsFile, table.problems)
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
+  const driven = drivenSpans(files)
   const fillsFile = one('fills-table')
-  const log = fillsFile && readFillsTable(present(fillsFile.text), settings.timeZone)
+  const log = fillsFile && readFillsTable(present(fillsFile.text), settings.timeZone, daysOfSpans(driven.coverSpans))
   if (log) told(fillsFile, log.problems)
   const sources = readSources(files)
   problems.push(...sources.problems)
-  const span = drivenSpans(files)
+  const span = withLog(driven, log?.value?.rows ?? [], settings.place !== null)
   const observations: ObservationFile[] = []
   const notes = new Map<string, string[]>()
   for (const file of files) {
@@ -109,12 +111,14 @@ const contentOf = ({ path, sha256 }: MappedFile): string => sha256 + path.slice(
 const leftAsideNote = (rows: number, of: number): string =>
   `${rows} of its ${of} observations were made too long before or after every drive to say anything of it`
 
-/** The time spans of all drives, seconds since 1970: what undated reports must cover. */
-function drivenSpans(files: MappedFile[]): {
+interface DrivenSpans {
   coverFrom: number | null
   coverTo: number | null
   coverSpans: { from: number; to: number }[]
-} {
+}
+
+/** The time spans of all drives, seconds since 1970: what undated reports must cover. */
+function drivenSpans(files: MappedFile[]): DrivenSpans {
   const coverSpans = files
     .flatMap((f) => f.tracks.flatMap((t) => t.drive ?? []))
     .map(({ fixes }) => ({ from: fixes.time[0], to: fixes.time[fixes.time.length - 1] }))
@@ -123,6 +127,19 @@ function drivenSpans(files: MappedFile[]): {
     coverFrom: coverSpans.reduce((least, s) => Math.min(least, s.from), Number.POSITIVE_INFINITY),
     coverTo: coverSpans.reduce((most, s) => Math.max(most, s.to), Number.NEGATIVE_INFINITY),
     coverSpans,
+  }
+}
+
+/** With a fuel log: its days are covered where there are no drives, or where its place is stated. */
+function withLog(driven: DrivenSpans, fills: FillRow[], isPlaced: boolean): DrivenSpans {
+  const isWanted = fills.length > 0 && (isPlaced || driven.coverSpans.length === 0)
+  if (!isWanted) return driven
+  const from = Math.min(...fills.map(({ fromTime }) => fromTime))
+  const to = Math.max(...fills.map(({ toTime }) => toTime))
+  return {
+    coverFrom: Math.min(driven.coverFrom ?? from, from),
+    coverTo: Math.max(driven.coverTo ?? to, to),
+    coverSpans: driven.coverSpans.length === 0 ? [] : [...driven.coverSpans, { from, to }],
   }
 }
 

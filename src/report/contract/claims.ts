@@ -145,7 +145,14 @@ export const claim = z.strictObject({
   /** With the verdict `not testable`: what is missing, with the setups that it is about. */
   missing: z
     .strictObject({
-      code: z.enum(['not-driven', 'all-left-out', 'no-usable-fuel', 'baseline-elsewhere', 'no-conditions']),
+      code: z.enum([
+        'not-driven',
+        'all-left-out',
+        'no-usable-fuel',
+        'baseline-elsewhere',
+        'no-conditions',
+        'no-tracks',
+      ]),
       setups: z.array(z.string()),
     })
     .nullable(),

@@ -26,6 +26,7 @@ export const fill = z.strictObject({
 
 /** What was used between two fills to the same level. */
 export const consumptionSpan = z.strictObject({
+  id: z.string(),
   /** Of the fuel log: the fills at its ends. */
   from_line: z.number().int(),
   to_line: z.number().int(),
@@ -62,4 +63,14 @@ export const consumptionSpan = z.strictObject({
     ])
     .nullable(),
   reason: z.string().nullable(),
+  /** At the place that campaign.yaml states, or by the stations of the folder where these are near each other. */
+  weather: z
+    .strictObject({
+      station: z.string(),
+      observations: z.number().int(),
+      temperature_c: figure,
+      wind_speed_mps: figure,
+      precipitation_mm: figure,
+    })
+    .nullable(),
 })

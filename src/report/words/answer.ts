@@ -49,8 +49,11 @@ function pairsAcrossSetups(report: Report): ReportPair[] {
   })
 }
 
-function headlineOf({ runs, pairs: all }: Report): Sentence {
+function headlineOf({ runs, pairs: all, consumption }: Report): Sentence {
   const pairs = all.filter(onOneRoad)
+  if (runs.length === 0 && consumption.length > 0) {
+    return ['A fuel log without tracks: it says what was used, and no drives can be compared.']
+  }
   if (runs.length === 0) return ['No drive could be read, so there is nothing to compare.']
   if (runs.length === 1) return ['One drive was read; a comparison takes two.']
   if (all.length === 0) {

@@ -74,6 +74,10 @@ function missingWords({ code, setups }: NonNullable<ReportClaim['missing']>): Se
       return say`the baseline, ${all}, has no usable drive on this road`
     case 'no-conditions':
       return say`the wind or the temperature of the drives with ${all} is not known, so the change cannot be separated from the weather's`
+    case 'no-tracks':
+      return [
+        'a fuel log says how much was used, and nothing of the roads, the speeds and the wind; the change cannot be separated from theirs. Record the drives of one road, with each setup',
+      ]
   }
 }
 

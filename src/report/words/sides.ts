@@ -3,9 +3,10 @@ import { plural } from '../words.ts'
 
 type Side = NonNullable<ReportClaim['stints']>['setup']
 
-/** "2 drives", "2 stints (12 drives)" or "1 stint (6 drives) and 2 single drives": what one side of a claim rests on. */
+/** "2 drives", "2 stints (12 drives)" or "1 stint (6 drives) and 2 single drives", of a fuel log alone "3 tankfuls": what one side of a claim rests on. */
 export function sideWords(runs: readonly string[], side: Side | null): string {
   if (side === null || side.count === 0) return plural(runs.length, 'drive')
+  if (side.runs === 0) return plural(side.count, 'tankful')
   const stints = `${plural(side.count, 'stint')} (${plural(side.runs, 'drive')})`
   const rest = runs.length - side.runs
   return rest > 0 ? `${stints} and ${plural(rest, 'single drive')}` : stints

@@ -28,9 +28,11 @@ export function statementWords(claim: ClaimFacts, drives: StatementDrives): Sent
   const known = adjusted !== null || raw !== null
   const sentences = [
     ...(adjusted ? changeSentences(claim, adjusted) : [unadjustedSentence(claim)]),
-    ...(known ? [drivesSentence(claim, sides), howMeasured(claim), fusedWords(claim)] : []),
+    ...(known
+      ? [isOfLog(claim) ? logSentence(claim) : drivesSentence(claim, sides), howMeasured(claim), fusedWords(claim)]
+      : []),
     adjusted ? CORRECTED_FOR : [],
-    known ? conditionsSentence(claim, sides) : [],
+    known && !isOfLog(claim) ? conditionsSentence(claim, sides) : [],
     leftOutSentence(claim),
     ...(adjusted ? claim.caution_codes.map((caution) => cautionWords(caution, claim)) : []),
     verdictSentence(claim),
@@ -96,6 +98,12 @@ function drivesSentence({ setup, baseline, ...claim }: ClaimFacts, sides: Sides)
   const when = first === last ? `on ${first}` : `between ${first} and ${last}`
   return say`This rests on ${sideWords(claim.runs, claim.stints?.setup ?? null)} with ${name(setup)} and ${claim.stints === null ? sides.baseline.length : sideWords(claim.baseline_runs, claim.stints.baseline)} with ${name(baseline)}, of ${rangeOf(lengths, 'distance', 0)} each, made ${when} (UTC).`
 }
+
+/** Whether it rests on a fuel log alone. */
+const isOfLog = ({ missing }: ClaimFacts): boolean => missing?.code === 'no-tracks'
+
+const logSentence = ({ setup, baseline, stints }: ClaimFacts): Sentence =>
+  say`This rests on ${sideWords([], stints?.setup ?? null)} with ${name(setup)} and ${sideWords([], stints?.baseline ?? null)} with ${name(baseline)}, from a fuel log with the odometer.`
 
 /** One value where both ends read the same, or a span. */
 function rangeOf(

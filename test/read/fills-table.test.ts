@@ -1,0 +1,112 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { describe, expect, it } from 'vitest'
+import { spansOf } from '../../src/claim/fill-spans.ts'
+import { readFillsTable } from '../../src/read/fills-table.ts'
+import { kindOf } from '../../src/read/kind.ts'
+
+/** The fuel log: what is read of it, and what is told of what is not. Expected figures by hand. */
+const read = (text: string, zone: string | null = 'Europe/Vienna') => {
+  const { value, problems } = readFillsTable(text, zone)
+  return { rows: value?.rows ?? [], problems }
+}
+const seconds = (iso: string): number => Date.parse(iso) / 1000
+
+describe('the kind of a table', () => {
+  it.each([
+    ['fills-table', 'time,odometer_km,fuel_l,full\n2026-05-04T07:40,48210,38.2,yes\n'],
+    ['fills-table', 'date;odometer_mi;fuel_gal_us\n2026-05-04;30012;10,1\n'],
+    ['fills-table', 'time,energy_kwh,soc_after_pct\n2026-05-04T07:40Z,22,80\n'],
+    ['runs-table', 'track,date,odometer_km,fuel_l\na.gpx,2026-05-04,20,1.2\n'],
+    ['observation-table', 'time,lat,lon,temperature_c,wind_speed_mps\n2026-05-04T07:40Z,48,16,12,3\n'],
+  ])('is %s by its columns', (kind, text) => {
+    expect(kindOf(text)).toBe(kind)
+  })
+})
+
+describe('a fuel log', () => {
+  it('is read as docs/files.md shows it: local times, partial fills carried to the next full one', () => {
+    const page = readFileSync(join(import.meta.dirname, '../../docs/files.md'), 'utf8')
+    const example = /## fills\.csv[\s\S]*?```csv\n([\s\S]*?)```/.exec(page)?.[1] ?? ''
+    const { rows, problems } = read(example)
+    expect(problems).toEqual([])
+    expect(rows.map(({ fuelLitres }) => fuelLitres)).toEqual([38.2, 9.8, 8.45, 16.72])
+    // Central European Summer Time is two hours ahead of UTC.
+    expect(rows[0].fromTime).toBe(seconds('2026-05-04T05:40Z'))
+    const spans = spansOf(rows)
+    expect(spans.map(({ amount, distanceM, setup }) => [amount.toFixed(2), distanceM, setup])).toEqual([
+      ['18.25', 301_000, 'bare'],
+      ['16.72', 300_000, 'skirts'],
+    ])
+  })
+
+  it('takes gallons, pounds and miles', () => {
+    const { rows } = read('time,odometer_mi,fuel_gal_us\n2026-05-04T07:40Z,1000,10\n')
+    // NIST SP 811, appendix B: a US gallon is 3.785411784 l, a mile 1609.344 m.
+    expect(rows[0].fuelLitres).toBeCloseTo(37.85411784, 9)
+    expect(rows[0].odometerM).toBeCloseTo(1_609_344, 6)
+  })
+
+  it('has a whole day where no time is written', () => {
+    const [row] = read('date,fuel_l\n2026-05-04,10\n').rows
+    expect([row.fromTime, row.toTime]).toEqual([seconds('2026-05-03T22:00Z'), seconds('2026-05-04T22:00Z')])
+  })
+
+  it.each([
+    ['a time that is none', 'time,fuel_l\nyesterday,10\n', 'fills-no-time', 2],
+    ['a row without an amount', 'time,fuel_l,odometer_km\n2026-05-04T07:40Z,,100\n', 'fills-no-amount', 2],
+    ['no column of times', 'odometer_km,fuel_l\n100,10\n', 'fills-no-time-column', 1],
+    ['more than a tank', 'time,fuel_l\n2026-05-04T07:40Z,38200\n', 'fills-impossible-value', 2],
+    ['a word that is neither yes nor no', 'time,fuel_l,full\n2026-05-04T07:40Z,10,maybe\n', 'fills-not-yes-or-no', 2],
+    ['a column that is nearly known', 'time,fuel_l,odometr_km\n2026-05-04T07:40Z,10,3\n', 'fills-unknown-column', 1],
+    ['a unit that is not known', 'time,fuel_l,odometer_furlongs\n2026-05-04T07:40Z,10,3\n', 'fills-unknown-unit', 1],
+  ])('tells of %s', (_, text, code, line) => {
+    expect(read(text).problems).toContainEqual(expect.objectContaining({ code, line }))
+  })
+
+  it('says once that times without a zone are taken as UTC', () => {
+    const { problems } = read('time,fuel_l\n2026-05-04T07:40,10\n2026-05-05T07:40,10\n', null)
+    expect(problems.map(({ code, message }) => [code, message])).toEqual([
+      ['fills-zone-assumed', '2 times have no zone and campaign.yaml names no time_zone: taken as UTC'],
+    ])
+  })
+})
+
+describe('spans between full fills', () => {
+  const spans = (text: string) => spansOf(read(text).rows)
+
+  it('are in the order of time, whatever that of the rows', () => {
+    const rows = ['2026-05-04T07:40Z,100,30', '2026-05-06T07:40Z,500,25', '2026-05-05T07:40Z,300,12']
+    expect(spans(`time,odometer_km,fuel_l\n${rows.join('\n')}\n`).map(({ amount }) => amount)).toEqual([12, 25])
+  })
+
+  it('are not used where a fill is missing, setups are mixed or the odometer goes back', () => {
+    const text = `time,odometer_km,fuel_l,full,missed,setup
+2026-05-01T07:40Z,100,30,yes,,
+2026-05-02T07:40Z,900,25,yes,yes,
+2026-05-03T07:40Z,1000,5,no,,bare
+2026-05-04T07:40Z,1100,6,yes,,skirts
+2026-05-05T07:40Z,110,6,yes,,
+`
+    expect(spans(text).map(({ fault }) => fault?.code)).toEqual(['fill-missed', 'setups-mixed', 'odometer-backwards'])
+  })
+
+  it('take the distances since the fill before where there is no odometer', () => {
+    const text =
+      'time,trip_km,fuel_l,full\n2026-05-01Z,0.5,30,yes\n2026-05-02T07:40Z,100,5,no\n2026-05-03T07:40Z,150,9,yes\n'
+    expect(spans(text.replace('01Z', '01T00:00Z'))[0]).toMatchObject({ amount: 14, distanceM: 250_000 })
+  })
+
+  it('are apart for fuel and for charges', () => {
+    const text = `time,odometer_km,fuel_l,energy_kwh
+2026-05-01T07:40Z,100,30,
+2026-05-02T07:40Z,200,,8
+2026-05-03T07:40Z,300,,9
+2026-05-04T07:40Z,600,20,
+`
+    expect(spans(text).map(({ unit, amount }) => [unit, amount])).toEqual([
+      ['l', 20],
+      ['kWh', 9],
+    ])
+  })
+})
