@@ -63,7 +63,8 @@ export function claimsForReport(
   const together = [...ofRows, ...(carried?.together ?? [])]
   const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>([...single, ...together])
   const spans = carried?.spans ?? []
-  const ofLog = log && !runs.some(hasFuel) ? tankfuls(spans, log.file, settings) : []
+  const isRead = (run: FuelRun): boolean => hasFuel(run) || hasReading(run)
+  const ofLog = log && !runs.some(isRead) ? tankfuls(spans, log.file, settings) : []
   if (ofLog.length > 0) return claimsOfTankfuls(ofLog, spans, settings)
   if (runs.length === 0)
     return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], spans, problems: [] }
@@ -106,13 +107,17 @@ export function claimsForReport(
   }
 }
 
+/** Whether a row says of another way what the drive took. */
+const hasReading = ({ row }: FuelRun): boolean =>
+  row.tripComputerLitresPer100Km > 0 || row.obdFuelLitres > 0 || row.gaugeMarkM > 0
+
 /** Claims of a fuel log alone: as measured, and not testable at like conditions. */
 function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSettings): ClaimsForReport {
   const settings = { ...given, repeatabilityPrior: TANKFUL_PRIOR, poolRoutes: false }
   const result = claimsOf(runs, [ANY_ROAD], settings)
   return {
     claims: result.claims.map((claim) => {
-      const facts = claimFacts(claim, { evidence: null, sense: null, worth: null })
+      const facts = claimFacts(claim, { sense: null, worth: null })
       const side = (ids: string[]) => ({ count: ids.length, runs: 0 })
       return {
         ...facts,
