@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander'
+import { SERVICE_IDS } from '../fetch/services/names.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { helpEnd } from '../shell/help-text.ts'
 import { wholeFrom } from '../shell/option-values.ts'
@@ -33,9 +34,15 @@ export function addWeatherCommand(program: Command, setExitCode: (code: ExitCode
     .option('--yes', 'fetch without asking first')
     .option('--dry-run', 'print the addresses, and ask nobody')
     .addOption(
-      new Option('--service <names...>', 'ask these services only (default: all that cover the drives)').choices([
-        'iem',
-      ]),
+      new Option('--service <names...>', 'ask these services only (default: iem, and dwd in Germany)').choices(
+        SERVICE_IDS,
+      ),
+    )
+    .addOption(
+      new Option(
+        '--model <name>',
+        'fetch a model’s air too, for where no station is; free for non-commercial use',
+      ).choices(['era5']),
     )
     .option('--most-requests <count>', 'stop after so many requests', wholeFrom(1, 10_000), 200)
     .option('--most-mb <count>', 'stop after so many megabytes', wholeFrom(1, 100_000), 300)

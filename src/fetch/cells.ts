@@ -50,7 +50,11 @@ export function needOf(drives: readonly MappedDrive[], hidden: Hidden | null): N
     if (cells.length === 0) hiddenDrives++
     else addTo(areas, { cells, spans: [], hours: [hours] })
   }
-  for (const area of areas) area.spans = daySpans(area.hours)
+  for (const area of areas) {
+    // In the order of the grid: that of the drive is nobody's business.
+    area.cells.sort((a, b) => a.latitude - b.latitude || a.longitude - b.longitude)
+    area.spans = daySpans(area.hours)
+  }
   return { areas, drives: drives.length, hiddenDrives }
 }
 

@@ -92,7 +92,7 @@ function onePerPlace(candidates: readonly Candidate[], there: readonly Place[]):
   return kept
 }
 
-/** National networks with means of ten minutes first, then reports to the minute, then what is made of both. */
+/** National networks with means of ten minutes first, then hourly ones, reports to the minute, and what is made of both. */
 const RANK = ['dwd', 'meteoswiss', 'fmi', 'smhi', 'eccc', 'iem', 'ghcnh']
 const rankOf = ({ service }: Candidate): number => {
   const rank = RANK.indexOf(service)

@@ -58,7 +58,19 @@ export function heldOf(folder: FetchedFolder, ask: Ask, nowS: number): Held {
   if (entry.purpose === 'list') return ageS < PAGE_LASTS_S && isThere(folder, entry) ? { state: 'there', entry } : null
   if (entry.state === 'nothing') return mayChange(ask, entry) ? { state: 'renew', entry } : { state: 'nothing', entry }
   if (!isThere(folder, entry)) return null
-  return entry.state === 'final' ? { state: 'there', entry } : { state: 'renew', entry }
+  return entry.state === 'final' && holdsSpan(entry, ask) ? { state: 'there', entry } : { state: 'renew', entry }
+}
+
+/** A file that grows, as those of the last months do, was whole for an earlier day and is not for a later one. */
+const holdsSpan = ({ from, to }: FetchedEntry, { span }: Ask): boolean =>
+  span === null || (from !== null && to !== null && from <= isoOf(span.fromS) && to >= isoOf(span.toS))
+
+/** The time that an answer was fetched for, with that of its earlier fetches. */
+function spanWith({ span }: Ask, before: FetchedEntry | undefined): Pick<FetchedEntry, 'from' | 'to'> {
+  if (span === null) return { from: null, to: null }
+  const [from, to] = [isoOf(span.fromS), isoOf(span.toS)]
+  if (!before?.from || !before.to) return { from, to }
+  return { from: [before.from, from].sort()[0], to: [before.to, to].sort()[1] }
 }
 
 /** Whether an answer came so soon after what it tells of that another may hold more. */
@@ -74,10 +86,16 @@ export const knownOf = (held: Held): Known | null =>
     ? { etag: held.entry.etag, lastModified: held.entry.last_modified }
     : null
 
+/** Pages are kept apart, but for those that a report needs beside the answers. */
+const placeOf = ({ purpose, beside, file }: Ask): string =>
+  purpose === 'list' && beside !== true ? `${PAGES_FOLDER}/${file}` : file
+
 /** The text of a page that is kept, or that the user put into the folder himself; null where there is none. */
 export function pageText(folder: FetchedFolder, ask: Ask): string | null {
-  const kept = textOfFile(folder.root, `${folder.name}/${PAGES_FOLDER}/${ask.file}`)
-  return kept ?? textOfFile(folder.root, `${folder.name}/${ask.file}`)
+  const own = textOfFile(folder.root, `${folder.name}/${placeOf(ask)}`)
+  const saved = new URL(ask.url).pathname.replace(/^.*\//, '')
+  const places = [ask.file, ...(saved === '' ? [] : [saved])].map((file) => `${folder.name}/${file}`)
+  return own ?? places.map((path) => textOfFile(folder.root, path)).find((text) => text !== null) ?? null
 }
 
 /**
@@ -86,7 +104,7 @@ export function pageText(folder: FetchedFolder, ask: Ask): string | null {
  * @returns why it could not be written; null where it was
  */
 export function keepAnswer(folder: FetchedFolder, ask: Ask, answer: Answer, terms: Terms, nowS: number): string | null {
-  const file = ask.purpose === 'list' ? `${PAGES_FOLDER}/${ask.file}` : ask.file
+  const file = placeOf(ask)
   const sha256 = createHash('sha256').update(answer.bytes).digest('hex')
   const before = folder.entries.find((entry) => entry.file === file)
   const earlier = [...new Set([...(before?.earlier_sha256 ?? []), ...(before?.sha256 ? [before.sha256] : [])])].slice(
@@ -94,6 +112,7 @@ export function keepAnswer(folder: FetchedFolder, ask: Ask, answer: Answer, term
   )
   const entry: FetchedEntry = {
     ...entryOf(ask, answer, terms, nowS),
+    ...spanWith(ask, before?.url === ask.url ? before : undefined),
     file,
     sha256,
     earlier_sha256: earlier.filter((digest) => digest !== sha256),
@@ -123,7 +142,7 @@ export function keepNothing(
 export function keepUnchanged(folder: FetchedFolder, ask: Ask, nowS: number): string | null {
   const state = isProvisional(ask, nowS) ? 'provisional' : 'final'
   const renewed = folder.entries.map((entry) =>
-    entry.url === ask.url ? { ...entry, state, fetched_at: isoOf(nowS) } : entry,
+    entry.url === ask.url ? { ...entry, ...spanWith(ask, entry), state, fetched_at: isoOf(nowS) } : entry,
   ) as FetchedEntry[]
   return writeList(folder, renewed)
 }

@@ -29,6 +29,8 @@ export interface Gathering {
 
 /** A station that has nothing is made up for by the next best, so many times. */
 const MOST_ROUNDS = 3
+/** A service of which so many stations failed is not asked again in this call. */
+const MOST_FAILURES = 2
 
 const termsOf = ({ name, licence, credit }: Service): Terms => ({ serviceName: name, licence, credit })
 
@@ -82,11 +84,13 @@ export async function fetchPages(tasks: readonly Task[], setting: Setting, gathe
 /** Observations for roads and time: of the stations that add most, and of others where those have nothing. */
 export async function fetchObserved(task: Task, setting: Setting, gathering: Gathering): Promise<Fetched[]> {
   const excluded = new Set<string>()
+  const failures = new Map<string, number>()
   const asked = new Set<string>()
   const all: Fetched[] = []
   let { observed } = setting
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const choice = choiceFor(task, { ...setting, observed }, excluded)
+    const services = setting.services.filter(({ id }) => (failures.get(id) ?? 0) < MOST_FAILURES)
+    const choice = choiceFor(task, { ...setting, observed, services }, excluded)
     let isShort = false
     for (const { station } of choice.chosen) {
       const asks = choice.asks.filter((ask) => ask.service === station.service && ask.station === station.id)
@@ -101,6 +105,7 @@ export async function fetchObserved(task: Task, setting: Setting, gathering: Gat
         observed = [...observed, { ...station, spans: [task.where.span] }]
       } else {
         excluded.add(keyOf(station))
+        if (results.includes('failed')) failures.set(station.service, (failures.get(station.service) ?? 0) + 1)
         isShort = true
       }
     }
@@ -110,6 +115,13 @@ export async function fetchObserved(task: Task, setting: Setting, gathering: Gat
 }
 
 const HELPS: readonly (Fetched['result'] | 'there')[] = ['written', 'unchanged', 'there']
+
+/** Asks for what is not there yet, in turn. */
+export async function fetchAsks(asks: readonly Ask[], setting: Setting, gathering: Gathering): Promise<Fetched[]> {
+  const all: Fetched[] = []
+  await inTurn(asks, setting, gathering, all)
+  return all
+}
 
 async function inTurn(
   asks: readonly Ask[],

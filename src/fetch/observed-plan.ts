@@ -16,6 +16,8 @@ export interface Setting {
   /** Stations whose observations lie in the folder already. */
   observed: readonly Observed[]
   nowS: number
+  /** Whether the user named the services: their lists are read even where other stations are there already. */
+  isNamed: boolean
 }
 
 /** Roads and time for which stations are chosen together. */

@@ -18,9 +18,19 @@ export interface FetchPlan {
 }
 
 /** Puts together what is to be asked for: no address twice, nothing that is there already. */
-export function planOf(need: Need, setting: Setting, choices: readonly Choice[], renewed: Ask[]): FetchPlan {
-  const asks = once(choices.flatMap((choice) => choice.asks)).filter((ask) => isWanted(ask, setting))
-  const pages = asks.length === 0 ? [] : once(choices.flatMap(({ task }) => pagesWanted(task, setting)))
+export function planOf(
+  need: Need,
+  setting: Setting,
+  choices: readonly Choice[],
+  models: readonly Ask[],
+  renewed: Ask[],
+): FetchPlan {
+  const renewedUrls = new Set(renewed.map(({ url }) => url))
+  const asks = once([...choices.flatMap((choice) => choice.asks), ...models]).filter(
+    (ask) => !renewedUrls.has(ask.url) && isWanted(ask, setting),
+  )
+  const wanting = choices.filter(({ asks: some, there }) => setting.isNamed || some.length > 0 || there === 0)
+  const pages = once(wanting.flatMap(({ task }) => pagesWanted(task, setting)))
   const all = [...pages, ...renewed, ...asks]
   const bytes = all.reduce((sum, { roughBytes }) => sum + roughBytes, 0)
   return { need, services: setting.services, choices, pages, renewed, asks, bytes, isEmpty: all.length === 0 }
@@ -33,7 +43,7 @@ const pagesWanted = (task: Choice['task'], setting: Setting): Ask[] =>
 
 function isWanted(ask: Ask, { folder, nowS }: Setting): boolean {
   const held = heldOf(folder, ask, nowS)
-  return held === null || (held.state === 'renew' && held.entry.file === null)
+  return held === null || held.state === 'renew'
 }
 
 function once(asks: readonly Ask[]): Ask[] {

@@ -53,6 +53,8 @@ export interface Ask {
   station: string | null
   /** What time it covers; null where that is no question. */
   span: Span | null
+  /** A list that says where stations are, and lies beside their answers for the report. */
+  beside?: boolean
   /** About how much comes back. */
   roughBytes: number
 }
@@ -95,6 +97,8 @@ export interface Service {
   triedOn: 'recorded' | 'synthetic'
   /** Least time from one request to the next, ms. */
   pauseMs: number
+  /** Its stations can be told without reading a list first. */
+  hasIndex: boolean
   /** Asked without being named, where it covers a drive. */
   byDefault: boolean
   covers: (where: Where, nowS: number) => boolean

@@ -10,6 +10,7 @@ import { type FetchedFolder, openFetched } from '../../fetch/fetched-folder.ts'
 import { gapsIn } from '../../fetch/gaps.ts'
 import {
   type Fetched,
+  fetchAsks,
   fetchObserved,
   fetchPages,
   type Gathering,
@@ -17,10 +18,11 @@ import {
   renewProvisional,
 } from '../../fetch/gather.ts'
 import type { Caps } from '../../fetch/get/ask.ts'
-import { choiceFor, type Observed, type Setting, tasksOf } from '../../fetch/observed-plan.ts'
+import { type Choice, choiceFor, type Observed, type Setting, tasksOf } from '../../fetch/observed-plan.ts'
 import { type FetchPlan, planOf } from '../../fetch/plan.ts'
+import { modelRequests, openMeteo } from '../../fetch/services/open-meteo.ts'
 import { SERVICES } from '../../fetch/services/registry.ts'
-import type { Service } from '../../fetch/types.ts'
+import type { Ask, Service } from '../../fetch/types.ts'
 import { DONE, type ExitCode } from '../../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../../shell/refusal.ts'
 import { type Opened, openFolder, sayProblem } from '../../work/campaign-folder.ts'
@@ -32,6 +34,7 @@ export interface WeatherOptions {
   yes?: boolean
   dryRun?: boolean
   service?: string[]
+  model?: string
   mostRequests: number
   mostMb: number
   mostMinutes: number
@@ -51,11 +54,11 @@ export async function fetchWeather(folder: string, options: WeatherOptions): Pro
   if (opened.refusal !== null) return refuse(opened.refusal, options.json)
   const { folder: fetched, problem } = openFetched(opened.root, 'weather')
   if (problem !== null) return refuseProblem(problem, options.json)
-  const prepared = await preparedFrom(opened, fetched, servicesOf(options), nowS)
+  const prepared = await preparedFrom(opened, fetched, servicesOf(options), nowS, options.service !== undefined)
   if (typeof prepared === 'string') return refuse(prepared, options.json)
   const { need, setting } = prepared
   const choices = tasksOf(need, nowS).map((task) => choiceFor(task, setting))
-  const plan = planOf(need, setting, choices, provisionalAsks(setting))
+  const plan = planOf(need, setting, choices, modelAsks(choices, setting), provisionalAsks(setting))
   const caps = capsOf(options)
   const consent = await consentTo(planText(plan, folder, caps), addressesOf(plan), plan.isEmpty, options)
   if (consent !== 'yes') return consent === 'done' ? DONE : refuse(consent, options.json)
@@ -69,22 +72,36 @@ export async function fetchWeather(folder: string, options: WeatherOptions): Pro
   return resultExit(done, gaps)
 }
 
-async function fetchAll({ choices, pages }: FetchPlan, setting: Setting, gathering: Gathering): Promise<Fetched[]> {
+/** What is to be asked of the model for all roads, where it was asked for. */
+const modelAsks = (choices: readonly Choice[], { services, nowS }: Setting): Ask[] =>
+  services.includes(openMeteo) ? choices.flatMap(({ task }) => modelRequests(task.where, nowS)) : []
+
+async function fetchAll(
+  { choices, pages, asks }: FetchPlan,
+  setting: Setting,
+  gathering: Gathering,
+): Promise<Fetched[]> {
   const all = await renewProvisional(setting, gathering)
-  const tasks = choices.filter(({ asks }) => asks.length > 0).map(({ task }) => task)
+  const tasks = choices.map(({ task }) => task)
   if (pages.length > 0) all.push(...(await fetchPages(tasks, setting, gathering)))
   for (const task of tasks) all.push(...(await fetchObserved(task, setting, gathering)))
+  const models = asks.filter(({ purpose }) => purpose === 'model')
+  all.push(...(await fetchAsks(models, setting, gathering)))
   return all
 }
 
-const servicesOf = ({ service }: WeatherOptions): Service[] =>
-  SERVICES.filter(({ id, byDefault }) => (service === undefined ? byDefault : service.includes(id)))
+const servicesOf = ({ service, model }: WeatherOptions): Service[] =>
+  SERVICES.filter(({ id, byDefault }) => {
+    if (id === openMeteo.id) return model !== undefined
+    return service === undefined ? byDefault : service.includes(id)
+  })
 
 async function preparedFrom(
   { mapped }: Exclude<Opened, { refusal: string }>,
   folder: FetchedFolder,
   services: readonly Service[],
   nowS: number,
+  isNamed: boolean,
 ): Promise<{ need: Need; setting: Setting } | string> {
   const drives: MappedDrive[] = mapped.flatMap((file) => file.tracks.flatMap(({ drive }) => drive ?? []))
   if (drives.length === 0) return 'no file in the folder holds a track with times that could be used'
@@ -106,5 +123,5 @@ async function preparedFrom(
         .filter(({ fromS, toS }) => time.some((t, i) => t >= fromS && t <= toS && Number.isFinite(windSpeedMps[i]))),
     }))
     .filter(({ spans }) => spans.length > 0)
-  return { need, setting: { folder, services, airports: await shippedAirports(), observed, nowS } }
+  return { need, setting: { folder, services, airports: await shippedAirports(), observed, nowS, isNamed } }
 }

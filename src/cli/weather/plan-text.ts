@@ -91,5 +91,8 @@ const sum = (asks: readonly Ask[]): number => asks.reduce((total, { roughBytes }
 export const sizeText = (bytes: number): string =>
   bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1000))} kB` : `${(bytes / 1e6).toFixed(1)} MB`
 
-/** Addresses to be opened in a browser, one a line. */
-export const addressesOf = (plan: FetchPlan): string[] => [...plan.renewed, ...plan.asks].map(({ url }) => url)
+/** Addresses to be opened in a browser, one a line: lists of services whose stations only they tell, then the answers. */
+export function addressesOf({ services, pages, renewed, asks }: FetchPlan): string[] {
+  const first = pages.filter(({ service }) => services.some(({ id, hasIndex }) => id === service && !hasIndex))
+  return [...first, ...renewed, ...asks].map(({ url }) => url)
+}

@@ -3,6 +3,7 @@ import { REACH } from '../../air/blend.ts'
 import { type Box, overlaps } from '../../read/terrain/types.ts'
 import type { Airport, Ask, Candidate, Where } from '../types.ts'
 import { boxOf } from '../where.ts'
+import { page as pageOf, parsedJson as parsed } from './lists.ts'
 
 export const IEM_HOST = 'mesonet.agron.iastate.edu'
 const NETWORKS = 'iem_networks.json'
@@ -34,16 +35,8 @@ export function iemPages(where: Where, _: number, have: ReadonlyMap<string, stri
 const networkPage = ({ id, name }: { id: string; name: string }): Ask =>
   page(`network/${id}.json`, `iem_network_${id}.json`, `stations of ${name}`, 200_000)
 
-const page = (path: string, file: string, about: string, roughBytes: number): Ask => ({
-  service: 'iem',
-  purpose: 'list',
-  url: `https://${IEM_HOST}/api/1/${path}`,
-  file,
-  about,
-  station: null,
-  span: null,
-  roughBytes,
-})
+const page = (path: string, file: string, about: string, roughBytes: number): Ask =>
+  pageOf('iem', `https://${IEM_HOST}/api/1/${path}`, file, about, roughBytes)
 
 function networksNear(text: string, where: Where): { id: string; name: string }[] {
   const read = networks.safeParse(parsed(text))
@@ -90,14 +83,6 @@ const airportCandidate = ({ icao, latitude, longitude, elevationM }: Airport): C
 function secondsOf(date: string | null, otherwise: number): number {
   const at = date === null ? Number.NaN : Date.parse(date) / 1000
   return Number.isNaN(at) ? otherwise : at
-}
-
-function parsed(text: string): unknown {
-  try {
-    return JSON.parse(text)
-  } catch {
-    return null
-  }
 }
 
 /**

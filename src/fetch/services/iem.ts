@@ -24,6 +24,7 @@ export const iem: Service = {
   triedOn: 'recorded',
   // One request a second and address since April 2026, else 429.
   pauseMs: 1100,
+  hasIndex: true,
   byDefault: true,
   covers: () => true,
   pages: iemPages,
