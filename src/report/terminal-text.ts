@@ -1,3 +1,5 @@
+import stringWidth from 'string-width'
+
 /** Text for terminals of a stated width: cells, wrapping, and four styles. No colour carries a meaning alone. */
 export type Style = 'bold' | 'dim' | 'red' | 'yellow'
 
@@ -8,25 +10,20 @@ export function styled(text: string, style: Style, color: boolean): string {
 }
 
 const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' })
-/** East Asian wide ranges in common use, and pictures. @source Unicode UAX #11 (ranges shortened) */
-const WIDE =
-  /\p{Emoji_Presentation}|\uFE0F|[\u1100-\u115F\u2E80-\uA4CF\uAC00-\uD7A3\uF900-\uFAFF\uFE30-\uFE6F\uFF00-\uFF60\uFFE0-\uFFE6]/u
 
-const clusters = (text: string): string[] => Array.from(graphemes.segment(text), ({ segment }) => segment)
-const clusterWidth = (cluster: string): number => (WIDE.test(cluster) ? 2 : 1)
-
-/** Columns that a text without escape codes takes up. */
-export const widthOf = (text: string): number => clusters(text).reduce((sum, cluster) => sum + clusterWidth(cluster), 0)
+/** Columns that a text takes up. */
+export const widthOf = (text: string): number => stringWidth(text)
 
 /** The text cut to a width, with an ellipsis where something was cut off. */
 export function cut(text: string, width: number): string {
   if (widthOf(text) <= width) return text
   let kept = ''
   let used = 0
-  for (const cluster of clusters(text)) {
-    if (used + clusterWidth(cluster) > width - 1) break
-    kept += cluster
-    used += clusterWidth(cluster)
+  for (const { segment } of graphemes.segment(text)) {
+    const more = widthOf(segment)
+    if (used + more > width - 1) break
+    kept += segment
+    used += more
   }
   return `${kept}…`
 }

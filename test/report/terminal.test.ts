@@ -86,6 +86,8 @@ describe('words', () => {
 
   it('measure and cut by columns, not by code units', () => {
     expect([widthOf('🚐'), widthOf('道a'), widthOf('e\u0301')]).toEqual([2, 3, 1])
+    // Default ignorable by Unicode (soft hyphen, zero-width space), and a half-width letter (UAX #11).
+    expect([widthOf('a\u00ADb'), widthOf('a\u200Bb'), widthOf('ｶ')]).toEqual([2, 2, 1])
     expect(cut('道道道', 5)).toBe('道道…')
     expect(wrapped('one two three', 8, '- ', '  ')).toEqual(['- one', '  two', '  three'])
   })
