@@ -66,6 +66,8 @@ export interface CampaignInput {
   unreadable: Problem[]
   settings: CampaignSettings
   version: string
+  /** Stands for the title where campaign.yaml gives none. */
+  folderName?: string
 }
 
 /** Who does the work on a campaign's runs, and what is known of them from before. */
@@ -204,7 +206,7 @@ export async function reducePrepared(
   const report: Report = {
     schema: 'ceteris-report/2',
     version: input.version,
-    title: campaign.title,
+    title: campaign.title ?? input.folderName ?? null,
     settings: {
       margin_pct: marginPct,
       draws: input.settings.draws,

@@ -1,4 +1,4 @@
-import { resolve } from 'node:path'
+import { basename, resolve } from 'node:path'
 import type { RunResult } from '../campaign/drive/run-result.ts'
 import { motionsOf, withoutMotions } from '../campaign/load/drive-source.ts'
 import { reduceCampaign } from '../campaign/run-campaign.ts'
@@ -42,7 +42,13 @@ export async function batchReduce(sources: string[], options: ReduceOptions, ver
     const store = { cache, ...maker(programName(version)), motions, brought }
     const result = await reduceCampaign(
       mapped.map(withoutMotions),
-      { files: tiles, unreadable: [...gathered.problems, ...problems], settings: settingsOf(options), version },
+      {
+        files: tiles,
+        unreadable: [...gathered.problems, ...problems],
+        settings: settingsOf(options),
+        version,
+        folderName: (root && basename(root)) || undefined,
+      },
       workWith(store, work),
     )
     work.progress.end()

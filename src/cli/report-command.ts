@@ -1,4 +1,4 @@
-import { dirname, join, resolve } from 'node:path'
+import { basename, dirname, join, resolve } from 'node:path'
 import { byCodeUnits } from '../base/arithmetic.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
@@ -69,7 +69,7 @@ async function reportOn(found: Found, options: ReportOptions, version: string, c
   const work = workOf(options)
   const { problems, out } = found
   const settings = settingsOf(options)
-  const input = { settings, version }
+  const input = { settings, version, folderName: basename(found.root) || undefined }
   if (!cache) {
     const result = await resultAnew(found, input, work)
     work.progress.end()
@@ -115,7 +115,7 @@ async function reusePlan(found: Found, receipt: Receipt | null, cache: Cache, wo
   })
 }
 
-type Asked = Pick<CampaignInput, 'settings' | 'version'>
+type Asked = Pick<CampaignInput, 'settings' | 'version' | 'folderName'>
 
 /** Makes the report with all drives in memory, and keeps nothing. */
 async function resultAnew({ listed, problems }: Found, asked: Asked, work: Work): Promise<CampaignResult> {

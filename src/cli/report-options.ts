@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os'
 import { type Command, InvalidArgumentError, Option } from 'commander'
 import type { CampaignSettings } from '../campaign/run-campaign.ts'
+import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { CardChoice } from '../report/cards/cards.ts'
 import { POINT_FORMS, type PointForm } from '../report/points/points.ts'
 import { numberFrom, wholeFrom } from '../shell/option-values.ts'
@@ -33,7 +34,11 @@ export interface ReportOptions extends RunOptions {
 /** The options that both a report and a part of its runs know. */
 export function withRunOptions(command: Command): Command {
   return command
-    .option('--limits <names>', 'published test procedures to hold the drives against, separated by commas', names)
+    .option(
+      '--limits <names>',
+      'published test procedures to hold the drives against, separated by commas',
+      procedureNames,
+    )
     .option('--draws <count>', 'random draws per drive', wholeFrom(50, 100000), 400)
     .option('--seed <number>', 'the same seed gives the same report', wholeFrom(0, 2 ** 32 - 1), 1)
 }
@@ -98,6 +103,14 @@ function pointForms(text: string): PointForm[] {
   const unknown = forms.filter((form) => !POINT_FORMS.some((known) => known === form))
   if (forms.length > 0 && unknown.length === 0) return POINT_FORMS.filter((form) => forms.includes(form))
   throw new InvalidArgumentError(`Expected one or several of ${POINT_FORMS.join(', ')}, separated by commas.`)
+}
+
+function procedureNames(text: string): string[] {
+  const found = names(text)
+  if (found.length > 0 && found.every(isProcedureId)) return found
+  throw new InvalidArgumentError(
+    `Expected one or several of ${Object.keys(procedures).join(', ')}, separated by commas.`,
+  )
 }
 
 const names = (text: string): string[] =>

@@ -16,9 +16,12 @@ export function firstOfEach(problems: Problem[], keep = 3): Problem[] {
   for (const [code, same] of seen) {
     const more = same.length - keep
     if (more <= 0) continue
-    const lines = same.slice(keep).flatMap(({ line }) => line ?? [])
+    const rest = same.slice(keep)
+    const lines = rest.flatMap(({ line }) => line ?? [])
     const where = lines.length === 0 ? '' : `, ${onLines(lines)}`
-    kept.push({ code, severity: worst(same), message: `${more} more of the same kind${where}` })
+    // With the line of the first of them, it is listed behind those that it follows.
+    const place = lines.length > 0 ? { line: Math.min(...lines) } : {}
+    kept.push({ code, severity: worst(same), message: `${more} more of the same kind${where}`, ...place })
   }
   return kept
 }

@@ -1,21 +1,32 @@
 /**
  * The known word that a misspelt one most likely stands for: the fewest letters changed, added, left out or exchanged,
- * at most a third of them; the same parts in another order count as the same word.
+ * at most a third of them; the same parts in another order count as the same word. Of two that are as near, the one that
+ * begins like it: people leave out the end of a name.
  * @returns null when none is near enough
  */
 export function nearestWord(written: string, known: readonly string[]): string | null {
   const form = comparable(written)
   let best: string | null = null
   let fewest = Number.POSITIVE_INFINITY
+  let longest = 0
   for (const word of known) {
     const other = comparable(word)
     const edits = partsOf(form) === partsOf(other) ? 0 : editDistance(form, other)
-    if (edits <= Math.max(1, Math.floor(Math.max(form.length, other.length) / 3)) && edits < fewest) {
+    if (edits <= Math.max(1, Math.floor(Math.max(form.length, other.length) / 3)) && edits <= fewest) {
+      const alike = sameBeginning(form, other)
+      if (edits === fewest && alike <= longest) continue
       best = word
       fewest = edits
+      longest = alike
     }
   }
   return best
+}
+
+function sameBeginning(a: string, b: string): number {
+  let count = 0
+  while (count < a.length && a[count] === b[count]) count++
+  return count
 }
 
 const comparable = (word: string): string =>

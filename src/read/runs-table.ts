@@ -3,7 +3,7 @@ import { found } from '../base/problem.ts'
 import { firstOfEach } from './many.ts'
 import { nearestWord } from './nearest-word.ts'
 import { quantityOf, unitsFor } from './quantities.ts'
-import { readTable, type Table, type TableRow, toNumber } from './table.ts'
+import { decimalCommaHint, readTable, type Table, type TableRow, toNumber } from './table.ts'
 import type { RunRow } from './types.ts'
 
 export interface RunsTable {
@@ -209,7 +209,8 @@ function numberIn(
   const written = toNumber(cell, table.delimiter)
   if (written === null) {
     const message = `${name}: found "${cell.slice(0, 40)}", expected a number; the cell is taken as empty`
-    return { code: 'runs-not-a-number', severity: 'error', message }
+    const hint = decimalCommaHint(cell, table.delimiter)
+    return { code: 'runs-not-a-number', severity: 'error', message, ...(hint && { hint }) }
   }
   if (Number.isNaN(written)) return written
   const value = convert(written)

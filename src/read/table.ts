@@ -119,6 +119,13 @@ export function toNumber(cell: string, delimiter: Delimiter): number | null {
   return MISSING.test(written) ? Number.NaN : null
 }
 
+/** What to do about a number with a decimal comma where the comma separates cells; null for any other cell. */
+export function decimalCommaHint(cell: string, delimiter: Delimiter): string | null {
+  const point = cell.trim().replace(',', '.')
+  if (delimiter !== ',' || !cell.includes(',') || !NUMBER.test(point)) return null
+  return `Write ${point}: a decimal comma is read only where another sign separates the cells.`
+}
+
 /** The separator that occurs most often outside quotes; a tab wins over a semicolon, a semicolon over a comma. */
 export function delimiterOf(headerText: string): Delimiter {
   const bare = headerText.replace(/"[^"]*"/g, '')
@@ -166,7 +173,7 @@ function fitted(
 }
 
 const IN_QUOTATION_MARKS =
-  'A decimal comma or a separator inside a text makes an extra cell: put such cells in quotation marks.'
+  'A decimal comma makes an extra cell: write a decimal point. Put a text with a separator in it in quotation marks.'
 
 const quoteOpen = (line: number) => ({
   code: 'table-quote-open',

@@ -51,6 +51,7 @@ const problem = z.strictObject({
 export const reportSchema = z.strictObject({
   schema: z.literal('ceteris-report/2'),
   version: z.string(),
+  /** That of campaign.yaml, or else the folder's name; null where neither is known. */
   title: z.string().nullable(),
   settings: z.strictObject({
     margin_pct: z.number(),

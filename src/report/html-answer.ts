@@ -5,7 +5,7 @@ import { html, type Markup } from './markup.ts'
 import { marked } from './page/sentences.ts'
 import { answerOf } from './words/answer.ts'
 import { CLAIM_VERDICT_WORDS, claimsHeadline, doubtsOf } from './words/claims.ts'
-import { dateAndTime, plural } from './words.ts'
+import { dateAndTime, plural, UNTITLED } from './words.ts'
 
 /** The head of the sheet: what was compared, with which settings. */
 export function headSection({ title, runs, routes, pairs, settings, version }: Report): Markup {
@@ -26,7 +26,7 @@ export function headSection({ title, runs, routes, pairs, settings, version }: R
   const items = facts.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)
   return html`<header>
 ${unitsSwitch()}<p class="kind">Comparability report</p>
-<h1>${title ?? 'Drives of the same road'}</h1>
+<h1>${title ?? UNTITLED}</h1>
 <dl class="facts">${items}</dl>
 </header>
 `

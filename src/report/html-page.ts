@@ -22,6 +22,7 @@ import { loggedSection } from './page/logged.ts'
 import { recordingsSection } from './page/recordings.ts'
 import { SCRIPT } from './page/script.ts'
 import { stintsSection } from './page/stints.ts'
+import { UNTITLED } from './words.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
@@ -58,7 +59,7 @@ export function htmlPage(
     sourcesSection(report),
     cautionsSection(report),
   ]
-  const title = escaped(report.title ?? 'Drives of the same road')
+  const title = escaped(report.title ?? UNTITLED)
   return `<!doctype html>
 <html lang="en">
 <head>

@@ -17,7 +17,7 @@ import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './wo
 import { sideWords } from './words/sides.ts'
 import { sourceLine } from './words/sources.ts'
 import { drivesById, type StatementDrives, statementWords } from './words/statement.ts'
-import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, VERDICT_WORDS } from './words.ts'
+import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, UNTITLED, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
 const MOST_RUNS = 60
@@ -30,7 +30,7 @@ const MOST_PROBLEMS = 30
 /** The report as Markdown, for issue trackers and forums: the answer first. No name in it can become markup. */
 export function markdownReport(report: Report): string {
   return [
-    `# ${markdownText(report.title ?? 'Drives of the same road')}\n`,
+    `# ${markdownText(report.title ?? UNTITLED)}\n`,
     answerPart(report),
     claimsPart(report),
     recordingsPart(report),

@@ -1,6 +1,9 @@
 import { signed } from '../base/figures.ts'
 import type { ReportPair, Verdict } from './contract.ts'
 
+/** Heads a report of which neither title nor folder is known. */
+export const UNTITLED = 'Drives compared'
+
 /** How a verdict is written: a sign that needs no colour, a word, and what it means. */
 export const VERDICT_WORDS: Record<Verdict, { sign: string; word: string; means: string }> = {
   comparable: { sign: '=', word: 'comparable', means: 'compare as measured' },

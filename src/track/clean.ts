@@ -1,9 +1,11 @@
 import { failed, found, type Outcome, type Problem } from '../base/problem.ts'
+import { firstOfEach } from '../read/many.ts'
 import type { TrackColumns } from '../read/types.ts'
+import { withSteadyClock } from './clock.ts'
 import { withoutFrozen } from './frozen.ts'
 import { stepM } from './geodesy.ts'
 import { timesOnClock } from './log.ts'
-import { inTimeOrder, withoutImpossible, withSteadyClock } from './order.ts'
+import { inTimeOrder, withoutImpossible } from './order.ts'
 import { withoutElevationOutliers, withoutSpikes } from './outliers.ts'
 import { withEvenPace } from './pace.ts'
 import { repairProblems } from './repairs.ts'
@@ -47,17 +49,19 @@ export function cleanTrack(track: TrackColumns): Outcome<CleanTrack> {
   if (possible.time.length < 2 || possible.time.every((time) => time === possible.time[0])) {
     return failed(withoutUse(raw, possible), repairProblems(repairs))
   }
-  const steady = withSteadyClock(possible, repairs, (i) =>
-    stepM(possible.latitude[i], possible.longitude[i], possible.latitude[i + 1], possible.longitude[i + 1]),
-  )
-  const ordered = inTimeOrder(steady, repairs)
+  const ofClock: Problem[] = []
+  const { latitude, longitude } = possible
+  const moved = (i: number): number => stepM(latitude[i], longitude[i], latitude[i + 1], longitude[i + 1])
+  const steady = withSteadyClock(possible, repairs, moved, ofClock)
+  const ordered = inTimeOrder(steady, repairs, ofClock)
+  const told = (): Problem[] => [...firstOfEach(ofClock), ...repairProblems(repairs)]
   const long = tooLong(ordered)
-  if (long) return failed(long, repairProblems(repairs))
+  if (long) return failed(long, told())
   const fresh = withoutFrozen(ordered, repairs)
   const likely = withoutSpikes(fresh.fixes, repairs)
   const even = fresh.usualHoldS > 0 ? withEvenPace(likely, UNKNOWN_AGE_IN_HOLDS * fresh.usualHoldS) : likely
   const fixes = withoutElevationOutliers(even, repairs)
-  const problems = repairProblems(repairs)
+  const problems = told()
   const short = tooShort(fixes)
   return short
     ? failed(short, problems)

@@ -1,16 +1,12 @@
 import { hypotenuse } from '../base/arithmetic.ts'
-import { upperMedian } from '../base/statistics.ts'
+import type { Problem } from '../base/problem.ts'
+import { farInTime } from './clock-words.ts'
 import type { Fixes, Repairs } from './types.ts'
 
 /** Rows further than this from the bulk of a track in time are not part of the drive. */
 const FAR_IN_TIME_S = 12 * 3600
 const YEAR_1990 = Date.UTC(1990, 0) / 1000
 const YEAR_2100 = Date.UTC(2100, 0) / 1000
-
-/** A step of the clock is told from a pause by being longer than this, s. */
-const SHORTEST_CLOCK_STEP_S = 120
-/** A file with more backward steps than this is unordered, not one whose clock was set. */
-const MOST_CLOCK_STEPS = 5
 
 const fixAt = (fixes: Fixes, row: number): [time: number, latitude: number, longitude: number, elevation: number] => [
   fixes.time[row],
@@ -68,35 +64,6 @@ function isNullIslandWrong({ latitude, longitude }: Fixes): boolean {
   return exact > 0 && near - exact < (latitude.length - exact) / 2
 }
 
-/**
- * Sets right a clock that was set while driving: the vehicle moves on as if nothing had happened while the time steps
- * by minutes or hours. The smaller part is moved to the larger one's clock. Rows are in the file's order.
- */
-export function withSteadyClock(fixes: Fixes, repairs: Repairs, moved: (i: number) => number): Fixes {
-  const { time } = fixes
-  const steps = intervals(time)
-  if (!steps.some((step) => Math.abs(step) > SHORTEST_CLOCK_STEP_S)) return fixes
-  if (steps.filter((step) => step < -SHORTEST_CLOCK_STEP_S).length > MOST_CLOCK_STEPS) return fixes
-  const usual = upperMedian(steps.filter((step) => step > 0))
-  // What each step changes in the rows before it, or in those after it.
-  const before = new Float64Array(time.length)
-  const after = new Float64Array(time.length)
-  for (let i = 2; i + 2 < time.length; i++) {
-    const step = time[i + 1] - time[i]
-    if (Math.abs(step) <= Math.max(SHORTEST_CLOCK_STEP_S, 10 * usual) || !drivesOn(i, usual, time, moved)) continue
-    const late = i + 1 >= time.length / 2
-    const change = step - usual
-    if (late) after[i + 1] -= change
-    else before[i] += change
-    repairs.clockJumps += late ? time.length - i - 1 : i + 1
-  }
-  const shifted = time.slice()
-  for (let i = 1; i < time.length; i++) after[i] += after[i - 1]
-  for (let i = time.length - 2; i >= 0; i--) before[i] += before[i + 1]
-  for (let i = 0; i < time.length; i++) shifted[i] += before[i] + after[i]
-  return { ...fixes, time: shifted }
-}
-
 /** Times between each row and the next, s. */
 export function intervals(time: Float64Array): Float64Array {
   const steps = new Float64Array(Math.max(0, time.length - 1))
@@ -105,26 +72,19 @@ export function intervals(time: Float64Array): Float64Array {
 }
 
 /**
- * Whether the distance across the step i → i+1 is what the speed before and after makes of one usual interval, to 40 %
- * and 2 m, at 3 to 70 m/s: below, the scatter of positions is as large. Common practice, no source.
+ * Time order, each time once, and nothing far from the bulk in time.
+ * @param told gets what is to be said of the clock
  */
-function drivesOn(i: number, usual: number, time: Float64Array, moved: (i: number) => number): boolean {
-  const before = (moved(i - 1) + moved(i - 2)) / (time[i] - time[i - 2])
-  const after = moved(i + 1) / (time[i + 2] - time[i + 1])
-  const expected = ((before + after) / 2) * usual
-  const slow = Math.min(before, after) < 3 || Math.max(before, after) > 70
-  return !slow && Math.abs(moved(i) - expected) < 0.4 * expected + 2
-}
-
-/** Time order, each time once, and nothing far from the bulk in time. */
-export function inTimeOrder(fixes: Fixes, repairs: Repairs): Fixes {
+export function inTimeOrder(fixes: Fixes, repairs: Repairs, told: Problem[]): Fixes {
   if (rises(fixes.time) && fixes.time[fixes.time.length - 1] - fixes.time[0] <= FAR_IN_TIME_S) return fixes
   const [from, to] = bulkOfTimes(fixes.time)
   const together = kept(
     fixes,
     Uint8Array.from(fixes.time, (time) => (time >= from && time <= to ? 1 : 0)),
   )
-  repairs.clockJumps += fixes.time.length - together.time.length
+  const far = fixes.time.filter((time) => time < from || time > to)
+  repairs.clockJumps += far.length
+  if (far.length > 0) told.push(farInTime(far.sort(), from, to))
   let latest = Number.NEGATIVE_INFINITY
   for (const time of together.time) {
     if (time < latest) repairs.outOfOrder++

@@ -3,7 +3,10 @@ import type { Repairs } from './types.ts'
 
 type Sentence = { code: string; severity: Severity; say: (points: string) => string; hint?: string }
 
-const SENTENCES: Record<keyof Repairs, Sentence> = {
+/** Steps of the clock are told one by one, where they are found. */
+type Counted = Exclude<keyof Repairs, 'clockJumps'>
+
+const SENTENCES: Record<Counted, Sentence> = {
   missingTimes: {
     code: 'missing-times',
     severity: 'warning',
@@ -18,13 +21,6 @@ const SENTENCES: Record<keyof Repairs, Sentence> = {
     code: 'impossible-positions',
     severity: 'warning',
     say: (points) => `${points} left out with no position, an impossible one, or 0° north 0° east.`,
-  },
-  clockJumps: {
-    code: 'clock-jump',
-    severity: 'warning',
-    say: (points) =>
-      `${points} on another clock than the rest of the track: moved to its clock where the drive goes on, else left out.`,
-    hint: 'Check the date and the times of the track.',
   },
   outOfOrder: {
     code: 'out-of-order',
@@ -66,11 +62,11 @@ const SENTENCES: Record<keyof Repairs, Sentence> = {
 
 /** One problem for each kind of repair that was made, with its count. */
 export function repairProblems(repairs: Repairs): Problem[] {
-  return (Object.keys(SENTENCES) as (keyof Repairs)[]).flatMap((kind) => repairProblem(kind, repairs[kind]))
+  return (Object.keys(SENTENCES) as Counted[]).flatMap((kind) => repairProblem(kind, repairs[kind]))
 }
 
 /** The problem for so many repairs of a kind; none for none. */
-export function repairProblem(kind: keyof Repairs, count: number): Problem[] {
+export function repairProblem(kind: Counted, count: number): Problem[] {
   if (count === 0) return []
   const { code, severity, say, hint } = SENTENCES[kind]
   const message = say(count === 1 ? '1 point' : `${count} points`)

@@ -15,7 +15,7 @@ export interface Repairs {
   spikes: number
   /** Elevations thrown out (impossible, or far from their neighbours). */
   elevationOutliers: number
-  /** Points far from the rest in time, left out. */
+  /** Points on another clock than the rest: moved to it, or left out where they are far from the rest in time. */
   clockJumps: number
   /** Points dropped from the standing vehicle's drift are not dropped but held; this counts them. */
   standingDrift: number

@@ -91,6 +91,11 @@ describe('help, version and mistakes', () => {
     ['a folder too many', ['report', 'a', 'b'], 'too many arguments'],
     ['a margin that is none', ['report', '.', '--margin', 'wide'], 'Expected a number from 0.05 to 50.'],
     ['no draws', ['report', '.', '--draws', '0'], 'Expected a whole number from 50'],
+    [
+      'a procedure nobody knows',
+      ['report', '.', '--limits', 'un-r83-road,foo'],
+      'Expected one or several of sae-j1321-2012',
+    ],
     ['half a seed', ['report', '.', '--seed', '1.5'], 'Expected a whole number'],
   ])('leaves with 2 for %s', (_, args, words) => {
     const { status, stdout, stderr } = ceteris(...args)

@@ -142,6 +142,8 @@ describe('what is wrong is reported with its place, all at once', () => {
     ['vehicle: {drag_area_m2: "0,65"}', 'Write the decimals after a point: 0.65.'],
     ['vehicle: {rolling_resistance: 9}', 'If this is in kg/t, write 0.009.'],
     ['time_zone: Europe/Viena', 'Did you mean Europe/Vienna?'],
+    // As near to Kiev; but people leave out the end of a name.
+    ['time_zone: Europe/Vien', 'Did you mean Europe/Vienna?'],
     ['qqqqqqqqq: 1', undefined],
   ])('%s → %s', (text, hint) => {
     expect(readCampaign(text).problems[0].hint).toBe(hint)

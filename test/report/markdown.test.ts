@@ -91,7 +91,7 @@ describe('the report as Markdown', () => {
       problems: [],
       cautions: [],
     })
-    expect(empty.match(/^#+ .*$/gm)).toEqual(['# Drives of the same road', '## What to do next'])
+    expect(empty.match(/^#+ .*$/gm)).toEqual(['# Drives compared', '## What to do next'])
   })
 
   it('stays short where runs and pairs are many', () => {

@@ -227,7 +227,7 @@ describe('a report without', () => {
     ['runs', { runs: [], pairs: [], routes: [] }, 'nothing to compare'],
     ['pairs', { pairs: [] }, 'no two of them could be compared'],
     ['problems', { problems: [] }, 'None: every file was read as it stands.'],
-    ['a title', { title: null }, 'Drives of the same road'],
+    ['a title', { title: null }, 'Drives compared'],
   ])('%s is still a whole page', (_, without, words) => {
     expect(parsed(htmlPage({ ...fixture, ...without })).text).toContain(words)
   })

@@ -146,13 +146,36 @@ describe('cleaning counts and leaves out', () => {
 
 describe('a clock that was set while driving', () => {
   it.each([
-    { what: 'forward by an hour early on', change: (i: number) => (i >= 80 ? 3600 : 0), want: 80 },
-    { what: 'forward by an hour late', change: (i: number) => (i >= 220 ? 3600 : 0), want: 80 },
-    { what: 'back by an hour', change: (i: number) => (i >= 220 ? -3600 : 0), want: 80 },
-    { what: 'back into what was recorded before', change: (i: number) => (i >= 220 ? -150 : 0), want: 80 },
-  ])('is set right: $what', ({ change, want }) => {
+    {
+      what: 'forward by an hour early on',
+      change: (i: number) => (i >= 80 ? 3600 : 0),
+      want: 80,
+      says: /80 points before it moved 1 h later/,
+    },
+    {
+      what: 'forward by an hour late',
+      change: (i: number) => (i >= 220 ? 3600 : 0),
+      want: 80,
+      says: /80 points after it moved 1 h earlier/,
+    },
+    {
+      what: 'back by an hour',
+      change: (i: number) => (i >= 220 ? -3600 : 0),
+      want: 80,
+      says: /80 points after it moved 1 h later/,
+    },
+    {
+      what: 'back into what was recorded before',
+      change: (i: number) => (i >= 220 ? -150 : 0),
+      want: 80,
+      says: /80 points after it moved 2 min 30 s later/,
+    },
+  ])('is set right: $what', ({ change, want, says }) => {
     const points = changed(base, (p, i) => ({ time: p.time + change(i) }))
     expect(repairsOf(trackOf(points))).toEqual({ clockJumps: want })
+    const told = cleanTrack(trackOf(points)).problems.find(({ code }) => code === 'clock-jump')
+    expect(told?.message).toMatch(/^The clock steps from \d{4}-\d\d-\d\dT[\d:]{8}Z to \d{4}-\d\d-\d\dT[\d:]{8}Z while/)
+    expect(told?.message).toMatch(says)
     const summary = summaryOf(mustDrive(trackOf(points)))
     expect(summary.durationS).toBeCloseTo(299, 6)
     expect(Math.abs(summary.distanceM / (299 * 20) - 1)).toBeLessThan(0.005)

@@ -19,13 +19,17 @@ export type MetarContext = Pick<WeatherContext, 'coverFrom' | 'coverTo' | 'cover
  * hectopascal low on average.
  */
 export function readMetarText(text: string, context: MetarContext): Outcome<Observations> {
-  const { reports: texts, strayLines } = cutMetarText(text)
+  const { reports: texts, strayLines, forecastLines } = cutMetarText(text)
   const problems: Problem[] = strayLines.map((line) => ({
     code: 'metar-line-unreadable',
     severity: 'warning',
     message: 'this line is not a METAR or SPECI report, nor part of one; it is left out',
     line,
   }))
+  for (const line of forecastLines) {
+    const message = 'this is a forecast (TAF), no observation; it is left out'
+    problems.push({ code: 'metar-forecast', severity: 'note', message, line })
+  }
   const dating = datingFrom(context)
   const reports: Report[] = []
   for (const cut of texts) {

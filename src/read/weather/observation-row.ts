@@ -3,6 +3,7 @@ import { type Delimiter, type TableRow, toNumber } from '../table.ts'
 import type { Measured } from '../types.ts'
 import { decodeMetar, type MetarGroups } from './metar-groups.ts'
 import type { ObservationColumns } from './observation-columns.ts'
+import { impossibleCell } from './plausible.ts'
 import { emptyReport, type Report } from './reports.ts'
 
 /** A row of a weather table: what was observed and where. */
@@ -57,7 +58,9 @@ export function reportOfRow(
     if (isPlace(field)) place[field] = value
     // Two columns of one quantity: the first that says something counts.
     else if (Number.isNaN(report[field as Measured])) {
-      report[field as Measured] = value
+      const impossible = impossibleCell(field as Measured, value, `${name}: found ${cell.slice(0, 40)}`, line)
+      if (impossible) problems.push(impossible)
+      else report[field as Measured] = value
       if (field === 'precipitationMm') report.rainIsHourlyTotal = HOURLY_TOTALS.includes(name)
     }
   }

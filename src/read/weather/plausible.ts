@@ -35,6 +35,21 @@ const LIMITS: Limit[] = [
   { field: 'precipitationMm', what: 'precipitation', low: 0, high: 500, unit: 'mm', shown: asIs },
 ]
 
+/**
+ * A value of a table that cannot be the weather, as a problem that shows what was written; null for one that can.
+ * @param found the column and the cell, such as `temperature_f: found -999`
+ */
+export function impossibleCell(field: Measured, value: number, found: string, line: number): Problem | null {
+  const limit = LIMITS.find((one) => one.field === field && (value < one.low || value > one.high))
+  if (!limit) return null
+  const { hint } = outOfRange(limit, value, line)
+  const message = `${found}, expected ${rangeOf(limit)}; this value is not used`
+  return { code: 'weather-implausible', severity: 'warning', message, line, ...(hint && { hint }) }
+}
+
+const rangeOf = ({ what, low, high, unit, shown: as }: Limit): string =>
+  `${/^[aeiou]/.test(what) ? 'an' : 'a'} ${what} of ${shown(as(low))} to ${shown(as(high))} ${unit}`
+
 /** Rounding of two whole-degree values and instrument errors; common practice, no source. */
 const DEW_POINT_EXCESS_K = 1.5
 

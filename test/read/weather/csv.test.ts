@@ -228,6 +228,15 @@ describe('what is wrong is said with its line', () => {
     expect(read('time,rh_pct\n2021-04-26T10:00Z,103').value?.relativeHumidity[0]).toBe(1)
   })
 
+  it('shows what was written, in the unit of its column', () => {
+    const { problems } = read('time,temperature_f\n2021-04-26T10:00Z,-999\n2021-04-26T11:00Z,50')
+    expect(problems[0]).toMatchObject({
+      code: 'weather-implausible',
+      message: expect.stringContaining('temperature_f: found -999, expected an air temperature of'),
+      line: 2,
+    })
+  })
+
   it('suspects the unit where a share is given in per cent', () => {
     const { problems } = read('time,relative_humidity\n2021-04-26T10:00Z,65')
     expect(problems[0]).toMatchObject({ code: 'weather-implausible', line: 2 })

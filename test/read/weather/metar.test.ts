@@ -119,6 +119,11 @@ describe('bulletins', () => {
     expect(value!.windGustMps[row]).toBeCloseTo((37 * 1852) / 3600, 9)
   })
 
+  it('reads a report behind a forecast', () => {
+    const forecast = 'TAF EDDK 261100Z 2612/2718 24010KT=\n'
+    expect(readMetarText(`${REPORT}\n${forecast}EDDK 261150Z 22005KT 11/02 Q1020`, APRIL).value?.count).toBe(2)
+  })
+
   it('reads several reports on one line', () => {
     expect(readMetarText(`METAR ${REPORT}= METAR EDDK 261150Z 22005KT 11/02 Q1020=`, APRIL).value?.count).toBe(2)
   })
@@ -131,6 +136,14 @@ describe('what is wrong is said with its line', () => {
     ['no observation', `${REPORT}\nEDDK 261150Z NIL`, [['metar-nil', 2]]],
     ['an empty report', `${REPORT}\nEDDK 261150Z`, [['metar-empty', 2]]],
     ['words', `${REPORT}\n\nHello world, this is not weather.`, [['metar-line-unreadable', 3]]],
+    ['words right under a report', `${REPORT}\nand then it rained`, [['metar-line-unreadable', 2]]],
+    ['words in capitals', `${REPORT}\nNOTES OF THE DRIVER`, [['metar-line-unreadable', 2]]],
+    [
+      'a forecast (WMO 306, FM 51) under a report, folded',
+      `${REPORT}\nTAF EDDF 261100Z 2612/2718 24010KT 9999 BKN030\n  TEMPO 2614/2618 26018G30KT\n  BECMG 2619/2621 28005KT`,
+      [['metar-forecast', 2]],
+    ],
+    ['a forecast without its name', `${REPORT}\nEDDF 261100Z 2612/2718 24010KT`, [['metar-forecast', 2]]],
     ['an altimeter setting that cannot be', 'EDDF 261150Z 24008KT 12/03 Q0102', [['weather-implausible', 1]]],
     ['a dew point above the temperature', 'EDDF 261150Z 24008KT 03/12 Q1021', [['weather-implausible', 1]]],
     ['a wind above the range', 'EDDF 261150Z 240P49MPS 12/03 Q1021', [['metar-wind-above-range', 1]]],
