@@ -4,6 +4,7 @@ import { square } from '../base/arithmetic.ts'
 import { courseDeg, stepM } from '../track/geodesy.ts'
 import type { Area, Cell } from './cells.ts'
 import type { Candidate, Span } from './types.ts'
+import { nearestM } from './where.ts'
 
 /** A station that is to be asked, with what it adds. */
 export interface Chosen {
@@ -49,8 +50,8 @@ export function chooseStations(
   most = MOST_STATIONS,
 ): Chosen[] {
   const near = candidates
-    .filter((c) => nearestM(c, area.cells) <= REACH.distanceM && spansAreKnown(c, area.spans))
-    .sort((a, b) => nearestM(a, area.cells) - nearestM(b, area.cells) || (a.id < b.id ? -1 : 1))
+    .filter((c) => nearestM(c, area) <= REACH.distanceM && spansAreKnown(c, area.spans))
+    .sort((a, b) => nearestM(a, area) - nearestM(b, area) || (a.id < b.id ? -1 : 1))
   const apart = onePerPlace(near, there).slice(0, MOST_CANDIDATES)
   const taken: Place[] = [...there]
   const chosen: Chosen[] = []
@@ -67,9 +68,6 @@ export function chooseStations(
   }
   return chosen
 }
-
-const nearestM = (place: Place, cells: readonly Cell[]): number =>
-  Math.min(...cells.map((cell) => stepM(place.latitude, place.longitude, cell.latitude, cell.longitude)))
 
 const spansAreKnown = ({ since, until }: Candidate, spans: readonly Span[]): boolean =>
   spans.some(({ fromS, toS }) => since < toS && until > fromS)
@@ -138,12 +136,14 @@ function krigingVariance(cell: Cell, stations: readonly Place[]): number {
 }
 
 function describedChoice(station: Candidate, cells: readonly Cell[], before: number, after: number): Chosen {
-  const nearest = cells.reduce((a, b) => (nearestM(station, [b]) < nearestM(station, [a]) ? b : a))
+  const nearest = cells.reduce((a, b) =>
+    nearestM(station, { cells: [b] }) < nearestM(station, { cells: [a] }) ? b : a,
+  )
   return {
     station,
     beforeMps: Math.sqrt(before),
     withMps: Math.sqrt(after),
-    distanceM: nearestM(station, cells),
+    distanceM: nearestM(station, { cells }),
     towardsDeg: courseDeg(nearest.latitude, nearest.longitude, station.latitude, station.longitude),
     aboveM: station.elevationM - nearest.elevationM,
   }
