@@ -1,6 +1,6 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
-import { MEASURED, type Station, type StationSettings } from '../read/types.ts'
+import { MEASURED, type Station, type StationListing, type StationSettings } from '../read/types.ts'
 import { type Gathered, gather, type ObservationFile, type Row } from './gathered.ts'
 import { withoutTwins } from './same-station.ts'
 import type { EstimatedHeight } from './station-height.ts'
@@ -50,7 +50,7 @@ export interface StationKnowledge {
 
 /**
  * Brings the rows of all weather files together by station, in time order and without repeated reports, and settles
- * where each station is: campaign.yaml first, then the file itself, then the table of stations; and how high it lies,
+ * where each station is: campaign.yaml first, then the file itself, then lists of stations in the folder, then the table; and how high it lies,
  * failing these from terrain or neighbours.
  * One report that came through several services counts once. A station without a place is left out, with a warning.
  */
@@ -63,9 +63,14 @@ export function seriesOf(
   const placed: Gathered[] = []
   const placeless: Gathered[] = []
   const estimated: string[] = []
+  const listings = files.flatMap(({ observations }) => observations.places ?? [])
   const gathered = gather(files, problems).sort((a, b) => byCodeUnits(a.station.id, b.station.id))
   for (const entry of gathered) {
-    const place = placeOf(entry.station, settings, find)
+    const place = placeOf(
+      entry.station,
+      settings,
+      (identity) => listedPlace(entry, identity, listings) ?? find(identity),
+    )
     if (!place) placeless.push(entry)
     else placed.push({ ...entry, station: withHeight(place, heightAt, estimated) })
   }
@@ -75,6 +80,19 @@ export function seriesOf(
   problems.push(...twins)
   return { series: stations.map(({ station, rows }) => inTimeOrder(station, rows)), problems }
 }
+
+/** The place that a list of stations states for the last of a station's rows. */
+function listedPlace({ rows }: Gathered, identity: string, listings: StationListing[]): StationPlace | null {
+  const own = listings.filter(({ id }) => stationIdentity(id) === identity)
+  const time = rows.reduce(
+    (last, { from, row }) => Math.max(last, from.observations.time[row]),
+    Number.NEGATIVE_INFINITY,
+  )
+  const valid = own.find(({ from, to }) => !(time < from) && !(time >= to + DAY_S)) ?? own.at(-1)
+  return valid ? { latitude: valid.latitude, longitude: valid.longitude, elevationM: valid.elevationM } : null
+}
+
+const DAY_S = 86_400
 
 /** One warning for all of them, with what to write. */
 function withoutPlace(entries: Gathered[]): Problem {
@@ -87,7 +105,7 @@ function withoutPlace(entries: Gathered[]): Problem {
     severity: 'warning',
     ...(files.length === 1 ? { file: files[0] } : {}),
     message: `it is not known where ${which}, so the reports are not used: ${told}`,
-    hint: `write under "stations" in campaign.yaml, for each that lies within 100 km of the road: - {id: ${first.station.id}, lat: …, lon: …, elevation_m: …}`,
+    hint: `write under "stations" in campaign.yaml, for each that lies within 100 km of the road: - {id: ${first.station.id.slice(0, LONGEST_NAME)}, lat: …, lon: …, elevation_m: …}`,
   }
 }
 
@@ -97,10 +115,21 @@ function heightsEstimated(told: string[]): Problem {
   return { code: 'station-height-estimated', severity: 'note', message, hint }
 }
 
-const MOST_LISTED = 200
+const LONGEST_LIST = 1000
+const LONGEST_NAME = 80
 
-const listed = (words: string[]): string =>
-  `${words.slice(0, MOST_LISTED).join(', ')}${words.length > MOST_LISTED ? ` and ${words.length - MOST_LISTED} more` : ''}`
+/** The words with commas; of very many the first ones, and how many more there are. */
+function listed(words: string[]): string {
+  const told: string[] = []
+  let length = 0
+  for (const word of words) {
+    length += Math.min(word.length, LONGEST_NAME) + 2
+    if (length > LONGEST_LIST) break
+    told.push(word.length > LONGEST_NAME ? `${word.slice(0, LONGEST_NAME)}…` : word)
+  }
+  const more = words.length - told.length
+  return `${told.join(', ')}${more > 0 ? ` and ${more} more` : ''}`
+}
 
 function placeOf(
   station: Station,

@@ -24,7 +24,7 @@ export function withinTimeReach(
   const kept = isKept.reduce((sum, keep) => sum + keep, 0)
   const leftAside = observations.count - kept
   if (drives.length === 0 || leftAside === 0) return { observations, leftAside: 0 }
-  const { stations, presentWeather } = observations
+  const { stations, presentWeather, places } = observations
   const measured = Object.fromEntries(MEASURED.map((name) => [name, picked(observations[name], isKept)]))
   return {
     observations: {
@@ -35,6 +35,7 @@ export function withinTimeReach(
       time: picked(observations.time, isKept),
       windVariable: observations.windVariable.filter((_, i) => isKept[i] === 1),
       presentWeather: presentWeather.filter((_, i) => isKept[i] === 1),
+      ...(places ? { places } : {}),
     },
     leftAside,
   }

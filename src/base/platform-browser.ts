@@ -82,6 +82,20 @@ export function deflatedLength(bytes: Uint8Array): number | null {
   return inflate.err === 0 ? taken : null
 }
 
+export function inflated(bytes: Uint8Array, mostBytes: number): Uint8Array | 'damaged' | 'too-large' {
+  const length = inflatedLength(bytes, mostBytes)
+  if (typeof length === 'string') return length
+  const whole = new Uint8Array(length)
+  let filled = 0
+  const inflate = new Inflate({ raw: true })
+  inflate.onData = (chunk) => {
+    whole.set(chunk as Uint8Array, filled)
+    filled += (chunk as Uint8Array).length
+  }
+  inflate.push(bytes, Z_FINISH)
+  return whole
+}
+
 export function inflatedLength(bytes: Uint8Array, mostBytes: number): number | 'damaged' | 'too-large' {
   let length = 0
   const inflate = new Inflate({ raw: true })

@@ -85,6 +85,19 @@ export function inflatedLength(bytes: Uint8Array, mostBytes: number): number | '
   }
 }
 
+/**
+ * What deflated data become that begin at the begin of some bytes.
+ * @param mostBytes more than so many are not unpacked
+ * @source RFC 1951
+ */
+export function inflated(bytes: Uint8Array, mostBytes: number): Uint8Array | 'damaged' | 'too-large' {
+  try {
+    return inflateRawSync(bytes, { maxOutputLength: Math.max(1, mostBytes) })
+  } catch (error) {
+    return whyNot(error)
+  }
+}
+
 const zlibCode = (error: unknown): string | null =>
   error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : null
 

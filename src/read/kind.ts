@@ -27,8 +27,10 @@ export function kindOf(text: string): Kind {
   const start = text.search(/[^\s\ufeff]/)
   if (start < 0) return 'unrecognised'
   const head = text.slice(start, start + LOOK_AT)
-  if (head.startsWith('<')) return markupKind(text)
+  if (head.startsWith('<')) return weatherKindOf(head, 'xml') ?? markupKind(text)
   if (isFetchedList(head)) return 'fetched-list'
+  const json = /^[[{]/.test(head) ? weatherKindOf(head, 'json') : null
+  if (json) return json
   const names = headerNames(head)
   if (names.includes('track')) return 'runs-table'
   const track = trackKindOf({ head, root: null })
@@ -69,7 +71,7 @@ export function isPicture(bytes: Uint8Array): boolean {
  */
 export function isElevationTile(bytes: Uint8Array, name: string): boolean {
   const isHgt = bytes.length === 2 * square(1201) || bytes.length === 2 * square(3601)
-  if (isHgt && /(^|[/\\])[NS]\d{2}[EW]\d{3}[^/\\]*$/i.test(name)) return true
+  if (isHgt && /(^|[/\\#])[NS]\d{2}[EW]\d{3}[^/\\]*$/i.test(name)) return true
   const [first, second, third, fourth] = bytes
   const littleEndian = first === 0x49 && second === 0x49 && (third === 42 || third === 43) && fourth === 0
   const bigEndian = first === 0x4d && second === 0x4d && third === 0 && (fourth === 42 || fourth === 43)

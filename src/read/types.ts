@@ -96,6 +96,19 @@ export interface Station {
   quality: 'instrument' | 'note' | 'model' | 'forecast'
 }
 
+/** A station's place as a list of stations states it. */
+export interface StationListing {
+  id: string
+  /** Degrees. */
+  latitude: number
+  longitude: number
+  /** Metres above mean sea level; NaN when unknown. */
+  elevationM: number
+  /** First and last day at this place, seconds since 1970 UTC; NaN where the list does not say. */
+  from: number
+  to: number
+}
+
 /** Weather observations of one file: a table of stations and columns of one length. */
 export interface Observations {
   stations: Station[]
@@ -126,6 +139,8 @@ export interface Observations {
   roadWet: Float64Array
   /** Present-weather groups as reported ("-RA BR"), '' for none reported, null for not observed. */
   presentWeather: (string | null)[]
+  /** Where stations of other files are, from a list of stations. */
+  places?: StationListing[]
 }
 
 /** One row of runs.csv; every quantity is NaN where the cell is empty. */

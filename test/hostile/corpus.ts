@@ -1,6 +1,7 @@
 import { encodings, truncated } from './gpx-files.ts'
 import type { BadInput } from './make.ts'
 import { markup } from './markup.ts'
+import { serviceAnswers } from './services.ts'
 import { kmlFiles, settings } from './settings.ts'
 import { runsTables, weatherTables } from './tables.ts'
 import { tiles } from './tiles.ts'
@@ -19,6 +20,7 @@ export const corpus: Record<string, BadInput[]> = {
   times,
   'KML files': kmlFiles,
   'weather tables': weatherTables,
+  'answers of weather services': serviceAnswers,
   'runs tables': runsTables,
   settings,
   'terrain tiles': tiles,

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { Outcome } from '../../base/problem.ts'
 import type { Kind } from '../../base/remember.ts'
-import type { Observations, Station } from '../../read/types.ts'
+import type { Observations, Station, StationListing } from '../../read/types.ts'
 import { bytes, floats, haveLength, integers, number, problem, text, textOrNull } from './columns.ts'
 
 const station: z.ZodType<Station> = z.strictObject({
@@ -13,6 +13,15 @@ const station: z.ZodType<Station> = z.strictObject({
   anemometerHeightM: number,
   onRoad: z.boolean(),
   quality: z.enum(['instrument', 'note', 'model', 'forecast']),
+})
+
+const listing: z.ZodType<StationListing> = z.strictObject({
+  id: text,
+  latitude: number,
+  longitude: number,
+  elevationM: number,
+  from: number,
+  to: number,
 })
 
 const observations: z.ZodType<Observations> = z
@@ -35,6 +44,7 @@ const observations: z.ZodType<Observations> = z
     precipitationMm: floats,
     roadWet: floats,
     presentWeather: z.array(textOrNull),
+    places: z.array(listing).optional(),
   })
   .refine((rows) => haveLength(rows, rows.count) && rows.presentWeather.length === rows.count)
   .refine((rows) => rows.station.every((place) => place >= 0 && place < rows.stations.length))

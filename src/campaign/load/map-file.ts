@@ -6,6 +6,7 @@ import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { binaryTrackKindOf, isTrackKind, readTracks, type TrackKind } from '../../read/tracks/read.ts'
 import type { TrackFile } from '../../read/types.ts'
+import { isLegacyText } from '../../read/weather/read.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { sessionsOf } from '../../track/sessions.ts'
 import { type MappedDrive, type WholeDrive, wholeDrive } from './mapped-drive.ts'
@@ -77,6 +78,7 @@ export function mapFile(file: InputFile): WholeFile {
 /** The map step of a text that is decoded already: a file's, or a sheet's of a workbook. */
 export function mapText(empty: WholeFile, text: string): WholeFile {
   const mapped = { ...empty, kind: kindOf(text) }
+  if (isLegacyText(mapped.kind)) mapped.problems = mapped.problems.filter(({ code }) => code !== 'encoding-guessed')
   const tracks: TrackKind | null = isTrackKind(mapped.kind) ? mapped.kind : null
   const unread = mapped.kind === 'html' || mapped.kind === 'unrecognised'
   const tooLarge = unread ? null : tracks !== null ? tooLargeForTracks(text) : tooLargeForRows(text)

@@ -1,30 +1,54 @@
+import type { Problem } from '../../base/problem.ts'
+import { isArchive, type Member, membersOf } from '../../read/archive.ts'
 import { isWorkbook, readWorkbook, type Sheet } from '../../read/workbook.ts'
 import { type InputFile, mapFile, mapText, type WholeFile } from './map-file.ts'
 
 /**
- * The map step of a file that may hold several others: the sheets of a workbook, each under the workbook's name with `#` and
- * its own behind it. Any other file is one part.
+ * The map step of a file that may hold several others: the sheets of a workbook or the files in a ZIP archive, each under the
+ * name of the whole with `#` and its own behind it. Any other file is one part.
  */
 export async function mapParts(file: InputFile): Promise<WholeFile[]> {
-  if (!isWorkbook(file.bytes, file.path)) return [mapFile(file)]
-  const { value: sheets, problems } = await readWorkbook(file.bytes)
-  const whole: WholeFile = {
-    path: file.path,
-    sha256: file.sha256,
-    kind: 'unrecognised',
-    problems: [...(file.problems ?? []), ...problems],
-    notes: [],
-    tracks: [],
-    text: null,
+  if (isWorkbook(file.bytes, file.path)) {
+    const { value: sheets, problems } = await readWorkbook(file.bytes)
+    const whole = unread(file, problems)
+    return joined(
+      whole,
+      (sheets ?? []).map((sheet) => partOf(whole, sheet)),
+    )
   }
-  if (!sheets || sheets.length === 0) return [whole]
-  const parts = sheets.map((sheet) => partOf(whole, sheet))
+  if (!isArchive(file.bytes, file.path)) return [mapFile(file)]
+  const { value: members, problems } = membersOf(file.bytes)
+  return joined(
+    unread(file, problems),
+    (members ?? []).map((member, i) => memberOf(file, member, i === 0 ? problems : [])),
+  )
+}
+
+const unread = ({ path, sha256, problems = [] }: InputFile, more: Problem[]): WholeFile => ({
+  path,
+  sha256,
+  kind: 'unrecognised',
+  problems: [...problems, ...more],
+  notes: [],
+  tracks: [],
+  text: null,
+})
+
+/** A file in an archive. What is packed in it once more is not unpacked. */
+function memberOf({ path, sha256 }: InputFile, { name, bytes }: Member, problems: Problem[]): WholeFile {
+  const part = mapFile({ path: `${path}#${name}`, bytes, sha256, problems })
+  return { ...part, notes: [`file in ${path}`, ...part.notes] }
+}
+
+/** The parts of a file; where it has none, the file itself with what was found. */
+function joined(whole: WholeFile, parts: WholeFile[]): WholeFile[] {
+  if (parts.length === 0) return [whole]
   const isRead = parts.some(({ kind }) => kind !== 'unrecognised')
   return numbered(isRead ? parts.map(withoutAlarm) : parts)
 }
 
 /** The part of a file behind `#`, as `mapParts` names it, taken away again. */
-export const fileOfPart = (path: string): string => path.replace(/(\.(?:xls[xm]|ods))#.*$/i, '$1')
+export const fileOfPart = (path: string): string => path.replace(/(\.(?:xls[xm]|ods|zip|kmz))#.*$/i, '$1')
 
 function partOf(whole: WholeFile, { name, text, problems }: Sheet): WholeFile {
   const empty: WholeFile = {
@@ -37,7 +61,7 @@ function partOf(whole: WholeFile, { name, text, problems }: Sheet): WholeFile {
   return mapText(empty, text)
 }
 
-/** Beside sheets that are read, others may hold whatever they like. */
+/** Beside parts that are read, others may hold whatever they like. */
 const withoutAlarm = (part: WholeFile): WholeFile => ({
   ...part,
   problems: part.problems.map((problem) =>
@@ -47,7 +71,7 @@ const withoutAlarm = (part: WholeFile): WholeFile => ({
   ),
 })
 
-/** Tracks are told apart by the file's content and their number in it, which goes on from sheet to sheet. */
+/** Tracks are told apart by the file's content and their number in it, which goes on from part to part. */
 function numbered(parts: WholeFile[]): WholeFile[] {
   let before = 0
   return parts.map((part) => {

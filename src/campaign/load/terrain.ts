@@ -1,4 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
+import { isArchive, membersOf } from '../../read/archive.ts'
 import { readGeoTiff } from '../../read/terrain/geotiff.ts'
 import { hgtBox, isHgtName, readHgt } from '../../read/terrain/hgt.ts'
 import { type Box, overlaps, type TerrainTile } from '../../read/terrain/types.ts'
@@ -23,7 +24,10 @@ export async function terrainOf(files: InputFile[], mapped: MappedFile[], runs: 
   const paths = new Set(mapped.filter((f) => f.kind === 'elevation').map((f) => f.path))
   if (paths.size === 0) return terrain
   const boxes = boxesOf(runs)
-  for (const file of files.filter((f) => paths.has(f.path)).sort((a, b) => (a.path < b.path ? -1 : 1))) {
+  for (const file of files
+    .flatMap(withMembers)
+    .filter((f) => paths.has(f.path))
+    .sort((a, b) => (a.path < b.path ? -1 : 1))) {
     const { tiles, problems } = await tilesOf(file, boxes)
     terrain.tiles.push(...tiles)
     terrain.problems.push(...problems.map((p) => ({ ...p, file: file.path })))
@@ -33,6 +37,16 @@ export async function terrainOf(files: InputFile[], mapped: MappedFile[], runs: 
   }
   terrain.tiles.sort((a, b) => a.stepLatitudeDeg - b.stepLatitudeDeg)
   return terrain
+}
+
+/** A file, or the files in an archive, under the names that the map step gave them. */
+function withMembers(file: InputFile): InputFile[] {
+  if (!isArchive(file.bytes, file.path)) return [file]
+  return (membersOf(file.bytes).value ?? []).map(({ name, bytes }) => ({
+    ...file,
+    path: `${file.path}#${name}`,
+    bytes,
+  }))
 }
 
 function noteOf({ stepLatitudeDeg, level }: TerrainTile): string {

@@ -7,7 +7,7 @@ const SIDES = [1201, 3601]
 const VOID_M = -32768
 const LARGEST_BYTES = 2 * 3601 * 3601
 
-const NAME = /(?:^|[/\\])([NS])(\d{2})([EW])(\d{3})[^/\\]*$/i
+const NAME = /(?:^|[/\\#])([NS])(\d{2})([EW])(\d{3})[^/\\]*$/i
 
 /** Whether a file calls itself an SRTM height file, plain or packed by gzip, whatever it holds. */
 export const isHgtName = (path: string): boolean => /\.hgt(\.gz)?$/i.test(path)

@@ -43,3 +43,12 @@ function offsetAt(shownSeconds: number, zone: string): { offsetS: number; doubtf
   const possible = local.getPossibleOffsets().map((moment) => moment.toSeconds())
   return { offsetS: shownSeconds - Math.min(...possible), doubtful: skipped || possible.length > 1 }
 }
+
+/**
+ * How far the standard time of a zone is ahead of UTC, s: what its clocks show outside summer time, as of 2020. Of a zone's
+ * two offsets it is the smaller one.
+ */
+export function standardOffsetS(zone: string): number {
+  const offsets = [1, 7].map((month) => DateTime.fromObject({ year: 2020, month }, { zone }).offset)
+  return Math.min(...offsets) * 60
+}

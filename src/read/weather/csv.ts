@@ -78,7 +78,7 @@ export const observationTableReader = weatherReader({
   format: {
     name: 'CSV',
     holds:
-      "separated by `,` `;` or tab (a first line `sep=;` may say so), a decimal comma where the separator is another; a row per observation, with columns as in the table below. Also the German weather service's hourly and ten-minute station tables (`STATIONS_ID;MESS_DATUM;…`; say where the station is in `campaign.yaml`), and tab-separated airport tables with `station`, `valid`, `tmpf`, `drct`, `sknt`, `p01i`, `alti`, `metar` … columns.",
+      "separated by `,` `;` or tab (a first line `sep=;` may say so), a decimal comma where the separator is another; a row per observation, with columns as in the table below. Also the German weather service's hourly and ten-minute station tables (`STATIONS_ID;MESS_DATUM;…`; where the station is stands in the metadata of their ZIPs, or write it in `campaign.yaml`), and tab-separated airport tables with `station`, `valid`, `tmpf`, `drct`, `sknt`, `p01i`, `alti`, `metar` … columns.",
   },
 })
 

@@ -49,8 +49,12 @@ export function withoutDwdForms(table: Table): Table {
   return { ...table, header, rows }
 }
 
-/** `2020010113` or `202001011350` as ISO 8601; anything else as it is. */
-const isoTime = (cell: string): string =>
-  /^(\d{4})(\d\d)(\d\d)(\d\d)(\d\d)?$/.test(cell)
-    ? `${cell.slice(0, 4)}-${cell.slice(4, 6)}-${cell.slice(6, 8)}T${cell.slice(8, 10)}:${cell.slice(10) || '00'}:00Z`
-    : cell
+/**
+ * `2020010113` or `202001011350` as ISO 8601; anything else as it is. Ten-minute values before 2000 are in Central European
+ * Time, one hour ahead of UTC all the year round. @source DWD CDC, record OBS_DEU_PT10M
+ */
+function isoTime(cell: string): string {
+  if (!/^(\d{4})(\d\d)(\d\d)(\d\d)(\d\d)?$/.test(cell)) return cell
+  const zone = cell.length === 12 && cell < '2000' ? '+01:00' : 'Z'
+  return `${cell.slice(0, 4)}-${cell.slice(4, 6)}-${cell.slice(6, 8)}T${cell.slice(8, 10)}:${cell.slice(10) || '00'}:00${zone}`
+}

@@ -126,7 +126,9 @@ function temperaturesOf(body: string[], remarks: string[]) {
   const isFine = !isWrong && !Number.isNaN(fine)
   const celsius = isFine ? fine : wholeDegrees(air)
   const dewCelsius = isFine && !Number.isNaN(fineDew) ? fineDew : wholeDegrees(dew)
-  const step = isFine ? 0.1 : 1
+  // Five-minute reports of the MADIS feed carry whole degrees, written as a T-group with zero tenths.
+  // @source Iowa Environmental Mesonet, docs/datasets/metar.md (HF-METAR)
+  const step = isFine && !remarks.includes('MADISHF') ? 0.1 : 1
   return {
     temperatureK: kelvinFromCelsius(celsius),
     temperatureStepK: Number.isNaN(celsius) ? Number.NaN : step,

@@ -12,12 +12,19 @@ const READERS: readonly WeatherReader<WeatherKind>[] = WEATHER_READERS
 /** The names of all formats of weather files. */
 export const WEATHER_KINDS: readonly WeatherKind[] = READERS.map(({ kind }) => kind)
 
+/** Whether files of a kind are written in Windows-1252 by those who make them. */
+export const isLegacyText = (kind: string): boolean =>
+  READERS.some((reader) => reader.kind === kind && reader.encoding !== undefined)
+
 /** Whether a kind of file is one of weather. */
 export const isWeatherKind = (kind: string): kind is WeatherKind => (WEATHER_KINDS as readonly string[]).includes(kind)
 
-/** The format of weather files that a text belongs to; null for anything else. */
-export const weatherKindOf = (head: string): WeatherKind | null =>
-  READERS.find(({ recognises }) => recognises(head))?.kind ?? null
+/**
+ * The format of weather files that a text belongs to; null for anything else.
+ * @param syntax how the text is written, where that shows: only formats of that syntax are looked at
+ */
+export const weatherKindOf = (head: string, syntax?: 'json' | 'xml'): WeatherKind | null =>
+  READERS.find((reader) => reader.syntax === syntax && reader.recognises(head))?.kind ?? null
 
 /** Of the context that on which the reading of this kind depends, in the order in which its reader names it. */
 export function dependenciesOf(kind: WeatherKind, context: WeatherContext): Partial<WeatherContext> {

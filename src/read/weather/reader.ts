@@ -19,6 +19,10 @@ export interface WeatherContext {
 export interface WeatherReader<K extends string = string, D extends keyof WeatherContext = keyof WeatherContext> {
   /** Name of the format, for programs. */
   kind: K
+  /** How the format is written, where it is no plain text or table; only such texts are shown to `recognises`. */
+  syntax?: 'json' | 'xml'
+  /** The encoding in which the service writes, where it is not UTF-8: no word is lost about it. */
+  encoding?: 'windows-1252'
   /** Whether a text is of this format. @param head its first characters, without blanks before them */
   recognises: (head: string) => boolean
   /** Reads a whole text. Bad input comes back as problems; nothing throws. */
