@@ -7,6 +7,8 @@ export interface GrowingColumns {
   latitude: Float64Array
   longitude: Float64Array
   elevation: Float64Array
+  /** Speed over ground, m/s; null as long as no point has one. */
+  speed: Float64Array | null
   segmentStart: number[]
   zonelessTimes: number
 }
@@ -19,6 +21,7 @@ export function emptyColumns(): GrowingColumns {
     latitude: column(),
     longitude: column(),
     elevation: column(),
+    speed: null,
     segmentStart: [],
     zonelessTimes: 0,
   }
@@ -31,18 +34,22 @@ export function addPoint(
   longitude: number,
   elevation: number,
   time: number,
+  speed = Number.NaN,
 ): void {
   if (columns.count === columns.time.length) {
     columns.time = doubled(columns.time)
     columns.latitude = doubled(columns.latitude)
     columns.longitude = doubled(columns.longitude)
     columns.elevation = doubled(columns.elevation)
+    if (columns.speed) columns.speed = doubled(columns.speed)
   }
   const row = columns.count++
   columns.time[row] = time
   columns.latitude[row] = latitude
   columns.longitude[row] = longitude
   columns.elevation[row] = elevation
+  if (!Number.isNaN(speed)) columns.speed ??= new Float64Array(columns.time.length).fill(Number.NaN)
+  if (columns.speed) columns.speed[row] = speed
 }
 
 /** Begins a segment at the next row; a segment that stays empty is forgotten. */
@@ -60,7 +67,7 @@ export function finishedTrack(columns: GrowingColumns, name: string | null, inde
     latitude: columns.latitude.slice(0, count),
     longitude: columns.longitude.slice(0, count),
     elevation: columns.elevation.slice(0, count),
-    logged: {},
+    logged: columns.speed ? { speedMps: { values: columns.speed.slice(0, count), name: 'speed' } } : {},
     segmentStart: Uint32Array.from(columns.segmentStart.filter((row) => row < count)),
     zonelessTimes: columns.zonelessTimes,
   }

@@ -63,6 +63,9 @@ export interface Cursor {
   longitude: number
   elevationText: string | null
   timeText: string | null
+  /** What stands in the point's element of speed, of GPX 1.0 or of any extension; null where none was met. */
+  speedText: string | null
+  inSpeed: boolean
   /** The current point's coordinates have decimal commas, so its elevation may have one. */
   commas: boolean
 }
@@ -107,6 +110,8 @@ export function newCursor(text: string, parser: SaxesParser): Cursor {
     longitude: Number.NaN,
     elevationText: null,
     timeText: null,
+    speedText: null,
+    inSpeed: false,
     commas: false,
   }
 }

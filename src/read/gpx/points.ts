@@ -29,6 +29,8 @@ export function beginPoint(cursor: Cursor, tag: SaxesTagPlain): true {
   cursor.pointLine = lineIn(cursor)
   cursor.elevationText = null
   cursor.timeText = null
+  cursor.speedText = null
+  cursor.inSpeed = false
   const { lat, lon } = tag.attributes
   cursor.latitude = lat === undefined ? Number.NaN : decimal(lat)
   cursor.longitude = lon === undefined ? Number.NaN : decimal(lon)
@@ -47,8 +49,11 @@ function mendPosition(cursor: Cursor, lat: string | undefined, lon: string | und
 }
 
 export function endPoint(cursor: Cursor): void {
-  addPoint(cursor.track, cursor.latitude, cursor.longitude, elevationOf(cursor), timeOf(cursor))
+  addPoint(cursor.track, cursor.latitude, cursor.longitude, elevationOf(cursor), timeOf(cursor), speedOf(cursor))
 }
+
+/** Metres a second, as GPX 1.0 and the usual extension have it; what is no number is not recorded. */
+const speedOf = ({ speedText }: Cursor): number => (speedText === null ? Number.NaN : decimal(speedText))
 
 function elevationOf(cursor: Cursor): number {
   const { scan, pointLine, elevationText } = cursor

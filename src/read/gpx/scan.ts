@@ -1,4 +1,5 @@
 import { SaxesParser, type SaxesTagPlain } from 'saxes'
+import { localName } from '../prolog.ts'
 import { type Cursor, columnIn, type GpxScan, type Leaf, lineIn, newCursor, type Place, positionIn } from './cursor.ts'
 import { lineEndsIn } from './lines.ts'
 import { gpxName, leave } from './namespaces.ts'
@@ -33,7 +34,8 @@ export function scanGpx(written: string): GpxScan {
   parser.on('opentag', (tag) => live() && onOpen(cursor, tag))
   parser.on('closetag', (tag) => live() && onClose(cursor, tag))
   const onText = (piece: string) => {
-    if (cursor.leaf !== null && cursor.skipped === 0) cursor.leafText += piece
+    if (cursor.inSpeed) cursor.speedText += piece
+    else if (cursor.leaf !== null && cursor.skipped === 0) cursor.leafText += piece
   }
   parser.on('text', onText)
   parser.on('cdata', onText)
@@ -121,6 +123,15 @@ function tallyBareAmpersands(tolerated: Tally, written: string, mended: string):
 function onOpen(cursor: Cursor, tag: SaxesTagPlain): void {
   cursor.lastTagEnd = positionIn(cursor)
   const inside = cursor.skipped > 0 || cursor.leaf !== null
+  if (
+    cursor.place === 'trkpt' &&
+    cursor.speedText === null &&
+    cursor.leaf === null &&
+    localName(tag.name) === 'speed'
+  ) {
+    cursor.inSpeed = true
+    cursor.speedText = ''
+  }
   if (inside || !enter(cursor, tag, gpxName(cursor.namespaces, tag))) cursor.skipped++
   if (cursor.skipped > MOST_DEPTH)
     breakOff(cursor, 'xml-too-deep', `its elements are nested more than ${MOST_DEPTH} deep`)
@@ -145,6 +156,7 @@ function enter(cursor: Cursor, tag: SaxesTagPlain, name: string): boolean {
 
 function onClose(cursor: Cursor, tag: SaxesTagPlain): void {
   cursor.lastTagEnd = positionIn(cursor)
+  cursor.inSpeed = false
   leave(cursor.namespaces, tag)
   if (cursor.skipped > 0) {
     cursor.skipped--
