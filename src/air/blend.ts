@@ -7,14 +7,22 @@ import { LAPSE_RATE, pressureAtElevation } from './pressure.ts'
  * How far an observation speaks, and how much it may differ from the air on the road. The sizes are common practice
  * in mesoscale comparisons of neighbouring stations (no source): what matters is that they grow with distance and time.
  */
-export const REACH = { distanceM: 100_000, gapS: 5400, onRoadGapS: 1800, noteGapS: 21_600, forecastStepS: 43_200 }
+export const REACH = { distanceM: 100_000, gapS: 5400, onRoadGapS: 7200, noteGapS: 21_600, forecastStepS: 43_200 }
+/** Where nothing within reach has a quantity, what is farther away is taken, with the doubt that goes with it. */
+export const FAR_REACH = { ...REACH, distanceM: 300_000, gapS: 10_800, onRoadGapS: 10_800 }
+type Reach = typeof REACH
+/**
+ * Beyond that, air is known to what it usually is in a season: standard deviations of one component of the 10 m wind, m/s
+ * (a mean speed of 4 m/s with directions at random), and of the temperature, K. Common practice, no source.
+ */
+export const SEASON_SD = { windMps: 3.2, temperatureK: 5 }
 /** A forecast's own doubt between its times is not a departure of the road from a station: beyond this it is added apart. */
 export const FORECAST_GAP_S = 1800
 export const ASSUMED_HUMIDITY = { value: 0.6, sd: 0.2 }
 
 /** Variance of one wind component between a station and the road at 10 m, (m/s)². */
 export const windDepartureVariance = (distanceM: number, gapS: number): number =>
-  square(0.3) + 2.2e-5 * distanceM + 0.5 * (gapS / 3600)
+  Math.min(square(SEASON_SD.windMps), square(0.3) + 2.2e-5 * distanceM + 0.5 * (gapS / 3600))
 
 /** Variance of the temperature between a station and the road, K². */
 export const temperatureDepartureVariance = (distanceM: number, gapS: number, climbM: number): number =>
@@ -69,13 +77,28 @@ interface Carrying {
   value: (value: number, station: PreparedStation, node: Node) => number
 }
 
-/** The stations within reach that have the quantity, weighted by the inverse of their variance, and the mean; NaN of none. */
-export function blend(node: Node, quantity: Quantity, { variance, value: carried }: Carrying) {
+/** What stations say of a quantity at a place: the mean, NaN where none tells, and each one's part in it. */
+export interface Blended {
+  value: number
+  weights: StationWeight[]
+}
+
+/**
+ * The stations within reach that have the quantity, weighted by the inverse of their variance, and the mean; those farther
+ * away where there is none.
+ */
+export function blend(node: Node, quantity: Quantity, carrying: Carrying): Blended {
+  const near = blendWithin(REACH, node, quantity, carrying)
+  return near.weights.length > 0 ? near : blendWithin(FAR_REACH, node, quantity, carrying)
+}
+
+function blendWithin(reach: Reach, node: Node, quantity: Quantity, { variance, value: carried }: Carrying): Blended {
   const weights: StationWeight[] = []
   let total = 0
   let sum = 0
   for (const { station, distanceM } of node.near) {
-    const read = interpolate(station[quantity], node.time, reachOf(station))
+    if (distanceM > reach.distanceM) continue
+    const read = interpolate(station[quantity], node.time, reachInTime(station.series.station, reach))
     if (!read) continue
     const weight = 1 / variance(distanceM, departureGapS(station, read.gapS), station, node)
     const value = carried(read.value, station, node)
@@ -131,16 +154,14 @@ export const CARRYING = {
   },
 } satisfies Record<string, Carrying>
 
-const reachOf = ({ series: { station } }: PreparedStation): TimeReach => reachInTime(station)
-
-function reachInTime(station: Station): TimeReach {
-  if (station.quality === 'forecast') return { gapS: REACH.gapS, stepS: REACH.forecastStepS }
-  const gapS = station.quality === 'note' ? REACH.noteGapS : station.onRoad ? REACH.onRoadGapS : REACH.gapS
+function reachInTime(station: Station, reach: Reach): TimeReach {
+  if (station.quality === 'forecast') return { gapS: reach.gapS, stepS: reach.forecastStepS }
+  const gapS = station.quality === 'note' ? reach.noteGapS : station.onRoad ? reach.onRoadGapS : reach.gapS
   return { gapS, stepS: 2 * gapS }
 }
 
 /** How long before or after a moment what a station observed may still bear on it, s: one end of the longest step. */
-export const timeReachOf = (station: Station): number => Math.max(...Object.values(reachInTime(station)))
+export const timeReachOf = (station: Station): number => Math.max(...Object.values(reachInTime(station, FAR_REACH)))
 
 export const departureGapS = ({ series: { station } }: PreparedStation, gapS: number): number =>
   station.quality === 'forecast' ? Math.min(gapS, FORECAST_GAP_S) : gapS

@@ -6,9 +6,11 @@ import {
   CARRYING,
   climbM,
   departureGapS,
+  FAR_REACH,
   type Near,
   type Node,
   REACH,
+  SEASON_SD,
   type StationWeight,
   temperatureVarianceFrom,
   windVarianceFrom,
@@ -16,7 +18,7 @@ import {
 import { airDensityKgM3 } from './density.ts'
 import { relativeHumidityFrom } from './humidity.ts'
 import { type PreparedStation, prepareStation } from './prepared.ts'
-import { standardPressurePa } from './pressure.ts'
+import { LAPSE_RATE, pressureAtElevation, standardPressurePa } from './pressure.ts'
 import { reportedWeather } from './reported-weather.ts'
 import type { StationSeries } from './series.ts'
 import type { AirAlong, RunAir, StationUse } from './types.ts'
@@ -66,10 +68,12 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
   const candidates = field.stations.filter((s) => s.series.onlyForRun === null || s.series.onlyForRun === runId)
   const tally = new Map<PreparedStation, { weight: number; distanceM: number; gapS: number; nodes: number }>()
   const assumed = { pressure: false, humidity: false }
+  let far = 0
   for (let i = 0; i < count; i++) {
     const near = withinDistance(candidates, path.latitude[i], path.longitude[i])
     const node = { time: path.time[i], elevationM: path.elevationM[i], near, temperatureK: Number.NaN }
     const weights = airAtNode(along, i, node, assumed)
+    if (weights.length > 0 && weights.every(isFar)) far++
     for (const v of weights) {
       const entry = tally.get(v.station) ?? { weight: 0, distanceM: 0, gapS: 0, nodes: 0 }
       entry.weight += v.weight / count
@@ -80,12 +84,16 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
     }
   }
   const uses = [...tally].map(([station, t]) => ({ station, ...t, distanceM: t.distanceM / t.nodes }))
-  const has = (values: Float64Array): boolean => values.every((v) => Number.isFinite(v))
   const missing: RunAir['missing'] = []
-  if (!has(along.temperatureK)) missing.push('temperature')
-  if (!has(along.windEastMps)) missing.push('wind')
+  const beyond = { temperature: shareMissing(along.temperatureK), wind: shareMissing(along.windEastMps) }
+  if (beyond.temperature > MOST_BEYOND) missing.push('temperature')
+  else if (beyond.temperature > 0) continueTemperature(along, path.elevationM)
+  if (beyond.wind > MOST_BEYOND) missing.push('wind')
+  else if (beyond.wind > 0) continueWind(along)
   return {
     along,
+    farShare: far / count,
+    beyondShare: missing.length > 0 ? 0 : Math.max(beyond.temperature, beyond.wind),
     stations: uses.map(
       ({ station, weight, distanceM, gapS }): StationUse => ({
         id: station.series.station.id,
@@ -109,12 +117,66 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
   }
 }
 
+/** A drive whose air is not known for more than this part of it is not known. */
+const MOST_BEYOND = 0.5
+
+const shareMissing = (values: Float64Array): number =>
+  values.reduce((count, value) => count + (Number.isFinite(value) ? 0 : 1), 0) / values.length
+
+const isFar = ({ station, distanceM, gapS }: StationWeight): boolean => {
+  const { onRoad, quality } = station.series.station
+  if (quality === 'note' || quality === 'forecast') return false
+  return distanceM > REACH.distanceM || gapS > (onRoad ? REACH.onRoadGapS : REACH.gapS)
+}
+
+/** For each place without a value, the place nearest to it in time that has one; -1 for those that have their own. */
+function nearestKnown({ time }: AirAlong, values: Float64Array): Int32Array {
+  const nearest = new Int32Array(values.length).fill(-1)
+  const known = [...values.keys()].filter((i) => Number.isFinite(values[i]))
+  for (const i of values.keys()) {
+    if (Number.isFinite(values[i])) continue
+    nearest[i] = known.reduce((best, j) => (Math.abs(time[j] - time[i]) < Math.abs(time[best] - time[i]) ? j : best))
+  }
+  return nearest
+}
+
+/** Where no station reaches, the temperature and the pressure of the nearest place that one reaches, with the season's spread. */
+function continueTemperature(along: AirAlong, elevationM: Float64Array): void {
+  nearestKnown(along, along.temperatureK).forEach((from, i) => {
+    if (from < 0) return
+    const climb = elevationM[i] - elevationM[from]
+    const level = Number.isFinite(climb) ? climb : 0
+    along.temperatureK[i] = along.temperatureK[from] - LAPSE_RATE * level
+    along.temperatureDepartureSdK[i] = SEASON_SD.temperatureK
+    along.relativeHumidity[i] = along.relativeHumidity[from]
+    along.pressurePa[i] = pressureAtElevation(
+      along.pressurePa[from],
+      0,
+      level,
+      along.temperatureK[i],
+      along.relativeHumidity[i],
+    )
+    along.densityKgM3[i] = airDensityKgM3(along.temperatureK[i], along.pressurePa[i], along.relativeHumidity[i])
+  })
+}
+
+/** Where no station reaches, the wind of the nearest place that one reaches, with the season's spread. */
+function continueWind(along: AirAlong): void {
+  nearestKnown(along, along.windEastMps).forEach((from, i) => {
+    if (from < 0) return
+    along.windEastMps[i] = along.windEastMps[from]
+    along.windNorthMps[i] = along.windNorthMps[from]
+    along.undirectedMps[i] = along.undirectedMps[from]
+    along.windDepartureSdMps[i] = SEASON_SD.windMps
+  })
+}
+
 function withinDistance(stations: PreparedStation[], latitude: number, longitude: number): Near[] {
   const near: Near[] = []
   for (const station of stations) {
     const place = station.series.station
     const distanceM = place.onRoad ? 0 : stepM(latitude, longitude, place.latitude, place.longitude)
-    if (distanceM <= REACH.distanceM) near.push({ station, distanceM })
+    if (distanceM <= FAR_REACH.distanceM) near.push({ station, distanceM })
   }
   return near
 }

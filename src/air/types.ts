@@ -40,6 +40,9 @@ export interface RunAir {
   stations: StationUse[]
   /** Standard deviations of what was assumed because nobody observed it; 0 where it was observed. */
   assumed: { pressureSdPa: number; humiditySd: number }
+  /** Share of the drive, 0 to 1, that rests on reports from beyond the usual reach, and that no report reaches. */
+  farShare: number
+  beyondShare: number
   /** What is missing for a demand: nothing, or the quantities without an observation within reach. */
   missing: ('temperature' | 'wind')[]
   gustMps: number

@@ -1,4 +1,4 @@
-import { REACH } from '../air/blend.ts'
+import { FAR_REACH } from '../air/blend.ts'
 import type { ObservationFile, StationSeries } from '../air/series.ts'
 import type { Problem } from '../base/problem.ts'
 import { stepM } from '../track/geodesy.ts'
@@ -29,8 +29,8 @@ function whyOutOfReach(records: KeptRecord[], series: StationSeries[]): string {
     records.map((r) => stepM(r.start.latitude, r.start.longitude, station.latitude, station.longitude)),
   )
   const nearestM = distances.reduce((least, d) => Math.min(least, d), Number.POSITIVE_INFINITY)
-  if (placed.length === series.length && nearestM > REACH.distanceM) {
-    return `its nearest station is ${Math.round(nearestM / 1000)} km from the nearest drive, and a report counts within ${REACH.distanceM / 1000} km`
+  if (placed.length === series.length && nearestM > FAR_REACH.distanceM) {
+    return `its nearest station is ${Math.round(nearestM / 1000)} km from the nearest drive, and a report counts within ${FAR_REACH.distanceM / 1000} km`
   }
-  return `none of its reports was made within ${REACH.gapS / 60} minutes of a drive near by`
+  return `none of its reports was made within ${FAR_REACH.gapS / 3600} hours of a drive near by`
 }

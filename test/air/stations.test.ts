@@ -150,19 +150,19 @@ describe('how far a station speaks', () => {
     station([T0], { temperatureK: [283.15], windSpeedMps: [4], windFromDeg: [270] }, place)
 
   it.each([
-    { what: '99 km', place: {}, where: { km: 99 }, want: true },
-    { what: '101 km', place: {}, where: { km: 101 }, want: false },
+    { what: '299 km', place: {}, where: { km: 299 }, want: true },
+    { what: '301 km', place: {}, where: { km: 301 }, want: false },
     {
       what: 'a logger in the car, wherever it is',
       place: { onRoad: true, latitude: Number.NaN, longitude: Number.NaN },
       where: { km: 500 },
       want: true,
     },
-    { what: '90 minutes after', place: {}, where: { time: T0 + 5400 }, want: true },
-    { what: '91 minutes after', place: {}, where: { time: T0 + 5460 }, want: false },
-    { what: '91 minutes before', place: {}, where: { time: T0 - 5460 }, want: false },
-    { what: 'a logger, half an hour', place: { onRoad: true }, where: { time: T0 + 1800 }, want: true },
-    { what: 'a logger, 31 minutes', place: { onRoad: true }, where: { time: T0 + 1860 }, want: false },
+    { what: 'three hours after', place: {}, where: { time: T0 + 3 * HOUR }, want: true },
+    { what: 'a minute more', place: {}, where: { time: T0 + 3 * HOUR + 60 }, want: false },
+    { what: 'as much before', place: {}, where: { time: T0 - 3 * HOUR - 60 }, want: false },
+    { what: 'a logger, three hours', place: { onRoad: true }, where: { time: T0 + 3 * HOUR }, want: true },
+    { what: 'a logger, a minute more', place: { onRoad: true }, where: { time: T0 + 3 * HOUR + 60 }, want: false },
     { what: 'a note, six hours', place: { quality: 'note' as const }, where: { time: T0 - 6 * HOUR }, want: true },
     { what: 'a note, beyond', place: { quality: 'note' as const }, where: { time: T0 - 6 * HOUR - 60 }, want: false },
     { what: 'a note on another run', place: { onlyForRun: 'other' }, where: {}, want: false },
@@ -178,14 +178,44 @@ describe('how far a station speaks', () => {
     expect(airAt([once()]).missing).toEqual([])
   })
 
-  it('it is missing where one place of the run has none; nothing is assumed without a temperature', () => {
-    const { missing } = airAlong(prepareField([once()]), 'run', {
-      time: Float64Array.of(T0, T0 + 4 * HOUR),
-      latitude: Float64Array.of(48, 48),
-      longitude: Float64Array.of(9, 9),
-      elevationM: Float64Array.of(300, 300),
+  it('stations beyond 100 km or 90 minutes count only where no nearer one does, with more doubt', () => {
+    const near = once()
+    const far = station([T0], { temperatureK: [263.15], windSpeedMps: [20], windFromDeg: [90] }, { latitude: 50 })
+    const both = airAt([near, far])
+    expect(both.stations.map(({ id }) => id)).toEqual(airAt([near]).stations.map(({ id }) => id))
+    expect(both.along.temperatureK[0]).toBe(airAt([near]).along.temperatureK[0])
+    expect(both.farShare).toBe(0)
+    const alone = airAt([far])
+    expect(alone.farShare).toBe(1)
+    expect(alone.along.windDepartureSdMps[0]).toBeGreaterThan(both.along.windDepartureSdMps[0])
+    expect(airAt([near], { time: T0 + 2 * HOUR }).farShare).toBe(1)
+  })
+
+  const overFiveHours = (hours: number[]) =>
+    airAlong(prepareField([once()]), 'run', {
+      time: Float64Array.from(hours, (h) => T0 + h * HOUR),
+      latitude: new Float64Array(hours.length).fill(48),
+      longitude: new Float64Array(hours.length).fill(9),
+      elevationM: Float64Array.from(hours, (h) => 300 + 100 * h),
     })
+
+  it('a stretch beyond takes the nearest air of the drive with the spread of a season', () => {
+    const { missing, beyondShare, along } = overFiveHours([0, 1, 2, 4])
+    expect(missing).toEqual([])
+    expect(beyondShare).toBe(0.25)
+    // 200 m higher than two hours before: 1.3 K colder (ISO 2533: 6.5 K/km), and 24 hPa less pressure.
+    expect(along.temperatureK[3]).toBeCloseTo(along.temperatureK[2] - 1.3, 9)
+    expect((along.pressurePa[2] - along.pressurePa[3]) / 100).toBeGreaterThan(21)
+    expect((along.pressurePa[2] - along.pressurePa[3]) / 100).toBeLessThan(25)
+    expect(along.windEastMps[3]).toBe(along.windEastMps[2])
+    expect([along.windDepartureSdMps[3], along.temperatureDepartureSdK[3]]).toEqual([3.2, 5])
+    expect(along.windDepartureSdMps[2]).toBeLessThan(3.2)
+  })
+
+  it('it is missing where that would be more than half; nothing is assumed without a temperature', () => {
+    const { missing, beyondShare } = overFiveHours([0, 4, 4.5])
     expect(missing).toEqual(['temperature', 'wind'])
+    expect(beyondShare).toBe(0)
     const { along, assumed } = airAt([station([T0], { windSpeedMps: [3], windFromDeg: [90] })])
     expect(assumed).toEqual({ pressureSdPa: 0, humiditySd: 0 })
     expect([along.relativeHumidity[0], along.pressurePa[0]]).toEqual([Number.NaN, Number.NaN])

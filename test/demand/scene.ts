@@ -72,6 +72,8 @@ export function scene(id: string, s: Scene): EnsembleRun {
     departureSdMps: fill(s.departureSdMps ?? 0),
   }
   const runAir: RunAir = {
+    farShare: 0,
+    beyondShare: 0,
     along: {
       time: steps.time,
       temperatureK: air.temperatureK,

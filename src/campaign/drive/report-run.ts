@@ -209,6 +209,8 @@ function airFlags(runAir: RunRecord['runAir']): Found[] {
   }
   if (missing.length > 0) add(missing.length === 2 ? 'no-weather' : `no-${missing[0]}`, 'warning')
   if (missing.includes('temperature')) return flags
+  if (runAir.farShare > 0) add('weather-far', 'note', { share: runAir.farShare })
+  if (runAir.beyondShare > 0) add('weather-beyond-reach', 'warning', { share: runAir.beyondShare })
   if (assumed.pressureSdPa > 0) add('pressure-assumed', 'warning', { sd_hpa: assumed.pressureSdPa / 100 })
   if (assumed.humiditySd > 0)
     add('humidity-assumed', 'note', { humidity: ASSUMED_HUMIDITY.value, sd: assumed.humiditySd })

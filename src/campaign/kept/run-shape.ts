@@ -96,6 +96,8 @@ const runAir: z.ZodType<RunAir> = z.strictObject({
     }),
   ),
   assumed: z.strictObject({ pressureSdPa: number, humiditySd: number }),
+  farShare: z.number(),
+  beyondShare: z.number(),
   missing: z.array(z.enum(['temperature', 'wind'])),
   gustMps: number,
   precipitationMm: number,

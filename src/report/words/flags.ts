@@ -6,7 +6,7 @@ type Flag = ReportRun['flags'][number]
 type Figures = Record<string, number>
 
 const times = (count: number): string => (count === 1 ? 'once' : count === 2 ? 'twice' : `${count} times`)
-const NO_WEATHER = 'within reach (100 km, 90 minutes).'
+const NO_WEATHER = 'within reach (300 km, 3 hours) for more than half of the drive.'
 
 /** For each flag that the tool raises on a drive, what it says with its figures. */
 const WORDS: Record<string, (figures: Figures) => Sentence> = {
@@ -52,6 +52,12 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'no-weather': () => [`No weather ${NO_WEATHER}`],
   'no-wind': () => [`No wind observed ${NO_WEATHER}`],
   'no-temperature': () => [`No temperature observed ${NO_WEATHER}`],
+  'weather-far': (f) => [
+    `For ${percentSize(100 * f.share)} of the drive the nearest report is more than 100 km or 90 minutes away: the interval is wider for it.`,
+  ],
+  'weather-beyond-reach': (f) => [
+    `For ${percentSize(100 * f.share)} of the drive no report lies within 300 km and 3 hours: the nearest air is taken there, with the spread of a season.`,
+  ],
   'pressure-assumed': (f) =>
     say`Air pressure: not reported; that of the standard atmosphere ± ${figure(f.sd_hpa, 'pressure', 0, { difference: true })} is taken.`,
   'humidity-assumed': (f) => [

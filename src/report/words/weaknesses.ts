@@ -79,7 +79,7 @@ export function weaknessWords(facts: WeaknessFacts, concerned: Concerned): Weakn
     case 'no-temperature': {
       const [what, columns] = MISSING[facts.code]
       return {
-        message: say`${subject} ${has} no ${what} within reach (100 km, 90 minutes), so no answer: ${named}`,
+        message: say`${subject} ${has} no ${what} within reach (300 km, 3 hours), so no answer: ${named}`,
         fix: say`Add the reports of a station near the road for ${someNames(facts.days)}, or write your own note into runs.csv (${columns}).`,
       }
     }
