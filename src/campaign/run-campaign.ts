@@ -36,7 +36,7 @@ import {
   withContributions,
 } from './pairs.ts'
 import { pointsOf } from './points.ts'
-import { hiddenWithin, privateNote, shownAlong, shownPoints } from './privacy.ts'
+import { hiddenWithin, privateEnds, privateNotes, shownAlong, shownPoints } from './privacy.ts'
 import { recorderDifferences, recorderProblems } from './recorders.ts'
 import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
@@ -176,7 +176,8 @@ export async function reducePrepared(
   const { limits } = setting
   const ready = readySetting(setting)
   const { shared } = ready
-  const hidden = hiddenWithin(campaign.private)
+  const ends = privateEnds(prepared.recordings, campaign.privateEndsRadiusM)
+  const hidden = hiddenWithin([...campaign.private, ...ends])
   const points = function* (): Generator<RunPoints> {
     for (const [i, run] of runs.entries())
       yield shownPoints(pointsOf(run, drives(run), roads.contexts[i], ready), hidden)
@@ -231,7 +232,7 @@ export async function reducePrepared(
       ...(log ? logProblems(claims.spans, log.file) : []),
       ...unknownProcedures(limits, inputs.campaignFile),
       ...recorderProblems(recorders),
-      ...privateNote(campaign.private, inputs.campaignFile),
+      ...privateNotes(campaign, ends.length, inputs.campaignFile),
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
     recordings: recordingsTold(prepared.recordings),

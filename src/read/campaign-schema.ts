@@ -119,6 +119,7 @@ export const campaignSchema = section(
       'a section with the keys lat, lon',
     ).nullish(),
     gates: z.record(name, gate, { error: 'a section with a name and a position for each gate' }).nullish(),
+    private_ends_radius_m: numberBetween('metres, 0 to show the ends', 0, 5000).nullish(),
     private: z.record(name, gate, { error: 'a section with a name and a position for each private place' }).nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),
     limits: z.array(text("a procedure's id"), { error: "a list of procedures' ids" }).nullish(),

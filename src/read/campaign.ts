@@ -101,6 +101,7 @@ function campaignOf(text: CampaignText): Campaign {
       radiusM: radius_m ?? USUAL_GATE_M,
     })),
     place: text.place ? { latitude: text.place.lat, longitude: text.place.lon } : null,
+    privateEndsRadiusM: text.private_ends_radius_m ?? USUAL_PRIVATE_M,
     private: Object.entries(text.private ?? {}).map(([name, { lat, lon, radius_m }]) => ({
       name,
       latitude: lat,

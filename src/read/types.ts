@@ -284,6 +284,8 @@ export interface Campaign {
   gates: GateSettings[]
   /** Where the driving of a fuel log mostly was: whose weather it had. */
   place: { latitude: number; longitude: number } | null
+  /** No output shows what lies so near to where other driving begins or ends, m; 0: it is shown. */
+  privateEndsRadiusM: number
   /** Places that no output shows. */
   private: PrivateSettings[]
   terrain: TerrainClass
