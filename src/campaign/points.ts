@@ -1,6 +1,6 @@
 import { apparentWind, windFromVector } from '../air/wind.ts'
 import { celsiusFromKelvin, degrees, wrapDegrees } from '../base/units.ts'
-import { drawnAtBestJ, pieceAt } from '../demand/piece.ts'
+import { neededAtBestJ, pieceAt } from '../demand/piece.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { StepAir, Steps } from '../demand/types.ts'
 import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../report/points/points.ts'
@@ -66,7 +66,7 @@ function windAndDemand(steps: Steps, air: StepAir, i: number, payloadKg: number,
     crosswind_mps: crosswind,
     airspeed_mps: airspeedMps,
     yaw_deg: yawDeg,
-    demand_j: drawnAtBestJ(piece, payloadKg, shared),
+    demand_j: neededAtBestJ(piece, payloadKg, shared),
   }
 }
 

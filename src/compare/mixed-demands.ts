@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
-import { dragTerm, drawnJ, idleS, leastDrawnJ, liftJPerKg, rollingAt } from '../demand/road-load.ts'
+import { dragTerm, idleS, leastNeededJ, liftJPerKg, neededJ, rollingAt } from '../demand/road-load.ts'
 import { type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
 import type { PlaceColumns } from './place-draws.ts'
 import type { RunOnAxis } from './run-on-axis.ts'
@@ -106,7 +106,7 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
   const { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS } = taken
   const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
   const { efficiency, stores, frictionN, idlePowerW: bestIdleW } = powertrain
-  const least = leastDrawnJ(stores)
+  const least = leastNeededJ(stores)
   const s = columns[k]
   const loadKg = draws.massKg[s] + both.payloadKg
   const [area, yawRise, idleW, recovery] = [
@@ -142,10 +142,10 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
       workedRollingJ += dragA + rollingB
       workedBothJ += dragB + rollingB
     } else {
-      sumJ[at] += drawnJ(dragA + rollingA, idleJ, efficiency, recovery, least)
-      sumJ[atDensity] += drawnJ(dragB + rollingA, idleJ, efficiency, recovery, least)
-      sumJ[atRolling] += drawnJ(dragA + rollingB, idleJ, efficiency, recovery, least)
-      sumJ[atBoth] += drawnJ(dragB + rollingB, idleJ, efficiency, recovery, least)
+      sumJ[at] += neededJ(dragA + rollingA, idleJ, efficiency, recovery, least)
+      sumJ[atDensity] += neededJ(dragB + rollingA, idleJ, efficiency, recovery, least)
+      sumJ[atRolling] += neededJ(dragA + rollingB, idleJ, efficiency, recovery, least)
+      sumJ[atBoth] += neededJ(dragB + rollingB, idleJ, efficiency, recovery, least)
     }
   }
   sumJ[at] += idledJ + workedJ / efficiency

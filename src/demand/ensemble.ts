@@ -8,7 +8,7 @@ import { engineTimeS } from './piece.ts'
 import {
   GUST_SHARE,
   idleS,
-  leastDrawnJ,
+  leastNeededJ,
   levelShare,
   liftJPerKg,
   rollingAt,
@@ -30,7 +30,7 @@ import type { Vehicle } from './vehicle.ts'
 export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
   const count = shared.settings.draws
   const { steps, air } = run
-  const drawnJ = new Float64Array(count + EXTRAS)
+  const neededJ = new Float64Array(count + EXTRAS)
   const headM = new Float64Array(count + EXTRAS)
   const departure = departureDraws(run, shared)
   const draws = withBestEstimates(shared)
@@ -42,11 +42,11 @@ export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
     setSpellTerms(ofDraws, run, from, draws, ofAir, drawnWind(run, from, ofAir, departure))
     const spell = ofSteps.subarray(from * STEP_STRIDE, to * STEP_STRIDE)
     addHeadwind(ofDraws, spell, headM)
-    addDrawn(ofDraws, spell, shared.vehicle, drawnJ)
+    addNeeded(ofDraws, spell, shared.vehicle, neededJ)
   }
   const distanceM = sum(steps.distanceM)
   return {
-    ...energyPerMetre(run, drawnJ, distanceM, shared),
+    ...energyPerMetre(run, neededJ, distanceM, shared),
     headwindMps: headM[count] / distanceM,
     headwindSdMps: standardDeviation(headM.subarray(0, count)) / distanceM,
   }
@@ -155,15 +155,15 @@ function addHeadwind(ofDraws: Float64Array, ofSteps: Float64Array, headM: Float6
 }
 
 /**
- * Adds the energy of each draw over the steps of one air, J. The formulas are those of `dragTerm` and `drawnJ`, written
+ * Adds the energy of each draw over the steps of one air, J. The formulas are those of `dragTerm` and `neededJ`, written
  * out, with what the engine takes in idling summed apart: this loop is most of a run's time.
  */
-function addDrawn(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }: Vehicle, drawnJ: Float64Array): void {
+function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }: Vehicle, neededJ: Float64Array): void {
   const { efficiency, stores } = powertrain
-  const least = leastDrawnJ(stores)
+  const least = leastNeededJ(stores)
   let idlingS = 0
   for (let s = 0; s < ofSteps.length; s += STEP_STRIDE) idlingS += ofSteps[s + IDLE_TIME]
-  for (let k = 0, c = 0; k < drawnJ.length; k++, c += DRAW_STRIDE) {
+  for (let k = 0, c = 0; k < neededJ.length; k++, c += DRAW_STRIDE) {
     const halfDragArea = ofDraws[c + HALF_AREA]
     const yawRise = (halfDragArea * ofDraws[c + YAW_RISE]) / SIN2_10_DEG
     const massKg = ofDraws[c + MASS]
@@ -188,14 +188,14 @@ function addDrawn(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }: 
       if (work > 0) worked += work
       else givenBack += Math.max(least - idlePowerW * ofSteps[s + IDLE_TIME], recovery * work)
     }
-    drawnJ[k] += idlePowerW * idlingS + worked / efficiency + givenBack
+    neededJ[k] += idlePowerW * idlingS + worked / efficiency + givenBack
   }
 }
 
-/** Energy drawn per metre, with the recording's own error and what steady physics leaves out of the traffic. */
+/** Energy neededJ per metre, with the recording's own error and what steady physics leaves out of the traffic. */
 function energyPerMetre(
   run: EnsembleRun,
-  drawn: Float64Array,
+  neededJ: Float64Array,
   distanceM: number,
   shared: SharedDraws,
 ): Pick<Demand, 'drawsJPerM' | 'nominalJPerM' | 'nominalDragJPerM'> {
@@ -208,16 +208,16 @@ function energyPerMetre(
     const ranOn = drawsOf(`engine-ran-on/${run.recording}`, count, seed)
     for (let k = 0; k < count; k++) {
       const ran = ranOn[k] < normalQuantile(CHANCE_OF_LONG_IDLING) ? 1 : 0
-      drawn[k] += shared.idlePowerW[k] * doubtfulS * (ran - CHANCE_OF_LONG_IDLING)
+      neededJ[k] += shared.idlePowerW[k] * doubtfulS * (ran - CHANCE_OF_LONG_IDLING)
     }
   }
   const drawsJPerM = Float64Array.from(
     recording,
-    (z, k) => (drawn[k] / distanceM) * (1 + run.recordingSd * z + traffic[k]),
+    (z, k) => (neededJ[k] / distanceM) * (1 + run.recordingSd * z + traffic[k]),
   )
   return {
     drawsJPerM,
-    nominalJPerM: drawn[count] / distanceM,
-    nominalDragJPerM: (drawn[count] - drawn[count + 1]) / distanceM,
+    nominalJPerM: neededJ[count] / distanceM,
+    nominalDragJPerM: (neededJ[count] - neededJ[count + 1]) / distanceM,
   }
 }

@@ -1,5 +1,5 @@
 import { sum } from '../base/statistics.ts'
-import { drawnAtBestJ, engineTimeS, type Piece } from './piece.ts'
+import { engineTimeS, neededAtBestJ, type Piece } from './piece.ts'
 import type { SharedDraws } from './shared-draws.ts'
 import type { Steps } from './types.ts'
 
@@ -37,7 +37,7 @@ export function demandInReferenceAir(
   payloadKg: number,
   shared: SharedDraws,
 ): { logDemand: number; kinetic: KineticPart } {
-  const drawnJ = (kineticJPerKg: Float64Array | null): number => {
+  const neededJ = (kineticJPerKg: Float64Array | null): number => {
     let total = 0
     for (let i = 0; i < steps.time.length; i++) {
       const piece: Piece = {
@@ -48,15 +48,15 @@ export function demandInReferenceAir(
         kineticJPerKg: kineticJPerKg === null ? 0 : kineticJPerKg[i],
         ...REFERENCE_AIR,
       }
-      total += drawnAtBestJ(piece, payloadKg, shared)
+      total += neededAtBestJ(piece, payloadKg, shared)
     }
     return total
   }
-  const logDrawn = Math.log(drawnJ(steps.kineticJPerKg))
-  const log = logDrawn - Math.log(drawnJ(null))
-  const contrast = Math.log(drawnJ(steps.fineKineticJPerKg) / drawnJ(steps.coarseKineticJPerKg))
+  const logNeeded = Math.log(neededJ(steps.kineticJPerKg))
+  const log = logNeeded - Math.log(neededJ(null))
+  const contrast = Math.log(neededJ(steps.fineKineticJPerKg) / neededJ(steps.coarseKineticJPerKg))
   const sd = Math.max(LEAST_SD, ERROR_PER_CONTRAST * Math.abs(contrast)) * averaged(steps)
-  return { logDemand: logDrawn - Math.log(sum(steps.distanceM)), kinetic: { log, sd } }
+  return { logDemand: logNeeded - Math.log(sum(steps.distanceM)), kinetic: { log, sd } }
 }
 
 /** What is left of errors over a drive, against one of ten minutes or less. */

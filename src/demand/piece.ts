@@ -1,7 +1,7 @@
 import { hypotenuse } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
-import { dragTerm, drawnJ, idleS, leastDrawnJ, levelShare, liftJPerKg, rollingAt } from './road-load.ts'
+import { dragTerm, idleS, leastNeededJ, levelShare, liftJPerKg, neededJ, rollingAt } from './road-load.ts'
 import { type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import { windOnCourse } from './step-air.ts'
 import type { StepAir, Steps } from './types.ts'
@@ -44,11 +44,11 @@ export function pieceAt(steps: Steps, air: StepAir, i: number): Piece {
  * Energy that the unchanged vehicle draws over a piece of road, J, every uncertain input at its best estimate: that
  * column of the draws. NaN where the piece's air or motion is not known.
  */
-export const drawnAtBestJ = (piece: Piece, payloadKg: number, shared: SharedDraws): number =>
-  drawnOverJ(piece, payloadKg, withBestEstimates(shared), shared.settings.draws)
+export const neededAtBestJ = (piece: Piece, payloadKg: number, shared: SharedDraws): number =>
+  neededOverJ(piece, payloadKg, withBestEstimates(shared), shared.settings.draws)
 
 /** The same with the vehicle and the land of one column of the draws, in the air as the piece has it. */
-function drawnOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: number): number {
+function neededOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: number): number {
   const { distanceM, idlingS, speedMps, climbM } = piece
   const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
   const { efficiency, stores, frictionN, idlePowerW } = powertrain
@@ -65,5 +65,5 @@ function drawnOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: numb
     (dragN + rollingN + speedForceNPerMps * speedMps) * distanceM +
     massKg * liftJPerKg(climbM, piece.kineticJPerKg, rotatingShare)
   const idleJ = draws.idlePowerW[k] * idleS(idlingS, distanceM, frictionN, idlePowerW.value)
-  return drawnJ(workJ, idleJ, efficiency, draws.recovery[k], leastDrawnJ(stores))
+  return neededJ(workJ, idleJ, efficiency, draws.recovery[k], leastNeededJ(stores))
 }

@@ -2,7 +2,7 @@ import { square } from '../base/arithmetic.ts'
 import { KELVIN_AT_0_C, radians, STANDARD_GRAVITY } from '../base/units.ts'
 
 /**
- * Every term of the road load and of what the powertrain draws for it, once, as scalar functions:
+ * Every term of the road load and of what the powertrain needs for it, once, as scalar functions:
  * F = ½ρ·CdA(ψ)·Va·(V + h) + m·g·(Crr(T)·cosθ + sinθ) + m·(1 + ε)·a. What draws, best estimates, contributions and plans
  * add up is made of these; `ensemble.ts` alone writes two of them out, for speed, and a test holds it against the textbook.
  *
@@ -72,24 +72,24 @@ export const liftJPerKg = (climbM: number, kineticJPerKg: number, rotatingShare:
   STANDARD_GRAVITY * climbM + (1 + rotatingShare) * kineticJPerKg
 
 /**
- * Time that the engine idles or, by its friction, as good as idles, s: friction is drawn together with idling, one
+ * Time that the engine idles or, by its friction, as good as idles, s: friction is taken together with idling, one
  * factor for both.
  */
 export const idleS = (durationS: number, distanceM: number, frictionN: number, idlePowerW: number): number =>
   durationS + (frictionN * distanceM) / idlePowerW
 
 /**
- * Energy drawn, at the engine's shaft or the battery's terminals, for some work at the wheels over some time, J.
+ * Energy needed, at the engine's shaft or the battery's terminals, for some work at the wheels over some time, J.
  *
  * @param workJ at the wheels; negative when they give work back
  * @param idleJ what friction, idling and accessories take over that time
  * @param efficiency of the driveline
- * @param recovery share of the work given back that comes off the energy drawn
+ * @param recovery share of the work given back that comes off the energy needed
  * @param leastJ 0 where nothing can be stored, −Infinity with a battery
  */
-export function drawnJ(workJ: number, idleJ: number, efficiency: number, recovery: number, leastJ: number): number {
+export function neededJ(workJ: number, idleJ: number, efficiency: number, recovery: number, leastJ: number): number {
   return workJ > 0 ? idleJ + workJ / efficiency : Math.max(leastJ, idleJ + recovery * efficiency * workJ)
 }
 
-/** The least that a powertrain can draw, see `drawnJ`. */
-export const leastDrawnJ = (stores: boolean): number => (stores ? Number.NEGATIVE_INFINITY : 0)
+/** The least that a powertrain can draw, see `neededJ`. */
+export const leastNeededJ = (stores: boolean): number => (stores ? Number.NEGATIVE_INFINITY : 0)

@@ -29,7 +29,7 @@ export interface Vehicle {
 }
 
 /**
- * Energy drawn while the wheels take work: idlePowerW · time + frictionN · distance + work / efficiency (a Willans line
+ * Energy needed while the wheels take work: idlePowerW · time + frictionN · distance + work / efficiency (a Willans line
  * whose constant part turns with the engine: in the upper gears so many revolutions a metre). While the wheels give
  * work back, `recovery` of it comes off; without a battery it can save the engine's own friction but no more than that
  * (fuel is cut off in overrun).
@@ -40,11 +40,11 @@ export interface PowertrainModel {
   idlePowerW: Uncertain
   /** Friction of the engine that goes with the road, N; scales with idlePowerW's draws. */
   frictionN: number
-  /** Wheel work per energy drawn, of the slope alone. */
+  /** Wheel work per energy needed, of the slope alone. */
   efficiency: number
-  /** Share of the work given back, less the driveline's losses, that comes off the energy drawn. */
+  /** Share of the work given back, less the driveline's losses, that comes off the energy needed. */
   recovery: Uncertain
-  /** Whether more can come back than is drawn at that moment: true with a battery. */
+  /** Whether more can come back than is needed at that moment: true with a battery. */
   stores: boolean
 }
 

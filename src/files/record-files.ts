@@ -20,7 +20,7 @@ export interface Gathered {
 }
 
 /** Where a record stands. */
-interface Place {
+interface RecordPlace {
   file: string
   line: number
 }
@@ -32,7 +32,7 @@ interface Place {
 export async function gatherRecords(sources: string[], madeBy: string): Promise<Gathered> {
   const gathered: Gathered = { files: [], runs: [], problems: [] }
   const problems: Problem[] = []
-  const places = new Map<string, Place & { sha256: string | null }>()
+  const places = new Map<string, RecordPlace & { sha256: string | null }>()
   for (const source of sources.length > 0 ? sources : ['-']) {
     const file = source === '-' ? 'standard input' : source
     try {
@@ -70,8 +70,8 @@ const TOO_LONG = {
 function added(
   files: FileRecord[],
   record: FileRecord,
-  places: Map<string, Place & { sha256: string | null }>,
-  place: Place,
+  places: Map<string, RecordPlace & { sha256: string | null }>,
+  place: RecordPlace,
 ): Problem[] {
   const sha256 = record.mapped?.sha256 ?? null
   const first = places.get(record.path)

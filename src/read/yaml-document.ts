@@ -15,7 +15,7 @@ import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 
 /** 1-based. */
-export interface Place {
+export interface TextPlace {
   line: number
   column: number
 }
@@ -24,9 +24,9 @@ export interface YamlDocument {
   /** Plain objects, lists and scalars; null for an empty file. */
   value: unknown
   /** Where the value at a path stands; where it has no text of its own, its key; for what is missing, what surrounds it. */
-  placeOfValue: (path: readonly PropertyKey[]) => Place
+  placeOfValue: (path: readonly PropertyKey[]) => TextPlace
   /** Where the key at the end of a path stands. */
-  placeOfKey: (path: readonly PropertyKey[]) => Place
+  placeOfKey: (path: readonly PropertyKey[]) => TextPlace
 }
 
 /** Settings are small; more than this is another kind of file. */
@@ -49,7 +49,7 @@ export function readYaml(text: string): Outcome<YamlDocument> {
     uniqueKeys: false,
     logLevel: 'error',
   })
-  const at = (offset: number): Place => {
+  const at = (offset: number): TextPlace => {
     const { line, col } = lines.linePos(offset)
     return { line: Math.max(1, line), column: Math.max(1, col) }
   }
@@ -109,7 +109,7 @@ function sizeProblem(text: string): Omit<Problem, 'severity'> | null {
   return null
 }
 
-function parserProblem(code: string, message: string, place: Place): Problem {
+function parserProblem(code: string, message: string, place: TextPlace): Problem {
   // By indentation alone, which is not counted beforehand, values can be nested deeper than the library can follow.
   if (code === 'RESOURCE_EXHAUSTION') return { ...tooDeep, severity: 'error', ...place }
   if (code === 'DUPLICATE_KEY') {
@@ -125,7 +125,7 @@ function parserProblem(code: string, message: string, place: Place): Problem {
   return { code: 'yaml-syntax', severity: 'error', message: `this is not YAML: ${sentence}`, ...place, hint }
 }
 
-function plainValue(document: Document, at: (offset: number) => Place): Outcome<{ content: unknown }> {
+function plainValue(document: Document, at: (offset: number) => TextPlace): Outcome<{ content: unknown }> {
   try {
     return found({ content: document.toJS({ maxAliasCount: MAX_ALIASES }) })
   } catch (error) {

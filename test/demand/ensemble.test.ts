@@ -3,7 +3,7 @@ import { windFromVector, windVector } from '../../src/air/wind.ts'
 import { drawsOf } from '../../src/base/draws.ts'
 import { mean, standardDeviation, sum } from '../../src/base/statistics.ts'
 import { demandOf } from '../../src/demand/ensemble.ts'
-import { drawnAtBestJ, pieceAt } from '../../src/demand/piece.ts'
+import { neededAtBestJ, pieceAt } from '../../src/demand/piece.ts'
 import { airDraws, trafficDraws } from '../../src/demand/run-draws.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
@@ -148,8 +148,8 @@ describe('the quick loop against the textbook, draw by draw', () => {
       const run = held(varied(), 7)
       const { steps, air } = run
       // Nobody knows the direction of a part of its wind: the best estimate leaves that out.
-      const drawnJ = Array.from(steps.time, (_, i) => drawnAtBestJ(pieceAt(steps, air, i), run.payloadKg, shared))
-      expect(sum(drawnJ) / sum(steps.distanceM) / demandOf(run, shared).nominalJPerM).toBeCloseTo(1, 9)
+      const neededJ = Array.from(steps.time, (_, i) => neededAtBestJ(pieceAt(steps, air, i), run.payloadKg, shared))
+      expect(sum(neededJ) / sum(steps.distanceM) / demandOf(run, shared).nominalJPerM).toBeCloseTo(1, 9)
     },
   )
 

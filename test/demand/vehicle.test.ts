@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { dragTerm, drawnJ, leastDrawnJ } from '../../src/demand/road-load.ts'
+import { dragTerm, leastNeededJ, neededJ } from '../../src/demand/road-load.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import type { Powertrain, VehicleClass } from '../../src/read/types.ts'
 import { noVehicle } from './scene.ts'
@@ -159,13 +159,13 @@ describe('drag with yaw and gusts', () => {
 
 describe('energy drawn for work at the wheels', () => {
   it('is the Willans line: 900 J of work through 0.9 and 50 J of idling are 1050 J', () => {
-    expect(drawnJ(900, 50, 0.9, 1, 0)).toBeCloseTo(1050, 12)
+    expect(neededJ(900, 50, 0.9, 1, 0)).toBeCloseTo(1050, 12)
   })
 
   it('work given back comes off by what is recovered, down to nothing without a store', () => {
     // 100 J given back · 0.9 · 0.5 = 45 J off 50 J of idling.
-    expect(drawnJ(-100, 50, 0.9, 0.5, leastDrawnJ(false))).toBeCloseTo(5, 12)
-    expect(drawnJ(-1000, 50, 0.9, 0.5, leastDrawnJ(false))).toBe(0)
-    expect(drawnJ(-1000, 50, 0.9, 0.5, leastDrawnJ(true))).toBeCloseTo(-400, 12)
+    expect(neededJ(-100, 50, 0.9, 0.5, leastNeededJ(false))).toBeCloseTo(5, 12)
+    expect(neededJ(-1000, 50, 0.9, 0.5, leastNeededJ(false))).toBe(0)
+    expect(neededJ(-1000, 50, 0.9, 0.5, leastNeededJ(true))).toBeCloseTo(-400, 12)
   })
 })

@@ -1,5 +1,5 @@
 import type { RunOnAxis } from '../../compare/run-on-axis.ts'
-import { drawnAtBestJ } from '../../demand/piece.ts'
+import { neededAtBestJ } from '../../demand/piece.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 
 /** What the unchanged vehicle draws in each cell of the road, J/m; NaN where the run did not drive or its air is not known. */
@@ -16,6 +16,6 @@ export function demandOfCells(run: RunOnAxis, shared: SharedDraws): Float64Array
       headMps: run.headMps[i],
       crossMps: run.crossMps[i],
     }
-    return drawnAtBestJ(piece, run.payloadKg, shared) / run.cellM
+    return neededAtBestJ(piece, run.payloadKg, shared) / run.cellM
   })
 }

@@ -35,7 +35,7 @@ export interface GpxScan {
 }
 
 /** The element that contains what is read next; `leaf` one whose text is wanted. */
-export type Place = 'document' | 'gpx' | 'trk' | 'trkseg' | 'trkpt'
+export type Surroundings = 'document' | 'gpx' | 'trk' | 'trkseg' | 'trkpt'
 export type Leaf = 'name' | 'ele' | 'time'
 
 export interface Cursor {
@@ -50,7 +50,7 @@ export interface Cursor {
   /** Where the last start or end tag ended, in the text. */
   lastTagEnd: number
   namespaces: Namespaces
-  place: Place
+  place: Surroundings
   leaf: Leaf | null
   leafText: string
   /** How many elements deep we are in something that is not read; 0 when not. */

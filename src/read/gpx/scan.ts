@@ -1,6 +1,15 @@
 import { SaxesParser, type SaxesTagPlain } from 'saxes'
 import { localName } from '../prolog.ts'
-import { type Cursor, columnIn, type GpxScan, type Leaf, lineIn, newCursor, type Place, positionIn } from './cursor.ts'
+import {
+  type Cursor,
+  columnIn,
+  type GpxScan,
+  type Leaf,
+  lineIn,
+  newCursor,
+  positionIn,
+  type Surroundings,
+} from './cursor.ts'
 import { lineEndsIn } from './lines.ts'
 import { gpxName, leave } from './namespaces.ts'
 import { readPlainPoints } from './plain-points.ts'
@@ -171,7 +180,7 @@ function onClose(cursor: Cursor, tag: SaxesTagPlain): void {
 }
 
 /** The place that one is in again after the end of a place. */
-const AROUND: Record<Place, Place> = {
+const AROUND: Record<Surroundings, Surroundings> = {
   trkpt: 'trkseg',
   trkseg: 'trk',
   trk: 'gpx',

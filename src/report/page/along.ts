@@ -4,7 +4,7 @@ import type { Report } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
 import { dateAndTime } from '../words.ts'
 import { apparentWindPicture } from './apparent-wind.ts'
-import { type DrawnRoad, type DrawnRun, drawnRoads } from './drawn-runs.ts'
+import { type PlottedRoad, type PlottedRun, plottedRoads } from './plotted-runs.ts'
 import { mapLegend, type Projection, projectionOf, runMap } from './road-map.ts'
 import { roadValuesBlock } from './road-values.ts'
 import { roadStrips } from './strips.ts'
@@ -14,35 +14,35 @@ import { type WeatherScales, weatherFigure, weatherScales } from './weather.ts'
 /** What runs met along the road and in time: maps, the air as met, aligned strips over the distance, the weather. */
 export function alongSection(along: Along | null, report: Report): Markup | null {
   if (!along || along.runs.length === 0) return null
-  const roads = drawnRoads(along, report).filter(({ runs }) => runs.length > 0)
+  const roads = plottedRoads(along, report).filter(({ runs }) => runs.length > 0)
   return html`<section aria-labelledby="along">
 <h2 id="along">Along the road</h2>
 <p>Lines are told apart by their dashes and by the drive’s number on them; the shaded range is that of all drives drawn. Figures are best estimates at the vehicle’s height; their uncertainty stands with the drives above. The predicted energy demand is averaged over ${fixed(100 * along.demandWindowShare, 0)} % of the road.${along.selection === null ? null : html` ${along.selection}`}</p>
-${mapLegend()}${roads.map((drawn, i) => roadBlock(drawn, i, report))}</section>
+${mapLegend()}${roads.map((plotted, i) => roadBlock(plotted, i, report))}</section>
 `
 }
 
-function roadBlock(drawn: DrawnRoad, index: number, report: Report): Markup {
-  const { road, runs } = drawn
+function roadBlock(plotted: PlottedRoad, index: number, report: Report): Markup {
+  const { road, runs } = plotted
   const projection = projectionOf(road)
   const scales = weatherScales(runs)
   const boxes = runs.map(
     ({ place, number, run, setup, stroke, shown }) =>
       html`<label><input type="checkbox" class="pick pick${place}" data-place="${place}"${shown ? html` checked=""` : null}/><svg aria-hidden="true" width="30" height="12"><path class="line s${stroke}" d="M1 6H29"/></svg> <span class="number">${number}</span> ${run}${setup === null ? null : html` <span class="against">${setup}</span>`}</label>`,
   )
-  const figures = runs.map((run) => runFigure(run, drawn, projection, scales, report))
+  const figures = runs.map((run) => runFigure(run, plotted, projection, scales, report))
   return html`<div class="road-along" id="road-${index + 1}">
 <h3>${road.id}, ${amount(road.lengthM, 'distance', 1)} ${unitOf('distance')}</h3>
 <fieldset class="picker"><legend>Drives shown</legend>${boxes}</fieldset>
 <div class="run-figures">${figures}</div>
-${roadStrips(drawn)}${roadValuesBlock(drawn, projection)}<div class="reader script-only"><label for="place-${index + 1}">Place on the road</label><input id="place-${index + 1}" type="range" min="0" max="${road.cells - 1}" value="0" step="1"/><div class="reading" tabindex="0" role="group" aria-label="Values at the place on ${road.id}"></div></div>
+${roadStrips(plotted)}${roadValuesBlock(plotted, projection)}<div class="reader script-only"><label for="place-${index + 1}">Place on the road</label><input id="place-${index + 1}" type="range" min="0" max="${road.cells - 1}" value="0" step="1"/><div class="reading" tabindex="0" role="group" aria-label="Values at the place on ${road.id}"></div></div>
 </div>
 `
 }
 
 function runFigure(
-  run: DrawnRun,
-  { road }: DrawnRoad,
+  run: PlottedRun,
+  { road }: PlottedRoad,
   projection: Projection,
   scales: WeatherScales,
   report: Report,

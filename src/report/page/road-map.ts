@@ -2,7 +2,7 @@ import { figure, type Sentence, say, span } from '../../base/sentence.ts'
 import { sum } from '../../base/statistics.ts'
 import type { AlongRoad } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
-import type { DrawnRun } from './drawn-runs.ts'
+import type { PlottedRun } from './plotted-runs.ts'
 import { label, lengthInDrawing, marked } from './sentences.ts'
 
 const SIDE = 248
@@ -43,7 +43,7 @@ export function projectionOf({ latitude, longitude }: AlongRoad): Projection {
 }
 
 /** One run's road from its own coordinates, north up, by its headwind, with the wind's arrows, scale and direction. */
-export function runMap(road: AlongRoad, run: DrawnRun, projection: Projection): Markup {
+export function runMap(road: AlongRoad, run: PlottedRun, projection: Projection): Markup {
   const head = run.strips.headwindMps
   const { x, y } = projection
   const point = (i: number): string => `${x(road.longitude[i])} ${y(road.latitude[i])}`
@@ -72,7 +72,7 @@ function classOf(headwindMps: number): number {
 }
 
 /** The arrow flies with the wind, its head at the place where it was met, or as near to it as the frame allows. */
-function arrow({ latitude, longitude, eastMps, northMps }: DrawnRun['windAt'][number], { x, y }: Projection): Markup {
+function arrow({ latitude, longitude, eastMps, northMps }: PlottedRun['windAt'][number], { x, y }: Projection): Markup {
   const speed = Math.hypot(eastMps, northMps)
   const length = one(Math.min(LONGEST_ARROW_PX, Math.max(3, speed * PX_PER_MPS)))
   const angle = Math.atan2(-northMps, eastMps)

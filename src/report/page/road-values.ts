@@ -1,6 +1,6 @@
 import { STRIPS } from '../along-data.ts'
 import type { Markup } from '../markup.ts'
-import type { DrawnRoad } from './drawn-runs.ts'
+import type { PlottedRoad } from './plotted-runs.ts'
 import type { Projection } from './road-map.ts'
 
 /** What the script tells at a place on a road: a value for each cell, null where it is not known; SI. */
@@ -19,7 +19,7 @@ type Values = (number | null)[]
 const DIGITS = 4
 
 /** The values of a road and its drives as a block of data in the page. It holds numbers and our own names only. */
-export function roadValuesBlock({ road, runs }: DrawnRoad, { x, y }: Projection): Markup {
+export function roadValuesBlock({ road, runs }: PlottedRoad, { x, y }: Projection): Markup {
   const values: RoadValues = {
     lengthM: road.lengthM,
     trace: Array.from(road.latitude, (latitude, i) => [x(road.longitude[i]), y(latitude)]),

@@ -2,7 +2,6 @@ import { inSystem, type Quantity } from '../../base/quantities.ts'
 import { type Sentence, say, span } from '../../base/sentence.ts'
 import { STRIPS, type Strip } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
-import type { DrawnRoad } from './drawn-runs.ts'
 import {
   across,
   bandOver,
@@ -16,6 +15,7 @@ import {
   VALUE_TICKS,
   yOf,
 } from './fluid.ts'
+import type { PlottedRoad } from './plotted-runs.ts'
 import { label } from './sentences.ts'
 import { unitOf } from './units.ts'
 
@@ -47,13 +47,13 @@ const WORDS: Record<Strip, StripWords> = {
 }
 const ELEVATION: StripWords = { name: 'Elevation', quantity: 'height', decimals: 0, sign: false, anchors: [] }
 
-/** Aligned strips over the road's axis, one line a run, the range of all drawn runs shaded. */
-export function roadStrips(drawn: DrawnRoad): Markup {
+/** Aligned strips over the road's axis, one line a run, the range of all plotted runs shaded. */
+export function roadStrips(plotted: PlottedRoad): Markup {
   const [speed, ...others] = STRIPS
-  return html`<div class="strips fluid">${runsStrip(drawn, speed)}${elevationStrip(drawn)}${others.map((strip) => runsStrip(drawn, strip))}${distanceAxis(drawn.road.lengthM)}</div>\n`
+  return html`<div class="strips fluid">${runsStrip(plotted, speed)}${elevationStrip(plotted)}${others.map((strip) => runsStrip(plotted, strip))}${distanceAxis(plotted.road.lengthM)}</div>\n`
 }
 
-function runsStrip({ road, runs }: DrawnRoad, strip: Strip): Markup | null {
+function runsStrip({ road, runs }: PlottedRoad, strip: Strip): Markup | null {
   const columns = runs.map((run) => run.strips[strip])
   const known = columns.flatMap((column) => [...column]).filter((v) => Number.isFinite(v))
   const words = WORDS[strip]
@@ -81,7 +81,7 @@ function runsStrip({ road, runs }: DrawnRoad, strip: Strip): Markup | null {
   return frame(words, scale, html`${plot(TOP, HEIGHT, html`${range}${lines}`)}${tags}`, strip, describe(words, known))
 }
 
-function elevationStrip({ road: { elevation } }: DrawnRoad): Markup {
+function elevationStrip({ road: { elevation } }: PlottedRoad): Markup {
   if (!elevation)
     return html`<p class="nothing">Elevation: not recorded on this road, and no terrain tile covers it.</p>`
   const { heightM, spreadM, witnesses, terrain } = elevation

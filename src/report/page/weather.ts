@@ -2,7 +2,6 @@ import { inSystem, type Quantity } from '../../base/quantities.ts'
 import { say, span } from '../../base/sentence.ts'
 import type { WeatherMet } from '../along-data.ts'
 import { html, type Markup } from '../markup.ts'
-import type { DrawnRun } from './drawn-runs.ts'
 import {
   across,
   bandThrough,
@@ -15,6 +14,7 @@ import {
   ticksOf,
   yOf,
 } from './fluid.ts'
+import type { PlottedRun } from './plotted-runs.ts'
 import { label } from './sentences.ts'
 import { unitOf } from './units.ts'
 
@@ -35,7 +35,7 @@ export interface WeatherScales {
   wind: Scale
 }
 
-export function weatherScales(runs: readonly DrawnRun[]): WeatherScales {
+export function weatherScales(runs: readonly PlottedRun[]): WeatherScales {
   const met = runs.flatMap(({ weather }) => weather ?? [])
   const all = (of: (w: WeatherMet) => ArrayLike<number>[]): number[] =>
     met.flatMap((w) => of(w).flatMap((c) => [...Array.from(c)]))
@@ -49,7 +49,7 @@ export function weatherScales(runs: readonly DrawnRun[]): WeatherScales {
 }
 
 /** The weather around one run in time: stations' observations as points, the interpolation with its uncertainty. */
-export function weatherFigure({ weather, number, run }: DrawnRun, scales: WeatherScales): Markup {
+export function weatherFigure({ weather, number, run }: PlottedRun, scales: WeatherScales): Markup {
   if (!weather) return html`<p class="nothing">No weather within reach.</p>`
   const times: Scale = { from: weather.startTime - AROUND_S, to: weather.endTime + AROUND_S }
   const line = (

@@ -2,7 +2,7 @@ import type { Along, AlongRoad, AlongRun } from '../along-data.ts'
 import type { Report } from '../contract.ts'
 
 /** A run as the drawings show it: its number in the report, its place among the drawn runs of its road, its stroke. */
-export interface DrawnRun extends AlongRun {
+export interface PlottedRun extends AlongRun {
   number: number
   setup: string | null
   startTime: string
@@ -14,9 +14,9 @@ export interface DrawnRun extends AlongRun {
   shown: boolean
 }
 
-export interface DrawnRoad {
+export interface PlottedRoad {
   road: AlongRoad
-  runs: DrawnRun[]
+  runs: PlottedRun[]
 }
 
 export const STROKES = 12
@@ -25,7 +25,7 @@ export const MOST_PLACES = 24
 const MOST_SHOWN = 3
 
 /** The roads with their runs, those that are shown first with strokes of their own. */
-export function drawnRoads({ roads, runs }: Along, report: Report): DrawnRoad[] {
+export function plottedRoads({ roads, runs }: Along, report: Report): PlottedRoad[] {
   const details = new Map(report.runs.map((run, i) => [run.id, { ...run, number: i + 1 }]))
   return roads.map((road) => {
     const here = runs.filter((run) => run.road === road.id && details.has(run.run)).slice(0, MOST_PLACES)
