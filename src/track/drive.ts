@@ -5,6 +5,7 @@ import { withElevation } from './elevation.ts'
 import { logOf } from './log.ts'
 import { medianInterval, motionOf } from './motion.ts'
 import { pausesIn } from './pauses.ts'
+import { recordedSpeedOf } from './recorded-speed.ts'
 import { repairProblem } from './repairs.ts'
 import { type Drive, GAP } from './types.ts'
 
@@ -16,7 +17,10 @@ export function driveOf(track: TrackColumns): Outcome<Drive> {
   const clean = cleanTrack(track)
   if (clean.value === null) return { value: null, problems: clean.problems }
   const { fixes, rowTime } = clean.value
-  const { motion, gaps, positionNoiseM, standingDrift } = motionOf(fixes)
+  const { motion, gaps, positionNoiseM, standingDrift, speedIntervalS, problems } = motionOf(
+    fixes,
+    recordedSpeedOf(track, rowTime),
+  )
   const drive: Drive = {
     fixes,
     fixCount: fixes.time.length,
@@ -26,11 +30,12 @@ export function driveOf(track: TrackColumns): Outcome<Drive> {
     pauses: pausesIn(track),
     repairs: { ...clean.value.repairs, standingDrift },
     medianFixIntervalS: medianInterval(fixes.time),
+    speedIntervalS,
     positionNoiseM,
     gapShare: shareOf(motion.state, (state) => state === GAP),
     elevationShare: shareOf(fixes.elevation, (elevation) => !Number.isNaN(elevation)),
   }
-  return found(drive, [...clean.problems, ...repairProblem('standingDrift', standingDrift)])
+  return found(drive, [...clean.problems, ...repairProblem('standingDrift', standingDrift), ...problems])
 }
 
 function shareOf(values: Uint8Array | Float64Array, holds: (value: number) => boolean): number {

@@ -1,9 +1,12 @@
+import type { Problem } from '../base/problem.ts'
 import { MEDIAN_TO_SD, upperMedian } from '../base/statistics.ts'
 import { degrees, wrapDegrees } from '../base/units.ts'
 import { degreeLengths, type LocalFrame, latitudeAt, localFrame, longitudeAt, onFlatMap, stepM } from './geodesy.ts'
 import { type GridPath, gapSamples, onGrid, ontoChords, rowsWithin } from './grid.ts'
 import { intervals } from './order.ts'
 import { plausibleStep } from './outliers.ts'
+import { checkedSpeed, type RecordedSpeed, withSpeeds } from './recorded-speed.ts'
+import { retimed } from './retimed.ts'
 import {
   ACCELERATION_DENSITY,
   likelyNoiseM,
@@ -40,6 +43,9 @@ export interface MotionResult {
   positionNoiseM: number
   /** Fixes moved to one place because the vehicle stood. */
   standingDrift: number
+  /** Median time between recorded speeds that were used, s; infinite where none were. */
+  speedIntervalS: number
+  problems: Problem[]
 }
 
 type CutPath = FilledPath & { cut: Uint8Array }
@@ -48,7 +54,7 @@ type CutPath = FilledPath & { cut: Uint8Array }
  * The motion behind a track's fixes (at least two, times rising): positions smoothed in time, so that uneven sampling
  * makes no false speed; stops held; nothing invented in gaps.
  */
-export function motionOf(fixes: Fixes): MotionResult {
+export function motionOf(fixes: Fixes, recorded: RecordedSpeed | null = null): MotionResult {
   const frame = localFrame(fixes.latitude[0], fixes.longitude[0])
   const path = weighedPath(fixes, frame)
   const free = robustlySmoothed(path, FIRST_PASSES).smooth
@@ -58,8 +64,14 @@ export function motionOf(fixes: Fixes): MotionResult {
   const held = heldAt(path, freeGrid, stops)
   const { smooth, weighed } = robustlySmoothed(held.path, ROBUST_PASSES)
   const grid = onGrid(path.time, smooth)
-  const along = alongPath(weighed, smooth)
-  const paceAt = (q: number): Float64Array => onGrid(path.time, smoothPath(along, q)).speedX
+  const { along: alone, reachedM } = alongPath(weighed, smooth)
+  const checked = recorded && checkedSpeed(recorded, { ...alone, cut: path.cut })
+  const along = checked?.speed ? withSpeeds({ ...alone, cut: path.cut }, checked.speed) : alone
+  const paceAt = (q: number): Float64Array => onGrid(along.time, smoothPath(along, q)).speedX
+  if (checked?.speed) {
+    const wayM = onGrid(along.time, smoothPath(along, ACCELERATION_DENSITY)).x
+    retimed(grid, { time: path.time, path: smooth, reachedM, cut: path.cut }, wayM, inGap)
+  }
   const state = inGap.map((inside) => (inside ? GAP : MOVING))
   for (const { from, to, x, y } of held.stops) {
     state.fill(STANDING, from, to + 1)
@@ -76,6 +88,8 @@ export function motionOf(fixes: Fixes): MotionResult {
     gaps: gapsOf(path, smooth, frame),
     positionNoiseM: spreadAbout(held.path, smooth, held.standing),
     standingDrift: held.drift,
+    speedIntervalS: checked?.speed ? medianInterval(checked.speed.time) : Number.POSITIVE_INFINITY,
+    problems: checked?.problems ?? [],
   }
 }
 
@@ -173,20 +187,23 @@ function gapsOf({ time, cut }: CutPath, { x, y }: SmoothPath, frame: LocalFrame)
 /**
  * How far along the smoothed path each fix lies, m in `x`: smoothing this and not the two coordinates keeps the speed in
  * bends, however little of the acceleration is let through.
+ * @returns besides, how far along it each smoothed place lies, m
  */
-function alongPath(fixes: PathFixes, smooth: SmoothPath): PathFixes {
+function alongPath(fixes: PathFixes, smooth: SmoothPath): { along: PathFixes; reachedM: Float64Array } {
   const { time } = fixes
   const { x, y, vx, vy } = smooth
   const speed = (i: number): number => Math.sqrt(vx[i] * vx[i] + vy[i] * vy[i])
   const along = new Float64Array(time.length)
+  const reached = new Float64Array(time.length)
   let reachedM = 0
   for (let i = 0; i < time.length; i++) {
     if (i > 0) reachedM += arcM(smooth, i - 1, time[i] - time[i - 1])
     const v = speed(i)
     const aheadM = v < SLOWEST_COURSE_MPS ? 0 : ((fixes.x[i] - x[i]) * vx[i] + (fixes.y[i] - y[i]) * vy[i]) / v
+    reached[i] = reachedM
     along[i] = reachedM + aheadM
   }
-  return { ...fixes, x: along, y: new Float64Array(time.length) }
+  return { along: { ...fixes, x: along, y: new Float64Array(time.length) }, reachedM: reached }
 }
 
 /** Length of the Hermite curve from one point of a path to the next, m, by Simpson's rule. */

@@ -46,12 +46,16 @@ export interface PathFixes extends Places {
   variance: Float64Array
   /** 1 where nothing is known of the way from this fix to the next. */
   cut?: Uint8Array
+  /** Recorded speeds along `x`, m/s, NaN where a row has none; a row without a position has an infinite variance. */
+  speed?: Float64Array
+  /** m²/s² */
+  speedVariance?: number
 }
 
 /**
  * @param q spectral density of the acceleration, m²/s³: the variance of the change of speed in one second
  */
-export function smoothPath({ time, x, y, variance, cut }: PathFixes, q: number): SmoothPath {
+export function smoothPath({ time, x, y, variance, cut, speed, speedVariance = 0 }: PathFixes, q: number): SmoothPath {
   const n = time.length
   const out: SmoothPath = {
     x: new Float64Array(n),
@@ -96,6 +100,15 @@ export function smoothPath({ time, x, y, variance, cut }: PathFixes, q: number):
       c22 += q * dt - gainV * b
       c11 = (1 - gain) * a
       c12 = (1 - gain) * b
+    }
+    if (speed !== undefined && !Number.isNaN(speed[i])) {
+      const trust = 1 / (c22 + speedVariance)
+      const error = trust * (speed[i] - vx)
+      px += c12 * error
+      vx += c22 * error
+      c11 -= trust * c12 * c12
+      c12 -= trust * c12 * c22
+      c22 -= trust * c22 * c22
     }
     out.x[i] = px
     out.y[i] = py

@@ -93,6 +93,8 @@ export interface Drive {
   repairs: Repairs
   /** Median time between fixes that are left, s. */
   medianFixIntervalS: number
+  /** Median time between recorded speeds that went into the motion, s; infinite where none did. */
+  speedIntervalS: number
   /** Standard deviation of the fixes about the smoothed path, per axis, m. */
   positionNoiseM: number
   /** Share of the grid (0 to 1) in gaps. */

@@ -135,13 +135,14 @@ function recordingName({ fixes, fixCount }: Drive): string {
 const missingOf = ({ missing }: RunAir): Missing[] => (missing.length === 2 ? ['weather'] : missing)
 
 /**
- * Relative standard deviation of a demand from the recording: sparse fixes hide how the vehicle pulled away and slowed
+ * Relative standard deviation of a demand from the recording: sparse fixes, where no recorded speed stands between them, hide how the vehicle pulled away and slowed
  * down, gaps hide it whole, and positions from cell towers make it up. Sizes after telephones in one car (mobilitynet:
  * 0 to 50 % between a good and a coarse one) and one logger read with and without its held rows at a fix every 12 s
  * (rsk-twizy: 1 to 6 %), both in town.
  */
 export function recordingSd(drive: Drive): number {
-  const sparse = 0.0025 * Math.max(0, drive.medianFixIntervalS - 2)
+  const intervalS = Math.min(drive.speedIntervalS, drive.medianFixIntervalS)
+  const sparse = 0.0025 * Math.max(0, intervalS - 2)
   const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
   return rootSumOfSquares([0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.25 : 0])
 }

@@ -59,6 +59,7 @@ const ofTrack = {
     standingDrift: z.int(),
   }),
   medianFixIntervalS: number,
+  speedIntervalS: number,
   positionNoiseM: number,
   gapShare: number,
   elevationShare: number,

@@ -98,8 +98,9 @@ export function usualUnit(column: LogColumn, values: Float64Array, imperial: boo
   const most = known.reduce((largest, value) => Math.max(largest, Math.abs(value)), 0)
   switch (column.field) {
     case 'elevation':
-      return imperial
-        ? guess('height', 'ft', 'other columns of the log are in miles or Fahrenheit')
+      // Receivers give metres with decimals; whole numbers in a log in miles are what a display in feet shows.
+      return imperial && known.every(Number.isInteger)
+        ? guess('height', 'ft', 'they are whole numbers, and other columns of the log are in miles or Fahrenheit')
         : guess('height', 'm', 'most logs write metres')
     case 'ambientTemperatureK':
       if (middle > 50) return guess('temperature', 'f', `its middle value is ${middle}, which no air has in °C`)

@@ -1,0 +1,167 @@
+import type { Problem } from '../base/problem.ts'
+import { upperMedian } from '../base/statistics.ts'
+import type { TrackColumns } from '../read/types.ts'
+import { intervals, takenColumn } from './order.ts'
+import type { PathFixes } from './smoother.ts'
+
+/** Speeds that a device recorded beside its positions, times rising; m/s. */
+export interface RecordedSpeed {
+  time: Float64Array
+  speedMps: Float64Array
+  /** As the file calls it. */
+  name: string
+}
+
+/** A recorded speed held against the positions. */
+export interface CheckedSpeed {
+  /** Brought to the scale of the positions; null: not used. */
+  speed: RecordedSpeed | null
+  problems: Problem[]
+}
+
+/**
+ * Standard deviation of one recorded speed, m/s: a receiver's Doppler is better, a wheel's speed slips and comes late. A
+ * choice; the speed of a bus is written in steps of up to 1 km/h.
+ */
+export const RECORDED_SPEED_SD_MPS = 0.3
+/** Faster than any vehicle here; such a value is none. */
+const TOP_MPS = 120
+/** A speed by the wheels is off by a few percent with the tyres; a scale within this is set right by the positions. */
+const SCALE_TOLERANCE = 0.1
+/** Nearer than this the positions do not know it better. */
+const SCALE_KNOWN = 0.02
+/** Paces are taken over so long, s, and compared from this many on. */
+const WINDOW_S = 10
+const FEWEST_WINDOWS = 6
+const SLOWEST_MPS = 3
+/** Further off than this in the middle, of the mean speed, a column is no speed of this drive. Common practice, no source. */
+const FOLLOWS_WITHIN = 0.2
+/** Factors that a wrong unit makes, and how near they are recognised. */
+const UNITS: [factor: number, words: string][] = [
+  [1 / 3.6, 'as if km/h were read as m/s'],
+  [3.6, 'as if m/s were read as km/h'],
+  [1.609344, 'as if mph were read as km/h'],
+  [1 / 1.609344, 'as if km/h were read as mph'],
+  [0.44704, 'as if mph were read as m/s'],
+  [0.514444, 'as if knots were read as m/s'],
+  [1.852, 'as if knots were read as km/h'],
+]
+const UNIT_WITHIN = 0.07
+
+/** The speeds of a track in the order of time; null where it has none. @param time of all rows, on the drive's clock */
+export function recordedSpeedOf({ logged }: TrackColumns, time: Float64Array): RecordedSpeed | null {
+  const column = logged.speedMps
+  if (!column) return null
+  const rows: number[] = []
+  for (let row = 0; row < time.length; row++) {
+    const speed = column.values[row]
+    if (speed >= 0 && speed <= TOP_MPS && !Number.isNaN(time[row])) rows.push(row)
+  }
+  rows.sort((a, b) => time[a] - time[b] || a - b)
+  const once = rows.filter((row, n) => n === 0 || time[row] > time[rows[n - 1]])
+  if (once.length < 2) return null
+  return { time: takenColumn(time, once), speedMps: takenColumn(column.values, once), name: column.name }
+}
+
+/**
+ * Whether recorded speeds are those of the positions: their sum over time is the way along the path, up to a scale of some
+ * percent that the positions set right, and they follow its pace. A wrong unit or scale is told with the factor that fits.
+ * @param along how far along the path each fix lies, m in `x`
+ */
+export function checkedSpeed(recorded: RecordedSpeed, along: PathFixes): CheckedSpeed {
+  const windows = windowsOf(recorded, along)
+  if (windows.length < FEWEST_WINDOWS) return { speed: null, problems: [] }
+  const way = windows.reduce((sum, { wayM }) => sum + wayM, 0)
+  const said = windows.reduce((sum, { saidM }) => sum + saidM, 0)
+  const factor = way / said
+  const off = Math.abs(Math.log(factor))
+  const { name } = recorded
+  if (!(off <= SCALE_TOLERANCE)) return { speed: null, problems: [notUsed(name, factor)] }
+  const apart = upperMedian(windows.map(({ wayM, saidM, seconds }) => Math.abs(wayM - factor * saidM) / seconds))
+  const seconds = windows.reduce((sum, window) => sum + window.seconds, 0)
+  if (apart > FOLLOWS_WITHIN * (way / seconds)) {
+    const message = `the recorded speed ("${name}") does not follow the positions: it is off by ${apart.toFixed(1)} m/s in the middle; it is not used`
+    return { speed: null, problems: [{ code: 'recorded-speed-not-used', severity: 'warning', message }] }
+  }
+  const scale = off > SCALE_KNOWN ? factor : 1
+  const speedMps = scale === 1 ? recorded.speedMps : recorded.speedMps.map((speed) => scale * speed)
+  const scaled = scale === 1 ? '' : `, times ${scale.toFixed(3)}, by which it gives the way between the positions`
+  const message = `the recorded speed ("${name}") is used beside the positions${scaled}`
+  return { speed: { ...recorded, speedMps }, problems: [{ code: 'recorded-speed-used', severity: 'note', message }] }
+}
+
+function notUsed(name: string, factor: number): Problem {
+  const unit = UNITS.find(([wrong]) => Math.abs(Math.log(factor / wrong)) < UNIT_WITHIN)
+  const message = `the recorded speed ("${name}") would have to be multiplied by ${factor.toPrecision(3)} to give the way between the positions${unit ? `, ${unit[1]}` : ''}; it is not used`
+  const hint = 'Set the unit in the name of the column, or in the logger.'
+  return { code: 'recorded-speed-not-used', severity: 'warning', message, hint }
+}
+
+interface Window {
+  seconds: number
+  /** Along the path, and by the recorded speed. */
+  wayM: number
+  saidM: number
+}
+
+/** Stretches of ten seconds or more between two fixes, without a gap and with speeds throughout. */
+function windowsOf({ time, speedMps }: RecordedSpeed, along: PathFixes): Window[] {
+  const reached = new Float64Array(time.length)
+  const longest = 3 * Math.max(1, upperMedian(intervals(time)))
+  // A step too long makes all that is summed over it unknown.
+  const broken = new Int32Array(time.length)
+  for (let n = 1; n < time.length; n++) {
+    const dt = time[n] - time[n - 1]
+    reached[n] = reached[n - 1] + ((speedMps[n] + speedMps[n - 1]) / 2) * dt
+    broken[n] = broken[n - 1] + (dt > longest ? 1 : 0)
+  }
+  const windows: Window[] = []
+  let n = 0
+  const at = (t: number): { saidM: number; broken: number } | null => {
+    while (n + 2 < time.length && time[n + 1] <= t) n++
+    if (t < time[n] || t > time[n + 1]) return null
+    const dt = t - time[n]
+    const slope = (speedMps[n + 1] - speedMps[n]) / (time[n + 1] - time[n])
+    return { saidM: reached[n] + (speedMps[n] + (slope * dt) / 2) * dt, broken: broken[n + 1] }
+  }
+  let from = 0
+  let begun = at(along.time[0])
+  for (let i = 1; i < along.time.length; i++) {
+    const cut = along.cut?.[i - 1] === 1
+    const seconds = along.time[i] - along.time[from]
+    if (!cut && seconds < WINDOW_S) continue
+    const here = at(along.time[i])
+    const wayM = along.x[i] - along.x[from]
+    if (!cut && begun && here && here.broken === begun.broken && wayM > SLOWEST_MPS * seconds) {
+      windows.push({ seconds, wayM, saidM: here.saidM - begun.saidM })
+    }
+    from = i
+    begun = here
+  }
+  return windows
+}
+
+/** The fixes of a path with the speeds between them: rows of their own, without a position, at times that no fix has. */
+export function withSpeeds(along: PathFixes, { time, speedMps }: RecordedSpeed): PathFixes {
+  const rows: { time: number; fix: number; speed: number }[] = []
+  let n = 0
+  while (n < time.length && time[n] < along.time[0]) n++
+  for (let i = 0; i < along.time.length; i++) {
+    const speed = n < time.length && time[n] === along.time[i] ? speedMps[n++] : Number.NaN
+    rows.push({ time: along.time[i], fix: i, speed })
+    const next = along.time[i + 1] ?? Number.NEGATIVE_INFINITY
+    for (; n < time.length && time[n] < next; n++) {
+      if (along.cut?.[i] !== 1) rows.push({ time: time[n], fix: -1, speed: speedMps[n] })
+    }
+  }
+  const column = (of: (row: (typeof rows)[number]) => number): Float64Array => Float64Array.from(rows, of)
+  return {
+    time: column((row) => row.time),
+    x: column(({ fix }) => (fix < 0 ? 0 : along.x[fix])),
+    y: new Float64Array(rows.length),
+    variance: column(({ fix }) => (fix < 0 ? Number.POSITIVE_INFINITY : along.variance[fix])),
+    cut: Uint8Array.from(rows, ({ fix }) => (fix < 0 ? 0 : (along.cut?.[fix] ?? 0))),
+    speed: column((row) => row.speed),
+    speedVariance: RECORDED_SPEED_SD_MPS * RECORDED_SPEED_SD_MPS,
+  }
+}
