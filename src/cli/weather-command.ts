@@ -44,6 +44,12 @@ export function addWeatherCommand(program: Command, setExitCode: (code: ExitCode
         'fetch a model’s air too, for where no station is; free for non-commercial use',
       ).choices(['era5']),
     )
+    .addOption(
+      new Option('--terrain [source]', 'fetch terrain tiles along the roads too (default: skadi)').choices([
+        'skadi',
+        'glo-30',
+      ]),
+    )
     .option('--most-requests <count>', 'stop after so many requests', wholeFrom(1, 10_000), 200)
     .option('--most-mb <count>', 'stop after so many megabytes', wholeFrom(1, 100_000), 300)
     .option('--most-minutes <count>', 'stop after so many minutes', wholeFrom(1, 1440), 20)

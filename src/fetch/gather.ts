@@ -35,7 +35,12 @@ const MOST_FAILURES = 2
 const termsOf = ({ name, licence, credit }: Service): Terms => ({ serviceName: name, licence, credit })
 
 /** Asks for one thing and keeps what comes. */
-async function fetchOne(ask: Ask, service: Service, folder: FetchedFolder, gathering: Gathering): Promise<Fetched> {
+export async function fetchOne(
+  ask: Ask,
+  service: Service,
+  folder: FetchedFolder,
+  gathering: Gathering,
+): Promise<Fetched> {
   const { asker, clockS } = gathering
   const held = heldOf(folder, ask, clockS())
   const reply = await asker({

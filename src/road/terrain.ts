@@ -1,3 +1,4 @@
+import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import type { TerrainTile } from '../read/terrain/types.ts'
 import { smoothElevation } from '../track/elevation.ts'
@@ -58,16 +59,44 @@ function onGrid(position: number, count: number): number {
  * The terrain under a route's reference path, as one more witness of its elevation. Nothing is known in gaps of the
  * recording, where nobody knows the road.
  * @param path the route's reference; its own distance is the axis
- * @param tiles where several know a place the first in the list answers; tiles above the ellipsoid only count alone
+ * @param tiles of one source alone are used, the first in the list that knows nearly as much as any; where several of its
+ *   tiles know a place the first answers; tiles above the ellipsoid only count alone
  * @returns null when no tile knows any of the road
  */
 export function terrainWitness(path: Path, tiles: TerrainTile[]): TerrainWitness | null {
   const overGeoid = tiles.filter((tile) => tile.level === 'geoid')
   const asked = overGeoid.length > 0 ? overGeoid : tiles
+  const level = overGeoid.length > 0 ? 'geoid' : 'ellipsoid'
+  const found = sourcesOf(asked).map((source) => heightsUnder(path, source))
+  const most = Math.max(0, ...found.map(({ known }) => known))
+  if (most === 0) return null
+  const { elevationM, known } = present(found.find((one) => one.known >= ENOUGH_OF_BEST * most))
+  return { axisM: path.distanceM, elevationM, level, knownShare: known / elevationM.length }
+}
+
+/** The first source in the list that knows so much of what the best one knows is taken. */
+const ENOUGH_OF_BEST = 0.98
+
+/**
+ * Tiles of one kind each, in the order of the list. Two models of the terrain have different levels (EGM96, EGM2008) and
+ * different surfaces (with trees, without): a profile that changes from one to the other has steps that no road has.
+ */
+function sourcesOf(tiles: readonly TerrainTile[]): TerrainTile[][] {
+  const sources = new Map<string, TerrainTile[]>()
+  for (const tile of tiles) {
+    const form = tile.heightM instanceof Int16Array ? 'whole metres' : 'fractions'
+    const key = `${form} ${Math.round(3_600_000 * tile.stepLatitudeDeg)}`
+    sources.set(key, [...(sources.get(key) ?? []), tile])
+  }
+  return [...sources.values()]
+}
+
+/** The heights of one source under a path, NaN where it knows none. */
+function heightsUnder(path: Path, tiles: readonly TerrainTile[]): { elevationM: Float64Array; known: number } {
   let known = 0
   const elevationM = path.latitude.map((latitude, i) => {
     if (path.inGap[i] === 1) return Number.NaN
-    for (const tile of asked) {
+    for (const tile of tiles) {
       const height = heightAt(tile, latitude, path.longitude[i])
       if (Number.isNaN(height)) continue
       known++
@@ -75,9 +104,7 @@ export function terrainWitness(path: Path, tiles: TerrainTile[]): TerrainWitness
     }
     return Number.NaN
   })
-  if (known === 0) return null
-  const level = overGeoid.length > 0 ? 'geoid' : 'ellipsoid'
-  return { axisM: path.distanceM, elevationM, level, knownShare: known / elevationM.length }
+  return { elevationM, known }
 }
 
 /**

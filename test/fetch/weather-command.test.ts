@@ -1,11 +1,11 @@
-import { spawn } from 'node:child_process'
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type FetchedList, readFetchedList } from '../../src/read/fetched-list.ts'
 import type { Report } from '../../src/report/contract.ts'
-import { type Ended, folderWith, PROGRAM } from '../cli/command.ts'
+import { folderWith } from '../cli/command.ts'
+import { ceterisOn, trackBetween } from './on-loopback.ts'
 import { type Replay, type ReplayServer, replayOf, replayServer } from './replay-server.ts'
 
 const DATA = join(import.meta.dirname, '../data')
@@ -22,31 +22,9 @@ beforeAll(() => {
 })
 afterAll(() => rmSync(top, { recursive: true, force: true }))
 
-/** The program as a user starts it, all its connections led to this computer. */
-async function ceterisOn(port: number, ...args: string[]): Promise<Ended> {
-  const child = spawn(process.execPath, [PROGRAM, ...args], {
-    env: { ...process.env, NO_COLOR: '1', CETERIS_LOOPBACK_PORT: String(port) },
-    stdio: ['ignore', 'pipe', 'pipe'],
-  })
-  let [stdout, stderr] = ['', '']
-  child.stdout.setEncoding('utf8').on('data', (text: string) => {
-    stdout += text
-  })
-  child.stderr.setEncoding('utf8').on('data', (text: string) => {
-    stderr += text
-  })
-  const status = await new Promise<number | null>((resolve) => child.on('close', resolve))
-  return { status, stdout, stderr }
-}
-
 /** A drive north at 25 m/s from 17.36° N, 78.45° E, past the airport of Hyderabad. */
-function trackAt(start: string, seconds = 600): string {
-  const points = Array.from({ length: seconds }, (_, i) => {
-    const time = new Date(Date.parse(start) + i * 1000).toISOString()
-    return `<trkpt lat="${(17.36 + (i * 25) / 110_700).toFixed(7)}" lon="78.45"><ele>600</ele><time>${time}</time></trkpt>`
-  })
-  return `<gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>${points.join('\n')}</trkseg></trk></gpx>`
-}
+const trackAt = (start: string, seconds = 600): string =>
+  trackBetween([17.36, 78.45], [17.36 + ((seconds - 1) * 25) / 110_700, 78.45], start, seconds, 600)
 
 const twoDrives = (name: string): string =>
   folderWith(join(top, name), {

@@ -1,127 +1,93 @@
-import { seriesOf } from '../../air/series.ts'
 import { cleaned } from '../../base/names.ts'
+import type { Problem } from '../../base/problem.ts'
 import { readInputs } from '../../campaign/load/inputs.ts'
 import type { MappedDrive } from '../../campaign/load/mapped-drive.ts'
-import { stationKnowledge } from '../../campaign/load/station-knowledge.ts'
 import { hiddenWithin } from '../../campaign/privacy.ts'
-import { shippedAirports } from '../../fetch/airports.ts'
-import { type Need, needOf } from '../../fetch/cells.ts'
-import { type FetchedFolder, openFetched } from '../../fetch/fetched-folder.ts'
-import { gapsIn } from '../../fetch/gaps.ts'
-import {
-  type Fetched,
-  fetchAsks,
-  fetchObserved,
-  fetchPages,
-  type Gathering,
-  provisionalAsks,
-  renewProvisional,
-} from '../../fetch/gather.ts'
+import { needOf } from '../../fetch/cells.ts'
+import { openFetched } from '../../fetch/fetched-folder.ts'
+import type { Fetched } from '../../fetch/gather.ts'
 import type { Caps } from '../../fetch/get/ask.ts'
-import { type Choice, choiceFor, type Observed, type Setting, tasksOf } from '../../fetch/observed-plan.ts'
-import { type FetchPlan, planOf } from '../../fetch/plan.ts'
-import { modelRequests, openMeteo } from '../../fetch/services/open-meteo.ts'
-import { SERVICES } from '../../fetch/services/registry.ts'
-import type { Ask, Service } from '../../fetch/types.ts'
+import { squaresOf } from '../../fetch/terrain/squares.ts'
 import { DONE, type ExitCode } from '../../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../../shell/refusal.ts'
 import { type Opened, openFolder, sayProblem } from '../../work/campaign-folder.ts'
+import { observedPart, type ServiceOptions } from './observed-part.ts'
 import { consentTo, online } from './online.ts'
-import { addressesOf, planText } from './plan-text.ts'
+import type { Part } from './part.ts'
+import { wholeText } from './plan-text.ts'
 import { resultExit, resultJson, resultText } from './result-text.ts'
+import { terrainPart } from './terrain-part.ts'
 
-export interface WeatherOptions {
+export interface WeatherOptions extends ServiceOptions {
   yes?: boolean
   dryRun?: boolean
-  service?: string[]
-  model?: string
+  terrain?: boolean | string
   mostRequests: number
   mostMb: number
   mostMinutes: number
   json?: boolean
 }
 
-const capsOf = ({ mostRequests, mostMb, mostMinutes }: WeatherOptions): Caps => ({
-  requests: mostRequests,
-  bytes: mostMb * 1e6,
-  minutes: mostMinutes,
-})
-
 /** The command `weather`: what is to be asked is told first, and asked only after a yes. */
 export async function fetchWeather(folder: string, options: WeatherOptions): Promise<ExitCode> {
-  const nowS = Date.now() / 1000
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal, options.json)
-  const { folder: fetched, problem } = openFetched(opened.root, 'weather')
-  if (problem !== null) return refuseProblem(problem, options.json)
-  const prepared = await preparedFrom(opened, fetched, servicesOf(options), nowS, options.service !== undefined)
-  if (typeof prepared === 'string') return refuse(prepared, options.json)
-  const { need, setting } = prepared
-  const choices = tasksOf(need, nowS).map((task) => choiceFor(task, setting))
-  const plan = planOf(need, setting, choices, modelAsks(choices, setting), provisionalAsks(setting))
-  const caps = capsOf(options)
-  const consent = await consentTo(planText(plan, folder, caps), addressesOf(plan), plan.isEmpty, options)
+  const parts = await partsOf(opened, options)
+  if (typeof parts === 'string') return refuse(parts, options.json)
+  if (!Array.isArray(parts)) return refuseProblem(parts, options.json)
+  const requests = parts.reduce((sum, part) => sum + part.requests, 0)
+  const caps = { requests: options.mostRequests, bytes: options.mostMb * 1e6, minutes: options.mostMinutes }
+  const addresses = parts.flatMap((part) => part.addresses)
+  const consent = await consentTo(wholeText(parts, caps, folder), addresses, requests === 0, options)
   if (consent !== 'yes') return consent === 'done' ? DONE : refuse(consent, options.json)
-  const done = await online(plan.pages.length + plan.renewed.length + plan.asks.length, caps, (gathering) =>
-    fetchAll(plan, setting, gathering),
-  )
-  const gaps = await gapsIn(fetched, done, need)
+  return fetched(parts, requests, caps, folder, options)
+}
+
+async function fetched(
+  parts: readonly Part[],
+  requests: number,
+  caps: Caps,
+  folder: string,
+  { json }: WeatherOptions,
+): Promise<ExitCode> {
+  const done: Fetched[] = []
+  const gaps: Problem[] = []
+  await online(requests, caps, async (gathering) => {
+    for (const part of parts) {
+      const found = await part.run(gathering)
+      done.push(...found)
+      gaps.push(...(await part.gaps(found)))
+    }
+  })
   for (const gap of gaps) sayProblem(gap)
+  const folders = parts.map((part) => part.folder)
   const next = `Now: ceteris report ${cleaned(folder)}`
-  process.stdout.write(options.json ? resultJson(done, gaps, [fetched]) : resultText(done, [fetched], next))
+  process.stdout.write(json ? resultJson(done, gaps, folders) : resultText(done, folders, next))
   return resultExit(done, gaps)
 }
 
-/** What is to be asked of the model for all roads, where it was asked for. */
-const modelAsks = (choices: readonly Choice[], { services, nowS }: Setting): Ask[] =>
-  services.includes(openMeteo) ? choices.flatMap(({ task }) => modelRequests(task.where, nowS)) : []
-
-async function fetchAll(
-  { choices, pages, asks }: FetchPlan,
-  setting: Setting,
-  gathering: Gathering,
-): Promise<Fetched[]> {
-  const all = await renewProvisional(setting, gathering)
-  const tasks = choices.map(({ task }) => task)
-  if (pages.length > 0) all.push(...(await fetchPages(tasks, setting, gathering)))
-  for (const task of tasks) all.push(...(await fetchObserved(task, setting, gathering)))
-  const models = asks.filter(({ purpose }) => purpose === 'model')
-  all.push(...(await fetchAsks(models, setting, gathering)))
-  return all
-}
-
-const servicesOf = ({ service, model }: WeatherOptions): Service[] =>
-  SERVICES.filter(({ id, byDefault }) => {
-    if (id === openMeteo.id) return model !== undefined
-    return service === undefined ? byDefault : service.includes(id)
-  })
-
-async function preparedFrom(
-  { mapped }: Exclude<Opened, { refusal: string }>,
-  folder: FetchedFolder,
-  services: readonly Service[],
-  nowS: number,
-  isNamed: boolean,
-): Promise<{ need: Need; setting: Setting } | string> {
+/** What is to be fetched; or why nothing can be. */
+async function partsOf(
+  { root, mapped }: Exclude<Opened, { refusal: string }>,
+  options: WeatherOptions,
+): Promise<Part[] | Problem | string> {
+  const nowS = Date.now() / 1000
   const drives: MappedDrive[] = mapped.flatMap((file) => file.tracks.flatMap(({ drive }) => drive ?? []))
   if (drives.length === 0) return 'no file in the folder holds a track with times that could be used'
   const inputs = await readInputs(mapped)
-  const need = needOf(drives, hiddenWithin(inputs.campaign.private))
-  if (need.areas.length === 0)
+  const hidden = hiddenWithin(inputs.campaign.private)
+  const need = needOf(drives, hidden)
+  if (need.areas.length === 0) {
     return 'all drives lie within the private places of campaign.yaml, and nothing is told of these'
-  const ours = new Map(folder.entries.map(({ file, purpose }) => [`${folder.name}/${file}`, purpose]))
-  const observations = inputs.observations.filter(({ file }) => !['model', 'forecast'].includes(ours.get(file) ?? ''))
-  const { series } = seriesOf(observations, inputs.campaign.stations, stationKnowledge(inputs.stationList))
-  const observed: Observed[] = series
-    .filter(({ station }) => !station.onRoad && Number.isFinite(station.latitude))
-    .map(({ station, time, windSpeedMps }) => ({
-      latitude: station.latitude,
-      longitude: station.longitude,
-      elevationM: station.elevationM,
-      spans: need.areas
-        .flatMap(({ hours }) => hours)
-        .filter(({ fromS, toS }) => time.some((t, i) => t >= fromS && t <= toS && Number.isFinite(windSpeedMps[i]))),
-    }))
-    .filter(({ spans }) => spans.length > 0)
-  return { need, setting: { folder, services, airports: await shippedAirports(), observed, nowS, isNamed } }
+  }
+  const weather = openFetched(root, 'weather')
+  if (weather.problem !== null) return weather.problem
+  const parts = [await observedPart(need, inputs, weather.folder, options, nowS)]
+  if (options.terrain) {
+    const elevation = openFetched(root, 'elevation')
+    if (elevation.problem !== null) return elevation.problem
+    const source = options.terrain === true ? 'skadi' : options.terrain
+    parts.push(terrainPart(squaresOf(drives, hidden), source, elevation.folder, nowS))
+  }
+  return parts
 }

@@ -6,11 +6,27 @@ import type { Choice } from '../../fetch/observed-plan.ts'
 import type { FetchPlan } from '../../fetch/plan.ts'
 import type { Ask, Service } from '../../fetch/types.ts'
 import { listed, plural } from '../../report/words.ts'
+import type { Part } from './part.ts'
 
-/** What is about to be asked, of whom, how much it is, and what of the drives is told by it. */
-export function planText(plan: FetchPlan, folder: string, caps: Caps): string {
-  if (plan.isEmpty) return nothingText(plan)
-  return lines([
+/** The whole of what is about to be asked, with the caps, and what of the drives is told by it. */
+export function wholeText(parts: readonly Part[], caps: Caps, folder: string): string {
+  const requests = parts.reduce((sum, part) => sum + part.requests, 0)
+  const told = parts.flatMap((part) => part.told)
+  if (requests === 0) return `${told.join('\n')}\n`
+  const bytes = parts.reduce((sum, part) => sum + part.bytes, 0)
+  const places = parts.filter((part) => part.requests > 0).map((part) => `${cleaned(folder)}/${part.folder.name}`)
+  return `${[
+    ...told,
+    '',
+    `In all about ${plural(requests, 'request')}, ${sizeText(bytes)}; at most ${caps.requests} requests, ${Math.round(caps.bytes / 1e6)} MB, ${caps.minutes} minutes.`,
+    `Written to ${listed(places)}.`,
+  ].join('\n')}\n`
+}
+
+/** What observations are about to be asked, of whom, how much it is, and what of the drives is told by it. */
+export function planLines(plan: FetchPlan): string[] {
+  if (plan.isEmpty) return [nothingText(plan)]
+  return [
     `${plural(plan.need.drives, 'drive')}; ${areasText(plan)}`,
     ...hiddenLine(plan),
     '',
@@ -20,26 +36,23 @@ export function planText(plan: FetchPlan, folder: string, caps: Caps): string {
       : []),
     ...(plan.pages.length > 0
       ? [
-          `First come lists of stations (${listed(plan.pages.map(({ about }) => about))}), and lists that they name. The stations above are from the program's own index; they may change once the lists are read.`,
+          `First come lists of stations (${listed([...new Set(plan.pages.map(({ about }) => about))])}), and lists that they name; the stations asked may change once they are read.`,
         ]
       : []),
     '',
     ...askedServices(plan).flatMap((service) => serviceLines(service, plan)),
-    `In all about ${plural(plan.pages.length + plan.renewed.length + plan.asks.length, 'request')}, ${sizeText(plan.bytes)}; at most ${caps.requests} requests, ${Math.round(caps.bytes / 1e6)} MB, ${caps.minutes} minutes. A station that has nothing is made up for by the next.`,
+    'A station that has nothing is made up for by the next.',
     `Told to these hosts: names of stations, days${plan.asks.some(({ purpose }) => purpose === 'model') ? ', middles of cells of a quarter of a degree' : ''}, the program's name and version. No track, and no place of it.`,
-    `Written to ${cleaned(folder)}/weather.`,
-  ])
+  ]
 }
-
-const lines = (parts: readonly string[]): string => `${parts.join('\n')}\n`
 
 function nothingText({ choices, need }: FetchPlan): string {
   if (need.areas.length > 0 && choices.length === 0)
-    return 'All drives lie in the future; their weather is not observed yet.\n'
+    return 'All drives lie in the future; their weather is not observed yet.'
   if (choices.every(({ there }) => there > 0)) {
-    return 'Nothing to fetch: the stations that are there already tell what can be told, and none of them is to be renewed.\n'
+    return 'Nothing to fetch: the stations that are there already tell what can be told, and none of them is to be renewed.'
   }
-  return 'Nothing to fetch: no station that has not been asked yet lies within 100 km of the roads.\n'
+  return 'Nothing to fetch: no station that has not been asked yet lies within 100 km of the roads.'
 }
 
 const areasText = ({ choices }: FetchPlan): string => {

@@ -1,5 +1,6 @@
 import { gunzip } from '../../base/platform.ts'
 import { failed, found, type Outcome } from '../../base/problem.ts'
+import { withoutSea } from './sea.ts'
 import { type Box, type TerrainTile, withoutImpossible } from './types.ts'
 
 /** Heights along each side: 3 or 1 seconds of arc apart, the outermost shared with the neighbour. */
@@ -62,7 +63,8 @@ export function readHgt(packed: Uint8Array, path: string): Outcome<TerrainTile> 
     voidM: VOID_M,
     level: 'geoid',
   }
-  return found(tile, withoutImpossible(tile))
+  const sea = withoutSea(tile)
+  return found(tile, [...sea, ...withoutImpossible(tile)])
 }
 
 function heightsOf(bytes: Uint8Array): Int16Array {
