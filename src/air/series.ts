@@ -139,8 +139,9 @@ function placeOf(
   const identity = stationIdentity(station.id)
   const own = settings.find((s) => stationIdentity(s.id) === identity)
   const stated = own && Number.isFinite(own.latitude) ? { ...own, onRoad: false } : null
-  const place: Partial<StationPlace> | null =
-    stated ?? (station.onRoad || Number.isFinite(station.latitude) ? {} : find(identity))
+  const isKnown = station.onRoad || Number.isFinite(station.latitude)
+  const listed = stated || (isKnown && !Number.isNaN(station.elevationM)) || station.onRoad ? null : find(identity)
+  const place: Partial<StationPlace> | null = stated ?? (isKnown ? heightOf(listed, station) : listed)
   if (!place) return null
   const known = (value: number | undefined, otherwise: number): number =>
     value !== undefined && Number.isFinite(value) ? value : otherwise
@@ -152,6 +153,16 @@ function placeOf(
     anemometerHeightM: known(own?.anemometerHeightM, station.anemometerHeightM),
   }
 }
+
+/** Of a station that is placed: the height that a list states for it, if the list means the same place. */
+function heightOf(listed: StationPlace | null, station: Station): Partial<StationPlace> {
+  const isSame =
+    listed && Math.abs(listed.latitude - station.latitude) + Math.abs(listed.longitude - station.longitude) < NEAR_DEG
+  return isSame ? { elevationM: listed.elevationM } : {}
+}
+
+/** Some kilometres: a list states another decimal, or the reference point of the field. */
+const NEAR_DEG = 0.1
 
 /** The station with a height, if one can be had; says so in `told`. */
 function withHeight(station: Station, heightAt: NonNullable<StationKnowledge['heightAt']>, told: string[]): Station {

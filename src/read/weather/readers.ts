@@ -15,10 +15,12 @@ import { nationalWeatherForecastReader } from './national-weather-forecast.ts'
 import { openMeteoReader } from './open-meteo.ts'
 import { smhiReader } from './smhi.ts'
 import { stationListReader } from './station-lists.ts'
+import { stationListJsonReader } from './station-lists-json.ts'
 
 /** All readers of weather files, a line each. A text belongs to the first one that recognises it. */
 export const WEATHER_READERS = [
   stationListReader,
+  stationListJsonReader,
   ghcnhReader,
   ghcnhJsonReader,
   openMeteoReader,

@@ -2,8 +2,11 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { seriesOf } from '../../../src/air/series.ts'
 import { mapParts } from '../../../src/campaign/load/map-parts.ts'
+import { kindOf } from '../../../src/read/kind.ts'
 import { isWeatherKind, readWeather } from '../../../src/read/weather/read.ts'
 import { readStationList } from '../../../src/read/weather/station-lists.ts'
+import { readStationListJson } from '../../../src/read/weather/station-lists-json.ts'
+import { loadStations } from '../../../src/read/weather/stations.ts'
 import { inputFile, reportOf } from '../../campaign/folder.ts'
 import { straightTrack } from '../../cli/command.ts'
 
@@ -65,6 +68,28 @@ describe('lists of stations', () => {
       from: Number.NaN,
       to: Number.NaN,
     })
+  })
+
+  it('as JSON: SMHI by number and name, Environment Canada with the height that its tables lack', async () => {
+    // The forms are those of the services (from memory); no real list was at hand but that of the Mesonet.
+    const smhi =
+      '{"key":"4","title":"Vindhastighet","station":[{"name":"Lund","id":53430,"height":26.6,"latitude":55.693,"longitude":13.229}]}'
+    expect(readStationListJson(smhi).value!.places!.map(({ id }) => id)).toEqual(['53430', 'Lund'])
+    const canada =
+      '{"type":"FeatureCollection","features":[{"type":"Feature","geometry":{"type":"Point","coordinates":[-79.63,43.68]},"properties":{"STN_ID":51459,"STATION_NAME":"TORONTO INTL A","ELEVATION":"173.4"}}]}'
+    const list = { file: 'list', observations: readStationListJson(canada).value! }
+    const files = [list, ...(await filesOf('synthetic-environment-canada-hourly.json'))]
+    const { series, problems } = seriesOf(files, [], { find: () => null })
+    expect(series[0].station).toMatchObject({ latitude: 43.68, elevationM: 173.4 })
+    expect(problems).toEqual([])
+    const mesonet = new TextDecoder().decode(
+      readFileSync(new URL('../../data/fetch/iem-api1-network-IN__ASOS.json', import.meta.url)),
+    )
+    expect(kindOf(mesonet)).toBe('station-list-json')
+    const [first] = readStationListJson(mesonet).value!.places!
+    expect(first).toMatchObject({ id: expect.stringMatching(/^V[A-Z]{3}$/) })
+    const table = (await loadStations()).find(first.id)
+    if (table) expect(Math.abs(table.latitude - first.latitude)).toBeLessThan(0.05)
   })
 
   it('in the fixed columns of the German service’s list of all stations', () => {
