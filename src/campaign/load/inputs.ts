@@ -9,11 +9,12 @@ import { readFillsTable } from '../../read/fills-table.ts'
 import { readRunsTable } from '../../read/runs-table.ts'
 import { isTrackKind } from '../../read/tracks/read.ts'
 import type { Campaign, FillRow, RunRow } from '../../read/types.ts'
+import { daysOfDrives } from '../../read/weather/days-of-drives.ts'
 import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/read.ts'
 import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
-import type { MappedFile } from './map-file.ts'
+import { isLongTable, type MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
 import { photoProblems } from './photos.ts'
 import { isForecast, readSources, type Sources } from './sources.ts'
@@ -81,8 +82,10 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
       continue
     }
     const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
-    const read = remember(WEATHER, [contentOf(file), kind, dependenciesOf(kind, context)], () =>
-      readWeather(kind, present(file.text), context),
+    const text = present(file.text)
+    const days = isLongTable(text) ? span.coverSpans : []
+    const read = remember(WEATHER, [contentOf(file), kind, dependenciesOf(kind, context), days], () =>
+      readWeather(kind, daysOfDrives(text, days), context),
     )
     told(file, read.problems)
     if (!read.value) continue

@@ -6,6 +6,7 @@ import { columnsOfTable } from '../../read/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { binaryTrackKindOf, isTrackKind, readTracks, type TrackKind } from '../../read/tracks/read.ts'
 import type { TrackFile } from '../../read/types.ts'
+import { hasDatedRows } from '../../read/weather/days-of-drives.ts'
 import { isLegacyText } from '../../read/weather/read.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { sessionsOf } from '../../track/sessions.ts'
@@ -117,9 +118,17 @@ function tooLargeForRows(text: string): Problem | null {
   const refuse = (found: string, most: string): Problem =>
     refused(found, most, 'no track', 'Keep the days of the drives, and leave out the others.')
   const millions = text.length / 1e6
-  if (millions > MOST_ROW_MILLIONS) {
-    return refuse(`${Math.round(millions)} million characters`, `${MOST_ROW_MILLIONS} million`)
-  }
+  // Archives of many years: of these only the days of the drives are read.
+  const isDated = isLongTable(text) && hasDatedRows(text)
+  const most = isDated ? MOST_TRACK_MILLIONS : MOST_ROW_MILLIONS
+  if (millions > most) return refuse(`${Math.round(millions)} million characters`, `${most} million`)
+  return isDated ? null : tooManyLines(text, refuse)
+}
+
+/** Longer than what is read as rows: of such a table only the days of the drives are. */
+export const isLongTable = (text: string): boolean => text.length > (MOST_ROW_MILLIONS / 2) * 1e6
+
+function tooManyLines(text: string, refuse: (found: string, most: string) => Problem): Problem | null {
   let lines = 0
   for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) lines++
   return lines > MOST_LINES ? refuse(`${lines} lines`, String(MOST_LINES)) : null
