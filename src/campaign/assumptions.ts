@@ -1,6 +1,6 @@
 import { QUANTITIES } from '../base/quantities.ts'
-import { MEASUREMENT_SD } from '../claim/measure.ts'
-import { REPEATABILITY_PRIOR } from '../claim/repeatability.ts'
+import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
+import { REPEATABILITY_PRIOR } from '../claim/model/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
 import { CHANCE_OF_LONG_IDLING, LONGEST_IDLING_S } from '../demand/engine.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'

@@ -1,5 +1,5 @@
 import type { Claim } from '../claim/claim.ts'
-import { evidenceRecords } from '../claim/evidence-records.ts'
+import { evidenceRecords } from '../claim/evidence/evidence-records.ts'
 import type { Sense } from '../claim/sense.ts'
 import type { LeftOut } from '../claim/types.ts'
 import type { ClaimFacts } from '../report/words/claim-reasons.ts'

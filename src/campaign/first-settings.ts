@@ -1,4 +1,4 @@
-import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/measure.ts'
+import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/fuel/measure.ts'
 import { procedures } from '../compare/limits.ts'
 import { vehicleOf } from '../demand/vehicle.ts'
 import { defaultCampaign } from '../read/campaign.ts'

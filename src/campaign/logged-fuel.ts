@@ -1,5 +1,5 @@
 import type { Problem } from '../base/problem.ts'
-import { campaignUnit } from '../claim/measure.ts'
+import { campaignUnit } from '../claim/fuel/measure.ts'
 import type { FuelRun } from '../claim/types.ts'
 
 /**

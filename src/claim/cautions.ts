@@ -1,8 +1,8 @@
 import { MOST_ADJUSTABLE_PCT } from '../compare/difference.ts'
-import type { RunConsumption } from './consumption.ts'
-import type { Drift } from './drift.ts'
-import { drawKey } from './measure.ts'
-import type { ScatterChange } from './scatter-change.ts'
+import type { RunConsumption } from './fuel/consumption.ts'
+import { drawKey } from './fuel/measure.ts'
+import type { Drift } from './model/drift.ts'
+import type { ScatterChange } from './model/scatter-change.ts'
 import type { Interval95 } from './types.ts'
 
 /** What weakens a claim, with the setups that it is about, if any. */

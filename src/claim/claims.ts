@@ -1,6 +1,4 @@
 import { type Claim, finishedClaim } from './claim.ts'
-import { DISAGREE_BELOW } from './consistency.ts'
-import { consumptionsOf, type RunConsumption } from './consumption.ts'
 import {
   baselineOf,
   type ClaimContext,
@@ -10,16 +8,18 @@ import {
   groupKey,
   withConditions,
 } from './context.ts'
-import { type Drift, driftOf } from './drift.ts'
-import type { LogEffect } from './effects.ts'
-import { evidenceOfChange } from './evidence-of-change.ts'
-import { campaignUnit, drawKey } from './measure.ts'
+import { DISAGREE_BELOW } from './evidence/consistency.ts'
+import { evidenceOfChange } from './evidence/evidence-of-change.ts'
+import { consumptionsOf, type RunConsumption } from './fuel/consumption.ts'
+import { campaignUnit, drawKey } from './fuel/measure.ts'
+import { type Drift, driftOf } from './model/drift.ts'
+import type { LogEffect } from './model/effects.ts'
+import { type Kind, observed } from './model/observation.ts'
+import type { Repeatability } from './model/repeatability.ts'
+import type { Scatter } from './model/scatter.ts'
 import { nextSteps } from './next-step.ts'
-import { type Kind, observed } from './observation.ts'
 import { pooledClaims } from './pooled-claims.ts'
 import { type ClaimProblem, claimProblems, impossibleRuns } from './problems.ts'
-import type { Repeatability } from './repeatability.ts'
-import type { Scatter } from './scatter.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from './types.ts'
 import type { ClaimMissing } from './verdict.ts'
 

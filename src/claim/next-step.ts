@@ -1,13 +1,12 @@
 import { square } from '../base/arithmetic.ts'
 import { present } from '../base/present.ts'
 import { standardDeviation } from '../base/statistics.ts'
-import type { RunConsumption } from './consumption.ts'
 import type { Estimator } from './context.ts'
-import { effectOf, intervalsOf, type LogEffect, type Scales } from './effects.ts'
-import { MEASUREMENT_SD } from './measure.ts'
-import type { KnownSource } from './observation.ts'
-import { type Scatter, taughtBy } from './scatter.ts'
-import type { ClaimSettings } from './types.ts'
+import type { RunConsumption } from './fuel/consumption.ts'
+import { MEASUREMENT_SD } from './fuel/measure.ts'
+import { effectOf, intervalsOf, type LogEffect, type Scales } from './model/effects.ts'
+import { type Scatter, taughtBy } from './model/scatter.ts'
+import type { ClaimSettings, KnownSource } from './types.ts'
 
 /** What could be done to narrow a claim's interval, and what it would bring. */
 export interface NextStep {

@@ -1,9 +1,9 @@
 import { present } from '../base/present.ts'
 import { type Claim, finishedClaim } from './claim.ts'
 import type { ClaimContext } from './context.ts'
-import { effectOf, type LogEffect, varianceOf } from './effects.ts'
-import type { Kind } from './observation.ts'
-import { pooled } from './pooling.ts'
+import { effectOf, type LogEffect, varianceOf } from './model/effects.ts'
+import type { Kind } from './model/observation.ts'
+import { pooled } from './model/pooling.ts'
 
 /**
  * One claim over all routes for each setup that has claims on two or more: the routes' changes pooled with random

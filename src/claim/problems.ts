@@ -1,7 +1,7 @@
 import type { Severity } from '../base/problem.ts'
 import { nearestWord } from '../read/nearest-word.ts'
-import { ODOMETER_AGREES_WITHIN, odometerRatio } from './consumption.ts'
-import { amountIn, campaignUnit, type FuelUnit } from './measure.ts'
+import { ODOMETER_AGREES_WITHIN, odometerRatio } from './fuel/consumption.ts'
+import { amountIn, campaignUnit, type FuelUnit } from './fuel/measure.ts'
 import type { ClaimSettings, FuelRun, ImpossibleFuel, LeftOut } from './types.ts'
 
 /** What is wrong with the ledger of fuel and setups, as codes and figures. */

@@ -94,3 +94,16 @@ export interface ClaimSettings {
   /** Pool the routes' claims with a spread between them. */
   poolRoutes: boolean
 }
+
+/** Where a known error of one observation comes from. */
+export type KnownSource = 'fills' | 'pump_meter' | 'fuel_temperature' | 'distance'
+
+/**
+ * A known error, normal with mean 0: what has one name is one error, wherever it counts. The sign of `sd` says whether it
+ * adds to the logarithm of the consumption or takes from it.
+ */
+export interface NamedError {
+  source: KnownSource
+  name: string
+  sd: number
+}

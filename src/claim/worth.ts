@@ -1,7 +1,7 @@
 import { hypotenuse } from '../base/arithmetic.ts'
 import { LITRES_PER_US_GALLON } from '../base/units.ts'
+import type { LiquidFuel } from './fuel/volume.ts'
 import type { Interval95 } from './types.ts'
-import type { LiquidFuel } from './volume.ts'
 
 /**
  * Carbon dioxide from burning a litre, kg: what leaves the exhaust, not what making the fuel took.

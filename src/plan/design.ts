@@ -1,6 +1,6 @@
 import { square } from '../base/arithmetic.ts'
 import { present } from '../base/present.ts'
-import { REPEATABILITY_PRIOR, repeatabilityOf } from '../claim/repeatability.ts'
+import { REPEATABILITY_PRIOR, repeatabilityOf } from '../claim/model/repeatability.ts'
 import type { RunErrors } from './measuring.ts'
 import { mixtureQuantile } from './mixture.ts'
 import { drivingOrders } from './order.ts'

@@ -1,7 +1,7 @@
-import { GPS_DISTANCE_SD } from '../claim/consumption.ts'
-import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/measure.ts'
-import { expansionPerK, FUEL_PROPERTIES } from '../claim/volume.ts'
-import { READING_SD } from '../claim/ways.ts'
+import { READING_SD } from '../claim/evidence/ways.ts'
+import { GPS_DISTANCE_SD } from '../claim/fuel/consumption.ts'
+import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/fuel/measure.ts'
+import { expansionPerK, FUEL_PROPERTIES } from '../claim/fuel/volume.ts'
 import type { MeasuringWay } from './choices.ts'
 
 export interface Measuring {

@@ -1,5 +1,5 @@
 import { kelvinFromCelsius } from '../../src/base/units.ts'
-import { type LiquidFuel, volumeCorrectionFactor } from '../../src/claim/volume.ts'
+import { type LiquidFuel, volumeCorrectionFactor } from '../../src/claim/fuel/volume.ts'
 import { demandOf } from '../../src/demand/ensemble.ts'
 import { dragTerm, rollingAt } from '../../src/demand/road-load.ts'
 import { sharedDraws } from '../../src/demand/shared-draws.ts'

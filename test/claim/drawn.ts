@@ -1,5 +1,5 @@
 import { drawsOf } from '../../src/base/draws.ts'
-import type { KnownSource, NamedError } from '../../src/claim/observation.ts'
+import type { KnownSource, NamedError } from '../../src/claim/types.ts'
 
 /** Draws of the errors of one source, each name with its own: what the named errors stand for. */
 export function drawn(errors: readonly NamedError[], source: KnownSource, draws = 400): Float64Array {

@@ -12,11 +12,12 @@ import {
   sourceVariances,
   type Term,
   varianceOf,
-} from '../../src/claim/effects.ts'
-import { contrastFactors, roadModel } from '../../src/claim/generalised.ts'
-import type { KnownSource, Observation } from '../../src/claim/observation.ts'
-import { type Scatter, scatterOf } from '../../src/claim/scatter.ts'
-import { uncertaintyShares } from '../../src/claim/shares.ts'
+} from '../../src/claim/model/effects.ts'
+import { contrastFactors, roadModel } from '../../src/claim/model/generalised.ts'
+import type { Observation } from '../../src/claim/model/observation.ts'
+import { type Scatter, scatterOf } from '../../src/claim/model/scatter.ts'
+import { uncertaintyShares } from '../../src/claim/model/shares.ts'
+import type { KnownSource } from '../../src/claim/types.ts'
 import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 
 /** A prior of no weight: the repeats alone count. */

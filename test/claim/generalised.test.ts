@@ -9,8 +9,8 @@ import {
   restrictedLogLikelihood,
   roadModel,
   type ScatterPoint,
-} from '../../src/claim/generalised.ts'
-import type { Observation, Way } from '../../src/claim/observation.ts'
+} from '../../src/claim/model/generalised.ts'
+import type { Observation, Way } from '../../src/claim/model/observation.ts'
 import { randomOf } from '../simulator/random.ts'
 import { emptyRow } from './synthetic-campaign.ts'
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
 import { standardDeviation } from '../../src/base/statistics.ts'
-import { consistencyOf, percentInterval } from '../../src/claim/consistency.ts'
-import { designOf, designRow, type PartRun } from '../../src/claim/part-design.ts'
-import { effectsOfParts } from '../../src/claim/parts.ts'
+import { consistencyOf, percentInterval } from '../../src/claim/evidence/consistency.ts'
+import { designOf, designRow, type PartRun } from '../../src/claim/parts/part-design.ts'
+import { effectsOfParts } from '../../src/claim/parts/parts.ts'
 
 const K = 2000
 

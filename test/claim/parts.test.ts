@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
-import type { PartRun } from '../../src/claim/part-design.ts'
-import { effectsOfParts, partsOfSetup } from '../../src/claim/parts.ts'
+import type { PartRun } from '../../src/claim/parts/part-design.ts'
+import { effectsOfParts, partsOfSetup } from '../../src/claim/parts/parts.ts'
 
 const TRUE_EFFECTS: Record<string, number> = { covers: -0.03, skirts: -0.05, tail: -0.02, rack: 0.04 }
 const K = 400

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { sum } from '../../src/base/statistics.ts'
-import { pooled } from '../../src/claim/pooling.ts'
+import { pooled } from '../../src/claim/model/pooling.ts'
 
 /**
  * BCG vaccine trials (Colditz et al. 1994; data set dat.bcg of the R package metadat, from memory): cases and others,

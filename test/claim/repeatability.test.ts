@@ -1,7 +1,7 @@
 import jstat from 'jstat'
 import { describe, expect, it } from 'vitest'
 import { quantile } from '../../src/base/statistics.ts'
-import { REPEATABILITY_PRIOR, repeatabilityOf } from '../../src/claim/repeatability.ts'
+import { REPEATABILITY_PRIOR, repeatabilityOf } from '../../src/claim/model/repeatability.ts'
 
 const settings = { draws: 2000, seed: 1 }
 const alone = (deviations: number[]) =>

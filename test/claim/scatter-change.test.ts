@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import type { RunConsumption } from '../../src/claim/consumption.ts'
-import { scatterChange } from '../../src/claim/scatter-change.ts'
+import type { RunConsumption } from '../../src/claim/fuel/consumption.ts'
+import { scatterChange } from '../../src/claim/model/scatter-change.ts'
 import { randomOf } from '../simulator/random.ts'
 
 const drives = (raw: number[], corrected: number[]): RunConsumption[] =>

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { kelvinFromCelsius } from '../../src/base/units.ts'
-import { expansionPerK, FUEL_PROPERTIES, volumeCorrectionFactor } from '../../src/claim/volume.ts'
+import { expansionPerK, FUEL_PROPERTIES, volumeCorrectionFactor } from '../../src/claim/fuel/volume.ts'
 
 /**
  * Rows of table 54B for 0, 5, 10, 20, 25, 30, 40 °C, computed from the published formula (API MPMS 11.1 / ASTM D1250)

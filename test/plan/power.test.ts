@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { studentQuantile } from '../../src/base/student.ts'
-import { repeatabilityOf } from '../../src/claim/repeatability.ts'
+import { repeatabilityOf } from '../../src/claim/model/repeatability.ts'
 import { mixtureQuantile } from '../../src/plan/mixture.ts'
 import { detectableEffect, powerOf } from '../../src/plan/power.ts'
 import { pairs, twoGroups } from './designs.ts'

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { spansOf } from '../../src/claim/fill-spans.ts'
+import { spansOf } from '../../src/claim/fuel/fill-spans.ts'
 import { readFillsTable } from '../../src/read/fills-table.ts'
 import { kindOf } from '../../src/read/kind.ts'
 

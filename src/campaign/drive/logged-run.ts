@@ -1,6 +1,6 @@
 import { hypotenuse } from '../../base/arithmetic.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
-import { FUEL_PROPERTIES } from '../../claim/volume.ts'
+import { FUEL_PROPERTIES } from '../../claim/fuel/volume.ts'
 import type { Powertrain } from '../../read/types.ts'
 import type { ReportRun } from '../../report/contract.ts'
 import type { LoggedOfDrive, LoggedTotal, LoggedWay } from '../../track/logged.ts'

@@ -1,4 +1,4 @@
-import { spansOf } from '../../claim/fill-spans.ts'
+import { spansOf } from '../../claim/fuel/fill-spans.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import { emptyRow } from '../../read/runs-table.ts'
 import type { FillRow } from '../../read/types.ts'

@@ -1,5 +1,5 @@
 import { drawsOf } from '../../base/draws.ts'
-import { spanId } from '../../claim/fill-spans.ts'
+import { spanId } from '../../claim/fuel/fill-spans.ts'
 import type { FuelRun } from '../../claim/types.ts'
 import { emptyRow } from '../../read/runs-table.ts'
 import { fuelOf, type LogSpan, meanTemperatureK, type Settings } from './log-runs.ts'

@@ -1,7 +1,7 @@
 import { rootSumOfSquares } from '../../base/arithmetic.ts'
 import { drawsOf } from '../../base/draws.ts'
 import { mean } from '../../base/statistics.ts'
-import { type FillSpan, filledIn, fillName } from '../../claim/fill-spans.ts'
+import { type FillSpan, filledIn, fillName } from '../../claim/fuel/fill-spans.ts'
 import type { FuelRun, LogFuel } from '../../claim/types.ts'
 import { emptyRow } from '../../read/runs-table.ts'
 import type { FillRow, RunRow } from '../../read/types.ts'

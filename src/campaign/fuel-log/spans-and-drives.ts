@@ -1,4 +1,4 @@
-import type { FillSpan, SpanFault } from '../../claim/fill-spans.ts'
+import type { FillSpan, SpanFault } from '../../claim/fuel/fill-spans.ts'
 import type { FillRow } from '../../read/types.ts'
 import { stepM } from '../../track/geodesy.ts'
 

@@ -1,7 +1,7 @@
 import { fixed } from '../../base/figures.ts'
 import type { Problem } from '../../base/problem.ts'
 import { joined, listing, name, plainText, type Sentence, say } from '../../base/sentence.ts'
-import { ODOMETER_AGREES_WITHIN } from '../../claim/consumption.ts'
+import { ODOMETER_AGREES_WITHIN } from '../../claim/fuel/consumption.ts'
 import type { ClaimProblem } from '../../claim/problems.ts'
 import type { ImpossibleFuel } from '../../claim/types.ts'
 import { plural } from '../words.ts'

@@ -1,6 +1,6 @@
 import { fixed, signed } from '../../base/figures.ts'
 import { figure, listing, name, type Sentence, say } from '../../base/sentence.ts'
-import { MEASUREMENT_SD } from '../../claim/measure.ts'
+import { MEASUREMENT_SD } from '../../claim/fuel/measure.ts'
 import { MOST_ADJUSTABLE_PCT } from '../../compare/difference.ts'
 import type { ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'

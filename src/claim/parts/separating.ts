@@ -1,4 +1,4 @@
-import { isEstimable, linearModel, unit, varianceOf } from '../base/least-squares.ts'
+import { isEstimable, linearModel, unit, varianceOf } from '../../base/least-squares.ts'
 import { designRow, type PartDesign } from './part-design.ts'
 
 /** A run that was not made yet. */

@@ -1,4 +1,4 @@
-import type { FillRow } from '../read/types.ts'
+import type { FillRow } from '../../read/types.ts'
 import type { FuelUnit } from './measure.ts'
 
 /** What was used between two fills to the same level, from a fuel log. */

@@ -1,11 +1,11 @@
-import { square } from '../base/arithmetic.ts'
-import { drawsOf } from '../base/draws.ts'
-import { studentCdf } from '../base/student.ts'
+import { square } from '../../base/arithmetic.ts'
+import { drawsOf } from '../../base/draws.ts'
+import { studentCdf } from '../../base/student.ts'
+import { drawKey } from '../fuel/measure.ts'
+import type { ClaimSettings, Interval95, KnownSource } from '../types.ts'
 import { scatterCovariance, withoutMean } from './generalised.ts'
-import { drawKey } from './measure.ts'
-import type { KnownSource, Observation } from './observation.ts'
+import type { Observation } from './observation.ts'
 import type { Scatter } from './scatter.ts'
-import type { ClaimSettings, Interval95 } from './types.ts'
 
 /** Where the uncertainty of an effect comes from. */
 export const ERROR_SOURCES = [

@@ -1,6 +1,6 @@
-import { square } from '../base/arithmetic.ts'
-import { type LinearModel, linearModel } from '../base/least-squares.ts'
-import { median, standardDeviation } from '../base/statistics.ts'
+import { square } from '../../base/arithmetic.ts'
+import { type LinearModel, linearModel } from '../../base/least-squares.ts'
+import { median, standardDeviation } from '../../base/statistics.ts'
 
 /** One run as the parts see it. */
 export interface PartRun {

@@ -1,5 +1,5 @@
-import { square } from '../base/arithmetic.ts'
-import { kelvinFromCelsius } from '../base/units.ts'
+import { square } from '../../base/arithmetic.ts'
+import { kelvinFromCelsius } from '../../base/units.ts'
 
 /** The liquid fuels that a pump sells by volume. */
 export type LiquidFuel = 'petrol' | 'diesel'

@@ -1,7 +1,7 @@
-import { drawsOf } from '../base/draws.ts'
-import { quantile } from '../base/statistics.ts'
-import { studentCdf } from '../base/student.ts'
-import type { ClaimSettings } from './types.ts'
+import { drawsOf } from '../../base/draws.ts'
+import { quantile } from '../../base/statistics.ts'
+import { studentCdf } from '../../base/student.ts'
+import type { ClaimSettings } from '../types.ts'
 
 /** One run's departure from the mean of its setup, in the logarithm. */
 export interface Residual {

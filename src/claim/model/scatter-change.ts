@@ -1,7 +1,7 @@
-import { square } from '../base/arithmetic.ts'
-import { mean } from '../base/statistics.ts'
-import { studentCdf } from '../base/student.ts'
-import type { RunConsumption } from './consumption.ts'
+import { square } from '../../base/arithmetic.ts'
+import { mean } from '../../base/statistics.ts'
+import { studentCdf } from '../../base/student.ts'
+import type { RunConsumption } from '../fuel/consumption.ts'
 
 /** How much the drives of one setup differ among themselves before and after the correction to like conditions. */
 export interface ScatterChange {

@@ -1,4 +1,4 @@
-import type { FuelRun } from './types.ts'
+import type { FuelRun } from '../types.ts'
 
 /** A way of measuring consumption other than the fills. */
 export type ReadingKind = 'trip computer' | 'logged fuel' | 'logged energy' | 'gauge mark'

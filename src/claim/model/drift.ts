@@ -1,10 +1,10 @@
-import { square } from '../base/arithmetic.ts'
-import { mean } from '../base/statistics.ts'
+import { square } from '../../base/arithmetic.ts'
+import { mean } from '../../base/statistics.ts'
+import type { Interval95 } from '../types.ts'
+import { excludesZero } from '../verdict.ts'
 import { effectOf, intervalsOf } from './effects.ts'
 import type { Observation } from './observation.ts'
 import type { Scatter } from './scatter.ts'
-import type { Interval95 } from './types.ts'
-import { excludesZero } from './verdict.ts'
 
 /** A trend in time of the baseline's runs: wear, a season, a battery that ages; whatever is not the change made. */
 export interface Drift {

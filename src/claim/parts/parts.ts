@@ -1,9 +1,9 @@
-import { rootSumOfSquares, square } from '../base/arithmetic.ts'
-import { dot, isEstimable, unit } from '../base/least-squares.ts'
-import { mean, quantile } from '../base/statistics.ts'
+import { rootSumOfSquares, square } from '../../base/arithmetic.ts'
+import { dot, isEstimable, unit } from '../../base/least-squares.ts'
+import { mean, quantile } from '../../base/statistics.ts'
+import type { Interval95 } from '../types.ts'
 import { designOf, designRow, type PartDesign, type PartRun } from './part-design.ts'
 import { type CandidateRun, separatingRun, steadyingRun } from './separating.ts'
-import type { Interval95 } from './types.ts'
 
 export interface PartEffect {
   part: string

@@ -1,8 +1,8 @@
-import { present } from '../base/present.ts'
-import { GPS_DISTANCE_SD, type RunConsumption } from './consumption.ts'
-import { drawKey } from './measure.ts'
-import type { Observation } from './observation.ts'
-import type { FuelRun } from './types.ts'
+import { present } from '../../base/present.ts'
+import { GPS_DISTANCE_SD, type RunConsumption } from '../fuel/consumption.ts'
+import { drawKey } from '../fuel/measure.ts'
+import type { Observation } from '../model/observation.ts'
+import type { FuelRun } from '../types.ts'
 import { READING_KINDS, type ReadingKind, WAYS } from './ways.ts'
 
 /**

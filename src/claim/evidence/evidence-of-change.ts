@@ -1,10 +1,10 @@
-import { drawsOf } from '../base/draws.ts'
-import type { ClaimContext } from './context.ts'
-import { drawnErrors, intervalsOf, type LogEffect } from './effects.ts'
+import { drawsOf } from '../../base/draws.ts'
+import type { ClaimContext } from '../context.ts'
+import { drawKey } from '../fuel/measure.ts'
+import { drawnErrors, intervalsOf, type LogEffect } from '../model/effects.ts'
+import type { Kind } from '../model/observation.ts'
+import type { FuelRun } from '../types.ts'
 import { type Evidence, evidenceOf } from './evidence.ts'
-import { drawKey } from './measure.ts'
-import type { Kind } from './observation.ts'
-import type { FuelRun } from './types.ts'
 
 /**
  * What every way of measuring says of a change by itself, the fuel among them. Corrected to like conditions wherever the

@@ -1,7 +1,7 @@
-import { chiSquareTail } from '../base/chi-square.ts'
-import { linearModel, unit } from '../base/least-squares.ts'
-import { sum } from '../base/statistics.ts'
-import type { Interval95 } from './types.ts'
+import { chiSquareTail } from '../../base/chi-square.ts'
+import { linearModel, unit } from '../../base/least-squares.ts'
+import { sum } from '../../base/statistics.ts'
+import type { Interval95 } from '../types.ts'
 
 /** Several estimates of one quantity, held against each other. */
 export interface Consistency {

@@ -1,8 +1,8 @@
-import { square } from '../base/arithmetic.ts'
-import { chiSquareTail } from '../base/chi-square.ts'
-import { mean } from '../base/statistics.ts'
+import { square } from '../../base/arithmetic.ts'
+import { chiSquareTail } from '../../base/chi-square.ts'
+import { mean } from '../../base/statistics.ts'
+import type { FuelRun, Interval95 } from '../types.ts'
 import { type Consistency, consistencyOf, percentInterval } from './consistency.ts'
-import type { FuelRun, Interval95 } from './types.ts'
 import { type EvidenceKind, READING_KINDS, READING_SD, type Reading, type ReadingKind, WAYS } from './ways.ts'
 
 /** The fills' own estimate of the change. */

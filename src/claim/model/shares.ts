@@ -1,4 +1,4 @@
-import { sum } from '../base/statistics.ts'
+import { sum } from '../../base/statistics.ts'
 import { type ErrorSource, type LogEffect, sourceVariances } from './effects.ts'
 
 /** Below this part of the whole a variance is the dust of errors that cancel. */

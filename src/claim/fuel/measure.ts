@@ -1,6 +1,5 @@
-import { sum } from '../base/statistics.ts'
-import type { NamedError } from './observation.ts'
-import type { ClaimSettings, FuelRun, LogFuel } from './types.ts'
+import { sum } from '../../base/statistics.ts'
+import type { ClaimSettings, FuelRun, LogFuel, NamedError } from '../types.ts'
 import { expansionPerK, FUEL_PROPERTIES, type LiquidFuel, volumeCorrectionFactor } from './volume.ts'
 
 /** What a run's fuel or energy is measured in; within one campaign only readings of one unit are compared. */

@@ -1,24 +1,11 @@
-import { present } from '../base/present.ts'
-import type { RunConsumption } from './consumption.ts'
-import { drawKey, type FuelUnit } from './measure.ts'
-import type { FuelRun } from './types.ts'
-import type { ReadingKind } from './ways.ts'
+import { present } from '../../base/present.ts'
+import type { ReadingKind } from '../evidence/ways.ts'
+import type { RunConsumption } from '../fuel/consumption.ts'
+import { drawKey, type FuelUnit } from '../fuel/measure.ts'
+import type { FuelRun, NamedError } from '../types.ts'
 
 /** How a consumption was told: by the fuel itself in one of its units, or by a reading. */
 export type Way = FuelUnit | ReadingKind
-
-/** Where a known error of one observation comes from. */
-export type KnownSource = 'fills' | 'pump_meter' | 'fuel_temperature' | 'distance'
-
-/**
- * A known error, normal with mean 0: what has one name is one error, wherever it counts. The sign of `sd` says whether it
- * adds to the logarithm of the consumption or takes from it.
- */
-export interface NamedError {
-  source: KnownSource
-  name: string
-  sd: number
-}
 
 /** One way's word on the consumption of one drive. */
 export interface Observation {

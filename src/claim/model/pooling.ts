@@ -1,5 +1,5 @@
-import { square } from '../base/arithmetic.ts'
-import { sum } from '../base/statistics.ts'
+import { square } from '../../base/arithmetic.ts'
+import { sum } from '../../base/statistics.ts'
 
 /** Several estimates of one thing made into one. */
 export interface Pooled {

@@ -1,10 +1,10 @@
-import { square } from '../base/arithmetic.ts'
-import { backwardSolved, type Cholesky, choleskyOf, forwardSolved } from '../base/cholesky.ts'
-import { dot } from '../base/least-squares.ts'
-import { mean } from '../base/statistics.ts'
-import { drawKey } from './measure.ts'
+import { square } from '../../base/arithmetic.ts'
+import { backwardSolved, type Cholesky, choleskyOf, forwardSolved } from '../../base/cholesky.ts'
+import { dot } from '../../base/least-squares.ts'
+import { mean } from '../../base/statistics.ts'
+import { drawKey } from '../fuel/measure.ts'
+import type { FuelRun } from '../types.ts'
 import type { Observation, Way } from './observation.ts'
-import type { FuelRun } from './types.ts'
 
 /** What is not known beforehand of how readings scatter; see `Scatter`. Standard deviations of a logarithm. */
 export interface ScatterPoint {

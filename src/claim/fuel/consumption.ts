@@ -1,8 +1,7 @@
-import { present } from '../base/present.ts'
-import { mean, standardDeviation } from '../base/statistics.ts'
+import { present } from '../../base/present.ts'
+import { mean, standardDeviation } from '../../base/statistics.ts'
+import type { ClaimSettings, FuelRun, NamedError } from '../types.ts'
 import { drawKey, type FuelReading, type FuelUnit, readFuel } from './measure.ts'
-import type { NamedError } from './observation.ts'
-import type { ClaimSettings, FuelRun } from './types.ts'
 
 /** One run's fuel per distance, as measured and at its route's reference conditions. */
 export interface RunConsumption {

@@ -1,12 +1,12 @@
-import { square } from '../base/arithmetic.ts'
-import { drawsOf } from '../base/draws.ts'
-import { present } from '../base/present.ts'
-import { studentCdf } from '../base/student.ts'
+import { square } from '../../base/arithmetic.ts'
+import { drawsOf } from '../../base/draws.ts'
+import { present } from '../../base/present.ts'
+import { studentCdf } from '../../base/student.ts'
+import { READING_KINDS, READING_SD, type ReadingKind } from '../evidence/ways.ts'
+import type { ClaimSettings } from '../types.ts'
 import { type RoadModel, restrictedLogLikelihood, type ScatterPoint } from './generalised.ts'
 import type { Observation, Way } from './observation.ts'
 import { REPEATABILITY_PRIOR, type Repeatability, type RepeatabilityPrior } from './repeatability.ts'
-import type { ClaimSettings } from './types.ts'
-import { READING_KINDS, READING_SD, type ReadingKind } from './ways.ts'
 
 /** What is believed of how readings scatter once they were seen: points with their probabilities, and the one in the middle. */
 export interface Scatter {
