@@ -1,7 +1,7 @@
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/fuel/measure.ts'
 import { procedures } from '../compare/limits.ts'
 import { vehicleOf } from '../demand/vehicle.ts'
-import { defaultCampaign } from '../read/campaign.ts'
+import { defaultCampaign, USUAL_GATE_M, USUAL_PRIVATE_M } from '../read/campaign.ts'
 import { campaignSchema } from '../read/campaign-schema.ts'
 import type { VehicleClass } from '../read/types.ts'
 import type { Roads } from './load/routes.ts'
@@ -159,6 +159,15 @@ stations:
 
 # Where most of the driving of a fuel log without tracks was: the weather of that place stands beside the consumption.
 # place: { lat: 48.2, lon: 16.4 }
+
+# Where drives begin and end, degrees and metres; without gates that is found from the recordings. One gate makes laps,
+# two make drives from the one to the other.
+gates:
+  # start: { lat: 48.2, lon: 16.4, radius_m: ${USUAL_GATE_M} }
+
+# Places that no map, outline or points file shows: somebody's home. ${USUAL_PRIVATE_M} m around where no radius is stated.
+private:
+  # home: { lat: 48.2, lon: 16.4, radius_m: ${USUAL_PRIVATE_M} }
 
 # The land between the road and the masts: ${terrains.join(', ')}.
 terrain: ${campaign.terrain}

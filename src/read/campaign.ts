@@ -29,7 +29,9 @@ export function readCampaign(text: string): Outcome<Campaign> {
   }
   const checked = checkedText(read.value)
   const problems = [...read.problems, ...checked.problems, ...contradictions(checked.text, read.value)]
-  return found(campaignOf(checked.text), firstOfEach(problems.toSorted(byPlace), MOST_OF_A_KIND))
+  const document = read.value
+  const lineOf = (path: string[]): number => document.placeOfKey(path).line
+  return found(campaignOf(checked.text, lineOf), firstOfEach(problems.toSorted(byPlace), MOST_OF_A_KIND))
 }
 
 const MOST_OF_A_KIND = 20
@@ -75,12 +77,12 @@ function removeAt(content: unknown, path: PropertyKey[]): void {
 }
 
 /** Half-width of a gate where none is stated, m: the road's width and a receiver's error. */
-const USUAL_GATE_M = 50
+export const USUAL_GATE_M = 50
 
 /** Radius of a private place where none is stated, m: some hundred houses in a town. Common practice, no source. */
-const USUAL_PRIVATE_M = 500
+export const USUAL_PRIVATE_M = 500
 
-function campaignOf(text: CampaignText): Campaign {
+function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | null = () => null): Campaign {
   const { time_zone, fuel } = text
   return {
     title: text.title ?? null,
@@ -96,6 +98,7 @@ function campaignOf(text: CampaignText): Campaign {
     stations: Object.entries(text.stations ?? {}).map(([id, station]) => stationOf(id, station)),
     gates: Object.entries(text.gates ?? {}).map(([name, { lat, lon, radius_m }]) => ({
       name,
+      line: lineOf(['gates', name]),
       latitude: lat,
       longitude: lon,
       radiusM: radius_m ?? USUAL_GATE_M,

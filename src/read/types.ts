@@ -256,6 +256,8 @@ export interface StationSettings {
 /** A stated place where drives begin and end. */
 export interface GateSettings {
   name: string
+  /** Line of its key in campaign.yaml; null where that is not known. */
+  line: number | null
   latitude: number
   longitude: number
   radiusM: number

@@ -135,12 +135,14 @@ describe('a first campaign.yaml', () => {
     expect(read.value?.baseline).toBe('as_bought')
     expect(read.value?.setups).toEqual({ as_bought: [], covered: ['wheel covers'] })
     expect(read.value?.stations).toMatchObject([{ id: 'mast', latitude: 48.2, elevationM: 200 }])
+    expect(read.value?.gates).toMatchObject([{ name: 'start', latitude: 48.2, radiusM: 50 }])
+    expect(read.value?.private).toMatchObject([{ name: 'home', latitude: 48.2, radiusM: 500 }])
     // The class's values, now stated: the vehicle is the same.
     expect(vehicleOf(read.value!.vehicle)).toEqual(vehicleOf(defaultCampaign().vehicle))
   })
 
   /** Lines that are an example and not a default, by what they change; and values that count as better known once stated. */
-  const EXAMPLES = ['title', 'baseline', 'as_bought', 'covered', 'mast', 'place']
+  const EXAMPLES = ['title', 'baseline', 'as_bought', 'covered', 'mast', 'place', 'start', 'home']
   const BETTER_KNOWN = {
     mass_kg: 'massKg',
     drag_area_m2: 'dragAreaM2',

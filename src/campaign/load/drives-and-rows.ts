@@ -26,6 +26,8 @@ export interface FoundDrive {
   track: string
   /** What stands behind the `@`. */
   name: string
+  /** The same by UTC, as it was called before the campaign named a zone. */
+  utcName: string
   /** Seconds since 1970 UTC. */
   fromTime: number
   toTime: number

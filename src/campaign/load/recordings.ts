@@ -1,12 +1,11 @@
 import type { Problem } from '../../base/problem.ts'
 import { sum } from '../../base/statistics.ts'
-import { firstOfEach } from '../../read/many.ts'
 import type { GateSettings, RunRow } from '../../read/types.ts'
 import { divide } from '../../road/division/divide.ts'
-import { passesOf } from '../../road/division/passes.ts'
 import type { Piece } from '../../road/division/pieces.ts'
 import type { FoundDrive, Recording, Session, Stint } from './drives-and-rows.ts'
 import type { DrivenElsewhere } from './fuel-of-stints.ts'
+import { gateProblems } from './gate-problems.ts'
 import { pieceNames } from './piece-names.ts'
 import { claimedBy, withRows } from './rows-of-drives.ts'
 import { statedDrives } from './stated-drives.ts'
@@ -49,6 +48,7 @@ export function divideRecordings(
   for (const [r, recording] of recordings.entries()) {
     const isAlone = pieces[r].filter(({ kind }) => kind === 'drive').length === 1
     const names = pieceNames(pieces[r], recording, timeZone)
+    const utcNames = timeZone === null ? names : pieceNames(pieces[r], recording, null)
     for (const [p, piece] of pieces[r].entries()) {
       if (piece.kind !== 'drive') continue
       const session = recording.sessions.findLast((s) => sessions[s].startTime <= piece.fromTime) ?? 0
@@ -57,6 +57,7 @@ export function divideRecordings(
         session,
         track: isAlone ? recording.track : `${recording.track}@${names[p]}`,
         name: names[p],
+        utcName: utcNames[p],
         fromTime: piece.fromTime,
         toTime: piece.toTime,
         whole: piece.fromTime <= sessions[session].startTime && piece.toTime >= sessions[session].endTime,
@@ -78,7 +79,7 @@ export function divideRecordings(
     stints,
     recordings: recordings.map(({ track }, r) => ({ track, pieces: pieces[r] })),
     problems: [...problems, ...stated.problems, ...lost, ...withStatedWindows(drives, recordings, sessions, timeZone)],
-    gateProblems: [...neverPassed(gates, places, sessions), ...passedOnce(gates, places, recordings, sessions)],
+    gateProblems: gateProblems(gates, places, recordings, sessions),
   }
 }
 
@@ -105,44 +106,6 @@ function chained(recording: Recording, divided: Piece[][], sessions: Session[]):
     return [{ ...pause, stintTime: null, lap: null, drive: null }, ...own]
   })
 }
-
-function neverPassed(gates: GateSettings[], places: Parameters<typeof passesOf>[0][], sessions: Session[]): Problem[] {
-  return gates
-    .filter((_, i) => !sessions.some(({ trace }) => passesOf(places[i], trace).length > 0))
-    .map(({ name, radiusM }) => ({
-      code: 'gate-never-passed',
-      severity: 'error',
-      message: `gates: no recording passes "${name}" within ${radiusM} m`,
-      hint: 'check its lat and lon, or give it a larger radius_m',
-    }))
-}
-
-/** Recordings that pass gates, and yet go from none to another: no lap is closed, no drive ends. */
-function passedOnce(
-  gates: GateSettings[],
-  places: Parameters<typeof passesOf>[0][],
-  recordings: Recording[],
-  sessions: Session[],
-): Problem[] {
-  const once = recordings.flatMap(({ track, sessions: own }) => {
-    const passes = own.map((s) => places.map((place) => passesOf(place, sessions[s].trace).length))
-    if (passes.some((counts) => counts.reduce((a, b) => a + b, 0) > 1)) return []
-    const gate = gates.find((_, g) => passes.some((counts) => counts[g] > 0))
-    return gate ? [{ track, gate }] : []
-  })
-  return firstOfEach(
-    once.map(({ track, gate: { name, radiusM } }) => ({
-      code: 'gate-passed-once',
-      severity: 'warning' as const,
-      message: `gates: ${track} passes "${name}" once within ${radiusM} m and no other gate; a drive goes from gate to gate, so it is taken as without gates`,
-      hint: 'of a lap that does not close, set the gate where its end was recorded as well, or give it a larger radius_m',
-    })),
-    MOST_OF_A_KIND,
-  )
-}
-
-/** A thousand recordings of one slip say so once. */
-const MOST_OF_A_KIND = 20
 
 const elsewhereIn = (recordings: Recording[], pieces: RecordingPieces['pieces'][]): DrivenElsewhere[] =>
   recordings.map(({ track }, r) => {

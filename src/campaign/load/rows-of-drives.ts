@@ -2,6 +2,7 @@ import { failed, found, type Outcome, type Problem } from '../../base/problem.ts
 import { firstOfEach } from '../../read/many.ts'
 import { nearestWord } from '../../read/nearest-word.ts'
 import type { RunRow } from '../../read/types.ts'
+import { byRecording } from '../../road/division/found.ts'
 import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives-and-rows.ts'
 import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
 import { namedBy } from './names.ts'
@@ -67,18 +68,23 @@ export function withRows(
   elsewhere: DrivenElsewhere[],
 ): { stints: Stint[]; problems: Problem[] } {
   const stints: Stint[] = []
-  const problems: Problem[] = []
+  const { inUtc, problems } = rowsNamedInUtc(claimed, drives, recordings)
+  const byUtc = inUtc.size > 0 ? calledByUtc(drives) : drives
+  const named = (isUtc: boolean): FoundDrive[] => (isUtc ? byUtc : drives)
   const wanted = claimed
     // What is wrong with a stretch has been said: the row means no other drive.
     .filter((claim) => stretches.has(claim) || (claim.row.from === null && claim.row.to === null))
-    .map((claim) => ({ claim, own: drivesMeant(claim, stretches.get(claim) ?? null, drives, recordings) }))
+    .map((claim) => ({
+      claim,
+      own: drivesMeant(claim, stretches.get(claim) ?? null, named(inUtc.has(claim.recording)), recordings),
+    }))
     .sort((a, b) => a.own.length - b.own.length || a.claim.row.line - b.claim.row.line)
   for (const { claim, own } of wanted) {
     const { row } = claim
     const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
       problems.push({ severity: 'error', ...problem, line: row.line })
     }
-    const missing = own.length === 0 ? null : missingLaps(claim, own, drives, recordings)
+    const missing = own.length === 0 ? null : missingLaps(claim, own, named(inUtc.has(claim.recording)), recordings)
     if (own.length === 0) say({ code: 'row-without-drive', message: noSuchDrive(claim, drives, recordings) })
     else if (missing) say({ code: 'row-without-drive', message: missing })
     else if (own.length > 1) {
@@ -99,6 +105,35 @@ export function withRows(
   }
   return { stints: stints.sort((a, b) => a.row.line - b.row.line), problems: firstOfEach(problems, MOST_OF_A_KIND) }
 }
+
+/**
+ * The recordings whose rows call drives by UTC, as `init` wrote them before the campaign named a zone: where more of a
+ * recording's rows fit its drives by UTC than by local time.
+ */
+function rowsNamedInUtc(
+  claimed: ClaimedRow[],
+  drives: FoundDrive[],
+  recordings: Recording[],
+): { inUtc: ReadonlySet<number>; problems: Problem[] } {
+  const inUtc = new Set<number>()
+  const problems: Problem[] = []
+  const byUtc = calledByUtc(drives)
+  for (const [recording, own] of byRecording(claimed)) {
+    const naming = own.filter(({ row }) => namesPiece(row.track, recordings) !== null)
+    const fitting = (called: FoundDrive[]): ClaimedRow[] =>
+      naming.filter((claim) => drivesMeant(claim, null, called, recordings).length > 0)
+    const [first] = fitting(byUtc)
+    if (fitting(byUtc).length <= fitting(drives).length) continue
+    inUtc.add(recording)
+    const { row } = first
+    const now = drivesMeant(first, null, byUtc, recordings).map((i) => drives[i].track)
+    const message = `${recordings[recording].track}: its rows call drives by UTC, as before time_zone was set, and are taken so; "${row.track.slice(0, 100)}" is now called ${now[0]}`
+    problems.push({ code: 'rows-named-in-utc', severity: 'note', line: row.line, message })
+  }
+  return { inUtc, problems }
+}
+
+const calledByUtc = (drives: FoundDrive[]): FoundDrive[] => drives.map((drive) => ({ ...drive, name: drive.utcName }))
 
 const listed = (names: string[]): string =>
   `${names.slice(0, MOST_NAMED).join(', ')}${names.length > MOST_NAMED ? ', …' : ''}` || 'none'

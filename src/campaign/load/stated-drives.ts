@@ -46,16 +46,17 @@ export function statedDrives(
     if (!stretch) continue
     const session = recording.sessions.find((s) => sessions[s].endTime > stretch.fromTime) ?? recording.sessions[0]
     if (stretch.toTime > sessions[session].endTime + 1) {
-      const message = `nothing was recorded from ${shownTime(sessions[session].endTime, timeZone)} for an hour or more: a drive cannot go on over that`
-      say({ code: 'stated-drive-over-pause', message })
+      const message = `nothing was recorded from ${shownTime(sessions[session].endTime, timeZone)} for an hour or more: a drive cannot go on over that; ${NOT_USED}`
+      const hint = `end it at ${shownTime(sessions[session].endTime, timeZone)}, and write a row of its own for what comes after`
+      say({ code: 'stated-drive-over-pause', message, hint })
       continue
     }
     const { drives } = stated.ofSession[session]
     const other = drives.find((d) => d.fromTime < stretch.toTime && d.toTime > stretch.fromTime)
     if (other) {
       const shown = (t: Stretch): string => `${shownTime(t.fromTime, timeZone)} to ${shownTime(t.toTime, timeZone)}`
-      const message = `${shown(stretch)} overlaps the drive of line ${lines.get(other)}, ${shown(other)}; this row is not used`
-      say({ code: 'stated-drives-overlap', message })
+      const message = `${shown(stretch)} overlaps the drive of line ${lines.get(other)}, ${shown(other)}; ${NOT_USED}`
+      say({ code: 'stated-drives-overlap', message, hint: freeOf(stretch, other, timeZone) })
       continue
     }
     lines.set(stretch, row.line)
@@ -63,6 +64,16 @@ export function statedDrives(
     stated.stretches.set(claim, stretch)
   }
   return stated
+}
+
+/** What becomes of a row whose stretch cannot be: it is given to no other drive. */
+const NOT_USED = 'this row is not used'
+
+/** What of a stretch lies beside another. */
+function freeOf(stretch: Stretch, other: Stretch, timeZone: string | null): string {
+  if (stretch.fromTime < other.fromTime) return `end it by ${shownTime(other.fromTime, timeZone)}`
+  if (stretch.toTime > other.toTime) return `begin it at ${shownTime(other.toTime, timeZone)} or later`
+  return 'all of it lies within the other: write one row for both'
 }
 
 function stretchOf(
@@ -77,11 +88,13 @@ function stretchOf(
     row.from === null ? found(span.startTime) : statedTime(row.from, 'from', span, timeZone),
     row.to === null ? found(span.endTime) : statedTime(row.to, 'to', span, timeZone),
   ]
-  for (const { problems } of ends) for (const problem of problems) say(problem)
+  for (const { problems } of ends) {
+    for (const problem of problems) say({ ...problem, message: `${problem.message}; ${NOT_USED}` })
+  }
   const [fromTime, toTime] = ends.map(({ value }) => value)
   if (fromTime === null || toTime === null) return null
   if (toTime > fromTime) return { fromTime, toTime }
-  const message = `"from" is ${row.from ?? 'the start of the recording'} and "to" is ${row.to ?? 'its end'}; expected "to" to be later than "from"`
+  const message = `"from" is ${row.from ?? 'the start of the recording'} and "to" is ${row.to ?? 'its end'}; expected "to" to be later than "from"; ${NOT_USED}`
   say({ code: 'stated-times-reversed', message })
   return null
 }

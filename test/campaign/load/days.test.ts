@@ -63,6 +63,18 @@ describe('a day in one file', () => {
     expect(said(loaded(['night.gpx'], `track,setup\nnight.gpx@${row},a`))).toEqual([])
   })
 
+  it('finds the drives that rows named before the campaign had a zone', () => {
+    const rows = ['track,setup', ...namesOf(nothing).map((name, i) => `${name},s${i}`)].join('\n')
+    const zoned = loaded(['day.gpx'], rows, 'time_zone: Europe/Vienna')
+    expect(said(zoned)).toEqual([])
+    expect(zoned.runs.map(({ row }) => row?.setup)).toEqual(nothing.runs.map((_, i) => `s${i}`))
+    expect(messages(zoned)).toContain('call drives by UTC, as before time_zone was set')
+    const local = ['track,setup', ...namesOf(zoned).map((name, i) => `${name},s${i}`)].join('\n')
+    const renamed = loaded(['day.gpx'], local, 'time_zone: Europe/Vienna')
+    expect(renamed.runs.map(({ row }) => row?.setup)).toEqual(nothing.runs.map((_, i) => `s${i}`))
+    expect(messages(renamed)).not.toContain('by UTC')
+  })
+
   it('keeps a recording whole where a row says so', () => {
     const whole = loaded(['day.gpx'], 'track,split,setup,fuel_l\nday.gpx,no,a,4')
     expect(namesOf(whole)).toEqual(['day.gpx'])
@@ -145,6 +157,14 @@ describe('what cannot be', () => {
     expect(messages(loaded(['day.gpx'], 'track\nday.gpx@morning'))).toContain('such as day.gpx@0914')
   })
 
+  it('says what becomes of a row whose begin cannot be, and what of a stretch is free', () => {
+    const result = loaded(['day.gpx'], 'track,from,to,fuel_l\nday.gpx,at nine,07:41,2')
+    expect(messages(result)).toContain('such as 12.5 km; this row is not used')
+    expect(result.runs.every(({ row }) => row === null)).toBe(true)
+    const overlap = messages(loaded(['day.gpx'], 'track,from,to\nday.gpx,07:05,07:30\nday.gpx,07:20,07:50'))
+    expect(overlap).toContain('begin it at 2026-05-12 07:30 UTC or later')
+  })
+
   it('over midnight, times are those of the day that the recording has', () => {
     const stated = loaded(['night.gpx'], 'track,from,to\nnight.gpx,23:35,00:10')
     expect(said(stated)).toEqual([])
@@ -165,13 +185,19 @@ describe('gates', () => {
 
   it('that nobody passes are told, and all is as without', () => {
     const gated = loaded(['laps.gpx'], 'track', gate('line', 40, 9))
-    expect(said(gated)).toEqual(['campaign.yaml:undefined gate-never-passed'])
+    expect(said(gated)).toEqual(['campaign.yaml:2 gate-never-passed'])
+    // From 47.3° N 8.1° E, where the simulated laps are, to 40° N 9° E: 7.3° of latitude at 111 km are 811 km.
+    expect(messages(gated)).toMatch(/the nearest, laps\.gpx, comes to 81\d km/)
     expect(namesOf(gated)).toEqual(namesOf(loaded(['laps.gpx'], 'track')))
+  })
+
+  it('whose lat and lon are exchanged are told so', () => {
+    expect(messages(loaded(['laps.gpx'], 'track', gate('line', GATE.lon, GATE.lat)))).toContain('are exchanged')
   })
 
   it('that a recording passes once close nothing, and that is told', () => {
     const gated = loaded(['single.gpx', 'laps.gpx'], 'track', gate('line', GATE.lat, GATE.lon))
-    expect(said(gated)).toEqual(['campaign.yaml:undefined gate-passed-once'])
+    expect(said(gated)).toEqual(['campaign.yaml:2 gate-passed-once'])
     expect(messages(gated)).toContain('single.gpx passes "line" once')
     expect(namesOf(gated)).toContain('single.gpx')
   })
