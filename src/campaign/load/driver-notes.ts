@@ -6,10 +6,22 @@ export function noteSeries(runId: string, row: RunRow, middleTime: number, file:
   const noted = [row.temperatureK, row.relativeHumidity, row.windSpeedMps]
   if (!noted.some((v) => Number.isFinite(v))) return null
   const one = (value: number): Float64Array => Float64Array.of(value)
-  const nothing = (): Float64Array => Float64Array.of(Number.NaN)
+  return {
+    ...saidOnTheRoad(`note for ${runId}`, runId, file, one(middleTime)),
+    temperatureK: one(row.temperatureK),
+    temperatureStepK: one(1),
+    relativeHumidity: one(row.relativeHumidity),
+    windSpeedMps: one(row.windSpeedMps),
+    windFromDeg: one(row.windFromDeg),
+  }
+}
+
+/** A station without a place that speaks of one run alone, with nothing observed yet. */
+export function saidOnTheRoad(id: string, runId: string, file: string, time: Float64Array): StationSeries {
+  const nothing = (): Float64Array => new Float64Array(time.length).fill(Number.NaN)
   return {
     station: {
-      id: `note for ${runId}`,
+      id,
       latitude: Number.NaN,
       longitude: Number.NaN,
       elevationM: Number.NaN,
@@ -19,19 +31,19 @@ export function noteSeries(runId: string, row: RunRow, middleTime: number, file:
     },
     files: [file],
     onlyForRun: runId,
-    time: one(middleTime),
-    temperatureK: one(row.temperatureK),
-    temperatureStepK: one(1),
+    time,
+    temperatureK: nothing(),
+    temperatureStepK: nothing(),
     dewPointK: nothing(),
-    relativeHumidity: one(row.relativeHumidity),
+    relativeHumidity: nothing(),
     stationPressurePa: nothing(),
     seaLevelPressurePa: nothing(),
     altimeterPa: nothing(),
-    windSpeedMps: one(row.windSpeedMps),
-    windFromDeg: one(row.windFromDeg),
+    windSpeedMps: nothing(),
+    windFromDeg: nothing(),
     windGustMps: nothing(),
     precipitationMm: nothing(),
     roadWet: nothing(),
-    presentWeather: [null],
+    presentWeather: Array.from(time, () => null),
   }
 }

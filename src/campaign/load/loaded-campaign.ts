@@ -21,6 +21,7 @@ import {
 } from './runs.ts'
 import { stationKnowledge } from './station-knowledge.ts'
 import { type Terrain, terrainOf } from './terrain.ts'
+import { sensorSeries } from './vehicle-sensor.ts'
 
 /** A campaign before any demand: its runs on their roads, all that was said of the air, and the vehicle. */
 export interface PreparedCampaign {
@@ -77,7 +78,7 @@ export async function prepareCampaign(
     terrain,
     roads,
     stations: stations.series,
-    series: [...stations.series, ...notes],
+    series: [...stations.series, ...notes, ...runs.flatMap((run) => sensorSeries(run) ?? [])],
     vehicle,
     ensemble: { draws: settings.draws, seed: settings.seed, roughnessM: roughnessLengthM[campaign.terrain] },
     problems: [

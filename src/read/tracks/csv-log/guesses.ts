@@ -91,6 +91,9 @@ const guess = (dimension: Parameters<typeof conversionOf>[0], unit: string, beca
   shown: false,
 })
 
+/** Why of a unit that goes without saying: volts, amperes, revolutions a minute, and g/s of an engine's air (SAE J1979). */
+const ONLY_UNIT = ''
+
 /** Units of columns whose names have none and which the positions cannot tell; null: the column is not used. */
 export function usualUnit(column: LogColumn, values: Float64Array, imperial: boolean): GuessedUnit | null {
   const known = values.filter((value) => !Number.isNaN(value))
@@ -110,13 +113,13 @@ export function usualUnit(column: LogColumn, values: Float64Array, imperial: boo
     case 'stateOfCharge':
       return chargeUnit(most)
     case 'batteryVoltageV':
-      return guess('voltage', 'v', 'batteries are logged in volts')
+      return guess('voltage', 'v', ONLY_UNIT)
     case 'batteryCurrentA':
-      return guess('current', 'a', 'batteries are logged in amperes')
+      return guess('current', 'a', ONLY_UNIT)
     case 'massAirFlowKgps':
-      return guess('massRate', 'g/s', 'engines report it in g/s (SAE J1979)')
+      return guess('massRate', 'g/s', ONLY_UNIT)
     case 'engineSpeedRpm':
-      return guess('rotation', 'rpm', 'engines report it per minute')
+      return guess('rotation', 'rpm', ONLY_UNIT)
     case 'powerW':
       return most < 1000
         ? guess('power', 'kw', `its largest value is ${most}, too little to drive on in W`)

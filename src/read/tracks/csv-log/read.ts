@@ -188,7 +188,7 @@ function unitsOf(
     }
     if (field === 'speedMps') imperial ||= guessed.unit === 'mph'
     units.set(field, guessed.convert)
-    problems.push(guessNote(name, guessed))
+    if (guessed.because !== '') problems.push(guessNote(name, guessed))
   }
   return units
 }
