@@ -1,3 +1,4 @@
+import { LONG_STAND_S } from '../track/carried.ts'
 import type { Part } from '../track/cut.ts'
 import { LEFT_OUT, type Motion, STANDING } from '../track/types.ts'
 
@@ -12,7 +13,7 @@ export interface EngineOff {
  * Nobody idles for long: in a stand that lasts longer than this the engine is taken to be off, from its begin to its end,
  * but for a chance that it ran on. Common practice, no source.
  */
-export const LONGEST_IDLING_S = 180
+export const LONGEST_IDLING_S = LONG_STAND_S
 export const CHANCE_OF_LONG_IDLING = 0.2
 
 export interface EngineTimes {

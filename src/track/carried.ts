@@ -16,8 +16,8 @@ export interface Carried {
  */
 const FERRY = { leastS: 240, leastM: 1000, mostMps: 14, straight: 0.96, steady: 0.2, steadyShare: 0.8, lostS: 12 }
 const END_M = { from: 25, to: 325 }
-/** Longer stands within a drive are charging stops, waits for a ferry, or breaks, s. */
-const LONG_STAND_S = 1200
+/** Nobody idles for longer: stands within a drive that last longer are charging stops, waits, or breaks, s. Common practice, no source. */
+export const LONG_STAND_S = 180
 
 /** Stretches that a user may want to leave out of a drive. */
 export function carriedIn(motion: Motion): Carried[] {
@@ -31,7 +31,7 @@ export function carriedIn(motion: Motion): Carried[] {
       toTime: motion.startTime + (past - 1) * motion.stepS,
       distanceM: motion.distanceM[past - 1] - motion.distanceM[from],
     }
-    if (state === STANDING && stretch.toTime - stretch.fromTime >= LONG_STAND_S) {
+    if (state === STANDING && stretch.toTime - stretch.fromTime > LONG_STAND_S) {
       found.push({ kind: 'long-stand', ...stretch })
     }
     const betweenStands = motion.state[from - 1] === STANDING && motion.state[past] === STANDING

@@ -4,6 +4,7 @@ import { plainText } from '../../base/sentence.ts'
 import { mean, standardDeviation, sum } from '../../base/statistics.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import { holdAgainst, isProcedureId } from '../../compare/limits.ts'
+import type { Vehicle } from '../../demand/vehicle.ts'
 import type { ReportRun } from '../../report/contract.ts'
 import { conditionsWords } from '../../report/words/conditions.ts'
 import { toldFlag } from '../../report/words/flags.ts'
@@ -24,6 +25,7 @@ export function reportRun(
   route: { id: string; lengthM: number },
   procedures: string[],
   roughnessM: number,
+  vehicle: Vehicle,
 ): Omit<ReportRun, 'consumption'> {
   const { run, runAir, wind, sun, means, demand, member } = record
   const { summary } = run
@@ -86,7 +88,7 @@ export function reportRun(
       detour_m: member.match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0),
     },
     logged: record.logged,
-    flags: flagsFor(record, route.lengthM),
+    flags: flagsFor(record, route.lengthM, vehicle),
     limits: procedures
       .filter(isProcedureId)
       .flatMap((id) => holdAgainst(id, conditionsOf(record, roughnessM)).map(limitLine)),
@@ -145,7 +147,7 @@ type Flag = ReportRun['flags'][number]
 type Found = Omit<Flag, 'message'>
 
 /** Quality of the track, of its place on the road and of its air. */
-function flagsFor(record: RunRecord, roadM: number): Flag[] {
+function flagsFor(record: RunRecord, roadM: number, vehicle: Vehicle): Flag[] {
   const { run, member, runAir } = record
   const told = (code: string, severity: Flag['severity'], message: string): Flag => ({
     code,
@@ -157,7 +159,7 @@ function flagsFor(record: RunRecord, roadM: number): Flag[] {
   return [
     ...run.problems.map(({ code, severity, message }) => told(code, severity, message)),
     ...[
-      ...ownFlags(record),
+      ...ownFlags(record, vehicle),
       ...roadFlags(member, roadM),
       ...airFlags(runAir),
       ...logFlags(record.log, record.logged, run.summary.distanceM),
@@ -168,8 +170,25 @@ function flagsFor(record: RunRecord, roadM: number): Flag[] {
 }
 
 /** What is weak in the drive's own track. A lap, or a part that was stated, begins and ends on the move as it should. */
-const ownFlags = ({ run, drive }: RunRecord): ReturnType<typeof flagsOf> =>
-  flagsOf(drive).filter(({ code }) => run.part === null || code !== 'cut-while-moving')
+const ownFlags = (record: RunRecord, vehicle: Vehicle): Found[] =>
+  flagsOf(record.drive)
+    .filter(({ code }) => record.run.part === null || code !== 'cut-while-moving')
+    .flatMap((flag): Found[] => (flag.code === 'long-stand' ? standFlag(flag, record, vehicle) : [flag]))
+
+/** A battery charges for eight minutes or longer, s. Common practice, no source. */
+const LEAST_CHARGING_S = 480
+
+/** A long stand with what it would cost if the engine had run on; nothing where runs.csv says of it. */
+function standFlag(flag: Found, { run, demand }: RunRecord, { powertrain }: Vehicle): Found[] {
+  if (run.engineOff !== null) return []
+  const { from_time, to_time } = flag.figures ?? {}
+  if (from_time === undefined || to_time === undefined) return [flag]
+  const idlingJ = powertrain.idlePowerW.value * (to_time - from_time)
+  const share = demand ? { share: idlingJ / (demand.nominalJPerM * run.summary.distanceM) } : {}
+  const isCharging = powertrain.kind === 'electric' && to_time - from_time >= LEAST_CHARGING_S
+  const code = isCharging ? 'may-be-charging' : powertrain.kind === 'electric' ? 'long-stand-electric' : 'long-stand'
+  return [{ ...flag, code, figures: { ...flag.figures, ...share } }]
+}
 
 /** A piece of the road that a drive lacks is told from this on, m. */
 const LEAST_MISSING_M = 150

@@ -79,7 +79,13 @@ export function resultOf(task: RunTask, drive: Drive, { setting, field, shared }
   return {
     ...kept,
     run,
-    told: reportRun(record, { id: name, lengthM: axisLengthM }, setting.limits, setting.ensemble.roughnessM),
+    told: reportRun(
+      record,
+      { id: name, lengthM: axisLengthM },
+      setting.limits,
+      setting.ensemble.roughnessM,
+      setting.vehicle,
+    ),
     side: wantsSide ? side : null,
     along: axis && wantsAlong ? runAlong(record, axis, { name, lengthM: axisLengthM }, field, shared) : null,
     contributions,

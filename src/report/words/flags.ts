@@ -33,7 +33,13 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'may-be-ferry': (f) =>
     say`${figure(f.length_m, 'distance', 1)} straight on at a low and steady speed, as on a ferry. If it was one, write ${windowOf(f)} into the column without of runs.csv.`,
   'long-stand': (f) => [
-    `Stands for ${fixed((f.to_time - f.from_time) / 60, 0)} min. The engine is taken to be off. If this was a charging stop or a wait that is no part of the drive, write ${windowOf(f)} into the column without of runs.csv.`,
+    `Stands for ${standMinutes(f)} min. The engine is taken to be off${costWords(f, 'it idled on', 'write no, or the minutes in which it was off, into the column engine_off of runs.csv')} If this was a ferry or a wait that is no part of the drive, write ${windowOf(f)} into the column without.`,
+  ],
+  'long-stand-electric': (f) => [
+    `Stands for ${standMinutes(f)} min. The vehicle is taken to be switched off${costWords(f, 'it was on', 'write no into the column engine_off of runs.csv')} If this was a wait that is no part of the drive, write ${windowOf(f)} into the column without.`,
+  ],
+  'may-be-charging': (f) => [
+    `Stands for ${standMinutes(f)} min, as for charging. If the battery was charged, write ${windowOf(f)} into the column without of runs.csv, and give the energy without the charge. The vehicle is taken to be switched off${costWords(f, 'it was on', 'write no into the column engine_off')}`,
   ],
   'stated-other-vehicle': () => ['Made with another vehicle, as runs.csv says: compared with no other drive.'],
   'moves-like-walk': (f) => say`Moves like a walker or a runner, ${speedsWords(f)}. ${COMPARE_IT}`,
@@ -114,6 +120,14 @@ function missingWords(f: Figures): Sentence {
   ]
   return parts.length === 0 ? ['the recording starts late, ends early or has a gap'] : listing(parts)
 }
+
+const standMinutes = (f: Figures): string => fixed((f.to_time - f.from_time) / 60, 0)
+
+/** What a stand would cost, and how to say so: the end of a sentence, and a full stop. */
+const costWords = (f: Figures, otherwise: string, cell: string): string =>
+  f.share === undefined
+    ? `; if ${otherwise}, ${cell}.`
+    : ` (that ${otherwise} has 1 chance in 5, and would add ${fixed(100 * f.share, 1)} %); if it did, ${cell}.`
 
 /** "10:15Z-10:30Z": clock times in UTC, as runs.csv takes them. */
 const windowOf = (f: Figures): string =>
