@@ -38,6 +38,8 @@ export interface ClaimsForReport {
   /** By run id. */
   consumptions: Map<string, ReportRun['consumption']>
   stints: Report['stints']
+  /** What the claims were made from. */
+  runs: FuelRun[]
   /** Of the fuel log. */
   spans: LogSpan[]
   problems: Problem[]
@@ -67,7 +69,7 @@ export function claimsForReport(
   const ofLog = log && !runs.some(isRead) ? tankfuls(spans, log.file, settings) : []
   if (ofLog.length > 0) return claimsOfTankfuls(ofLog, spans, settings)
   if (runs.length === 0)
-    return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], spans, problems: [] }
+    return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], runs, spans, problems: [] }
   const result = claimsOf(runs, routeNames, settings)
   const parts = partsOfClaims(result, settings)
   const consumptions = consumptionsById(result)
@@ -102,6 +104,7 @@ export function claimsForReport(
       }
     }),
     consumptions,
+    runs,
     spans,
     problems: [...result.problems.map(claimProblem), ...ofLogs],
   }
@@ -133,6 +136,7 @@ function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSetting
     partGroups: [],
     consumptions: new Map(),
     stints: [],
+    runs,
     spans,
     problems: result.problems.map(claimProblem),
   }

@@ -1,12 +1,14 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { forgetful, type Remember } from '../base/remember.ts'
+import { levelProblems } from '../claim/level.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
 import type { RunPoints } from '../report/points/points.ts'
 import { pairsFileName } from '../report/tables.ts'
+import { levelProblem } from '../report/words/level-problems.ts'
 import { drivesById } from '../report/words/statement.ts'
 import { wordedClaim } from '../report/words/worded.ts'
 import { alongOf } from './along-roads.ts'
@@ -35,6 +37,7 @@ import {
   pairsWithReferences,
   withContributions,
 } from './pairs.ts'
+import { plausibility } from './plausible/plausible.ts'
 import { pointsOf } from './points.ts'
 import { hiddenWithin, privateEnds, privateNotes, shownAlong, shownPoints } from './privacy.ts'
 import { recorderDifferences, recorderProblems } from './recorders.ts'
@@ -230,6 +233,11 @@ export async function reducePrepared(
       ...prepared.problems,
       ...claims.problems.map((p) => ({ file: inputs.runsFile ?? undefined, ...p })),
       ...(log ? logProblems(claims.spans, log.file) : []),
+      ...plausibility(prepared, log),
+      ...levelProblems(claims.runs, campaign.vehicle, inputs.columns).map((fault) => ({
+        file: inputs.runsFile ?? undefined,
+        ...levelProblem(fault),
+      })),
       ...unknownProcedures(limits, inputs.campaignFile),
       ...recorderProblems(recorders),
       ...privateNotes(campaign, ends.length, inputs.campaignFile),

@@ -1,4 +1,5 @@
 import type { Severity } from '../base/problem.ts'
+import { METRES_PER_MILE } from '../base/units.ts'
 import { nearestWord } from '../read/nearest-word.ts'
 import { ODOMETER_AGREES_WITHIN, odometerRatio } from './fuel/consumption.ts'
 import { amountIn, campaignUnit, type FuelUnit } from './fuel/measure.ts'
@@ -149,11 +150,22 @@ function unitProblems(runs: FuelRun[], unit: FuelUnit): ClaimProblem[] {
   return problems
 }
 
+/** Within this share a ratio is that of a mile and a kilometre: odometers are off by some percent. */
+const SAME_RATIO = 0.06
+
+/** What an odometer's distances are in truth, by how much more they read than GPS: the column says the other unit. */
+export function unitOfOdometer(share: number): 'miles' | 'kilometres' | null {
+  const kmPerMile = METRES_PER_MILE / 1000
+  if (Math.abs((1 + share) * kmPerMile - 1) < SAME_RATIO) return 'miles'
+  return Math.abs((1 + share) / kmPerMile - 1) < SAME_RATIO ? 'kilometres' : null
+}
+
 function odometerProblems(runs: FuelRun[]): ClaimProblem[] {
   const ratio = odometerRatio(runs)
   const problems: ClaimProblem[] = []
   if (Math.abs(ratio - 1) > ODOMETER_AGREES_WITHIN) {
-    problems.push({ code: 'odometer-off', severity: 'note', share: ratio - 1 })
+    const severity = unitOfOdometer(ratio - 1) === null ? 'note' : 'warning'
+    problems.push({ code: 'odometer-off', severity, share: ratio - 1 })
   }
   for (const { row, distanceM } of runs) {
     const share = row.odometerM / ratio / distanceM - 1

@@ -142,3 +142,32 @@ function rollingOfCoastDown(measured: number, measuredAtK: number): Uncertain {
   const value = rollingAtReference(measured, ROLLING_TEMPERATURE_PER_K.value, measuredAtK)
   return { value, sd: 0.05 * value }
 }
+
+/** At this speed classes are held against each other, m/s; air of 1.2 kg/m³. */
+const CLASS_SPEED_MPS = 20
+
+/** What a vehicle of a class needs on a level road at a steady speed, N, its engine's friction with it. */
+function classForceN(of: VehicleClass, kind: Powertrain): number {
+  const { massKg, dragAreaM2, rolling } = CLASS_DEFAULTS[of]
+  const { efficiency, frictionNPerKg } = POWERTRAINS[kind]
+  const wheelN = massKg * STANDARD_GRAVITY * rolling + 0.6 * dragAreaM2 * CLASS_SPEED_MPS * CLASS_SPEED_MPS
+  return wheelN / efficiency + frictionNPerKg * Math.min(massKg, 4000)
+}
+
+/**
+ * The class of vehicle that needs so many times as much as the stated one.
+ * @returns null where the vehicle is stated by more than its class, or no class comes nearer than the stated one
+ */
+export function classForDemand(
+  settings: VehicleSettings,
+  times: number,
+): { class: VehicleClass; times: number } | null {
+  if (settings.massKg !== null || settings.dragAreaM2 !== null || settings.coastDown !== null) return null
+  const kind = settings.powertrain ?? 'petrol'
+  const own = classForceN(settings.class, kind)
+  const classes = Object.keys(CLASS_DEFAULTS) as VehicleClass[]
+  const ratios = classes.map((name) => ({ class: name, times: classForceN(name, kind) / own }))
+  const away = (ratio: { times: number }): number => Math.abs(Math.log(ratio.times / times))
+  const nearest = ratios.reduce((best, next) => (away(next) < away(best) ? next : best))
+  return nearest.class === settings.class ? null : nearest
+}

@@ -6,13 +6,23 @@ import type { ReadySetting } from '../drive/run-result.ts'
 import type { DividedRecording, MotionSource, Run } from '../load/runs.ts'
 import type { OtherEnergy } from './log-runs.ts'
 import { energyOf, type OtherDriving, otherDriving, recordedEnds } from './other-driving.ts'
-import { type Driving, drivingInSpans, fillSide, logOdometerRatio, type SpanDriving } from './spans-and-drives.ts'
+import {
+  type Driving,
+  drivingInSpans,
+  fillSide,
+  logOdometerRatio,
+  type RecordedEnds,
+  type SpanDriving,
+} from './spans-and-drives.ts'
 
 /** A fuel log held against what was recorded. */
 export interface FuelLog {
   file: string
   fills: FillRow[]
   spans: SpanDriving[]
+  /** What was recorded: drives and other driving in the order of time, and where recordings begin and end. */
+  driving: Driving[]
+  ends: RecordedEnds[]
   otherEnergy: OtherEnergy
 }
 
@@ -44,6 +54,8 @@ export function fuelLogOf(
     file,
     fills,
     spans: drivingInSpans(spans, driving, ends, ratio),
+    driving,
+    ends,
     otherEnergy: energies(others, (other) => energyOf(other, field, shared, motions)),
   }
 }

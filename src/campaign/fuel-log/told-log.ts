@@ -5,6 +5,7 @@ import { filledIn, inOrder, isFull, spanId } from '../../claim/fuel/fill-spans.t
 import type { FuelUnit } from '../../claim/fuel/measure.ts'
 import type { FillRow } from '../../read/types.ts'
 import type { Report } from '../../report/contract.ts'
+import { odometerHint } from '../../report/words/claim-problems.ts'
 import { logReasonHint, logReasonWords } from '../../report/words/fuel-log.ts'
 import { figure, isoTime } from '../drive/report-run.ts'
 import type { LogSpan } from './log-runs.ts'
@@ -75,9 +76,30 @@ function weatherTold(weather: WeatherOverSpan | null): Report['consumption'][num
   }
 }
 
+/** Where the odometer's distances are to the recorded ones as miles to kilometres, the cause of all that does not fit. */
+function odometerUnit(spans: readonly LogSpan[], file: string): Problem[] {
+  const ratios = spans
+    .filter(({ span, driveM }) => span.distanceM > 0 && driveM > 0)
+    .map(({ span, driveM, otherM }) => span.distanceM / (driveM + otherM) - 1)
+  const hints = ratios.flatMap((share) => odometerHint(share, 'odometer') ?? [])
+  if (ratios.length < 2 || hints.length < 0.7 * ratios.length) return []
+  const middle = ratios.sort((a, b) => a - b)[ratios.length >> 1]
+  const message = `by the odometer ${(1 + middle).toFixed(3)} times as much was driven between the fills as was recorded (middle of ${ratios.length})`
+  const hint = odometerHint(middle, 'odometer')
+  return [
+    {
+      code: 'fills-odometer-unit',
+      severity: 'warning',
+      file,
+      message,
+      ...(hint ? { hint: plainText(hint) } : {}),
+    },
+  ]
+}
+
 /** Of a log beside recordings: the spans with drives whose fuel is not used, each with its reason. */
 export function logProblems(spans: readonly LogSpan[], file: string): Problem[] {
-  return spans.flatMap(({ span, drives, reason }) => {
+  const ofSpans = spans.flatMap(({ span, drives, reason }): Problem[] => {
     if (reason === null || (drives.length === 0 && reason.code !== 'fill-during-drive')) return []
     const hint = logReasonHint(reason)
     const from = `the fuel between the fills of lines ${span.opening.line} and ${span.closing.line}`
@@ -92,4 +114,5 @@ export function logProblems(spans: readonly LogSpan[], file: string): Problem[] 
       },
     ]
   })
+  return [...odometerUnit(spans, file), ...ofSpans]
 }

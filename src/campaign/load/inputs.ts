@@ -1,3 +1,4 @@
+import { dailyCourseProblems } from '../../air/daily-course.ts'
 import type { ObservationFile } from '../../air/series.ts'
 import { withinTimeReach } from '../../air/within-reach.ts'
 import { present } from '../../base/present.ts'
@@ -14,6 +15,7 @@ import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/r
 import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
+import { type PlacedDrive, weatherTimeProblems } from '../plausible/times.ts'
 import { isLongTable, type MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
 import { photoProblems } from './photos.ts'
@@ -28,6 +30,8 @@ export interface CampaignInputs {
   /** The fuel log; empty without one. */
   fills: FillRow[]
   fillsFile: string | null
+  /** Names of the columns of both tables. */
+  columns: string[]
   observations: ObservationFile[]
   /** The places of stations that comes with the tool; empty where every station states its own place and height. */
   stationList: StationList
@@ -72,6 +76,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   const sources = readSources(files)
   problems.push(...sources.problems)
   const span = withLog(driven, log?.value?.rows ?? [], settings.place !== null)
+  const placed = placedDrives(files)
   const observations: ObservationFile[] = []
   const notes = new Map<string, string[]>()
   for (const file of files) {
@@ -89,6 +94,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     )
     told(file, read.problems)
     if (!read.value) continue
+    told(file, [...dailyCourseProblems(read.value), ...weatherTimeProblems(read.value, placed)])
     const near = withinTimeReach(read.value, span.coverSpans)
     if (near.leftAside > 0) notes.set(file.path, [leftAsideNote(near.leftAside, read.value.count)])
     observations.push({ file: file.path, observations: near.observations })
@@ -100,6 +106,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
     runsFile: runsFile?.path ?? null,
     fills: log?.value?.rows ?? [],
     fillsFile: fillsFile?.path ?? null,
+    columns: [...(table?.value?.columns ?? []), ...(log?.value?.columns ?? [])],
     observations,
     stationList: needsTable(observations) ? await loadStations() : NO_STATIONS,
     notes,
@@ -113,6 +120,16 @@ const contentOf = ({ path, sha256 }: MappedFile): string => sha256 + path.slice(
 
 const leftAsideNote = (rows: number, of: number): string =>
   `${rows} of its ${of} observations were made too long before or after every drive to say anything of it`
+
+const placedDrives = (files: MappedFile[]): PlacedDrive[] =>
+  files
+    .flatMap((file) => file.tracks.flatMap(({ drive }) => drive?.fixes ?? []))
+    .map(({ time, latitude, longitude }) => ({
+      startTime: time[0],
+      endTime: time[time.length - 1],
+      latitude: latitude[0],
+      longitude: longitude[0],
+    }))
 
 interface DrivenSpans {
   coverFrom: number | null

@@ -2,7 +2,7 @@ import { fixed } from '../../base/figures.ts'
 import type { Problem } from '../../base/problem.ts'
 import { joined, listing, name, plainText, type Sentence, say } from '../../base/sentence.ts'
 import { ODOMETER_AGREES_WITHIN } from '../../claim/fuel/consumption.ts'
-import type { ClaimProblem } from '../../claim/problems.ts'
+import { type ClaimProblem, unitOfOdometer } from '../../claim/problems.ts'
 import type { ImpossibleFuel } from '../../claim/types.ts'
 import { plural } from '../words.ts'
 
@@ -72,13 +72,29 @@ function hintFor(fault: ClaimProblem): Sentence | null {
       return ['Write baseline: and the name of a setup.']
     case 'fuel-and-electricity':
       return ['A plug-in vehicle should begin and end each drive with the same charge.']
+    case 'odometer-off':
+      return odometerHint(fault.share, 'odometer')
     case 'odometer-disagrees':
+      if (unitOfOdometer(fault.share) !== null) return odometerHint(fault.share, 'odometer')
+      if (fault.odometerM > 10 * fault.distanceM) {
+        return [
+          'Is this the whole reading? Write the distance of this drive: the reading at its end less that at its begin.',
+        ]
+      }
       return fault.share > 0
         ? ['Was the logger started late or stopped early? The fuel was used over the whole trip.']
         : null
     default:
       return null
   }
+}
+
+/** What a ratio near that of mile and kilometre says, with the line to write; null for any other. */
+export function odometerHint(share: number, column: string): Sentence | null {
+  const unit = unitOfOdometer(share)
+  if (unit === null) return null
+  const name = unit === 'miles' ? `${column}_mi` : `${column}_km`
+  return [`These are probably ${unit}: a mile has 1.609 km. Name the column ${name}. Nothing was changed.`]
 }
 
 const km = (metres: number): string => `${fixed(metres / 1000, 1)} km`

@@ -1,0 +1,32 @@
+import type { Problem } from '../../base/problem.ts'
+import type { FuelLog } from '../fuel-log/fuel-log.ts'
+import type { PreparedCampaign } from '../load/loaded-campaign.ts'
+import { placeProblems } from './places.ts'
+import { fuelTemperatureProblems, temperatureProblems } from './temperatures.ts'
+import { fillTimeProblems } from './times.ts'
+
+/**
+ * Slips that show when the tables, the weather and the tracks are held against each other: each says what would fit and
+ * which line to write. Nothing is changed.
+ */
+export function plausibility({ inputs, runs, recordings, stations }: PreparedCampaign, log: FuelLog | null): Problem[] {
+  const placed = recordings.flatMap(({ sessions }) =>
+    sessions.slice(0, 1).map(({ file, drive }) => ({
+      file,
+      latitude: drive.path.latitude[0],
+      longitude: drive.path.longitude[0],
+    })),
+  )
+  const noted = runs.flatMap(({ row, summary, drive }) => {
+    if (row === null) return []
+    const time = (summary.startTime + summary.endTime) / 2
+    return [{ row, time, latitude: drive.path.latitude[0], longitude: drive.path.longitude[0] }]
+  })
+  return [
+    ...placeProblems(placed, stations),
+    ...temperatureProblems(stations, noted, inputs.runsFile),
+    ...fuelTemperatureProblems(inputs.rows, inputs.runsFile),
+    ...fuelTemperatureProblems(inputs.fills, inputs.fillsFile),
+    ...(log ? fillTimeProblems(log.fills, log.file, log.driving, log.ends) : []),
+  ]
+}
