@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
-import { htmlPage } from '../../src/report/html-page.ts'
+import { htmlPage } from '../../src/report/page/page.ts'
 import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
 import { emptyReport, manyRuns, sampleResult } from './page-samples.ts'

@@ -4,10 +4,10 @@ import { describe, expect, it } from 'vitest'
 import { QUANTITIES } from '../../src/base/quantities.ts'
 import type { Report } from '../../src/report/contract.ts'
 import { glyph, glyphScalePct } from '../../src/report/glyph.ts'
-import { htmlPage } from '../../src/report/html-page.ts'
-import { STYLE } from '../../src/report/html-style.ts'
 import { escaped } from '../../src/report/markup.ts'
-import { SCRIPT } from '../../src/report/page/script.ts'
+import { htmlPage } from '../../src/report/page/page.ts'
+import { SCRIPT } from '../../src/report/page/script/script.ts'
+import { STYLE } from '../../src/report/page/sheet-style.ts'
 import { fixture, pair } from './fixture.ts'
 
 interface Parsed {

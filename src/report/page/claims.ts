@@ -11,7 +11,7 @@ import { sideWords } from '../words/sides.ts'
 import { drivesById, leftOutList, type StatementDrives, statementWords } from '../words/statement.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
-import type { Scale } from './fluid.ts'
+import type { Scale } from './road/fluid.ts'
 import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
 

@@ -15,7 +15,7 @@ import {
   trackOf,
 } from '../words/recordings.ts'
 import { hoursAndMinutes, plural } from '../words.ts'
-import { across, type Scale } from './fluid.ts'
+import { across, type Scale } from './road/fluid.ts'
 import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { distancePerFuelPct } from '../../../src/report/page/effects.ts'
-import { across, bandOver, pathOver, scaleFor, ticksOf } from '../../../src/report/page/fluid.ts'
+import { across, bandOver, pathOver, scaleFor, ticksOf } from '../../../src/report/page/road/fluid.ts'
 
 describe('scales', () => {
   it('places values across a drawing', () => {

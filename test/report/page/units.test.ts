@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { inSystem, type Quantity, type System } from '../../../src/base/quantities.ts'
-import { written } from '../../../src/report/page/script-values.ts'
+import { written } from '../../../src/report/page/script/script-values.ts'
 
 const SP811 = 'NIST SP 811 (2008), appendix B'
 

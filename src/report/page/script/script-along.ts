@@ -1,5 +1,5 @@
-import { QUANTITIES } from '../../base/quantities.ts'
-import type { RoadValues } from './road-values.ts'
+import { QUANTITIES } from '../../../base/quantities.ts'
+import type { RoadValues } from '../road/road-values.ts'
 import { systemOfPage, written } from './script-values.ts'
 
 /** Off the road nothing is meant: a pointer on the map farther than this from the road moves nothing, px of the map. */

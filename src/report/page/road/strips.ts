@@ -1,7 +1,9 @@
-import { inSystem, type Quantity } from '../../base/quantities.ts'
-import { type Sentence, say, span } from '../../base/sentence.ts'
-import { STRIPS, type Strip } from '../along-data.ts'
-import { html, type Markup } from '../markup.ts'
+import { inSystem, type Quantity } from '../../../base/quantities.ts'
+import { type Sentence, say, span } from '../../../base/sentence.ts'
+import { STRIPS, type Strip } from '../../along-data.ts'
+import { html, type Markup } from '../../markup.ts'
+import { label } from '../sentences.ts'
+import { unitOf } from '../units.ts'
 import {
   across,
   bandOver,
@@ -16,8 +18,6 @@ import {
   yOf,
 } from './fluid.ts'
 import type { PlottedRoad } from './plotted-runs.ts'
-import { label } from './sentences.ts'
-import { unitOf } from './units.ts'
 
 const TOP = 20
 const HEIGHT = 84

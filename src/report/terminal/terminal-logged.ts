@@ -1,9 +1,9 @@
-import { cleaned } from '../base/names.ts'
-import { plainText } from '../base/sentence.ts'
-import type { Report } from './contract.ts'
+import { cleaned } from '../../base/names.ts'
+import { plainText } from '../../base/sentence.ts'
+import type { Report } from '../contract.ts'
+import { loggedDrives, loggedWords } from '../words/logged.ts'
+import { plural } from '../words.ts'
 import { wrapped } from './terminal-text.ts'
-import { loggedDrives, loggedWords } from './words/logged.ts'
-import { plural } from './words.ts'
 
 /** More drives than these are in report.json alone. */
 const MOST_DRIVES = 10

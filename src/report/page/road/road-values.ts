@@ -1,5 +1,5 @@
-import { STRIPS } from '../along-data.ts'
-import type { Markup } from '../markup.ts'
+import { STRIPS } from '../../along-data.ts'
+import type { Markup } from '../../markup.ts'
 import type { PlottedRoad } from './plotted-runs.ts'
 import type { Projection } from './road-map.ts'
 

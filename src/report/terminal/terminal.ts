@@ -1,15 +1,15 @@
-import { atLeast, fixed, signed } from '../base/figures.ts'
-import { cleaned } from '../base/names.ts'
-import { plainText } from '../base/sentence.ts'
-import type { Report, ReportPair, ReportProblem, ReportRun } from './contract.ts'
-import { RUN_QUANTITIES } from './run-quantities.ts'
+import { atLeast, fixed, signed } from '../../base/figures.ts'
+import { cleaned } from '../../base/names.ts'
+import { plainText } from '../../base/sentence.ts'
+import type { Report, ReportPair, ReportProblem, ReportRun } from '../contract.ts'
+import { RUN_QUANTITIES } from '../run-quantities.ts'
+import { answerOf, onOneRoad } from '../words/answer.ts'
+import { recorderSentences } from '../words/recorders.ts'
+import { plural, VERDICT_WORDS } from '../words.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { loggedLines } from './terminal-logged.ts'
 import { consumptionLines, recordingLines, stintLines } from './terminal-recordings.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
-import { answerOf, onOneRoad } from './words/answer.ts'
-import { recorderSentences } from './words/recorders.ts'
-import { plural, VERDICT_WORDS } from './words.ts'
 
 export interface TerminalOptions {
   /** Columns of the terminal. */

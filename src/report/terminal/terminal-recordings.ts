@@ -1,10 +1,9 @@
-import { cleaned } from '../base/names.ts'
-import type { System } from '../base/quantities.ts'
-import { plainText } from '../base/sentence.ts'
-import { consumptionColumns } from './consumption.ts'
-import type { Report } from './contract.ts'
-import { STINT_COLUMNS } from './stints.ts'
-import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
+import { cleaned } from '../../base/names.ts'
+import type { System } from '../../base/quantities.ts'
+import { plainText } from '../../base/sentence.ts'
+import { consumptionColumns } from '../consumption.ts'
+import type { Report } from '../contract.ts'
+import { STINT_COLUMNS } from '../stints.ts'
 import {
   clockTime,
   dividedRecordings,
@@ -16,8 +15,9 @@ import {
   STRIP_LEGEND,
   stripText,
   trackOf,
-} from './words/recordings.ts'
-import { hoursAndMinutes, plural } from './words.ts'
+} from '../words/recordings.ts'
+import { hoursAndMinutes, plural } from '../words.ts'
+import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
 
 /** More divided recordings than these are counted only. */
 const MOST_RECORDINGS = 8

@@ -1,12 +1,12 @@
-import { atLeast, fixed, signed } from '../base/figures.ts'
-import type { Report, ReportPair, ReportRun, Verdict } from './contract.ts'
-import { glyph, glyphScalePct } from './glyph.ts'
-import { pairAnchor, verdictTag } from './html-grid.ts'
-import { html, type Markup } from './markup.ts'
-import { pairDetails, sharesScalePct } from './page/pair-details.ts'
-import { marked } from './page/sentences.ts'
-import { pairReason, pairRemark } from './words/pairs.ts'
-import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from './words.ts'
+import { atLeast, fixed, signed } from '../../base/figures.ts'
+import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
+import { glyph, glyphScalePct } from '../glyph.ts'
+import { html, type Markup } from '../markup.ts'
+import { pairReason, pairRemark } from '../words/pairs.ts'
+import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../words.ts'
+import { pairAnchor, verdictTag } from './grid.ts'
+import { pairDetails, sharesScalePct } from './pair-details.ts'
+import { marked } from './sentences.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
 const MOST_PAIRS = 1000

@@ -1,12 +1,12 @@
-import { cleaned } from '../base/names.ts'
-import { plainText, type Sentence } from '../base/sentence.ts'
-import type { Report, ReportClaim } from './contract.ts'
+import { cleaned } from '../../base/names.ts'
+import { plainText, type Sentence } from '../../base/sentence.ts'
+import type { Report, ReportClaim } from '../contract.ts'
+import { changeInBrief } from '../words/changes.ts'
+import { doubtsOf, onSeveralRoads, roadOfClaim } from '../words/claims.ts'
+import { partSentences } from '../words/parts.ts'
+import { sidesInBrief } from '../words/sides.ts'
+import { plural } from '../words.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
-import { changeInBrief } from './words/changes.ts'
-import { doubtsOf, onSeveralRoads, roadOfClaim } from './words/claims.ts'
-import { partSentences } from './words/parts.ts'
-import { sidesInBrief } from './words/sides.ts'
-import { plural } from './words.ts'
 
 const MOST_CLAIMS = 20
 const MOST_TOLD = 6

@@ -1,7 +1,9 @@
-import { inSystem, type Quantity } from '../../base/quantities.ts'
-import { say, span } from '../../base/sentence.ts'
-import type { WeatherMet } from '../along-data.ts'
-import { html, type Markup } from '../markup.ts'
+import { inSystem, type Quantity } from '../../../base/quantities.ts'
+import { say, span } from '../../../base/sentence.ts'
+import type { WeatherMet } from '../../along-data.ts'
+import { html, type Markup } from '../../markup.ts'
+import { label } from '../sentences.ts'
+import { unitOf } from '../units.ts'
 import {
   across,
   bandThrough,
@@ -15,8 +17,6 @@ import {
   yOf,
 } from './fluid.ts'
 import type { PlottedRun } from './plotted-runs.ts'
-import { label } from './sentences.ts'
-import { unitOf } from './units.ts'
 
 const HEIGHT = 62
 const TOP = 6

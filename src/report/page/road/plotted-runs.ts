@@ -1,5 +1,5 @@
-import type { Along, AlongRoad, AlongRun } from '../along-data.ts'
-import type { Report } from '../contract.ts'
+import type { Along, AlongRoad, AlongRun } from '../../along-data.ts'
+import type { Report } from '../../contract.ts'
 
 /** A run as the drawings show it: its number in the report, its place among the drawn runs of its road, its stroke. */
 export interface PlottedRun extends AlongRun {

@@ -1,13 +1,13 @@
-import type { Report } from './contract.ts'
-import { capital } from './html-pairs.ts'
-import { html, type Markup, scrolled } from './markup.ts'
-import { marked } from './page/sentences.ts'
-import { amount, unitOf } from './page/units.ts'
-import { roadSketch } from './road-sketch.ts'
-import { problemPlace } from './terminal.ts'
-import { assumedUncertainty, assumedValue } from './words/assumptions.ts'
-import { sourceLine } from './words/sources.ts'
-import { plural } from './words.ts'
+import type { Report } from '../contract.ts'
+import { html, type Markup, scrolled } from '../markup.ts'
+import { roadSketch } from '../road-sketch.ts'
+import { problemPlace } from '../terminal/terminal.ts'
+import { assumedUncertainty, assumedValue } from '../words/assumptions.ts'
+import { sourceLine } from '../words/sources.ts'
+import { plural } from '../words.ts'
+import { capital } from './pairs.ts'
+import { marked } from './sentences.ts'
+import { amount, unitOf } from './units.ts'
 
 /** More roads than this are listed, not drawn. */
 const MOST_SKETCHES = 12

@@ -1,11 +1,11 @@
-import { SYSTEM_WORDS, SYSTEMS } from '../base/quantities.ts'
-import type { Report, ReportPair } from './contract.ts'
-import { pairsGrid } from './html-grid.ts'
-import { html, type Markup } from './markup.ts'
-import { marked } from './page/sentences.ts'
-import { answerOf } from './words/answer.ts'
-import { CLAIM_VERDICT_WORDS, claimsHeadline, doubtsOf } from './words/claims.ts'
-import { dateAndTime, plural, UNTITLED } from './words.ts'
+import { SYSTEM_WORDS, SYSTEMS } from '../../base/quantities.ts'
+import type { Report, ReportPair } from '../contract.ts'
+import { html, type Markup } from '../markup.ts'
+import { answerOf } from '../words/answer.ts'
+import { CLAIM_VERDICT_WORDS, claimsHeadline, doubtsOf } from '../words/claims.ts'
+import { dateAndTime, plural, UNTITLED } from '../words.ts'
+import { pairsGrid } from './grid.ts'
+import { marked } from './sentences.ts'
 
 /** The head of the sheet: what was compared, with which settings. */
 export function headSection({ title, runs, routes, pairs, settings, version }: Report): Markup {

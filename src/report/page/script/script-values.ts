@@ -1,4 +1,4 @@
-import { inSystem, type Quantity, SYSTEMS, type System } from '../../base/quantities.ts'
+import { inSystem, type Quantity, SYSTEMS, type System } from '../../../base/quantities.ts'
 
 /** "speed 0 sign difference", as it stands in `data-as`: the quantity, its decimals in SI, and how it is written. */
 export interface Writing {

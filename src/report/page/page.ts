@@ -1,8 +1,13 @@
-import { sha256, toBase64 } from '../base/platform.ts'
-import type { Along } from './along-data.ts'
-import type { Report, ReportPair } from './contract.ts'
-import { answerSection, headSection } from './html-answer.ts'
-import { pairsSection } from './html-pairs.ts'
+import { sha256, toBase64 } from '../../base/platform.ts'
+import type { Along } from '../along-data.ts'
+import type { Report, ReportPair } from '../contract.ts'
+import { escaped, html } from '../markup.ts'
+import { UNTITLED } from '../words.ts'
+import { answerSection, headSection } from './answer.ts'
+import { claimsSection } from './claims.ts'
+import { consumptionSection } from './consumption.ts'
+import { loggedSection } from './logged.ts'
+import { pairsSection } from './pairs.ts'
 import {
   assumptionsSection,
   cautionsSection,
@@ -11,18 +16,13 @@ import {
   routesSection,
   signatures,
   sourcesSection,
-} from './html-record.ts'
-import { limitsSection, runsSection } from './html-runs.ts'
-import { STYLE } from './html-style.ts'
-import { escaped, html } from './markup.ts'
-import { alongSection } from './page/along.ts'
-import { claimsSection } from './page/claims.ts'
-import { consumptionSection } from './page/consumption.ts'
-import { loggedSection } from './page/logged.ts'
-import { recordingsSection } from './page/recordings.ts'
-import { SCRIPT } from './page/script.ts'
-import { stintsSection } from './page/stints.ts'
-import { UNTITLED } from './words.ts'
+} from './record.ts'
+import { recordingsSection } from './recordings.ts'
+import { alongSection } from './road/along.ts'
+import { limitsSection, runsSection } from './runs.ts'
+import { SCRIPT } from './script/script.ts'
+import { STYLE } from './sheet-style.ts'
+import { stintsSection } from './stints.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */

@@ -1,4 +1,4 @@
-import { DRAWING_STYLE } from './page/style.ts'
+import { DRAWING_STYLE } from './style.ts'
 
 /** The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. */
 export const STYLE = `

@@ -1,9 +1,9 @@
-import { signed } from '../base/figures.ts'
-import type { Report, ReportPair, Verdict } from './contract.ts'
-import { glyphScalePct, tinyGlyph } from './glyph.ts'
-import { html, type Markup, scrolled } from './markup.ts'
-import { pairsPicture } from './page/pairs-picture.ts'
-import { VERDICT_WORDS } from './words.ts'
+import { signed } from '../../base/figures.ts'
+import type { Report, ReportPair, Verdict } from '../contract.ts'
+import { glyphScalePct, tinyGlyph } from '../glyph.ts'
+import { html, type Markup, scrolled } from '../markup.ts'
+import { VERDICT_WORDS } from '../words.ts'
+import { pairsPicture } from './pairs-picture.ts'
 
 /** Up to so many drives each pair has a cell that leads to it; up to so many more all are one picture. */
 const MOST_RUNS_IN_GRID = 40

@@ -1,9 +1,9 @@
-import { fixed } from '../../base/figures.ts'
-import { inSystem } from '../../base/quantities.ts'
-import { figure, say } from '../../base/sentence.ts'
-import type { ApparentWindMet } from '../along-data.ts'
-import { html, type Markup } from '../markup.ts'
-import { label } from './sentences.ts'
+import { fixed } from '../../../base/figures.ts'
+import { inSystem } from '../../../base/quantities.ts'
+import { figure, say } from '../../../base/sentence.ts'
+import type { ApparentWindMet } from '../../along-data.ts'
+import { html, type Markup } from '../../markup.ts'
+import { label } from '../sentences.ts'
 
 const WIDTH = 248
 const RADIUS = 132

@@ -1,9 +1,9 @@
-import { figure, type Sentence, say, span } from '../../base/sentence.ts'
-import { sum } from '../../base/statistics.ts'
-import type { AlongRoad } from '../along-data.ts'
-import { html, type Markup } from '../markup.ts'
+import { figure, type Sentence, say, span } from '../../../base/sentence.ts'
+import { sum } from '../../../base/statistics.ts'
+import type { AlongRoad } from '../../along-data.ts'
+import { html, type Markup } from '../../markup.ts'
+import { label, lengthInDrawing, marked } from '../sentences.ts'
 import type { PlottedRun } from './plotted-runs.ts'
-import { label, lengthInDrawing, marked } from './sentences.ts'
 
 const SIDE = 248
 const EDGE = 26

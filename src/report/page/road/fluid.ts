@@ -1,4 +1,4 @@
-import { html, type Markup } from '../markup.ts'
+import { html, type Markup } from '../../markup.ts'
 
 /**
  * Drawings whose width is that of the page: places across are percentages, heights are pixels, so that lines and texts

@@ -1,7 +1,7 @@
-import { QUANTITIES, type Quantity, type System } from '../../base/quantities.ts'
+import { QUANTITIES, type Quantity, type System } from '../../../base/quantities.ts'
+import type { LabelPiece } from '../sentences.ts'
 import { rewriteAxes } from './script-axes.ts'
 import { writingOf, written } from './script-values.ts'
-import type { LabelPiece } from './sentences.ts'
 
 const KEY = 'ceteris-units'
 /** What stood in an element, or in its label, when the page was loaded: as it was written it comes back with every digit. */

@@ -1,6 +1,6 @@
-import { fixed, signed } from '../../base/figures.ts'
-import { QUANTITIES, type System } from '../../base/quantities.ts'
-import { DISTANCE_TICKS, decimalsOf, ticksOf, VALUE_TICKS } from './fluid.ts'
+import { fixed, signed } from '../../../base/figures.ts'
+import { QUANTITIES, type System } from '../../../base/quantities.ts'
+import { DISTANCE_TICKS, decimalsOf, ticksOf, VALUE_TICKS } from '../road/fluid.ts'
 import { writingOf } from './script-values.ts'
 
 /** Draws the ticks of all strips and distance axes anew, at round values of the system. */
