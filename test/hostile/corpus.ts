@@ -1,4 +1,5 @@
 import { encodings, truncated } from './gpx-files.ts'
+import { logs } from './logs.ts'
 import type { BadInput } from './make.ts'
 import { markup } from './markup.ts'
 import { serviceAnswers } from './services.ts'
@@ -24,4 +25,5 @@ export const corpus: Record<string, BadInput[]> = {
   'runs tables': runsTables,
   settings,
   'terrain tiles': tiles,
+  logs,
 }

@@ -109,7 +109,8 @@ function decodeData(
       continue
     }
     const definition = definitions.get(local)
-    if (!definition) return { brokenAt: at, reason: `a message of the undefined kind ${local} stands here` }
+    if (!definition)
+      return { brokenAt: at, reason: `a message of kind ${local}, which nothing before defines, stands here` }
     const size = definition.fields.reduce((sum, field) => sum + field.size, definition.developerBytes)
     if (at + 1 + size > to) return { brokenAt: at, reason: 'a message is cut off here' }
     const fields = fieldsAt(view, at + 1, definition)
