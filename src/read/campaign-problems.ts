@@ -2,7 +2,7 @@ import type { z } from 'zod'
 import type { Problem } from '../base/problem.ts'
 import { type CampaignText, campaignSchema } from './campaign-schema.ts'
 import { nearestWord } from './nearest-word.ts'
-import { isTimeZone, timeZones } from './time-zone.ts'
+import { zoneMeant, zoneOf } from './time-zone.ts'
 import type { YamlDocument } from './yaml-document.ts'
 
 /** A file with more unknown keys is of another kind. */
@@ -114,9 +114,9 @@ export function contradictions(text: CampaignText, document: YamlDocument): Prob
       ...hint,
     })
   }
-  if (text.time_zone != null && !isTimeZone(text.time_zone)) {
-    const near = nearestWord(text.time_zone, timeZones())
-    const message = `time_zone: found "${text.time_zone}", expected an IANA name such as Europe/Vienna; times without zone are read as UTC`
+  if (text.time_zone != null && zoneOf(text.time_zone) === null) {
+    const near = zoneMeant(String(text.time_zone))
+    const message = `time_zone: found "${text.time_zone}", expected an IANA name such as Europe/Vienna, or an offset such as UTC-8; times without zone are read as UTC`
     const hint = near ? { hint: `Did you mean ${near}?` } : {}
     problems.push({
       code: 'campaign-time-zone',

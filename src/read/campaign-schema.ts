@@ -94,7 +94,12 @@ const partsList = 'a list of parts, such as [skirts, wheel covers], or [] for no
 export const campaignSchema = section(
   {
     title: text('a text').nullish(),
-    time_zone: text('an IANA name such as Europe/Vienna').nullish(),
+    // YAML makes a number of -8 and +0530.
+    time_zone: z
+      .union([text('an IANA name such as Europe/Vienna'), z.int()], {
+        error: 'an IANA name such as Europe/Vienna, or an offset such as UTC-8',
+      })
+      .nullish(),
     baseline: text("a setup's name").nullish(),
     margin_pct: numberBetween('a number of percent', 0.05, 50).nullish(),
     vehicle: vehicle.nullish(),

@@ -6,7 +6,7 @@ import { kelvinFromCelsius } from '../base/units.ts'
 import { contradictions, problemsOf, valueAt } from './campaign-problems.ts'
 import { type CampaignText, campaignSchema, type VehicleText } from './campaign-schema.ts'
 import { firstOfEach } from './many.ts'
-import { isTimeZone } from './time-zone.ts'
+import { zoneOf } from './time-zone.ts'
 import type { Campaign, StationSettings, VehicleSettings } from './types.ts'
 import { readYaml, type YamlDocument } from './yaml-document.ts'
 
@@ -86,7 +86,7 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
   const { time_zone, fuel } = text
   return {
     title: text.title ?? null,
-    timeZone: time_zone != null && isTimeZone(time_zone) ? time_zone : null,
+    timeZone: time_zone != null ? zoneOf(time_zone) : null,
     baseline: text.baseline ?? null,
     marginPct: text.margin_pct ?? 1,
     vehicle: vehicleOf(text.vehicle ?? {}),

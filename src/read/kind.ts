@@ -2,7 +2,7 @@ import { square } from '../base/arithmetic.ts'
 import { isFetchedList } from './fetched-list.ts'
 import { isFillsHeader } from './fills-table.ts'
 import { localName, prologOf } from './prolog.ts'
-import { headerNames } from './table.ts'
+import { ourHeaderNames } from './table.ts'
 import { type TrackKind, trackKindOf } from './tracks/read.ts'
 import { type WeatherKind, weatherKindOf } from './weather/read.ts'
 
@@ -31,14 +31,18 @@ export function kindOf(text: string): Kind {
   if (isFetchedList(head)) return 'fetched-list'
   const json = /^[[{]/.test(head) ? weatherKindOf(head, 'json') : null
   if (json) return json
-  const names = headerNames(head)
-  if (names.includes('track')) return 'runs-table'
+  const names = ourHeaderNames(head)
+  if (names.includes('track') || isOfDrivesAtTimes(names)) return 'runs-table'
   const track = trackKindOf({ head, root: null })
   if (track !== null) return track
   if (isFillsHeader(names)) return 'fills-table'
   if (CAMPAIGN_KEY.test(head)) return 'campaign'
   return weatherKindOf(head) ?? 'unrecognised'
 }
+
+/** Rows that say when a drive began and ended, and what was fitted: they need name no track. */
+const isOfDrivesAtTimes = (names: readonly string[]): boolean =>
+  names.includes('from') && names.includes('to') && names.includes('setup')
 
 function markupKind(text: string): Kind {
   const local = localName(prologOf(text).root ?? '')

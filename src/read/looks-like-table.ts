@@ -1,4 +1,5 @@
-import { delimiterOf, headerLineOf, withoutSeparatorLine } from './table.ts'
+import { withoutSeparatorLine } from './table.ts'
+import { tableHead } from './table-head.ts'
 import { rowsOfText } from './table-rows.ts'
 
 /** How much of a file is looked at, in characters. */
@@ -18,12 +19,14 @@ export function columnsOfTable(text: string): string[] | null {
       .replace(/^\uFEFF/, '')
       .replace(/\r\n?/g, '\n'),
   )
-  const headerLine = headerLineOf(lines)
-  if (headerLine === null || /^\s*[<{[]/.test(headerLine)) return null
-  const delimiter = stated ?? delimiterOf(headerLine)
+  if (/^\s*[<{[]/.test(lines)) return null
+  const top = tableHead(lines, stated)
+  if (top === null) return null
   // The last line may be cut off by the end of what is looked at.
   const whole = text.length > LOOK_AT ? lines.slice(0, lines.lastIndexOf('\n') + 1) : lines
-  const [head, ...rows] = rowsOfText(whole, delimiter).map(({ cells }) => cells.map((cell) => cell.trim()))
+  const [head, ...rows] = rowsOfText(whole, top.delimiter)
+    .filter(({ line }) => line >= top.line)
+    .map(({ cells }) => cells.map((cell) => cell.trim()))
   if (!head || head.length < 2 || !head.every(isName) || rows.length === 0) return null
   const fits = rows.slice(0, 3).filter(({ length }) => length === head.length).length
   return fits === Math.min(3, rows.length) || (head.length > 2 && fits > 0) ? head : null

@@ -125,6 +125,7 @@ const NAMES = {
   trip: { field: 'tripM', dimension: 'distance' },
   fuel_temperature: { field: 'fuelTemperatureK', dimension: 'temperature' },
   trip_computer: { field: 'tripComputerLitresPer100Km', dimension: 'consumption' },
+  consumption: { field: 'consumptionLitresPer100Km', dimension: 'consumption' },
   gauge_mark: { field: 'gaugeMarkM', dimension: 'distance' },
   obd_fuel: { field: 'obdFuelLitres', dimension: 'volume' },
   odometer: { field: 'odometerM', dimension: 'distance' },

@@ -1,9 +1,11 @@
 import type { Outcome, Problem } from '../base/problem.ts'
 import { found } from '../base/problem.ts'
+import { numberInCell } from './cell-number.ts'
 import { firstOfEach } from './many.ts'
 import { nearestWord } from './nearest-word.ts'
 import { quantityOf, unitsFor } from './quantities.ts'
-import { decimalCommaHint, readTable, type Table, type TableRow, toNumber } from './table.ts'
+import { type RunsContext, timesOfRows } from './runs-times.ts'
+import { decimalCommaHint, readNamedTable, type Table, type TableRow } from './table.ts'
 import type { RunRow } from './types.ts'
 
 export interface RunsTable {
@@ -53,6 +55,7 @@ const RANGES: Record<QuantityOfRun, { min: number; max: number; says: string; us
   fuelTemperatureK: { min: 223.15, max: 343.15, says: '-50 to 70 °C', usual: 'fuel_temperature_c' },
   tripComputerLitresPer100Km: { min: 0.1, max: 200, says: '0.1 to 200 l/100 km', usual: 'trip_computer_l_per_100km' },
   gaugeMarkM: { min: 0, max: 5e6, says: '0 to 5000 km', usual: 'gauge_mark_km' },
+  consumptionLitresPer100Km: { min: 0.1, max: 200, says: '0.1 to 200 l/100 km', usual: 'consumption_l_per_100km' },
   obdFuelLitres: { min: 0.001, max: 2000, says: '0.001 to 2000 litres', usual: 'obd_fuel_l' },
   odometerM: { min: 10, max: 1e7, says: 'a trip of 0.01 to 10000 km', usual: 'odometer_km' },
   payloadKg: { min: 0, max: 50000, says: '0 to 50000 kg', usual: 'payload_kg' },
@@ -71,16 +74,16 @@ const isRunField = (field: string): field is QuantityOfRun => Object.hasOwn(RANG
 /**
  * Reads runs.csv: a row per run, in SI units (litres, kg and kWh for what was filled in). An empty cell is NaN or null.
  * A value that cannot be is reported with its line and taken as empty; a row without a track is left out; a column that
- * is not known is named in a note.
+ * is not known is kept with the row and named in a note. A row without a track needs a date, by which its drive is found.
  * @param text the decoded file
  */
-export function readRunsTable(text: string): Outcome<RunsTable> {
-  const table = readTable(text, { freeText: 'note' })
+export function readRunsTable(text: string, context: RunsContext = { days: [], timeZone: null }): Outcome<RunsTable> {
+  const table = readNamedTable(text, { freeText: 'note' })
   if (table.value === null) return { value: null, problems: table.problems }
   const { header, headerLine, rows } = table.value
   const problems: Problem[] = [...table.problems]
-  if (!header.includes('track')) {
-    const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each drive's file`
+  if (!['track', 'date', 'time'].some((name) => header.includes(name))) {
+    const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each drive's file, or "date" and "time"`
     return {
       value: null,
       problems: [
@@ -89,13 +92,22 @@ export function readRunsTable(text: string): Outcome<RunsTable> {
       ],
     }
   }
-  const columns = header.map((name, index) => columnOf(name, header.indexOf(name) === index))
+  const columns = header.map((name, index) =>
+    columnOf(name, table.value?.written[index] ?? name, header.indexOf(name) === index),
+  )
   for (const column of columns) problems.push(...column.problems.map((problem) => ({ ...problem, line: headerLine })))
   problems.push(...sameQuantityTwice(columns, headerLine))
-  const ofRows = rows.flatMap((row) => {
+  const times = timesOfRows(table.value, context)
+  problems.push(...times.problems)
+  const ofRows = rows.flatMap((row, i) => {
     const read = readRow(row, columns, table.value as Table)
     problems.push(...read.problems)
-    return read.value ? [read.value] : []
+    Object.assign(read.value, { when: times.when[i] })
+    if (times.from[i] !== null) read.value.from = times.from[i]
+    if (times.to[i] !== null) read.value.to = times.to[i]
+    const missing = withoutTrack(read.value)
+    if (missing) problems.push(missing)
+    return missing?.severity === 'error' ? [] : [read.value]
   })
   for (const problem of sameTrackTwice(ofRows)) problems.push(problem)
   return found({ rows: ofRows, columns: header }, firstOfEach(problems))
@@ -106,27 +118,36 @@ interface Column {
   target:
     | { kind: 'track' }
     | { kind: 'text'; field: (typeof TEXT_FIELDS)[keyof typeof TEXT_FIELDS] }
-    | { kind: 'number'; field: QuantityOfRun; convert: (value: number) => number }
+    | { kind: 'number'; field: QuantityOfRun; unit: string; convert: (value: number) => number }
+    /** Read apart from the others. */
+    | { kind: 'time' }
+    | { kind: 'extra'; name: string }
     | null
   problems: Problem[]
 }
 
-function columnOf(name: string, isFirst: boolean): Column {
-  if (!isFirst) return { name, target: null, problems: [] }
+function columnOf(name: string, written: string, isFirst: boolean): Column {
+  if (!isFirst) return { name, target: { kind: 'extra', name: written }, problems: [] }
   if (name === 'track') return { name, target: { kind: 'track' }, problems: [] }
   if (Object.hasOwn(TEXT_FIELDS, name)) {
     return { name, target: { kind: 'text', field: TEXT_FIELDS[name as keyof typeof TEXT_FIELDS] }, problems: [] }
   }
+  if (name === 'date' || name === 'time') return { name, target: { kind: 'time' }, problems: [] }
   const quantity = quantityOf(name)
   if (quantity && isRunField(quantity.field)) {
-    return { name, target: { kind: 'number', field: quantity.field, convert: quantity.convert }, problems: [] }
+    return {
+      name,
+      target: { kind: 'number', field: quantity.field, unit: quantity.unit, convert: quantity.convert },
+      problems: [],
+    }
   }
-  return { name, target: null, problems: name === '' ? [] : [unknownColumn(name, quantity !== null)] }
+  const target = name === '' ? null : ({ kind: 'extra', name: written } as const)
+  return { name, target, problems: name === '' ? [] : [unknownColumn(name, quantity !== null)] }
 }
 
 function unknownColumn(name: string, ofAnotherTable: boolean): Problem {
   if (ofAnotherTable) {
-    const message = `the column "${name}" does not belong to a drive and is not used`
+    const message = `the column "${name}" does not belong to a drive; it is shown with the drives and not used`
     return { code: 'runs-unknown-column', severity: 'note', message }
   }
   const units = unitsFor(name)
@@ -136,7 +157,7 @@ function unknownColumn(name: string, ofAnotherTable: boolean): Problem {
   }
   const known = ['track', ...TEXT_COLUMNS, ...Object.values(RANGES).map(({ usual }) => usual)]
   const near = nearestWord(name, known)
-  const message = `the column "${name}" is not known and not used`
+  const message = `the column "${name}" is not known; it is shown with the drives and not used`
   const problem: Problem = { code: 'runs-unknown-column', severity: near ? 'warning' : 'note', message }
   return near ? { ...problem, hint: `Did you mean ${near}?` } : problem
 }
@@ -166,17 +187,14 @@ function sameTrackTwice(rows: RunRow[]): Problem[] {
   })
 }
 
-function readRow(
-  { line, cells }: TableRow,
-  columns: Column[],
-  table: Table,
-): { value: RunRow | null; problems: Problem[] } {
+function readRow({ line, cells }: TableRow, columns: Column[], table: Table): { value: RunRow; problems: Problem[] } {
   const row = emptyRow(line)
   const problems: Problem[] = []
   columns.forEach(({ name, target }, i) => {
     const cell = cells[i]
-    if (target === null || cell === '') return
+    if (target === null || target.kind === 'time' || cell === '') return
     if (target.kind === 'track') row.track = cell
+    else if (target.kind === 'extra') row.extra.push({ name: target.name, text: cell.slice(0, LONGEST_TEXT) })
     else if (target.kind === 'text') {
       row[target.field] = cell.slice(0, LONGEST_TEXT)
       if (cell.length > LONGEST_TEXT) problems.push({ ...textCut(name, cell.length), line })
@@ -186,9 +204,15 @@ function readRow(
       else problems.push({ ...value, line })
     }
   })
-  if (row.track !== '') return { value: row, problems }
-  const message = 'the cell of the column "track" is empty; the row is left out'
-  return { value: null, problems: [...problems, { code: 'runs-no-track', severity: 'error', message, line }] }
+  return { value: row, problems }
+}
+
+/** What is told of a row that names no track: it is found by its time, or left out. */
+function withoutTrack({ track, when, from, line }: RunRow): Problem | null {
+  if (track !== '' || when !== null || (from !== null && /^\d{4}-/.test(from))) return null
+  const message = 'found neither a track nor a date, expected one of them; the row is left out'
+  const hint = 'Write the name of the drive’s file into the column "track", or the day and time into "date" and "time".'
+  return { code: 'runs-no-track', severity: 'error', message, line, hint }
 }
 
 /** The report repeats what is written here. */
@@ -203,10 +227,10 @@ const textCut = (name: string, length: number): Problem => ({
 function numberIn(
   cell: string,
   name: string,
-  { field, convert }: { field: QuantityOfRun; convert: (value: number) => number },
+  { field, unit, convert }: { field: QuantityOfRun; unit: string; convert: (value: number) => number },
   table: Table,
 ): number | Problem {
-  const written = toNumber(cell, table.delimiter)
+  const written = numberInCell(cell, table.delimiter, unit)
   if (written === null) {
     const message = `${name}: found "${cell.slice(0, 40)}", expected a number; the cell is taken as empty`
     const hint = decimalCommaHint(cell, table.delimiter)
@@ -242,6 +266,8 @@ export function emptyRow(line: number): RunRow {
     exclude: null,
     note: null,
     photo: null,
+    when: null,
+    extra: [],
     ...numbers,
   }
 }

@@ -1,3 +1,12 @@
+export type Delimiter = ',' | ';' | '\t'
+
+export interface TableRow {
+  /** 1-based line on which the row begins. */
+  line: number
+  /** Trimmed; exactly as many as the header has. */
+  cells: string[]
+}
+
 /** A row as it stands in the text. */
 export interface RawRow {
   /** 1-based line on which the row begins. */

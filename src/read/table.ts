@@ -1,20 +1,22 @@
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
-import { type RawRow, rowsOfText } from './table-rows.ts'
+import { columnName } from './column-name.ts'
+import { ourColumns } from './our-columns.ts'
+import { withoutFoot } from './table-foot.ts'
+import { tableHead, unitsRow } from './table-head.ts'
+import { plainNumbers } from './table-numbers.ts'
+import { type Delimiter, type RawRow, rowsOfText, type TableRow } from './table-rows.ts'
 
-export type Delimiter = ',' | ';' | '\t'
-
-export interface TableRow {
-  /** 1-based line on which the row begins. */
-  line: number
-  /** Trimmed; exactly as many as the header has. */
-  cells: string[]
-}
+export type { Delimiter, TableRow } from './table-rows.ts'
 
 /** A table of text: nothing is known yet of what its columns mean. */
 export interface Table {
   /** Lower case, trimmed, spaces and hyphens as underscores. */
   header: string[]
+  /** The header's cells as they stand there, trimmed. */
+  written: string[]
+  /** A row of units below the header, a cell for each column; null without one. */
+  units: string[] | null
   headerLine: number
   /** Lines before the header that begin with `#`, without it. */
   comments: string[]
@@ -30,43 +32,59 @@ export interface TableOptions {
 
 /**
  * Reads a table separated by comma, semicolon or tab (told from its header, or from a line `sep=;` before it) into cells of
- * text with their line numbers. Blank lines and lines that begin with `#` are skipped. A row with too few cells is filled
- * up with empty ones; one with too many, or with a quotation mark that is never closed, is left out. Each is reported with
- * its line, and takes no other row with it; what there is too much of, the caller counts (`firstOfEach`).
+ * text with their line numbers. Blank lines and lines that begin with `#` are skipped, and so are a title above the header,
+ * a row of units below it, and totals and remarks below the rows. A row
+ * with too few cells is filled up with empty ones; one with too many, or with a quotation mark that is never closed, is
+ * left out. Each is reported with its line, and takes no other row with it; what there is too much of, the caller counts
+ * (`firstOfEach`).
  * @param text the decoded file, with any kind of line ends, with or without byte order mark
  */
 export function readTable(text: string, { freeText }: TableOptions = {}): Outcome<Table> {
   const { lines, stated } = withoutSeparatorLine(text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n'))
-  const headerText = headerLineOf(lines)
-  if (headerText === null) return failed(noHeader)
-  const delimiter = stated ?? delimiterOf(headerText.slice(0, LONGEST_NAME * MOST_COLUMNS))
-  if (headerText.split(delimiter).length > MOST_COLUMNS) return failed(tooWide(headerText.split(delimiter).length))
-
-  const filled = rowsOfText(lines, delimiter).filter((row) => row.quoteOpen || row.cells.some((c) => c.trim() !== ''))
+  const top = tableHead(lines, stated)
+  if (top === null) return failed(noHeader)
+  const { delimiter } = top
+  const filled = rowsOfText(lines, delimiter).filter(
+    (row) => row.line >= top.line && (row.quoteOpen || row.cells.some((c) => c.trim() !== '')),
+  )
   if (filled.length === 0) return failed(noHeader)
   const [head, ...body] = filled
   if (head.quoteOpen)
     return failed({ ...quoteOpen(head.line), message: 'a quotation mark is opened here and never closed' })
-  const header = head.cells.map((cell) => columnName(cell.slice(0, LONGEST_NAME)))
-  const problems = [...headerProblems(header, head.line)]
-  const joins = freeText !== undefined && header.at(-1) === freeText
-  const rows = body.flatMap((row): TableRow[] => {
+  const written = head.cells.map((cell) => cell.trim().slice(0, LONGEST_NAME))
+  if (written.length > MOST_COLUMNS) return failed(tooWide(written.length))
+  const header = written.map(columnName)
+  const units = body.length === 0 ? null : unitsRow(body[0].cells, header)
+  const problems = [...titleProblems(top.titleLines, lines), ...headerProblems(header, head.line)]
+  const joins = freeText !== undefined && columnName(header.at(-1) ?? '') === freeText
+  const fit = body.slice(units ? 1 : 0).flatMap((row): TableRow[] => {
     const { cells, problem } = fitted(row, header.length, joins ? delimiter : null)
     if (problem) problems.push(problem)
     return cells ? [{ line: row.line, cells }] : []
   })
+  const { rows, problems: footProblems } = withoutFoot(fit, lines.split('\n'))
+  problems.push(...footProblems)
   if (rows.length === 0) {
     problems.push({ code: 'table-no-rows', severity: 'warning', message: 'the table has a header but no rows' })
   }
   const comments = commentsBefore(lines, head.line)
-  return found({ header, headerLine: head.line, comments, rows, delimiter }, problems)
+  return found({ header, written, units, headerLine: head.line, comments, rows, delimiter }, problems)
+}
+
+/**
+ * Likewise, with the columns under our names, by whatever names they are known (`ourColumns`), and numbers without the
+ * marks between their thousands (`plainNumbers`).
+ */
+export function readNamedTable(text: string, options: TableOptions = {}): Outcome<Table> {
+  const { value: table, problems } = readTable(text, options)
+  if (table === null) return { value: null, problems }
+  const { names, problems: guesses } = ourColumns(table.header, table.units)
+  const told = guesses.map((problem) => ({ ...problem, line: table.headerLine }))
+  const numbers = plainNumbers(table.rows, names.length, table.delimiter)
+  return found({ ...table, header: names }, [...problems, ...told, ...numbers])
 }
 
 const noHeader = { code: 'table-empty', message: 'no header line was found in this table' }
-
-/** The first line that is neither blank nor a comment; null where there is none. */
-export const headerLineOf = (lines: string): string | null =>
-  lines.split('\n').find((line) => line.trim() !== '' && !line.startsWith('#')) ?? null
 
 /**
  * A first line `sep=;`, which some spreadsheets write and read to name the separator, made blank so that the numbers of the
@@ -89,18 +107,24 @@ const tooWide = (columns: number) => ({
 })
 
 /** The names of the columns in a text that may be a table, in the form in which they are compared; none of a blank one. */
-export function headerNames(text: string): string[] {
-  const { lines } = withoutSeparatorLine(text.replace(/\r\n?/g, '\n'))
-  const line = headerLineOf(lines) ?? ''
-  return line.split(/[,;\t]/).map((cell) => columnName(cell.replace(/"/g, '')))
+export const headerNames = (text: string): string[] => headerOf(text)?.names ?? ['']
+
+/** Likewise, under our names, by whatever names the columns are known. */
+export function ourHeaderNames(text: string): string[] {
+  const header = headerOf(text)
+  return header ? ourColumns(header.names, header.units).names : ['']
 }
 
-/** The form in which column names are compared: lower case, trimmed, spaces and hyphens as underscores. */
-export function columnName(written: string): string {
-  return written
-    .trim()
-    .toLowerCase()
-    .replace(/[\s-]+/g, '_')
+function headerOf(text: string): { names: string[]; units: string[] | null } | null {
+  const { lines, stated } = withoutSeparatorLine(text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n'))
+  const top = tableHead(lines, stated)
+  if (top === null) return null
+  const [head, below] = rowsOfText(lines, top.delimiter).filter(
+    ({ line, cells }) => line >= top.line && cells.some((cell) => cell.trim() !== ''),
+  )
+  if (head === undefined) return null
+  const names = head.cells.map((cell) => columnName(cell.slice(0, LONGEST_NAME).replace(/"/g, '')))
+  return { names, units: below ? unitsRow(below.cells, names) : null }
 }
 
 const MISSING = /^(|m|na|n\/a|nan|null|none|-+|\/+|\*+|\?)$/i
@@ -124,14 +148,6 @@ export function decimalCommaHint(cell: string, delimiter: Delimiter): string | n
   const point = cell.trim().replace(',', '.')
   if (delimiter !== ',' || !cell.includes(',') || !NUMBER.test(point)) return null
   return `Write ${point}: a decimal comma is read only where another sign separates the cells.`
-}
-
-/** The separator that occurs most often outside quotes; a tab wins over a semicolon, a semicolon over a comma. */
-export function delimiterOf(headerText: string): Delimiter {
-  const bare = headerText.replace(/"[^"]*"/g, '')
-  const count = (delimiter: string) => bare.split(delimiter).length
-  const candidates: Delimiter[] = ['\t', ';', ',']
-  return candidates.reduce((best, next) => (count(next) > count(best) ? next : best))
 }
 
 /** The cells of a row, as many as the header has; null, and an error, where they cannot be told apart. */
@@ -181,6 +197,17 @@ const quoteOpen = (line: number) => ({
   line,
   hint: 'Close the quotation mark, or write it twice where it belongs to the text.',
 })
+
+function titleProblems(titleLines: number[], lines: string): Problem[] {
+  if (titleLines.length === 0) return []
+  const [first] = titleLines
+  const text = lines
+    .split('\n', first)
+    [first - 1].replace(/[\s,;"]+/g, ' ')
+    .trim()
+  const message = `${titleLines.length} line(s) above the header are taken for a title, the first is "${text.slice(0, 60)}"`
+  return [{ code: 'table-title', severity: 'note', message, line: first }]
+}
 
 function headerProblems(header: string[], line: number): Problem[] {
   const twice = [...new Set(header.filter((name, i) => name !== '' && header.indexOf(name) !== i))]

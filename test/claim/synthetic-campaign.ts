@@ -78,6 +78,9 @@ export const emptyRow = (over: Partial<RunRow> = {}): RunRow => ({
   exclude: null,
   note: null,
   photo: null,
+  when: null,
+  consumptionLitresPer100Km: Number.NaN,
+  extra: [],
   ...over,
 })
 

@@ -10,7 +10,7 @@ const yaml = (what: string, text: string | (() => string), code: string | null):
 /** Key at its place, written in one line of flow style → values of a wrong kind, or out of range. */
 const VALUES: [key: string, wrong: string[]][] = [
   ['title: $', ['[1]', '{a: 1}', '12']],
-  ['time_zone: $', ['5', '[Europe/Vienna]']],
+  ['time_zone: $', ['true', '[Europe/Vienna]']],
   ['baseline: $', ['[a]', '1.5']],
   ['margin_pct: $', ['1 %', '0', '-1', '1e400', '.nan', '.inf', 'true', '[1]', '0,5']],
   ['vehicle: $', ['van', '[1]', '1']],

@@ -65,7 +65,7 @@ describe('rows', () => {
         code: 'runs-unknown-column',
         severity: 'note',
         line: 2,
-        message: 'the column "mood" is not known and not used',
+        message: 'the column "mood" is not known; it is shown with the drives and not used',
       },
     ])
     expect(firstRow('track,setup\na.gpx,\n').setup).toBeNull()
@@ -89,7 +89,7 @@ describe('what is wrong is named with its line', () => {
     ['a word for a number', 'track,fuel_l\na,full\n', ['2 error runs-not-a-number']],
     ['a decimal comma among commas', 'track,fuel_l\na,"0,92"\n', ['2 error runs-not-a-number']],
     ['a unit that is not known', 'track,fuel_oz\na,1\n', ['1 warning runs-unknown-unit']],
-    ['a misspelt column', 'track,set_up\na,x\n', ['1 warning runs-unknown-column']],
+    ['a misspelt column', 'track,setupp\na,x\n', ['1 warning runs-unknown-column']],
     ['a quantity of another table', 'track,precipitation_mm\na,1\n', ['1 note runs-unknown-column']],
     ['a row without a track', 'track,setup\n,x\n', ['2 error runs-no-track']],
     ['a track twice', 'track,setup\na,x\na,y\n', ['3 warning runs-track-twice']],
@@ -109,12 +109,12 @@ describe('what is wrong is named with its line', () => {
   })
 
   it('suggests the column meant', () => {
-    expect(readRunsTable('track,set_up\na,x\n').problems[0].hint).toBe('Did you mean setup?')
+    expect(readRunsTable('track,setupp\na,x\n').problems[0].hint).toBe('Did you mean setup?')
   })
 
   it.each([
     ['nothing', '', 'table-empty'],
-    ['no column of tracks', 'file,fuel_l\na,1\n', 'runs-no-track-column'],
+    ['no column of tracks', 'number,fuel_l\n1,5\n', 'runs-no-track-column'],
   ])('has no value for %s', (_, text, code) => {
     const { value, problems } = readRunsTable(text)
     expect(value).toBeNull()

@@ -45,6 +45,9 @@ const row: z.ZodType<RunRow> = z.strictObject({
   exclude: textOrNull,
   note: textOrNull,
   photo: textOrNull,
+  when: z.strictObject({ fromTime: number, toTime: number }).nullable(),
+  consumptionLitresPer100Km: number,
+  extra: z.array(z.strictObject({ name: text, text })),
 })
 
 const otherVehicle: z.ZodType<OtherVehicle | null> = z

@@ -44,6 +44,8 @@ export interface ClaimedRow {
   row: RunRow
   /** Index of the recording. */
   recording: number
+  /** The row names no track, and was found by its time. */
+  byTime?: boolean
 }
 
 /** Drives that have one row together: its fuel was used over all of them. */

@@ -20,6 +20,7 @@ const MEASURED = [
   'tripComputerLitresPer100Km',
   'gaugeMarkM',
   'obdFuelLitres',
+  'consumptionLitresPer100Km',
 ] as const
 
 /** A row's words for one of its several drives: what was measured over all of them belongs to none alone. */
@@ -31,6 +32,7 @@ export const withoutFuel = (row: RunRow): RunRow => ({
   tripComputerLitresPer100Km: Number.NaN,
   gaugeMarkM: Number.NaN,
   obdFuelLitres: Number.NaN,
+  consumptionLitresPer100Km: Number.NaN,
   socBefore: Number.NaN,
   socAfter: Number.NaN,
   odometerM: Number.NaN,
@@ -42,7 +44,7 @@ const measuredIn = (row: RunRow | null): (typeof MEASURED)[number][] =>
 
 /** Fuel in the tank, however its amount was found: one drive has it once. */
 const isFuel = (key: (typeof MEASURED)[number]): boolean =>
-  key === 'fuelLitres' || key === 'fuelKg' || key === 'energyKwh'
+  key === 'fuelLitres' || key === 'fuelKg' || key === 'energyKwh' || key === 'consumptionLitresPer100Km'
 
 const km = (m: number): string => `${(m / 1000).toFixed(1)} km`
 const hasOther = ({ otherM, driveM }: DrivenElsewhere): boolean => otherM > MOST_OTHER_SHARE * (otherM + driveM)

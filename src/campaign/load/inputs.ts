@@ -66,12 +66,14 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   if (campaign) told(campaignFile, campaign.problems)
   const settings = campaign?.value ?? defaultCampaign()
   const runsFile = one('runs-table')
-  const table = runsFile && readRunsTable(present(runsFile.text))
+  const driven = drivenSpans(files)
+  const days = daysOfSpans(driven.coverSpans)
+  const { timeZone } = settings
+  const table = runsFile && readRunsTable(present(runsFile.text), { days, timeZone })
   if (table) told(runsFile, table.problems)
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
-  const driven = drivenSpans(files)
   const fillsFile = one('fills-table')
-  const log = fillsFile && readFillsTable(present(fillsFile.text), settings.timeZone, daysOfSpans(driven.coverSpans))
+  const log = fillsFile && readFillsTable(present(fillsFile.text), timeZone, days)
   if (log) told(fillsFile, log.problems)
   const sources = readSources(files)
   problems.push(...sources.problems)
@@ -86,11 +88,11 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
       notes.set(file.path, ['a forecast: not used for drives, which have been made meanwhile'])
       continue
     }
-    const context = { timeZone: settings.timeZone, fileName: file.path, ...span }
+    const context = { timeZone, fileName: file.path, days, ...span }
     const text = present(file.text)
-    const days = isLongTable(text) ? span.coverSpans : []
-    const read = remember(WEATHER, [contentOf(file), kind, dependenciesOf(kind, context), days], () =>
-      readWeather(kind, daysOfDrives(text, days), context),
+    const wanted = isLongTable(text) ? span.coverSpans : []
+    const read = remember(WEATHER, [contentOf(file), kind, dependenciesOf(kind, context), wanted], () =>
+      readWeather(kind, daysOfDrives(text, wanted), context),
     )
     told(file, read.problems)
     if (!read.value) continue

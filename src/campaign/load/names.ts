@@ -1,12 +1,21 @@
 const normalised = (name: string): string => name.replaceAll('\\', '/').replace(/^\.\//, '').toLowerCase()
 
-/** The tracks that a name may mean: that of the path as it is written, or else in any case, or else by its file name. */
+/** A name without what people leave out or write otherwise: blanks, hyphens, the ending. */
+const squashed = (name: string): string => withoutEnding(name).replace(/[\s_-]+/g, '')
+
+const withoutEnding = (name: string): string => name.replace(/\.[a-z]{2,4}(\.gz)?(?=$|#)/, '')
+
+/**
+ * The tracks that a name may mean: that of the path as it is written, or else in any case, or else by its file name, or else
+ * whatever blanks, hyphens and ending are written.
+ */
 export function namedBy<T extends { track: string }>(name: string, among: readonly T[]): T[] {
   const wanted = normalised(name)
   const ways: ((track: string) => boolean)[] = [
     (track) => track === name,
     (track) => normalised(track) === wanted,
     (track) => namesOf(track).includes(wanted),
+    (track) => squashed(wanted) !== '' && namesOf(track).some((own) => squashed(own) === squashed(wanted)),
   ]
   const matches = ways.map((way) => among.filter(({ track }) => way(track)))
   return matches.find((found) => found.length > 0) ?? []

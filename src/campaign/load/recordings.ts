@@ -34,7 +34,7 @@ export function divideRecordings(
   timeZone: string | null,
 ): DividedRecordings {
   const recordings = recordingsOf(sessions)
-  const { claimed, problems } = claimedBy(rows, recordings)
+  const { claimed, problems } = claimedBy(rows, recordings, timeZone)
   const stated = statedDrives(claimed, recordings, sessions, timeZone)
   const places = gates.map(({ latitude, longitude, radiusM }) => ({
     latitude,

@@ -7,6 +7,7 @@ import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives
 import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
 import { namedBy } from './names.ts'
 import { type NamedPiece, pieceInName } from './piece-names.ts'
+import { drivesByTime, recordingByTime } from './rows-by-time.ts'
 
 /** A thousand rows of one slip say so once. */
 const MOST_OF_A_KIND = 20
@@ -14,14 +15,30 @@ const MOST_OF_A_KIND = 20
 const MOST_NAMED = 12
 
 /** The rows that name a recording, with it; the others become problems. */
-export function claimedBy(rows: RunRow[], recordings: Recording[]): { claimed: ClaimedRow[]; problems: Problem[] } {
+export function claimedBy(
+  rows: RunRow[],
+  recordings: Recording[],
+  timeZone: string | null,
+): { claimed: ClaimedRow[]; problems: Problem[] } {
   const problems: Problem[] = []
   const claimed = rows.flatMap((row): ClaimedRow[] => {
+    if (row.track === '') return foundByTime(row, recordings, timeZone, problems)
     const { value, problems: wrong } = recordingOf(row, recordings)
     problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
     return value === null ? [] : [{ row, recording: value }]
   })
   return { claimed, problems: firstOfEach(problems, MOST_OF_A_KIND) }
+}
+
+function foundByTime(row: RunRow, recordings: Recording[], timeZone: string | null, problems: Problem[]): ClaimedRow[] {
+  if (row.when === null) return []
+  const { value, problems: wrong } = recordingByTime(row.when, recordings, timeZone)
+  problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
+  if (value === null) return []
+  const { track } = recordings[value]
+  const message = `this row names no track; by its time it is that of ${track}`
+  problems.push({ code: 'row-found-by-time', severity: 'note', message, line: row.line })
+  return [{ row: { ...row, track }, recording: value, byTime: true }]
 }
 
 function recordingOf({ track }: RunRow, recordings: Recording[]): Outcome<number> {
@@ -88,14 +105,15 @@ export function withRows(
     if (own.length === 0) say({ code: 'row-without-drive', message: noSuchDrive(claim, drives, recordings) })
     else if (missing) say({ code: 'row-without-drive', message: missing })
     else if (own.length > 1) {
-      const isWhole = namesPiece(row.track, recordings) === null
+      const isWhole = !claim.byTime && namesPiece(row.track, recordings) === null
       const wrong = fuelProblem(row, own, drives, stints, isWhole ? elsewhere[claim.recording] : null)
       if (wrong) say(wrong)
       stints.push({ row: wrong ? withoutFuel(row) : row, drives: own })
       for (const drive of own) drives[drive].row ??= withoutFuel(row)
     } else if (drives[own[0]].row === null) {
       drives[own[0]].row = row
-      const isWhole = row.from === null && row.to === null && namesPiece(row.track, recordings) === null
+      const isWhole =
+        !claim.byTime && row.from === null && row.to === null && namesPiece(row.track, recordings) === null
       const doubt = isWhole ? doubtfulFuel(row, elsewhere[claim.recording]) : null
       if (doubt) problems.push({ ...doubt, line: row.line })
     } else {
@@ -163,13 +181,14 @@ function isOf({ time }: NamedPiece, name: string): boolean {
 
 /** The drives that a row means, in the order of time. */
 function drivesMeant(
-  { row, recording }: ClaimedRow,
+  { row, recording, byTime }: ClaimedRow,
   stretch: Stretch | null,
   drives: FoundDrive[],
   recordings: Recording[],
 ): number[] {
   const own = drives.flatMap(({ session }, i) => (recordings[recording].sessions.includes(session) ? [i] : []))
   if (stretch) return own.filter((i) => drives[i].fromTime === stretch.fromTime && drives[i].toTime === stretch.toTime)
+  if (byTime && row.when !== null) return drivesByTime(row.when, own, drives)
   const piece = namesPiece(row.track, recordings)?.piece
   if (!piece) return own
   const { firstLap, lastLap } = piece

@@ -10,6 +10,7 @@ import { mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../road/re
 import { type CutPart, cutDrive } from '../../track/cut.ts'
 import type { DriveSummary, Motion } from '../../track/types.ts'
 import { DRIVE_PART } from '../kept/drive-shape.ts'
+import { type DrivenRow, withAmounts } from './consumption-rows.ts'
 import type { Session } from './drives-and-rows.ts'
 import type { OtherVehicle } from './left-out.ts'
 import type { MappedFile, MappedTrack } from './map-file.ts'
@@ -154,6 +155,9 @@ export function runsOf(
     }
     return { ...own, problems: whole ? of.problems : [] }
   })
+  const { rows: withFuel, problems: ofConsumption } = withAmounts(drivenRows(unnamed, divided.stints))
+  for (const drive of unnamed) if (drive.row) drive.row = withFuel.get(drive.row) ?? drive.row
+  if (runsFile !== null) problems.push(...ofConsumption.map((problem) => ({ ...problem, file: runsFile })))
   const recorded = unnamed.map(({ drive, summary, row }) => ({
     trace: drive.trace,
     startTime: summary.startTime,
@@ -181,7 +185,7 @@ export function runsOf(
   return {
     runs,
     stints: divided.stints.map(({ row, drives }) => ({
-      row,
+      row: withFuel.get(row) ?? row,
       runs: [...new Set(drives.map((drive) => present(ids.get(drive))))],
     })),
     recordings: divided.recordings.map(({ track, pieces }) => ({
@@ -211,6 +215,18 @@ function doubtfulRecorders(groups: number[][], drives: { track: string }[], reco
 function saidOfVehicle(row: RunRow | null): (string | null)[] {
   const amounts = [row?.fuelLitres, row?.fuelKg, row?.energyKwh]
   return [row?.setup ?? null, ...amounts.map((amount) => (amount !== undefined && amount > 0 ? String(amount) : null))]
+}
+
+/** Each row with the distance of all its drives. */
+function drivenRows(
+  drives: { row: RunRow | null; summary: DriveSummary }[],
+  stints: { row: RunRow; drives: number[] }[],
+): DrivenRow[] {
+  const lengthOf = (own: number[]): number => own.reduce((sum, i) => sum + drives[i].summary.distanceM, 0)
+  const ofStints = stints.map(({ row, drives: own }) => ({ row, trackM: lengthOf(own) }))
+  const inStints = new Set(stints.flatMap(({ drives: own }) => own))
+  const single = drives.flatMap(({ row }, i) => (row && !inStints.has(i) ? [{ row, trackM: lengthOf([i]) }] : []))
+  return [...ofStints, ...single]
 }
 
 /** A row of runs.csv may name any recording of a drive: the best one takes it. Of two rows the second is not used. */

@@ -1,10 +1,11 @@
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
-import { type Instant, parseInstant } from '../instant.ts'
+import { type DatesOfColumn, datesOfColumn } from '../dates.ts'
+import type { Instant } from '../instant.ts'
 import { firstOfEach } from '../many.ts'
 import { isWeatherField, quantityOf } from '../quantities.ts'
-import { headerNames, readTable, type Table, type TableRow } from '../table.ts'
-import { isTimeZone } from '../time-zone.ts'
+import { ourHeaderNames, readNamedTable, type Table, type TableRow } from '../table.ts'
+import { zoneOf } from '../time-zone.ts'
 import type { Observations } from '../types.ts'
 import { type Clock, type Moment, momentReader } from './clock.ts'
 import { isDwdHeader, withoutDwdForms } from './dwd-table.ts'
@@ -21,6 +22,8 @@ export interface ObservationTableContext {
   timeZone: string | null
   /** Stands for the station's name in a table that has none. */
   fileName: string
+  /** Days since 1970 of the drives: they tell the order of day and month. */
+  days?: readonly number[]
 }
 
 /**
@@ -30,7 +33,7 @@ export interface ObservationTableContext {
  * Bare times need a zone: from the table itself, or else from the campaign.
  */
 export function readObservationTable(text: string, context: ObservationTableContext): Outcome<Observations> {
-  const { value: read, problems: tableProblems } = readTable(text)
+  const { value: read, problems: tableProblems } = readNamedTable(text)
   if (!read) return { value: null, problems: tableProblems }
   const table = withoutDwdForms(read)
   const { columns, problems: columnProblems } = observationColumns(table)
@@ -38,13 +41,15 @@ export function readObservationTable(text: string, context: ObservationTableCont
   const missing = missingColumn(columns, table)
   if (missing) return failed(missing, firstOfEach(problems))
 
-  const instants = table.rows.map((row) => parseInstant(timeText(row, columns)))
+  const { dates: instants, problems: dateProblems, expected } = timesOf(table, columns, context.days)
+  const unclear = dateProblems.some(({ severity }) => severity === 'error')
+  problems.push(...dateProblems.map((problem) => ({ ...problem, line: table.headerLine })))
   const clock = clockOf(table, columns, instants, context.timeZone)
   problems.push(...clockProblems(clock, instants, table.rows, context.timeZone))
   const momentOf = clock.zone === null ? null : momentReader(clock.zone)
   const placed: PlacedReport[] = []
   for (const [i, row] of table.rows.entries()) {
-    const seconds = timeOf(instants[i], row, columns, momentOf, problems)
+    const seconds = timeOf(instants[i], momentOf, problems, row.line, unclear ? null : { row, columns, expected })
     if (!Number.isNaN(seconds)) placed.push(reportOfRow(row, columns, table.delimiter, seconds, problems))
   }
   if (placed.length === 0) return failed(noRows(table), withoutNotes(firstOfEach(problems)))
@@ -70,10 +75,10 @@ function isWeather(name: string): boolean {
 export const observationTableReader = weatherReader({
   kind: 'observation-table',
   recognises: (head) => {
-    const names = headerNames(head)
+    const names = ourHeaderNames(head)
     return isDwdHeader(names) || (names.some((name) => TIME_COLUMN.test(name)) && names.some(isWeather))
   },
-  dependsOn: ['timeZone', 'fileName'],
+  dependsOn: ['timeZone', 'fileName', 'days'],
   read: readObservationTable,
   format: {
     name: 'CSV',
@@ -96,6 +101,16 @@ function missingColumn({ time, quantities, metar }: ObservationColumns, { header
   return { code: 'weather-nothing-observed', message, line: headerLine, hint: seen }
 }
 
+/** The times of all rows; a day without a time of day is no observation's. */
+function timesOf(table: Table, { time, date }: ObservationColumns, days: readonly number[] = []): DatesOfColumn {
+  const cells = (column: number): string[] => table.rows.map((row) => row.cells[column])
+  const main = date < 0 ? time : date
+  const clocks = date < 0 ? {} : { clocks: cells(time) }
+  const read = datesOfColumn(cells(main), { column: table.written[main] ?? table.header[main], days, ...clocks })
+  const dates = read.dates.map((one) => (one.dateOnly ? { ...one, seconds: Number.NaN } : one))
+  return { ...read, dates }
+}
+
 const timeText = ({ cells }: TableRow, { time, date }: ObservationColumns): string =>
   date < 0 ? cells[time] : `${cells[date]}T${cells[time]}`
 
@@ -103,9 +118,10 @@ const timeText = ({ cells }: TableRow, { time, date }: ObservationColumns): stri
 function clockOf(table: Table, columns: ObservationColumns, instants: Instant[], timeZone: string | null): Clock {
   if (columns.timeIsUtc) return { zone: 'UTC', from: 'column name' }
   const stated = table.comments.map((line) => /time zone\s*(?:->|:|=)\s*(\S+)/i.exec(line)?.[1]).find(Boolean)
-  if (stated && isTimeZone(stated)) return { zone: stated, from: 'comment' }
+  const zone = stated === undefined ? null : zoneOf(stated)
+  if (zone !== null) return { zone, from: 'comment' }
   if (agreesWithMetars(table, columns, instants)) return { zone: 'UTC', from: 'METAR column' }
-  if (timeZone !== null && isTimeZone(timeZone)) return { zone: timeZone, from: 'campaign' }
+  if (timeZone !== null) return { zone: zoneOf(timeZone), from: 'campaign' }
   return { zone: null, from: 'nothing' }
 }
 
@@ -139,17 +155,20 @@ function clockProblems(clock: Clock, instants: Instant[], rows: TableRow[], time
   return [{ code: 'time-zone-assumed', severity: 'note', message, line }]
 }
 
-/** Seconds since 1970, or NaN with the reason among the problems. */
+/**
+ * Seconds since 1970, or NaN with the reason among the problems.
+ * @param written the row, whose time is told where it cannot be read; null where that is told of the whole column
+ */
 function timeOf(
   instant: Instant,
-  row: TableRow,
-  columns: ObservationColumns,
   momentOf: ((instant: Instant) => Moment) | null,
   problems: Problem[],
+  line: number,
+  written: { row: TableRow; columns: ObservationColumns; expected: string } | null,
 ): number {
-  const { line } = row
   if (Number.isNaN(instant.seconds)) {
-    const message = `"${timeText(row, columns).slice(0, 40)}" is not a time such as 2021-04-26T12:00:00Z; the row is left out`
+    if (written === null) return Number.NaN
+    const message = `"${timeText(written.row, written.columns).slice(0, 40)}" is not ${written.expected}; the row is left out`
     problems.push({ code: 'weather-time-unreadable', severity: 'error', message, line })
     return Number.NaN
   }

@@ -1,5 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
-import { type Delimiter, type TableRow, toNumber } from '../table.ts'
+import { numberInCell } from '../cell-number.ts'
+import type { Delimiter, TableRow } from '../table.ts'
 import type { Measured } from '../types.ts'
 import { decodeMetar, type MetarGroups } from './metar-groups.ts'
 import type { ObservationColumns } from './observation-columns.ts'
@@ -52,7 +53,7 @@ export function reportOfRow(
     const { field } = quantity
     const cell = cells[index]
     if (field === 'windFromDeg' && /^(vrb|variable)$/i.test(cell)) report.windVariable = true
-    const number = isWord(field, cell) ? wordValue(field) : toNumber(cell, delimiter)
+    const number = isWord(field, cell) ? wordValue(field) : numberInCell(cell, delimiter, quantity.unit)
     if (number === null) problems.push(unreadable(name, cell, line))
     const value = quantity.convert(number ?? unknown)
     if (isPlace(field)) place[field] = value

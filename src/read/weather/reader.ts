@@ -13,6 +13,8 @@ export interface WeatherContext {
   coverTo: number | null
   /** The drives one by one, where known. */
   coverSpans?: Span[]
+  /** Days since 1970 on which something was driven. */
+  days?: number[]
 }
 
 /** How one format of weather files is read. */

@@ -88,7 +88,7 @@ describe('columns', () => {
 
   it.each([
     ['no unit', 'temperature', '_c'],
-    ['an unknown unit', 'temperature_celsius', '_c'],
+    ['an unknown unit', 'temperature_reaumur', '_c'],
     ['an unknown unit of speed', 'wind_gust_furlongs', '_mps'],
     ['no kind of pressure', 'pressure_hpa', 'station_pressure_hpa'],
   ])('says what is missing from a name with %s', (_, name, hint) => {

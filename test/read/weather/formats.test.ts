@@ -29,7 +29,7 @@ describe('what a reading depends on', () => {
     const of = (kind: WeatherKind) => Object.keys(dependenciesOf(kind, context))
     expect(of('isd')).toEqual([])
     expect(of('isd-lite')).toEqual(['fileName'])
-    expect(of('observation-table')).toEqual(['timeZone', 'fileName'])
+    expect(of('observation-table')).toEqual(['timeZone', 'fileName', 'days'])
     expect(of('metar')).toEqual(['coverFrom', 'coverTo', 'coverSpans'])
   })
 
