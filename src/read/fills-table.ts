@@ -4,7 +4,7 @@ import { type DateCell, type DatesOfColumn, datesOfColumn } from './dates.ts'
 import { firstOfEach } from './many.ts'
 import { nearestWord } from './nearest-word.ts'
 import { type QuantityField, quantityOf, unitsFor } from './quantities.ts'
-import { headerNames, readTable, type Table, type TableRow, toNumber } from './table.ts'
+import { ourHeaderNames, readNamedTable, type Table, type TableRow, toNumber } from './table.ts'
 import type { FillRow } from './types.ts'
 import { momentReader } from './weather/clock.ts'
 
@@ -48,7 +48,7 @@ export function isFillsHeader(names: readonly string[]): boolean {
   return has(...AMOUNTS) || (has('odometerM') && names.length > 2 && !names.includes('speed'))
 }
 
-export const isFillsText = (head: string): boolean => isFillsHeader(headerNames(head))
+export const isFillsText = (head: string): boolean => isFillsHeader(ourHeaderNames(head))
 
 /**
  * Reads a fuel log: a row per fill or charge, in SI units (litres, kg and kWh for what was filled in). An empty cell is
@@ -58,7 +58,7 @@ export const isFillsText = (head: string): boolean => isFillsHeader(headerNames(
  * @param days since 1970 on which something was recorded: they tell the order of day and month
  */
 export function readFillsTable(text: string, timeZone: string | null, days: number[] = []): Outcome<FillsTable> {
-  const { value: table, problems: tableProblems } = readTable(text, { freeText: 'note' })
+  const { value: table, problems: tableProblems } = readNamedTable(text, { freeText: 'note' })
   if (table === null) return { value: null, problems: tableProblems }
   const { header, headerLine } = table
   const problems: Problem[] = [...tableProblems]
@@ -97,7 +97,7 @@ function datesOf(table: Table, columns: Column[], days: number[]): DatesOfColumn
   const cells = (column: number): string[] => table.rows.map((row) => row.cells[column])
   const main = date < 0 ? time : date
   const clocks = date < 0 || time < 0 ? {} : { clocks: cells(time) }
-  return datesOfColumn(cells(main), { column: table.header[main], days, ...clocks })
+  return datesOfColumn(cells(main), { column: table.written[main], days, ...clocks })
 }
 
 type Target =

@@ -43,16 +43,15 @@ describe('what one file may hold', () => {
 describe('a file of no kind', () => {
   const mapped = (text: string) => mapFile({ path: 'runs.csv', bytes: encoder.encode(text), sha256: 'x' })
 
-  it.each([
-    'invoice,sum\na.pdf,12\n',
-    'name,price\nbolt,1\nnut,2\n',
-    'sep=;\nBeleg;Summe\na.pdf;5,1\n',
-  ])('that looks like a table is an error that names its columns: %j', (text) => {
-    const { kind, problems } = mapped(text)
-    expect(kind).toBe('unrecognised')
-    expect(problems).toMatchObject([{ code: 'unrecognised', severity: 'error' }])
-    expect(problems[0].message).toMatch(/^this looks like a table \((invoice|name|Beleg), /)
-  })
+  it.each(['invoice,sum\na.pdf,12\n', 'name,price\nbolt,1\nnut,2\n', 'sep=;\nBeleg;Summe\na.pdf;5,1\n'])(
+    'that looks like a table is an error that names its columns: %j',
+    (text) => {
+      const { kind, problems } = mapped(text)
+      expect(kind).toBe('unrecognised')
+      expect(problems).toMatchObject([{ code: 'unrecognised', severity: 'error' }])
+      expect(problems[0].message).toMatch(/^this looks like a table \((invoice|name|Beleg), /)
+    },
+  )
 
   it.each([
     'The fog comes\non little cat feet.\n',

@@ -29,7 +29,6 @@ const NAN_ROW = {
   exclude: null,
   note: null,
   photo: null,
-  testVehicle: null,
   when: null,
   consumptionLitresPer100Km: Number.NaN,
   extra: [],

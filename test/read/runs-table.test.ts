@@ -87,7 +87,8 @@ describe('what is wrong is named with its line', () => {
     ['a humidity beyond wet', 'track,relative_humidity_pct\na,150\n', ['2 error runs-impossible-value']],
     ['no miles per gallon', 'track,trip_computer_mpg_us\na,0\n', ['2 error runs-impossible-value']],
     ['a word for a number', 'track,fuel_l\na,full\n', ['2 error runs-not-a-number']],
-    ['a decimal comma among commas', 'track,fuel_l\na,"0,92"\n', ['2 error runs-not-a-number']],
+    ['a decimal comma among commas', 'track,fuel_l\na,"0,92"\n', ['2 note numbers-grouped']],
+    ['a comma and points in one column', 'track,fuel_l\na,"0,92"\nb,0.95\n', ['2 error runs-not-a-number']],
     ['a unit that is not known', 'track,fuel_oz\na,1\n', ['1 warning runs-unknown-unit']],
     ['a misspelt column', 'track,setupp\na,x\n', ['1 warning runs-unknown-column']],
     ['a quantity of another table', 'track,precipitation_mm\na,1\n', ['1 note runs-unknown-column']],
@@ -153,7 +154,7 @@ describe('a row that cannot be read', () => {
 
 it('says how to write a number with a decimal comma where commas separate the cells', () => {
   const hintOf = (cell: string): string | undefined =>
-    readRunsTable(`track,fuel_l\na,"${cell}"\n`).problems.find(({ code }) => code === 'runs-not-a-number')?.hint
+    readRunsTable(`track,fuel_l\na,"${cell}"\nb,0.95\n`).problems.find(({ code }) => code === 'runs-not-a-number')?.hint
   expect(hintOf('0,92')).toBe('Write 0.92: a decimal comma is read only where another sign separates the cells.')
   expect(hintOf('full')).toBeUndefined()
 })
