@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { type ObservationFile, seriesOf } from '../../src/air/series.ts'
 import { stationIdentity } from '../../src/air/station-identity.ts'
 import { readObservationTable } from '../../src/read/weather/csv.ts'
+import { readGhcnh } from '../../src/read/weather/ghcnh.ts'
 import { readIsd } from '../../src/read/weather/isd.ts'
 import { readMetarText } from '../../src/read/weather/metar.ts'
 import { loadStations } from '../../src/read/weather/stations.ts'
@@ -72,6 +73,40 @@ describe('one report that came through two services', () => {
       expect(Math.abs(one.temperatureK[i] - two.temperatureK[other])).toBeLessThanOrEqual(step === 1 ? 0.501 : 0.001)
     }
     expect(compared).toBeGreaterThan(100)
+  })
+
+  it('is one through GHCNh too, whose rows carry the METAR in their remarks', () => {
+    const psv = weather('services/ghcnh-GHCNh_USW00013967_por-excerpt.psv')
+    const texts = psv.split('\n').flatMap((line) => {
+      const [, , year, month, day] = line.split('|')
+      const metar = /(?:METAR|SPECI) K[A-Z]{3} \d{6}Z [^|]*/.exec(line)
+      return metar ? [`${year}-${month}-${day} ${metar[0]}`] : []
+    })
+    // The third row has a temperature that the archive marks as wrong: there is nothing to compare.
+    expect(texts).toHaveLength(4)
+    const one = readMetarText(texts.slice(0, 2).concat(texts.slice(3)).join('\n'), { coverFrom: null, coverTo: null })
+      .value!
+    const two = readGhcnh(psv).value!
+    const { series } = seriesOf(
+      [
+        { file: 'a', observations: one },
+        { file: 'b', observations: two },
+      ],
+      [],
+      { find },
+    )
+    expect(series.map(({ station, time }) => [station.id, time.length])).toEqual([['KOKC', 4]])
+    let compared = 0
+    for (let i = 0; i < one.count; i++) {
+      const at = two.time.indexOf(one.time[i])
+      compared++
+      const knots = (mps: number) => Math.round(mps / (1852 / 3600))
+      expect(knots(two.windSpeedMps[at])).toBe(knots(one.windSpeedMps[i]))
+      expect(two.windFromDeg[at]).toBe(one.windFromDeg[i])
+      expect(two.temperatureK[at]).toBeCloseTo(one.temperatureK[i], 6)
+      expect(two.dewPointK[at]).toBeCloseTo(one.dewPointK[i], 6)
+    }
+    expect(compared).toBe(3)
   })
 
   it('two stations side by side that say different things stay two', () => {

@@ -7,7 +7,7 @@ import { isWeatherField, quantityOf } from '../quantities.ts'
 import { ourHeaderNames, readNamedTable, type Table, type TableRow } from '../table.ts'
 import { zoneOf } from '../time-zone.ts'
 import type { Observations } from '../types.ts'
-import { type Clock, type Moment, momentReader } from './clock.ts'
+import { type Clock, type Moment, momentReader, standardOffsetS } from './clock.ts'
 import { isDwdHeader, withoutDwdForms } from './dwd-table.ts'
 import { decodeMetar } from './metar-groups.ts'
 import { type ObservationColumns, observationColumns } from './observation-columns.ts'
@@ -151,8 +151,20 @@ function clockProblems(clock: Clock, instants: Instant[], rows: TableRow[], time
     return [{ code: 'time-zone-missing', severity: 'error', message, line, hint }]
   }
   const source = clock.from === 'campaign' ? "the campaign's time_zone" : `the ${clock.from} of the table`
-  const message = `times without a zone are read as ${clock.zone}, by ${source}`
-  return [{ code: 'time-zone-assumed', severity: 'note', message, line }]
+  const isSummer = showsSummerTime(instants, clock.zone)
+  const message = `times without a zone are read as ${clock.zone}${isSummer ? ', with its summer time' : ''}, by ${source}`
+  const hint =
+    'A table that keeps standard time all the year round needs times in UTC or with their offset, or a line "# time zone: Etc/GMT+5" before its header (five hours behind UTC, the sign turned round).'
+  return [{ code: 'time-zone-assumed', severity: 'note', message, line, ...(isSummer ? { hint } : {}) }]
+}
+
+/** Whether the first or the last of the times lies in the zone's summer time. */
+function showsSummerTime(instants: Instant[], zone: string): boolean {
+  const read = instants.filter(({ seconds, zoneless }) => zoneless && !Number.isNaN(seconds))
+  const momentOf = momentReader(zone)
+  return [read.at(0), read.at(-1)].some(
+    (instant) => instant && instant.seconds - momentOf(instant).seconds > standardOffsetS(zone),
+  )
 }
 
 /**

@@ -155,6 +155,17 @@ describe('times', () => {
     expect(codes(bare(time), zone)).toEqual([['time-zone-assumed', 2]])
   })
 
+  it('says so where the zone’s summer time was taken, and how a table in standard time is marked', () => {
+    const note = (time: string) => read(bare(time), 'America/Toronto').problems[0]
+    expect(note('2021-07-26T12:00:00').message).toContain('with its summer time')
+    expect(note('2021-07-26T12:00:00').hint).toContain('# time zone: Etc/GMT+5')
+    expect(note('2021-01-26T12:00:00').message).not.toContain('summer')
+    // tz database, etcetera: the sign is that of POSIX, so Etc/GMT+5 is five hours behind UTC, Toronto's standard time.
+    expect(iso(read(`# time zone: Etc/GMT+5\n${bare('2021-07-26T12:00:00')}`, 'America/Toronto').value)).toEqual([
+      '2021-07-26T17:00',
+    ])
+  })
+
   it('keeps a written offset whatever the campaign says', () => {
     expect(iso(read(bare('2021-04-26T12:00:00+05:30'), 'Europe/Berlin').value)).toEqual(['2021-04-26T06:30'])
     expect(codes(bare('2021-04-26T12:00:00Z'), 'Europe/Berlin')).toEqual([])
