@@ -1,6 +1,6 @@
 import { lapsAmong } from './closed-roads.ts'
 import { byRecording, type Found, oneDrive, SHORTEST_OTHER_M, wholeLeg } from './found.ts'
-import { isFerry, type Leg, legsOf, type TracedRecording } from './legs.ts'
+import { type Leg, legsOf, type TracedRecording, wasFerry } from './legs.ts'
 import { roadsAmong } from './open-roads.ts'
 import { type Gate, passesOf } from './passes.ts'
 import { type Piece, piecesOf } from './pieces.ts'
@@ -20,7 +20,7 @@ const SHORTEST_DRIVE_S = 60
  */
 export function divide(recordings: TracedRecording[], gates: Gate[] = [], stated: Stated[] = []): Piece[][] {
   const legs = recordings.flatMap((recording, i) =>
-    stated[i]?.whole ? [] : legsOf(recording, i).filter((leg) => !isFerry(leg)),
+    stated[i]?.whole ? [] : legsOf(recording, i).filter((leg) => !wasFerry(leg)),
   )
   const gated = gates.length > 0 ? betweenGates(recordings, gates) : []
   const decided = new Set(gated.map(({ recording }) => recording))

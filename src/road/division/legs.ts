@@ -1,4 +1,4 @@
-import { upperMedian } from '../../base/statistics.ts'
+import { isFerry } from '../../track/ferry.ts'
 import { stepM } from '../../track/geodesy.ts'
 import type { Rest } from '../../track/rests.ts'
 import { cutTrace, indexAt, type Trace, timeAtDistance } from './trace.ts'
@@ -42,36 +42,18 @@ export function legsOf(recording: TracedRecording, index: number): Leg[] {
   return legs
 }
 
-/**
- * A ferry: so long at a low and steady speed on a straight course, between two rests. So may a car go through a village;
- * but a ferry gathers way and loses it slowly: at both ends together that costs it a quarter of a minute, from the
- * 25th metre on. Common practice, no source.
- */
-const FERRY = {
-  shortestM: 1000,
-  leastS: 240,
-  mostMps: 14,
-  straight: 0.96,
-  steadyShare: 0.75,
-  steady: 0.2,
-  lostS: 12,
-}
-const END_M = { from: 25, to: 325 }
-
-/** Whether a stretch was a ride on a ferry: straight, slow and steady for minutes. */
-export function isFerry({ trace, fromTime, toTime, restBefore, restAfter }: Leg): boolean {
+/** Whether a leg was a ride on a ferry. */
+export function wasFerry({ trace, fromTime, toTime, restBefore, restAfter }: Leg): boolean {
   if (!restBefore || !restAfter) return false
-  const { time, latitude, longitude, lengthM } = trace
+  const { time, latitude, longitude, lengthM, spacingM } = trace
   const last = time.length - 1
-  if (lengthM < FERRY.shortestM || toTime - fromTime < FERRY.leastS) return false
-  if (stepM(latitude[0], longitude[0], latitude[last], longitude[last]) < FERRY.straight * lengthM) return false
-  const pacesMps = Float64Array.from({ length: last }, (_, i) => trace.spacingM / Math.max(0.1, time[i + 1] - time[i]))
-  const usualMps = upperMedian(pacesMps.slice())
-  const steady = pacesMps.filter((pace) => Math.abs(pace - usualMps) <= FERRY.steady * usualMps)
-  if (usualMps > FERRY.mostMps || steady.length < FERRY.steadyShare * last) return false
-  const between = (fromM: number, toM: number): number => timeAtDistance(trace, toM) - timeAtDistance(trace, fromM)
-  const endsS = between(END_M.from, END_M.to) + between(lengthM - END_M.to, lengthM - END_M.from)
-  return endsS - (2 * (END_M.to - END_M.from)) / usualMps >= FERRY.lostS
+  return isFerry({
+    lastsS: toTime - fromTime,
+    lengthM,
+    apartM: stepM(latitude[0], longitude[0], latitude[last], longitude[last]),
+    speedMps: Float64Array.from({ length: last }, (_, i) => spacingM / Math.max(0.1, time[i + 1] - time[i])),
+    timeAt: (m) => timeAtDistance(trace, m),
+  })
 }
 
 /** The part of a recording between two times as a leg; null where next to no road was driven. */
