@@ -50,6 +50,12 @@ export function addWeatherCommand(program: Command, setExitCode: (code: ExitCode
         'glo-30',
       ]),
     )
+    .addOption(
+      new Option(
+        '--forecast [source]',
+        'fetch forecasts for plan windows, and no observations (default: nws in the United States, else mosmix)',
+      ).choices(['mosmix', 'nws', 'open-meteo']),
+    )
     .option('--most-requests <count>', 'stop after so many requests', wholeFrom(1, 10_000), 200)
     .option('--most-mb <count>', 'stop after so many megabytes', wholeFrom(1, 100_000), 300)
     .option('--most-minutes <count>', 'stop after so many minutes', wholeFrom(1, 1440), 20)

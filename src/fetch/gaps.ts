@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
-import { mapFile } from '../campaign/load/map-file.ts'
+import { mapParts } from '../campaign/load/map-parts.ts'
 import { readListed } from '../files/folder.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
 import { dayOf, type Need } from './cells.ts'
@@ -38,11 +38,14 @@ const drivesWithin = ({ areas }: Need, span: Span): Span[] =>
 
 const timeOf = (seconds: number): string => `${dayOf(seconds)} ${new Date(seconds * 1000).toISOString().slice(11, 16)}Z`
 
-async function timesIn(root: string, path: string): Promise<Float64Array | null> {
+async function timesIn(root: string, path: string): Promise<number[] | null> {
   const read = await readListed({ path, absolutePath: join(root, path) })
   if (read.value === null) return null
-  const mapped = mapFile(read.value)
-  if (!isWeatherKind(mapped.kind)) return null
-  const context = { timeZone: null, fileName: path, coverFrom: null, coverTo: null, coverSpans: [] }
-  return readWeather(mapped.kind, present(mapped.text), context).value?.time ?? null
+  const times = (await mapParts(read.value)).flatMap(({ kind, text }) => {
+    if (!isWeatherKind(kind)) return []
+    const context = { timeZone: null, fileName: path, coverFrom: null, coverTo: null, coverSpans: [] }
+    const { value } = readWeather(kind, present(text), context)
+    return value === null ? [] : [...value.time]
+  })
+  return times.length > 0 ? times : null
 }

@@ -27,8 +27,10 @@ export interface WindowsQuestion {
   /** Whose air the forecast is held against; the reference itself, or all runs of the baseline. */
   baseline: RunRecord[]
   marginPct: number
-  /** Seconds since 1970: lead times count from here. */
+  /** First start, seconds since 1970. */
   from: number
+  /** When the forecast was fetched, seconds since 1970: lead times count from here, or from the first start where nobody knows. */
+  issued?: number
   to: number
   stepS: number
 }
@@ -60,7 +62,7 @@ function slotAt(
   baseline: Float64Array,
   like: { wet: boolean; phases: Set<string | null> },
 ): Slot {
-  const leadH = (startTime - question.from) / 3600
+  const leadH = (startTime - (question.issued ?? question.from)) / 3600
   const { air, steps, drawsJPerM } = drivenThrough(startTime, question.reference.steps, question, forecast, state)
   const best = stepAirOf(air.along, steps)
   const { bestExposure } = state.shared
@@ -95,7 +97,7 @@ function slotAt(
 function drivenThrough(
   startTime: number,
   template: Steps,
-  { reference, from }: WindowsQuestion,
+  { reference, from, issued = from }: WindowsQuestion,
   forecast: ForecastField,
   state: WorkingState,
 ): Driven {
@@ -103,7 +105,7 @@ function drivenThrough(
   const air = runAirOf(forecast.field, reference.run.id, steps)
   if (air.missing.length > 0) return { drawsJPerM: new Float64Array(0), air, steps }
   const gapH = Math.max(...air.stations.map(({ gapS }) => gapS)) / 3600
-  const withErrors = withForecastErrors(air, forecastErrors((startTime - from) / 3600, gapH))
+  const withErrors = withForecastErrors(air, forecastErrors((startTime - issued) / 3600, gapH))
   const run = { ...reference.ensembleRun, steps, air: stepAirOf(withErrors.along, steps), runAir: withErrors }
   return { drawsJPerM: airDemand(run, state.shared), air, steps }
 }

@@ -4,6 +4,7 @@ import type { Problem } from '../../base/problem.ts'
 import { creditsOf, type FetchedEntry, readFetchedList } from '../../read/fetched-list.ts'
 import type { Report } from '../../report/contract.ts'
 import type { MappedFile } from './map-file.ts'
+import { fileOfPart } from './map-parts.ts'
 
 /** What the folder's lists of fetched files say of its files, by the files' digests. */
 export interface Sources {
@@ -45,7 +46,8 @@ export function sourcesTold({ bySha256 }: Sources, files: readonly MappedFile[])
       provisional: isProvisional,
       files: [],
     }
-    known.files.push(path)
+    const file = fileOfPart(path)
+    if (!known.files.includes(file)) known.files.push(file)
     sources.set(key, known)
   }
   return [...sources.entries()].sort(([a], [b]) => byCodeUnits(a, b)).map(([, source]) => source)

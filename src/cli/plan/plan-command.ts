@@ -87,7 +87,10 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
     .command('windows')
     .description('rank the starts of the coming days by how well their air should resemble that of earlier drives')
     .argument('<folder>', 'the folder with the earlier drives and their weather')
-    .requiredOption('--forecast <files...>', 'weather tables with times ahead, of one or several stations')
+    .option(
+      '--forecast <files...>',
+      'weather with times ahead, of one or several places (default: what ceteris weather --forecast fetched)',
+    )
     .option('--drive <id>', 'the drive whose conditions are wanted again (default: all drives of the baseline)')
     .option('--road <name>', 'the road, where the baseline was driven on several')
     .option(

@@ -16,12 +16,13 @@ import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../../shell/exit-codes.ts
 import { refuse } from '../../shell/refusal.ts'
 import { columnsOf } from '../../shell/terminal-stream.ts'
 import { openFolder, sayProblem } from '../../work/campaign-folder.ts'
+import { fetchedForecasts } from './fetched-forecasts.ts'
 import { windowsSvg } from './windows-picture.ts'
 import { windowsRecord } from './windows-record.ts'
 import { windowsText } from './windows-text.ts'
 
 export interface WindowsOptions {
-  forecast: string[]
+  forecast?: string[]
   drive?: string
   road?: string
   margin?: number
@@ -37,6 +38,9 @@ export interface WindowsOptions {
 
 const DAY_S = 86_400
 
+const NO_FORECAST =
+  'no forecast: fetch one with ceteris weather <folder> --forecast, or name a weather table with times ahead with --forecast <file>'
+
 /** The command `plan windows`. */
 export async function planWindows(folder: string, options: WindowsOptions): Promise<ExitCode> {
   const from = options.from === undefined ? Date.now() / 1000 : instantOf(options.from)
@@ -46,11 +50,14 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
       options.json,
     )
   }
-  const unwritable = options.svg === undefined ? null : await fileRefusal(options.svg, PICTURE, options.forecast)
+  const fetched = options.forecast === undefined ? fetchedForecasts(folder) : null
+  const paths = options.forecast ?? fetched?.paths ?? []
+  if (paths.length === 0) return refuse(NO_FORECAST, options.json)
+  const unwritable = options.svg === undefined ? null : await fileRefusal(options.svg, PICTURE, paths)
   if (unwritable !== null) return refuse(unwritable, options.json)
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal, options.json)
-  const outlook = await readNamed(options.forecast)
+  const outlook = await readNamed(paths)
   const outlookMapped = (await Promise.all(outlook.files.map(mapParts))).flat()
   // A forecast that lies in the folder itself is no observation.
   const tables = outlookMapped.filter((f) => f.tracks.length === 0)
@@ -70,6 +77,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
     baseline: chosen,
     marginPct: options.margin ?? state.campaign.marginPct,
     from,
+    issued: Math.min(from, fetched?.fetchedS ?? from),
     to: from + options.days * DAY_S,
     stepS: 60 * Number(options.step),
   }
@@ -88,7 +96,7 @@ export async function planWindows(folder: string, options: WindowsOptions): Prom
       : windowsText(slots, subject, options.rows, (text) => wrapped(text, columnsOf(process.stdout))),
   )
   if (options.svg !== undefined) {
-    const failure = await writePicture(windowsSvg(slots, subject), options.svg, options.forecast)
+    const failure = await writePicture(windowsSvg(slots, subject), options.svg, paths)
     if (failure !== null) return refuse(failure, options.json)
   }
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE

@@ -1,16 +1,20 @@
 import { cleaned } from '../../base/names.ts'
 import type { Problem } from '../../base/problem.ts'
+import { motionsIn } from '../../campaign/load/drive-source.ts'
 import { readInputs } from '../../campaign/load/inputs.ts'
 import type { MappedDrive } from '../../campaign/load/mapped-drive.ts'
-import { hiddenWithin } from '../../campaign/privacy.ts'
+import { runsOf } from '../../campaign/load/runs.ts'
+import { hiddenWithin, privateEnds } from '../../campaign/privacy.ts'
 import { needOf } from '../../fetch/cells.ts'
 import { openFetched } from '../../fetch/fetched-folder.ts'
+import { usualSource } from '../../fetch/forecast/fetch-forecast.ts'
 import type { Fetched } from '../../fetch/gather.ts'
 import type { Caps } from '../../fetch/get/ask.ts'
 import { squaresOf } from '../../fetch/terrain/squares.ts'
 import { DONE, type ExitCode } from '../../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../../shell/refusal.ts'
 import { type Opened, openFolder, sayProblem } from '../../work/campaign-folder.ts'
+import { forecastPart } from './forecast-part.ts'
 import { observedPart, type ServiceOptions } from './observed-part.ts'
 import { consentTo, online } from './online.ts'
 import type { Part } from './part.ts'
@@ -22,6 +26,7 @@ export interface WeatherOptions extends ServiceOptions {
   yes?: boolean
   dryRun?: boolean
   terrain?: boolean | string
+  forecast?: boolean | string
   mostRequests: number
   mostMb: number
   mostMinutes: number
@@ -48,7 +53,7 @@ async function fetched(
   requests: number,
   caps: Caps,
   folder: string,
-  { json }: WeatherOptions,
+  { json, forecast }: WeatherOptions,
 ): Promise<ExitCode> {
   const done: Fetched[] = []
   const gaps: Problem[] = []
@@ -61,7 +66,8 @@ async function fetched(
   })
   for (const gap of gaps) sayProblem(gap)
   const folders = parts.map((part) => part.folder)
-  const next = `Now: ceteris report ${cleaned(folder)}`
+  const what = forecast ? 'plan windows' : 'report'
+  const next = `Now: ceteris ${what} ${cleaned(folder)}`
   process.stdout.write(json ? resultJson(done, gaps, folders) : resultText(done, folders, next))
   return resultExit(done, gaps)
 }
@@ -75,10 +81,18 @@ async function partsOf(
   const drives: MappedDrive[] = mapped.flatMap((file) => file.tracks.flatMap(({ drive }) => drive ?? []))
   if (drives.length === 0) return 'no file in the folder holds a track with times that could be used'
   const inputs = await readInputs(mapped)
-  const hidden = hiddenWithin(inputs.campaign.private)
+  const { timeZone, gates, privateEndsRadiusM } = inputs.campaign
+  const { recordings } = runsOf(mapped, { ...inputs, gates, timeZone }, motionsIn(mapped))
+  const hidden = hiddenWithin([...inputs.campaign.private, ...privateEnds(recordings, privateEndsRadiusM)])
   const need = needOf(drives, hidden)
   if (need.areas.length === 0) {
     return 'all drives lie within the private places of campaign.yaml, and nothing is told of these'
+  }
+  if (options.forecast) {
+    const forecast = openFetched(root, 'forecast')
+    if (forecast.problem !== null) return forecast.problem
+    const source = options.forecast === true ? usualSource(need.areas) : options.forecast
+    return [forecastPart(need.areas, source, forecast.folder, nowS)]
   }
   const weather = openFetched(root, 'weather')
   if (weather.problem !== null) return weather.problem

@@ -4,7 +4,7 @@ import type { Ask, Service, Where } from '../types.ts'
 import { DAY_S } from './lists.ts'
 
 const HOST = 'archive-api.open-meteo.com'
-const HOURLY = [
+export const HOURLY = [
   'temperature_2m',
   'dew_point_2m',
   'relative_humidity_2m',
