@@ -5,7 +5,7 @@ import { degreeLengths, type LocalFrame, latitudeAt, localFrame, longitudeAt, on
 import { type GridPath, gapSamples, onGrid, ontoChords, rowsWithin } from './grid.ts'
 import { intervals } from './order.ts'
 import { plausibleStep } from './outliers.ts'
-import { checkedSpeed, type RecordedSpeed, withSpeeds } from './recorded-speed.ts'
+import { checkedSpeed, type RecordedSpeed, speedPath } from './recorded-speed.ts'
 import { retimed } from './retimed.ts'
 import {
   ACCELERATION_DENSITY,
@@ -64,13 +64,14 @@ export function motionOf(fixes: Fixes, recorded: RecordedSpeed | null = null): M
   const held = heldAt(path, freeGrid, stops)
   const { smooth, weighed } = robustlySmoothed(held.path, ROBUST_PASSES)
   const grid = onGrid(path.time, smooth)
-  const { along: alone, reachedM } = alongPath(weighed, smooth)
-  const checked = recorded && checkedSpeed(recorded, { ...alone, cut: path.cut })
-  const along = checked?.speed ? withSpeeds({ ...alone, cut: path.cut }, checked.speed) : alone
+  const { along: ofFixes, reachedM } = alongPath(weighed, smooth)
+  const fixesAlong = { time: path.time, x: smooth.x, y: smooth.y, wayM: reachedM, cut: path.cut }
+  const checked = recorded && checkedSpeed(recorded, fixesAlong)
+  const along = checked?.speed ? speedPath(checked.speed, path.time[0], path.time[path.time.length - 1]) : ofFixes
   const paceAt = (q: number): Float64Array => onGrid(along.time, smoothPath(along, q)).speedX
   if (checked?.speed) {
-    const wayM = onGrid(along.time, smoothPath(along, ACCELERATION_DENSITY)).x
-    retimed(grid, { time: path.time, path: smooth, reachedM, cut: path.cut }, wayM, inGap)
+    const saidM = onGrid(along.time, smoothPath(along, ACCELERATION_DENSITY)).x
+    retimed(grid, { time: path.time, path: smooth, cut: path.cut }, saidM)
   }
   const state = inGap.map((inside) => (inside ? GAP : MOVING))
   for (const { from, to, x, y } of held.stops) {

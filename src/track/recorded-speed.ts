@@ -1,8 +1,9 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { upperMedian } from '../base/statistics.ts'
 import type { TrackColumns } from '../read/types.ts'
 import { intervals, takenColumn } from './order.ts'
-import type { PathFixes } from './smoother.ts'
+import type { PathFixes, Places } from './smoother.ts'
 
 /** Speeds that a device recorded beside its positions, times rising; m/s. */
 export interface RecordedSpeed {
@@ -10,6 +11,13 @@ export interface RecordedSpeed {
   speedMps: Float64Array
   /** As the file calls it. */
   name: string
+}
+
+/** The smoothed fixes of a path, m, with how far along it each lies. */
+export interface FixesAlong extends Places {
+  wayM: Float64Array
+  /** 1 for fixes after which a gap begins. */
+  cut: Uint8Array
 }
 
 /** A recorded speed held against the positions. */
@@ -36,6 +44,11 @@ const FEWEST_WINDOWS = 6
 const SLOWEST_MPS = 3
 /** Further off than this in the middle, of the mean speed, a column is no speed of this drive. Common practice, no source. */
 const FOLLOWS_WITHIN = 0.2
+/** Between two speeds no further apart than this the motion follows them, s; a recording with more without is not followed. */
+const LONGEST_HOLD_S = 10
+const LEAST_COVERED = 0.98
+/** A window is straight where its chord is this much of its way: in bends sparse positions cut the corners. */
+const STRAIGHT = 0.995
 /** Factors that a wrong unit makes, and how near they are recognised. */
 const UNITS: [factor: number, words: string][] = [
   [1 / 3.6, 'as if km/h were read as m/s'],
@@ -66,11 +79,14 @@ export function recordedSpeedOf({ logged }: TrackColumns, time: Float64Array): R
 /**
  * Whether recorded speeds are those of the positions: their sum over time is the way along the path, up to a scale of some
  * percent that the positions set right, and they follow its pace. A wrong unit or scale is told with the factor that fits.
- * @param along how far along the path each fix lies, m in `x`
  */
-export function checkedSpeed(recorded: RecordedSpeed, along: PathFixes): CheckedSpeed {
-  const windows = windowsOf(recorded, along)
+export function checkedSpeed(recorded: RecordedSpeed, along: FixesAlong): CheckedSpeed {
+  const all = windowsOf(recorded, along)
+  const straight = all.filter(({ isStraight }) => isStraight)
+  const windows = straight.length >= FEWEST_WINDOWS ? straight : all
   if (windows.length < FEWEST_WINDOWS) return { speed: null, problems: [] }
+  const covered = coveredShare(recorded.time, along)
+  if (covered < LEAST_COVERED) return { speed: null, problems: [notCovered(recorded.name, covered)] }
   const way = windows.reduce((sum, { wayM }) => sum + wayM, 0)
   const said = windows.reduce((sum, { saidM }) => sum + saidM, 0)
   const factor = way / said
@@ -90,6 +106,29 @@ export function checkedSpeed(recorded: RecordedSpeed, along: PathFixes): Checked
   return { speed: { ...recorded, speedMps }, problems: [{ code: 'recorded-speed-used', severity: 'note', message }] }
 }
 
+/** Share of the time of the fixes, without their gaps, that speeds no further apart than the longest hold cover. */
+function coveredShare(time: Float64Array, along: FixesAlong): number {
+  const gaps: { from: number; to: number }[] = []
+  for (let i = 0; i < along.cut.length; i++) if (along.cut[i]) gaps.push({ from: along.time[i], to: along.time[i + 1] })
+  const withoutGaps = (from: number, to: number): number =>
+    gaps.reduce(
+      (left, gap) => left - Math.max(0, Math.min(to, gap.to) - Math.max(from, gap.from)),
+      Math.max(0, to - from),
+    )
+  const [start, end] = [along.time[0], along.time[along.time.length - 1]]
+  let missingS = withoutGaps(start, Math.min(end, time[0])) + withoutGaps(Math.max(start, time[time.length - 1]), end)
+  for (let n = 1; n < time.length; n++) {
+    if (time[n] - time[n - 1] <= LONGEST_HOLD_S) continue
+    missingS += withoutGaps(Math.max(start, time[n - 1]), Math.min(end, time[n]))
+  }
+  return 1 - missingS / withoutGaps(start, end)
+}
+
+function notCovered(name: string, covered: number): Problem {
+  const message = `the recorded speed ("${name}") covers ${Math.floor(100 * covered)} % of the time of the positions, expected ${100 * LEAST_COVERED} %; it is not used`
+  return { code: 'recorded-speed-not-used', severity: 'note', message }
+}
+
 function notUsed(name: string, factor: number): Problem {
   const unit = UNITS.find(([wrong]) => Math.abs(Math.log(factor / wrong)) < UNIT_WITHIN)
   const message = `the recorded speed ("${name}") would have to be multiplied by ${factor.toPrecision(3)} to give the way between the positions${unit ? `, ${unit[1]}` : ''}; it is not used`
@@ -102,10 +141,11 @@ interface Window {
   /** Along the path, and by the recorded speed. */
   wayM: number
   saidM: number
+  isStraight: boolean
 }
 
 /** Stretches of ten seconds or more between two fixes, without a gap and with speeds throughout. */
-function windowsOf({ time, speedMps }: RecordedSpeed, along: PathFixes): Window[] {
+function windowsOf({ time, speedMps }: RecordedSpeed, along: FixesAlong): Window[] {
   const reached = new Float64Array(time.length)
   const longest = 3 * Math.max(1, upperMedian(intervals(time)))
   // A step too long makes all that is summed over it unknown.
@@ -127,13 +167,14 @@ function windowsOf({ time, speedMps }: RecordedSpeed, along: PathFixes): Window[
   let from = 0
   let begun = at(along.time[0])
   for (let i = 1; i < along.time.length; i++) {
-    const cut = along.cut?.[i - 1] === 1
+    const cut = along.cut[i - 1] === 1
     const seconds = along.time[i] - along.time[from]
     if (!cut && seconds < WINDOW_S) continue
     const here = at(along.time[i])
-    const wayM = along.x[i] - along.x[from]
+    const wayM = along.wayM[i] - along.wayM[from]
+    const chordM = hypotenuse(along.x[i] - along.x[from], along.y[i] - along.y[from])
     if (!cut && begun && here && here.broken === begun.broken && wayM > SLOWEST_MPS * seconds) {
-      windows.push({ seconds, wayM, saidM: here.saidM - begun.saidM })
+      windows.push({ seconds, wayM, saidM: here.saidM - begun.saidM, isStraight: chordM > STRAIGHT * wayM })
     }
     from = i
     begun = here
@@ -141,27 +182,36 @@ function windowsOf({ time, speedMps }: RecordedSpeed, along: PathFixes): Window[
   return windows
 }
 
-/** The fixes of a path with the speeds between them: rows of their own, without a position, at times that no fix has. */
-export function withSpeeds(along: PathFixes, { time, speedMps }: RecordedSpeed): PathFixes {
-  const rows: { time: number; fix: number; speed: number }[] = []
-  let n = 0
-  while (n < time.length && time[n] < along.time[0]) n++
-  for (let i = 0; i < along.time.length; i++) {
-    const speed = n < time.length && time[n] === along.time[i] ? speedMps[n++] : Number.NaN
-    rows.push({ time: along.time[i], fix: i, speed })
-    const next = along.time[i + 1] ?? Number.NEGATIVE_INFINITY
-    for (; n < time.length && time[n] < next; n++) {
-      if (along.cut?.[i] !== 1) rows.push({ time: time[n], fix: -1, speed: speedMps[n] })
+/**
+ * The recorded speeds as a path of its own for the smoother: how far they bring the vehicle, m in `x`, from the first fix to
+ * the last. Positions have no part in it: in bends sparse ones cut the corners, and would slow the vehicle down there.
+ */
+export function speedPath({ time, speedMps }: RecordedSpeed, startTime: number, endTime: number): PathFixes {
+  let first = 0
+  while (first < time.length && time[first] < startTime) first++
+  let past = time.length
+  while (past > first && time[past - 1] > endTime) past--
+  const rows = { time: [startTime], speed: [Number.NaN] }
+  for (let n = first; n < past; n++) {
+    if (time[n] === startTime) rows.speed[0] = speedMps[n]
+    else {
+      rows.time.push(time[n])
+      rows.speed.push(speedMps[n])
     }
   }
-  const column = (of: (row: (typeof rows)[number]) => number): Float64Array => Float64Array.from(rows, of)
+  if (rows.time[rows.time.length - 1] < endTime) {
+    rows.time.push(endTime)
+    rows.speed.push(Number.NaN)
+  }
+  const count = rows.time.length
+  const variance = new Float64Array(count).fill(Number.POSITIVE_INFINITY)
+  variance[0] = 1
   return {
-    time: column((row) => row.time),
-    x: column(({ fix }) => (fix < 0 ? 0 : along.x[fix])),
-    y: new Float64Array(rows.length),
-    variance: column(({ fix }) => (fix < 0 ? Number.POSITIVE_INFINITY : along.variance[fix])),
-    cut: Uint8Array.from(rows, ({ fix }) => (fix < 0 ? 0 : (along.cut?.[fix] ?? 0))),
-    speed: column((row) => row.speed),
+    time: Float64Array.from(rows.time),
+    x: new Float64Array(count),
+    y: new Float64Array(count),
+    variance,
+    speed: Float64Array.from(rows.speed),
     speedVariance: RECORDED_SPEED_SD_MPS * RECORDED_SPEED_SD_MPS,
   }
 }

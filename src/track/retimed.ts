@@ -3,62 +3,78 @@ import type { GridPath } from './grid.ts'
 import type { SmoothPath } from './smoother.ts'
 
 /** A Hermite curve's length is told at so many places between two fixes. */
-const PIECES = 4
+const PIECES = 8
+/** Where the speeds bring the vehicle no further than this between two fixes, the clock tells as well, m. */
+const LEAST_WAY_M = 1
+/** Fixes nearer to each other than this leave nothing to tell between them, s. */
+const SHORTEST_S = 2
 
 /**
- * Puts the samples of a grid where the vehicle was on its path by the way that it had gone: between sparse fixes the
- * recorded speed knows that better than the clock. Samples in gaps stay.
- * @param reachedM way along the path at each fix
- * @param wayM way at each sample
+ * Puts the samples of a grid between two sparse fixes where the recorded speed says that the vehicle was on its curve from
+ * one to the other. At the fixes themselves it stays where it was. Samples in gaps stay.
+ * @param saidM how far the speeds had brought the vehicle at each sample of the grid
  * @param cut 1 for each fix after which a gap begins
  */
 export function retimed(
   grid: GridPath,
-  { time, path, reachedM, cut }: { time: Float64Array; path: SmoothPath; reachedM: Float64Array; cut: Uint8Array },
-  wayM: Float64Array,
-  inGap: Uint8Array,
+  { time, path, cut }: { time: Float64Array; path: SmoothPath; cut: Uint8Array },
+  saidM: Float64Array,
 ): void {
-  let i = 0
-  let latest = Number.NEGATIVE_INFINITY
-  for (let k = 0; k < grid.x.length; k++) {
-    const t = grid.startTime + k * grid.stepS
-    while (i + 2 < time.length && time[i + 1] <= t) {
-      // Behind a gap the way begins anew.
-      if (cut[i]) latest = Number.NEGATIVE_INFINITY
-      i++
+  const saidAt = (t: number): number => {
+    const k = Math.min(saidM.length - 1, Math.max(0, (t - grid.startTime) / grid.stepS))
+    const below = Math.min(saidM.length - 2, Math.floor(k))
+    return saidM[below] + (k - below) * (saidM[below + 1] - saidM[below])
+  }
+  for (let i = 0; i + 1 < time.length; i++) {
+    const dt = time[i + 1] - time[i]
+    if (cut[i] || dt <= SHORTEST_S) continue
+    const [from, to] = [saidAt(time[i]), saidAt(time[i + 1])]
+    if (!(to - from > LEAST_WAY_M)) continue
+    const curve = curveOf(path, i, dt)
+    const first = Math.ceil((time[i] - grid.startTime) / grid.stepS)
+    for (let k = first; k < grid.x.length && grid.startTime + k * grid.stepS < time[i + 1]; k++) {
+      place(grid, k, curve, Math.min(1, Math.max(0, (saidM[k] - from) / (to - from))))
     }
-    if (inGap[k] || cut[i]) continue
-    const s = Math.max(latest, wayM[k])
-    latest = s
-    // The fixes around the place: never across a gap.
-    let at = i
-    while (at > 0 && !cut[at - 1] && s < reachedM[at]) at--
-    while (at + 2 < time.length && !cut[at + 1] && s > reachedM[at + 1]) at++
-    place(grid, k, path, at, time[at + 1] - time[at], s - reachedM[at])
   }
 }
 
-/** Sets a sample to the place on the curve from fix `at` to the next that lies so far along it, m. */
-function place(grid: GridPath, k: number, path: SmoothPath, at: number, dt: number, aheadM: number): void {
-  let [fromX, fromY, left] = [path.x[at], path.y[at], Math.max(0, aheadM)]
-  for (let n = 1; n <= PIECES; n++) {
-    const u = n / PIECES
-    const [x, y] = [hermite(path.x, path.vx, at, dt, u), hermite(path.y, path.vy, at, dt, u)]
-    const length = hypotenuse(x - fromX, y - fromY)
-    if (left <= length || n === PIECES) {
-      const share = length > 0 ? Math.min(1, left / length) : 0
-      grid.x[k] = fromX + share * (x - fromX)
-      grid.y[k] = fromY + share * (y - fromY)
-      if (length > 0.01) {
-        const speed = hypotenuse(grid.speedX[k], grid.speedY[k])
-        grid.speedX[k] = (speed * (x - fromX)) / length
-        grid.speedY[k] = (speed * (y - fromY)) / length
-      }
-      return
-    }
-    left -= length
-    ;[fromX, fromY] = [x, y]
+/** The curve from a fix to the next as a line of pieces, with the length up to each. */
+interface Curve {
+  x: Float64Array
+  y: Float64Array
+  lengthM: Float64Array
+}
+
+function curveOf({ x, y, vx, vy }: SmoothPath, i: number, dt: number): Curve {
+  const curve = {
+    x: new Float64Array(PIECES + 1),
+    y: new Float64Array(PIECES + 1),
+    lengthM: new Float64Array(PIECES + 1),
   }
+  for (let n = 0; n <= PIECES; n++) {
+    const u = n / PIECES
+    curve.x[n] = hermite(x, vx, i, dt, u)
+    curve.y[n] = hermite(y, vy, i, dt, u)
+    if (n > 0)
+      curve.lengthM[n] = curve.lengthM[n - 1] + hypotenuse(curve.x[n] - curve.x[n - 1], curve.y[n] - curve.y[n - 1])
+  }
+  return curve
+}
+
+/** Sets a sample to the place after a share of a curve's length, and its direction to the curve's there. */
+function place(grid: GridPath, k: number, { x, y, lengthM }: Curve, share: number): void {
+  const wanted = share * lengthM[PIECES]
+  let n = 0
+  while (n + 2 <= PIECES && lengthM[n + 1] < wanted) n++
+  const length = lengthM[n + 1] - lengthM[n]
+  const within = length > 0 ? (wanted - lengthM[n]) / length : 0
+  const [dx, dy] = [x[n + 1] - x[n], y[n + 1] - y[n]]
+  grid.x[k] = x[n] + within * dx
+  grid.y[k] = y[n] + within * dy
+  if (length < 0.01) return
+  const speed = hypotenuse(grid.speedX[k], grid.speedY[k])
+  grid.speedX[k] = (speed * dx) / length
+  grid.speedY[k] = (speed * dy) / length
 }
 
 function hermite(value: Float64Array, slope: Float64Array, i: number, dt: number, u: number): number {

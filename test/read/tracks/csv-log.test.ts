@@ -85,6 +85,12 @@ describe('times of a log', () => {
     const local = rows('date,time,lat,lon', (i, lat) => `${day(i)},${clock(i)},${lat},11`)
     expect(Array.from(one(local).time)).toEqual(expected)
     expect(codes(local)).toContain('time-without-zone')
+    // Vienna is an hour ahead of UTC on 5 March, two hours on 5 July (IANA time zone database).
+    const vienna = `# time zone: Europe/Vienna\n${local}`
+    expect(Array.from(one(vienna).time)).toEqual(expected.map((t) => t - 3600))
+    const summer = vienna.replaceAll('2024-03-', '2024-07-')
+    expect(one(summer).time[0]).toBe(Date.UTC(2024, 6, 5, 21, 59, 30) / 1000)
+    expect(codes(vienna)).toEqual(['time-zone-assumed'])
     const lost = readCsvLog(rows('time,lat,lon', (i, lat) => `${i},${lat},11`))
     expect(lost.value).toBeNull()
     expect(lost.problems.map(({ code, line }) => [code, line])).toEqual([['log-start-unknown', 1]])

@@ -2,6 +2,8 @@ import type { Problem } from '../../../base/problem.ts'
 import { DATE_ORDERS, writtenClock, writtenDate } from '../../date-text.ts'
 import { datesOfColumn } from '../../dates.ts'
 import { parseInstant } from '../../instant.ts'
+import { isTimeZone } from '../../time-zone.ts'
+import { momentReader } from '../../weather/clock.ts'
 import type { LogColumn, LogHeader } from './columns.ts'
 
 /** How the times of a log are read, settled from its first rows. */
@@ -21,6 +23,8 @@ type Settled = LogClock | Omit<Problem, 'severity'>
 export interface LogComments {
   startSeconds: number
   isUtc: boolean
+  /** IANA name of the zone of bare times; null where none is named. */
+  zone: string | null
 }
 
 /** Seconds since 1970 of a number that counts seconds, milli-, micro- or nanoseconds from there; NaN where it is too small. */
@@ -33,8 +37,21 @@ export function epochSeconds(value: number): number {
 
 const NUMBER = /^[+-]?\d+(\.\d+)?$/
 
-/** Finds where the times of a log stand: counted from 1970, written with a zone, written without one, or counted from a start. */
-export function logClock({ columns }: LogHeader, sample: string[][], comments: LogComments): Settled {
+/**
+ * Finds where the times of a log stand: counted from 1970, written with a zone, written without one, or counted from a start.
+ * Times without a zone are of the one that a line before the header names.
+ */
+export function logClock(header: LogHeader, sample: string[][], comments: LogComments): Settled {
+  const clock = writtenClockOf(header, sample, comments)
+  if ('code' in clock || !clock.zoneless || comments.zone === null) return clock
+  const moment = momentReader(comments.zone)
+  const read = (cells: string[]): number => moment({ seconds: clock.read(cells), zoneless: true }).seconds
+  const message = `times without a zone are read as ${comments.zone}, by a line before the header`
+  const note: Problem = { code: 'time-zone-assumed', severity: 'note', message }
+  return { ...clock, read, zoneless: false, notes: [...clock.notes, note] }
+}
+
+function writtenClockOf({ columns }: LogHeader, sample: string[][], comments: LogComments): Settled {
   const { epoch, time, date, clock, elapsed } = columns
   const cellsOf = (column: LogColumn | undefined): string[] =>
     column ? sample.map((cells) => cells[column.place]).filter((cell) => cell !== '') : []
@@ -132,5 +149,6 @@ export function logComments(comments: string[]): LogComments {
   return {
     startSeconds: start === null ? Number.NaN : parseInstant(start).seconds,
     isUtc: zone !== null && /^(utc|gmt|z)\b/i.test(zone),
+    zone: zone !== null && isTimeZone(zone) ? zone : null,
   }
 }

@@ -217,7 +217,7 @@ const zoneless = (names: string[], rows: number): Problem => ({
   code: 'time-without-zone',
   severity: 'warning',
   message: `${rows} rows with a time that names no zone (${names.join(', ')}), read as UTC`,
-  hint: 'Have the logger write epoch times or an offset; a line "# time zone: UTC" before the header says that they are UTC.',
+  hint: 'Have the logger write epoch times or an offset; a line such as "# time zone: Europe/Vienna" before the header names their zone.',
 })
 
 function notRead(others: string[]): Problem[] {
