@@ -24,6 +24,9 @@ export const ASSUMED_HUMIDITY = { value: 0.6, sd: 0.2 }
 export const windDepartureVariance = (distanceM: number, gapS: number): number =>
   Math.min(square(SEASON_SD.windMps), square(0.3) + 2.2e-5 * distanceM + 0.5 * (gapS / 3600))
 
+/** By what factor that variance is larger in a wind than in an ordinary one of 3 m/s. Common practice, no source. */
+export const growthWithWind = (windMps: number): number => (1 + square(windMps / 6)) / 1.25
+
 /** Variance of the temperature between a station and the road, K². */
 export const temperatureDepartureVariance = (distanceM: number, gapS: number, climbM: number): number =>
   square(0.3) + 8e-6 * distanceM + 0.4 * (gapS / 3600) + square(0.003 * climbM)

@@ -1,4 +1,4 @@
-import { square } from '../base/arithmetic.ts'
+import { hypotenuse, square } from '../base/arithmetic.ts'
 import { stepM } from '../track/geodesy.ts'
 import {
   ASSUMED_HUMIDITY,
@@ -7,6 +7,7 @@ import {
   climbM,
   departureGapS,
   FAR_REACH,
+  growthWithWind,
   type Near,
   type Node,
   REACH,
@@ -195,7 +196,8 @@ function airAtNode(
   along.windEastMps[i] = east.value
   along.windNorthMps[i] = blend(node, 'windNorthMps', CARRYING.wind).value
   along.undirectedMps[i] = blend(node, 'undirectedMps', CARRYING.wind).value
-  along.windDepartureSdMps[i] = windDepartureSd(east.weights)
+  const windMps = hypotenuse(east.value, along.windNorthMps[i]) + along.undirectedMps[i]
+  along.windDepartureSdMps[i] = windDepartureSd(east.weights, windMps)
   along.temperatureDepartureSdK[i] = temperatureDepartureSd(temperature.weights, node)
   if (Number.isFinite(temperature.value)) {
     const humidity = relativeHumidityFrom(temperature.value, blend(node, 'dewPointK', CARRYING.dewPoint).value)
@@ -210,13 +212,24 @@ function airAtNode(
   return east.weights.length > 0 ? east.weights : temperature.weights
 }
 
-/** Departures of different stations are taken as independent of each other. */
-function windDepartureSd(weights: StationWeight[]): number {
-  let variance = weights.length === 0 ? Number.NaN : 0
+/** Of what the surest station is off by, this part is the road's own: other stations do not average it away. Common practice, no source. */
+const ROADS_OWN_SHARE = 0.5
+
+/**
+ * Standard deviation of one component of the wind's departure from the stations' mean. It grows with the wind: hills and
+ * woods take a share of it.
+ */
+function windDepartureSd(weights: StationWeight[], windMps: number): number {
+  if (weights.length === 0) return Number.NaN
+  let averaged = 0
+  let surest = Number.POSITIVE_INFINITY
   for (const { weight, distanceM, gapS, station } of weights) {
-    variance += square(weight) * windVarianceFrom(station, distanceM, departureGapS(station, gapS))
+    const variance = windVarianceFrom(station, distanceM, departureGapS(station, gapS))
+    averaged += square(weight) * variance
+    surest = Math.min(surest, variance)
   }
-  return Math.sqrt(variance)
+  const own = weights.length === 1 ? averaged : ROADS_OWN_SHARE * surest + (1 - ROADS_OWN_SHARE) * averaged
+  return Math.sqrt(own * growthWithWind(windMps))
 }
 
 function temperatureDepartureSd(weights: StationWeight[], node: Node): number {

@@ -12,11 +12,13 @@ export function drawnWind(
   departure: DepartureDraws,
 ): Float64Array {
   const position = runAir.along.time[air.node[step]] / DEPARTURE_KNOT_S - departure.firstKnot
-  const knot = Math.max(0, Math.min(departure.knots.length - 2, Math.floor(position)))
+  const knot = Math.max(0, Math.min(departure.quick.length - 2, Math.floor(position)))
   const share = Math.min(1, Math.max(0, position - knot))
   const w0 = air.departureSdMps[step] * Math.sqrt(1 - share)
   const w1 = air.departureSdMps[step] * Math.sqrt(share)
-  const [before, after] = [departure.knots[knot], departure.knots[knot + 1]]
+  const [before, after] = [departure.quick[knot], departure.quick[knot + 1]]
+  const lasting = departure.slow[knot]
+  const sd = air.departureSdMps[step]
   const [e, n] = [air.windEastMps[step], air.windNorthMps[step]]
   const undirected = air.undirectedMps[step] * Math.SQRT1_2
   const wind = new Float64Array(2 * windGain.length)
@@ -24,8 +26,10 @@ export function drawnWind(
     const cos = windGain[k] * windTurnCos[k]
     const sin = windGain[k] * windTurnSin[k]
     const [east, north] = [2 * k, 2 * k + 1]
-    wind[east] = e * cos + n * sin + w0 * before[east] + w1 * after[east] + undirected * undirectedEast[k]
-    wind[north] = n * cos - e * sin + w0 * before[north] + w1 * after[north] + undirected * undirectedNorth[k]
+    wind[east] =
+      e * cos + n * sin + w0 * before[east] + w1 * after[east] + sd * lasting[east] + undirected * undirectedEast[k]
+    wind[north] =
+      n * cos - e * sin + w0 * before[north] + w1 * after[north] + sd * lasting[north] + undirected * undirectedNorth[k]
   }
   return wind
 }

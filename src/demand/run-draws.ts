@@ -7,11 +7,12 @@ import { EXTRAS, type SharedDraws, withExtras } from './shared-draws.ts'
 import type { EnsembleRun } from './types.ts'
 
 /**
- * Pulling away, slowing down and slipstreams that a drive's recorded speed does not tell in full: relative, for each ten
- * minutes. Its size is common practice, no source; it is held against simulated truth in the tests.
+ * Slipstreams, gear changes and what else of other traffic a drive's recorded speed does not tell: relative, for each ten
+ * minutes. What the recording itself leaves in doubt of the motion has its own draws. Its size is common practice, no
+ * source; it is held against simulated truth in the tests.
  */
-const TRAFFIC = { knotS: 600, sd: 0.0065 }
-/** Departures from station to road are drawn at instants this far apart and joined: the wind's own memory. */
+const TRAFFIC = { knotS: 600, sd: 0.004 }
+/** The quick part of departures from station to road is drawn at instants this far apart and joined. */
 export const DEPARTURE_KNOT_S = 1200
 const UNDIRECTED_KNOT_S = 21_600
 
@@ -95,29 +96,74 @@ function densityFactors(
   return factors
 }
 
+/**
+ * The memory of the wind's departure from station to road: shares of its variance with the time over which each forgets, s.
+ * Hills, coasts and the day's weather last; gusts and showers pass. The shares are those with which pairs of simulated
+ * drives are covered; common practice, no source.
+ */
+export const DEPARTURE_MEMORY = {
+  quick: { share: 0.3 },
+  slow: [10_800, 86_400].map((knotS) => ({ knotS, share: 0.35 })),
+}
+
 /** East and north components of each draw side by side, in units of the departure's standard deviation, at each knot. */
 export interface DepartureDraws {
   firstKnot: number
-  knots: Float64Array[]
+  /** What is forgotten from knot to knot. */
+  quick: Float64Array[]
+  /** What lasts longer, at the same knots. */
+  slow: Float64Array[]
 }
 
 export function departureDraws(run: EnsembleRun, shared: SharedDraws): DepartureDraws {
-  const { draws: count, seed } = shared.settings
   const { time } = run.steps
   const firstKnot = Math.floor(time[0] / DEPARTURE_KNOT_S)
   const lastKnot = Math.floor(time[time.length - 1] / DEPARTURE_KNOT_S) + 1
-  const knots: Float64Array[] = []
+  const at = sideBySide(run.region, shared)
+  const { quick, slow } = DEPARTURE_MEMORY
+  const out: DepartureDraws = { firstKnot, quick: [], slow: [] }
   for (let knot = firstKnot; knot <= lastKnot; knot++) {
-    const east = drawsOf(`wind-departure/${run.region}/${knot}/east`, count, seed)
-    const north = drawsOf(`wind-departure/${run.region}/${knot}/north`, count, seed)
-    const sideBySide = new Float64Array(2 * (count + EXTRAS))
-    for (let k = 0; k < count; k++) {
-      sideBySide[2 * k] = east[k]
-      sideBySide[2 * k + 1] = north[k]
-    }
-    knots.push(sideBySide)
+    out.quick.push(sumOf([[Math.sqrt(quick.share), at(String(knot))]]))
+    out.slow.push(
+      sumOf(
+        slow.flatMap(({ knotS, share }) => {
+          const position = (knot * DEPARTURE_KNOT_S) / knotS
+          const before = Math.floor(position)
+          const past = position - before
+          // Roots: the sum of two independent draws keeps its spread.
+          return [
+            [Math.sqrt(share * (1 - past)), at(`${knotS}/${before}`)],
+            [Math.sqrt(share * past), at(`${knotS}/${before + 1}`)],
+          ] as [number, Float64Array][]
+        }),
+      ),
+    )
   }
-  return { firstKnot, knots }
+  return out
+}
+
+/** Draws of a knot by its name, east and north side by side, with room for the best estimates; each made once. */
+function sideBySide(region: string, { settings: { draws: count, seed } }: SharedDraws): (name: string) => Float64Array {
+  const made = new Map<string, Float64Array>()
+  return (name) => {
+    const known = made.get(name)
+    if (known) return known
+    const east = drawsOf(`wind-departure/${region}/${name}/east`, count, seed)
+    const north = drawsOf(`wind-departure/${region}/${name}/north`, count, seed)
+    const both = new Float64Array(2 * (count + EXTRAS))
+    for (let k = 0; k < count; k++) {
+      both[2 * k] = east[k]
+      both[2 * k + 1] = north[k]
+    }
+    made.set(name, both)
+    return both
+  }
+}
+
+function sumOf(parts: readonly (readonly [factor: number, draws: Float64Array])[]): Float64Array {
+  const sum = new Float64Array(parts[0][1].length)
+  for (const [factor, draws] of parts) addScaled(sum, factor, draws)
+  return sum
 }
 
 /** Relative, drawn for each stretch of time and averaged over the run: long runs average it out, one drive seen by two devices shares it. */

@@ -70,6 +70,8 @@ function airAt(series: StationSeries[], { km = 0, time = T0, elevationM = 300, r
   })
 }
 
+const GROWTH_AT_4 = Math.sqrt((1 + (4 / 6) ** 2) / 1.25)
+
 describe('how sure a station is of the air on the road', () => {
   const windSd = (where: Parameters<typeof airAt>[1], series = [steady()]): number =>
     airAt(series, where).along.windDepartureSdMps[0]
@@ -77,7 +79,8 @@ describe('how sure a station is of the air on the road', () => {
     airAt(series, where).along.temperatureDepartureSdK[0]
 
   // The stated sizes (common practice, no source): variances of 0.3², 2.2e-5 a metre and 0.5 an hour of the wind, and of
-  // 0.3², 8e-6 a metre, 0.4 an hour and (3 K/km)² of the temperature; independent, so they add.
+  // 0.3², 8e-6 a metre, 0.4 an hour and (3 K/km)² of the temperature; independent, so they add. The wind is 4 m/s here,
+  // in which its variance is (1 + (4/6)²)/1.25 times as large.
   it.each([
     { what: 'at the station', where: {}, wind: 0.3, temperature: 0.3 },
     { what: '30 km away', where: { km: 30 }, wind: Math.sqrt(0.09 + 0.66), temperature: Math.sqrt(0.09 + 0.24) },
@@ -86,14 +89,14 @@ describe('how sure a station is of the air on the road', () => {
     { what: '100 m lower', where: { elevationM: 200 }, wind: 0.3, temperature: Math.hypot(0.3, 0.3) },
   ])('$what', ({ where, wind, temperature }) => {
     // The degree of latitude above is good to a part in a thousand.
-    expect(windSd(where)).toBeCloseTo(wind, 3)
+    expect(windSd(where)).toBeCloseTo(wind * GROWTH_AT_4, 3)
     expect(temperatureSd(where)).toBeCloseTo(temperature, 3)
   })
 
-  it('two stations alike are as sure as √2 of one, and heard alike', () => {
+  it('two stations alike leave the road’s own half of a departure, and thin the rest', () => {
     const two = [steady(), steady({ id: 'T', latitude: 48 + 60 * KM_NORTH })]
     const middle = { km: 30 }
-    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(0.75 / 2), 3)
+    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(0.75 * (0.5 + 0.5 / 2)) * GROWTH_AT_4, 3)
     expect(temperatureSd(middle, two)).toBeCloseTo(Math.sqrt(0.33 / 2), 3)
     const { stations } = airAt(two, middle)
     expect(stations.map((s) => s.id)).toEqual(['S', 'T'])

@@ -1,5 +1,6 @@
 import type { InputFile } from '../../src/campaign/load/map-file.ts'
 import {
+  type RoadSettings,
   type RoadShape,
   simulateRoad,
   simulateRun,
@@ -7,6 +8,7 @@ import {
   stationReports,
   type Truth,
   type Vehicle,
+  type WeatherSettings,
 } from '../simulator/index.ts'
 import { randomOf } from '../simulator/random.ts'
 import { inputFile, reportOf } from './folder.ts'
@@ -23,7 +25,18 @@ export interface SimulatedCampaign {
   /** As campaign.yaml would say it: what the experimenter knows of the vehicle, which is not the truth. */
   campaign: string
   sampleS?: number
+  /** Where the stations stand; by default 8 km (each half hour) and 25 km away (each hour). */
+  stations?: readonly { km: number; intervalMin: number }[]
+  weather?: Pick<WeatherSettings, 'windScale' | 'mesoscale' | 'lasting' | 'meanTemperatureC'>
+  road?: Pick<RoadSettings, 'exposure' | 'gradeSd' | 'landCover'>
+  /** Preferred speed of each run as a share of the limit; by default 1. */
+  paces?: readonly number[]
 }
+
+const USUAL_STATIONS = [
+  { km: 8, intervalMin: 30 },
+  { km: 25, intervalMin: 60 },
+]
 
 /** A pair of runs with what the tool says and what is true, percent. */
 export interface JudgedPair {
@@ -40,30 +53,37 @@ export function simulatedFiles(settings: SimulatedCampaign): { files: InputFile[
   const { seed, shape, lengthM, vehicle } = settings
   const random = randomOf(`${seed}/plan`)
   const place = { latitudeDeg: 48 + random.normal(), longitudeDeg: 9 + 2 * random.normal() }
-  const road = simulateRoad({ seed, shape, lengthM, ...place })
+  const road = simulateRoad({ seed, shape, lengthM, ...place, ...settings.road })
   const files: InputFile[] = [inputFile('campaign.yaml', settings.campaign)]
   const truths: Truth[] = []
-  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days: settings.runs * 3 + 1 })
+  const days = settings.runs * 3 + 1
+  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days, ...settings.weather })
   for (let i = 0; i < settings.runs; i++) {
     const startS = FIRST_DAY + i * 3 * DAY_S + (5 + 12 * random.between(0, 1)) * 3600
-    const run = simulateRun({ road, weather, vehicle, startS, seed: `${seed}/${i}`, sampleS: settings.sampleS })
+    const pace = settings.paces?.[i % settings.paces.length]
+    const run = simulateRun({
+      road,
+      weather,
+      vehicle,
+      startS,
+      seed: `${seed}/${i}`,
+      sampleS: settings.sampleS,
+      driver: { pace },
+    })
     files.push(inputFile(`tracks/run-${i}.gpx`, run.gpx))
     truths.push(run.truth)
   }
   const end = FIRST_DAY + (settings.runs * 3 + 1) * DAY_S
-  for (const [s, km, intervalMin] of [
-    [1, 8, 30],
-    [2, 25, 60],
-  ]) {
+  for (const [n, { km, intervalMin }] of (settings.stations ?? USUAL_STATIONS).entries()) {
     const angle = random.between(0, 2 * Math.PI)
     const station = {
-      id: `S${s}`,
+      id: `S${n + 1}`,
       latitudeDeg: road.latitude[road.count >> 1] + (km / 111.2) * Math.cos(angle),
       longitudeDeg: road.longitude[road.count >> 1] + (km / 74) * Math.sin(angle),
       elevationM: 300 + 40 * random.normal(),
       intervalMin,
     }
-    files.push(inputFile(`weather/station-${s}.csv`, stationReports(weather, station, FIRST_DAY, end).csv()))
+    files.push(inputFile(`weather/station-${n + 1}.csv`, stationReports(weather, station, FIRST_DAY, end).csv()))
   }
   return { files, truths }
 }

@@ -270,18 +270,33 @@ describe('what two runs share', () => {
     const b = departureDraws(later(run, 1200), shared)
     // 1.6e9/1200 = 1333333.33; the run ends at 500 s later, within the same 20 minutes.
     expect(a.firstKnot).toBe(1_333_333)
-    expect(a.knots.length).toBe(2)
+    expect(a.quick.length).toBe(2)
     expect(b.firstKnot).toBe(1_333_334)
-    expect([...b.knots[0]]).toEqual([...a.knots[1]])
+    expect([...b.quick[0]]).toEqual([...a.quick[1]])
+    expect([...b.slow[0]]).toEqual([...a.slow[1]])
     const component = (knot: Float64Array, axis: number): Float64Array => knot.filter((_, i) => i % 2 === axis)
-    const [east, north] = [component(a.knots[0], 0), component(a.knots[0], 1)]
-    expect(rms(drawn(east))).toBeCloseTo(1, 9)
-    expect(rms(drawn(north))).toBeCloseTo(1, 9)
+    const [east, north] = [component(a.quick[0], 0), component(a.quick[0], 1)]
+    // Shares of the variance: 30 % is quick.
+    expect(rms(drawn(east))).toBeCloseTo(Math.sqrt(0.3), 9)
+    expect(rms(drawn(north))).toBeCloseTo(Math.sqrt(0.3), 9)
     expect(Math.abs(correlation(drawn(east), drawn(north)))).toBeLessThan(0.2)
-    expect(Math.abs(correlation(drawn(east), drawn(component(a.knots[1], 0))))).toBeLessThan(0.2)
+    expect(Math.abs(correlation(drawn(east), drawn(component(a.quick[1], 0))))).toBeLessThan(0.2)
     expect([east[DRAWS], north[DRAWS], east[DRAWS + 1], north[DRAWS + 1]]).toEqual([0, 0, 0, 0])
-    const elsewhere = departureDraws({ ...run, region: 'there' }, shared).knots[0]
+    const elsewhere = departureDraws({ ...run, region: 'there' }, shared).quick[0]
     expect(Math.abs(correlation(drawn(component(elsewhere, 0)), drawn(east)))).toBeLessThan(0.2)
+  })
+
+  it('the lasting part has the rest of the variance, and forgets in hours and in a day', () => {
+    const run = observed([])
+    const slow = (later_: number): Float64Array =>
+      drawn(departureDraws(later(run, later_), shared).slow[0].filter((_, i) => i % 2 === 0))
+    const now = slow(0)
+    // Four names at most: chance correlations of some percent.
+    expect(Math.abs(rms(now) / Math.sqrt(0.7) - 1)).toBeLessThan(0.1)
+    expect(correlation(slow(1200), now)).toBeGreaterThan(0.8)
+    expect(correlation(slow(4 * HOUR), now)).toBeGreaterThan(0.2)
+    expect(correlation(slow(4 * HOUR), now)).toBeLessThan(0.8)
+    expect(Math.abs(correlation(slow(72 * HOUR), now))).toBeLessThan(0.2)
   })
 
   it('traffic averages out: over n stretches of ten minutes it is √n times smaller', () => {
@@ -289,10 +304,10 @@ describe('what two runs share', () => {
     const long = scene('a', { speedMps: 20 })
     long.steps.time = Float64Array.from({ length: 100 }, (_, i) => 1.599_999_6e9 + 600 * (i >> 2))
     const size = rms(trafficDraws(short, shared))
-    // 1.6e9 is 400 s into a stretch: the 500 s are cut 200 to 300. sd 0.65 % · √(0.4² + 0.6²).
-    expect(Math.abs(size / (0.0065 * Math.hypot(0.4, 0.6)) - 1)).toBeLessThan(0.06)
-    // 25 stretches of equal weight: 0.65 %/5.
-    expect(Math.abs(rms(trafficDraws(long, shared)) / (0.0065 / 5) - 1)).toBeLessThan(0.15)
+    // 1.6e9 is 400 s into a stretch: the 500 s are cut 200 to 300. sd 0.4 % · √(0.4² + 0.6²).
+    expect(Math.abs(size / (0.004 * Math.hypot(0.4, 0.6)) - 1)).toBeLessThan(0.06)
+    // 25 stretches of equal weight: 0.4 %/5.
+    expect(Math.abs(rms(trafficDraws(long, shared)) / (0.004 / 5) - 1)).toBeLessThan(0.15)
   })
 
   it('traffic is the draw of its stretch where the run lies within one', () => {
@@ -300,7 +315,7 @@ describe('what two runs share', () => {
     run.steps.time.fill(1_599_999_800)
     const z = drawsOf(`traffic/here/${Math.floor(1_599_999_800 / 600)}`, DRAWS, 1)
     trafficDraws(run, shared).forEach((t, k) => {
-      expect(t).toBeCloseTo(0.0065 * z[k], 12)
+      expect(t).toBeCloseTo(0.004 * z[k], 12)
     })
   })
 
