@@ -133,8 +133,8 @@ describe('a quantity of a drive', () => {
     const inPlace = /(<!-- columns of runs\.csv -->\n)[\s\S]*?(\n<!-- end of columns -->)/
     const made = text.replace(inPlace, (_, start: string, end: string) => start + runColumnsBlock() + end)
     expect(inPlace.test(text)).toBe(true)
-    if (process.env.WRITE_DOCS) writeFileSync(file, made)
-    else expect(text, 'WRITE_DOCS=1 npx vitest run test/report/run-quantities.test.ts writes it').toBe(made)
+    if (process.env.CETERIS_WRITE_DOCS) writeFileSync(file, made)
+    else expect(text, 'CETERIS_WRITE_DOCS=1 npx vitest run test/report/run-quantities.test.ts writes it').toBe(made)
   })
 })
 
