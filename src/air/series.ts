@@ -63,27 +63,37 @@ export function seriesOf(
   const placed: Gathered[] = []
   const placeless: Gathered[] = []
   const estimated: string[] = []
-  const listings = files.flatMap(({ observations }) => observations.places ?? [])
+  const listings = byIdentity(files.flatMap(({ observations }) => observations.places ?? []))
   const gathered = gather(files, problems).sort((a, b) => byCodeUnits(a.station.id, b.station.id))
   for (const entry of gathered) {
     const place = placeOf(
       entry.station,
       settings,
-      (identity) => listedPlace(entry, identity, listings) ?? find(identity),
+      (identity) => listedPlace(entry, listings.get(identity) ?? []) ?? find(identity),
     )
     if (!place) placeless.push(entry)
     else placed.push({ ...entry, station: withHeight(place, heightAt, estimated) })
   }
   if (placeless.length > 0) problems.push(withoutPlace(placeless))
   if (estimated.length > 0) problems.push(heightsEstimated(estimated))
+  problems.push(...shortCodes(gathered, placed, find))
   const { stations, problems: twins } = withoutTwins(placed)
   problems.push(...twins)
   return { series: stations.map(({ station, rows }) => inTimeOrder(station, rows)), problems }
 }
 
+/** Places of lists by the station that they mean. */
+function byIdentity(listings: StationListing[]): Map<string, StationListing[]> {
+  const found = new Map<string, StationListing[]>()
+  for (const listing of listings) {
+    const identity = stationIdentity(listing.id)
+    found.set(identity, [...(found.get(identity) ?? []), listing])
+  }
+  return found
+}
+
 /** The place that a list of stations states for the last of a station's rows. */
-function listedPlace({ rows }: Gathered, identity: string, listings: StationListing[]): StationPlace | null {
-  const own = listings.filter(({ id }) => stationIdentity(id) === identity)
+function listedPlace({ rows }: Gathered, own: StationListing[]): StationPlace | null {
   const time = rows.reduce(
     (last, { from, row }) => Math.max(last, from.observations.time[row]),
     Number.NEGATIVE_INFINITY,
@@ -107,6 +117,20 @@ function withoutPlace(entries: Gathered[]): Problem {
     message: `it is not known where ${which}, so the reports are not used: ${told}`,
     hint: `write under "stations" in campaign.yaml, for each that lies within 100 km of the road: - {id: ${first.station.id.slice(0, LONGEST_NAME)}, lat: …, lon: …, elevation_m: …}`,
   }
+}
+
+/** Names of three characters that were taken for US stations, by the table alone. */
+function shortCodes(gathered: Gathered[], placed: Gathered[], find: StationKnowledge['find']): Problem[] {
+  const unplaced = new Set(gathered.flatMap(({ station }) => (Number.isNaN(station.latitude) ? [station.id] : [])))
+  const taken = placed.flatMap(({ station: { id, latitude, longitude } }) => {
+    const code = stationIdentity(id)
+    const isShort = unplaced.has(id) && code.length === id.trim().length + 1 && find(code)?.latitude === latitude
+    return isShort ? [`${id} as ${code} (${latitude.toFixed(2)}, ${longitude.toFixed(2)})`] : []
+  })
+  if (taken.length === 0) return []
+  const message = `US services write stations with three characters; taken are ${listed(taken)}`
+  const hint = 'If that is another station, state its place under "stations" in campaign.yaml.'
+  return [{ code: 'station-short-code', severity: 'note', message, hint }]
 }
 
 function heightsEstimated(told: string[]): Problem {

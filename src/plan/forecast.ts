@@ -41,7 +41,9 @@ export async function forecastOf(
       coverSpans: [],
     }
     const read = readWeather(file.kind, present(file.text), context)
-    problems.push(...read.problems.map((p) => ({ ...p, file: file.path })))
+    // That no instrument measured it is what a forecast is.
+    const told = read.problems.filter(({ code }) => code !== 'weather-model')
+    problems.push(...told.map((p) => ({ ...p, file: file.path })))
     if (read.value) observations.push({ file: file.path, observations: read.value })
   }
   const stations = seriesOf(observations, state.campaign.stations, stationKnowledge(await loadStations()))

@@ -123,6 +123,23 @@ describe('one report that came through two services', () => {
   })
 })
 
+describe('a name of three characters', () => {
+  it('is told where the table made it a US station, and is the user’s own where it has a place', () => {
+    const table = (head: string, place: string): ObservationFile => ({
+      file: 'a',
+      observations: readObservationTable(`time,station,temperature_c${head}\n2024-05-03T08:00Z,CVG,14${place}\n`, {
+        timeZone: null,
+        fileName: 'a',
+      }).value!,
+    })
+    const { series, problems } = seriesOf([table('', '')], [], { find })
+    expect(series[0].station.latitude).toBeCloseTo(39.05, 1)
+    expect(problems.map(({ code }) => code)).toEqual(['station-short-code'])
+    const own = seriesOf([table(',lat,lon,elevation_m', ',52,5,3')], [], { find })
+    expect([own.series[0].station.latitude, own.problems]).toEqual([52, []])
+  })
+})
+
 describe('stations without a place', () => {
   it('are named together, once, with what to write', () => {
     const file = (name: string, code: string): ObservationFile => ({
