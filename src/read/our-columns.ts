@@ -33,13 +33,18 @@ export const isKnownColumn = (name: string): boolean => isOurs(name) || (name !=
  * whether they are US or imperial are told by the rest of the header, or not used and asked for. One function for drives,
  * fuel log and weather.
  * @param header in the form of `columnName`
+ * @param asWritten the header's cells for messages
  * @param units from a row of units below the header, a cell for each column; null without one
  */
-export function ourColumns(header: readonly string[], units: readonly string[] | null = null): OurColumns {
+export function ourColumns(
+  header: readonly string[],
+  units: readonly string[] | null = null,
+  asWritten: readonly string[] = header,
+): OurColumns {
   const guesses = header.map((name, i) => guessOf(name, units?.[i] ?? ''))
   const ofDrives =
     header.includes('track') || guesses.some(({ name }, i) => OF_DRIVES.test(name ?? header[i]) && header[i] !== '')
-  const hasTrack = header.includes('track')
+  const hasTrack = header.includes('track') || (ofDrives && guesses.some(({ name }) => name === 'track'))
   const side = sideOf(header, units)
   const taken = new Set(header.filter((name, i) => isOurs(name) && !units?.[i]))
   const guessed: string[] = []
@@ -59,7 +64,7 @@ export function ourColumns(header: readonly string[], units: readonly string[] |
     if (name === written) return written
     if (taken.has(name) || (name === 'track' && guesses.findIndex((g) => g.name === 'track') !== i)) return written
     taken.add(name)
-    guessed.push(`"${written.slice(0, 40)}" as ${name}`)
+    guessed.push(`"${(asWritten[i] ?? written).slice(0, 40)}" as ${name}`)
     return name
   })
   if (guessed.length > 0) problems.unshift(guessedNote(guessed))
@@ -92,7 +97,9 @@ const utcName = (word: string): string | null =>
   ['time', 'timestamp', 'datetime', 'date_time'].includes(word) ? 'time_utc' : null
 
 /** A column's name without its unit, and the unit; it may stand in brackets, behind a comma or a slash, or at the end. */
-function parted(written: string, unitBelow: string): { base: string; unit: string | null } {
+function parted(name: string, unitBelow: string): { base: string; unit: string | null } {
+  // "mpg (US)" is one unit.
+  const written = name.replace(/_*[([](us|uk|imp|imperial)[)\]]$/, '_$1')
   const bare = (text: string): string => text.replace(/^_+|[_:.,?]+$/g, '')
   if (unitBelow !== '') return { base: bare(written), unit: unitOf(unitBelow) }
   const whole = unitOf(written)

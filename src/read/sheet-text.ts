@@ -56,7 +56,7 @@ function cellText(cell: CellObject | undefined): string {
   if (cell.t === 'e') return ERRORS[Number(cell.v)] ?? '#VALUE!'
   if (cell.v instanceof Date) return dateText(cell.v)
   if (typeof cell.v === 'boolean') return cell.v ? 'yes' : 'no'
-  if (typeof cell.v === 'number') return numberText(cell.v, typeof cell.z === 'string' ? cell.z : '')
+  if (typeof cell.v === 'number') return numberText(cell.v, cell)
   return cell.v.replace(/[\t\r\n]+/g, ' ').trim()
 }
 
@@ -72,8 +72,11 @@ const ERRORS: Record<number, string> = {
 }
 
 /** Fifteen digits, as spreadsheets show; what is formatted as a percentage with its sign. */
-function numberText(value: number, format: string): string {
-  if (/%/.test(format.replace(/"[^"]*"/g, ''))) return `${Number((100 * value).toPrecision(14))}%`
+function numberText(value: number, { z: format, w: shown }: CellObject): string {
+  // Of an .ods the library may give no format, and gives what is shown.
+  const isPercentage =
+    typeof format === 'string' ? /%/.test(format.replace(/"[^"]*"/g, '')) : /\d\s?%$/.test(shown ?? '')
+  if (isPercentage) return `${Number((100 * value).toPrecision(14))}%`
   return String(Number(value.toPrecision(15)))
 }
 

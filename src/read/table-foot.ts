@@ -11,7 +11,9 @@ const TOTAL =
  */
 export function withoutFoot(rows: TableRow[], lines: readonly string[]): { rows: TableRow[]; problems: Problem[] } {
   let end = rows.length
-  while (end > 1 && isFoot(rows[end - 1], rows[end - 2], lines)) end--
+  for (let at = rows.length - 1; at > 0 && (isTotal(rows[at]) || isRemark(rows[at])); at--) {
+    if (isTotal(rows[at]) || isApart(rows[at], rows[at - 1], lines)) end = at
+  }
   const foot = rows.slice(end)
   return {
     rows: foot.length === 0 ? rows : rows.slice(0, end),
@@ -23,10 +25,15 @@ export function withoutFoot(rows: TableRow[], lines: readonly string[]): { rows:
   }
 }
 
-function isFoot({ cells, line }: TableRow, before: TableRow, lines: readonly string[]): boolean {
-  const filled = cells.filter((cell) => cell !== '')
-  if (TOTAL.test(filled[0] ?? '')) return true
-  if (cells.length < 3 || filled.length !== 1 || cells[0] === '') return false
-  const isApart = lines.slice(before.line, line - 1).some((between) => /^[\s,;"]*$/.test(between))
-  return isApart && /\s/.test(filled[0])
+const filledIn = ({ cells }: TableRow): string[] => cells.filter((cell) => cell !== '')
+
+const isTotal = (row: TableRow): boolean => TOTAL.test(filledIn(row)[0] ?? '')
+
+/** A text alone in the first column of several. */
+function isRemark(row: TableRow): boolean {
+  const filled = filledIn(row)
+  return row.cells.length >= 3 && filled.length === 1 && row.cells[0] !== '' && /\s/.test(filled[0])
 }
+
+const isApart = ({ line }: TableRow, before: TableRow, lines: readonly string[]): boolean =>
+  lines.slice(before.line, line - 1).some((between) => /^[\s,;"]*$/.test(between))

@@ -78,7 +78,7 @@ export function readTable(text: string, { freeText }: TableOptions = {}): Outcom
 export function readNamedTable(text: string, options: TableOptions = {}): Outcome<Table> {
   const { value: table, problems } = readTable(text, options)
   if (table === null) return { value: null, problems }
-  const { names, problems: guesses } = ourColumns(table.header, table.units)
+  const { names, problems: guesses } = ourColumns(table.header, table.units, table.written)
   const told = guesses.map((problem) => ({ ...problem, line: table.headerLine }))
   const numbers = plainNumbers(table.rows, names.length, table.delimiter)
   return found({ ...table, header: names }, [...problems, ...told, ...numbers])

@@ -123,6 +123,9 @@ const UNIT_WORDS: Record<string, string> = {
   ukmpg: 'mpg_imp',
   impmpg: 'mpg_imp',
   imperialmpg: 'mpg_imp',
+  mpgimperial: 'mpg_imp',
+  galimperial: 'gal_imp',
+  gallonsimperial: 'gal_imp',
 }
 
 /** Units of which there are two, a US and an imperial one. */

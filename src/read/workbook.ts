@@ -46,7 +46,8 @@ export async function readWorkbook(bytes: Uint8Array): Promise<Outcome<Sheet[]>>
   // Loaded where a workbook is met, and not before: it takes a third of a second.
   const { read } = await import('@e965/xlsx')
   try {
-    const book = read(bytes, READ)
+    // What is shown tells a percentage of an .ods from another number.
+    const book = read(bytes, { ...READ, cellText: isOpenDocument(bytes, entries) })
     const problems: Problem[] = []
     const sheets = sheetsWithText(book, problems)
     return found(sheets, problems)
@@ -69,7 +70,6 @@ const READ = {
   cellNF: true,
   cellFormula: true,
   cellHTML: false,
-  cellText: false,
   // Without it formulas that have no value are left out.
   sheetStubs: true,
 } as const

@@ -1,5 +1,15 @@
 import { numeric, type RunQuantity, worded } from './run-quantity.ts'
-import { limitsNotMet, list, named, names, per100Km, RELATION_WORDS, stationsOf, words } from './run-tellings.ts'
+import {
+  limitsNotMet,
+  list,
+  named,
+  names,
+  otherColumns,
+  per100Km,
+  RELATION_WORDS,
+  stationsOf,
+  words,
+} from './run-tellings.ts'
 import { dateAndTime, hoursAndMinutes, plural } from './words.ts'
 
 const DRIVE: RunQuantity[] = [
@@ -353,6 +363,7 @@ const FOUND: RunQuantity[] = [
     markdown: 'conditions',
   }),
   worded('note', 'Note', (r) => named(r.note), { column: null, markdown: 'drives' }),
+  worded('extra', 'Other columns', (r) => named(otherColumns(r)), { cell: otherColumns, markdown: 'drives' }),
   worded('photo', 'Photo', (r) => named(r.photo), { column: null }),
   worded('conditions', 'Conditions in one line', (r) => words(r.conditions), { column: null }),
 ]

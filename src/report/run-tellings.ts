@@ -47,3 +47,8 @@ export function stationsOf({ air }: ReportRun, length: 'full' | 'brief'): Senten
 export function limitsNotMet({ limits }: ReportRun): string | null {
   return list(limits.filter(({ ok }) => ok === false).map(({ procedure, quantity }) => `${procedure}: ${quantity}`))
 }
+
+/** What the row of a drive holds in columns that are not known, for a cell; null where there are none. */
+export function otherColumns({ extra }: Pick<ReportRun, 'extra'>): string | null {
+  return list(extra.map(({ name, text }) => `${name}: ${text}`))
+}

@@ -67,6 +67,7 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
     consumption: null,
     conditions: '12 °C, air 1.214 kg/m³, wind 3.4 m/s from 235°, dry road',
     note: null,
+    extra: [],
     photo: null,
     road: { relation: 'same', covered_share: 0.997, detour_m: 0 },
     logged: null,

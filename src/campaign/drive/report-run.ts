@@ -81,6 +81,7 @@ export function reportRun(
     },
     demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: figure(demandSdPct(record)) },
     note: run.row?.note ?? null,
+    extra: run.row?.extra ?? [],
     photo: run.row?.photo ?? null,
     road: {
       relation: member.relation,

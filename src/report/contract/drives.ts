@@ -134,6 +134,8 @@ export const run = z.strictObject({
   /** Seen, not measured: never counted as evidence. */
   note: z.string().nullable(),
   photo: z.string().nullable(),
+  /** Columns of the drive's row that are not known, as they are written there: kept, never used. */
+  extra: z.array(z.strictObject({ name: z.string(), text: z.string() })),
   road: z.strictObject({
     /** How the run lies on its route's axis. */
     relation: z.enum(['same', 'part', 'detour']).nullable(),

@@ -2,6 +2,7 @@ import { fixed, signed } from '../../base/figures.ts'
 import type { Sentence } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { html, type Markup, scrolled } from '../markup.ts'
+import { otherColumns } from '../run-tellings.ts'
 import { changeWords, type Interval95, rangeInBrief } from '../words/changes.ts'
 import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '../words/claim-reasons.ts'
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
@@ -138,11 +139,11 @@ function evidenceTable({ evidence }: ReportClaim, scale: Scale | null): Markup |
 function notesBlock({ runs }: Report): Markup | null {
   const noted = runs
     .map((run, i) => ({ run, number: i + 1 }))
-    .filter(({ run }) => run.note !== null || run.photo !== null)
+    .filter(({ run }) => run.note !== null || run.photo !== null || run.extra.length > 0)
   if (noted.length === 0) return null
   const rows = noted.map(
     ({ run, number }) =>
-      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.note ?? '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
+      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
   )
   return html`<h3>Notes and photos</h3>
 <p>Seen, not measured: none of this entered a figure. Photos lie beside the tracks, not in this page: a picture often tells where and when it was taken, and whom it shows. Those in the folder stand with their hashes under Inputs.</p>
