@@ -8,6 +8,7 @@ import { INSPECT_LINES, type InspectLine, phraseOf } from '../report/run-quantit
 import { pieceLines } from '../report/terminal/terminal-recordings.ts'
 import { padEnd, wrapped } from '../report/terminal/terminal-text.ts'
 import { flagWords } from '../report/words/flags.ts'
+import { loggedDrives, loggedWords } from '../report/words/logged.ts'
 import { dividedRecordings } from '../report/words/recordings.ts'
 import { plural } from '../report/words.ts'
 
@@ -34,7 +35,11 @@ function runText(run: ReportRun, report: Report, width: number, system: System):
     line,
     plainText(lineOf(line, run, report), system),
   ])
-  const lines = [...told, ['Quality', qualityWords(run)]]
+  const logged = loggedDrives([run]).map((one): [label: string, text: string] => [
+    'Logged',
+    plainText(joined(loggedWords(one).flatMap((sentence) => [sentence, ' '])), system).trim(),
+  ])
+  const lines = [...told, ...logged, ['Quality', qualityWords(run)]]
     .filter(([, text]) => text !== '')
     .flatMap(([label, text]) => labelled(label, text, width))
   const flags = run.flags.flatMap((flag) => wrapped(plainText(flagWords(flag), system), width, '  - ', '    '))

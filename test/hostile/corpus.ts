@@ -10,7 +10,7 @@ import { positions, times } from './values.ts'
 
 /** These take seconds: they are tried where CETERIS_HOSTILE is "all". */
 export const HEAVY =
-  /^(KML: 400,000|weather: 200,000 rows|weather: METAR with a million words|campaign.yaml: 10,000 setups|gzip of 300 MB|a million end tags|every point 100 times)/
+  /^(KML: 400,000|weather: 200,000 rows|weather: METAR with a million words|campaign.yaml: 10,000 setups|gzip of 300 MB|a million end tags|every point 100 times|csv: a million rows)/
 
 /** Everything bad that one file can be. What a folder can be besides is in folder.test.ts. */
 export const corpus: Record<string, BadInput[]> = {

@@ -130,6 +130,16 @@ const csvLogs: BadInput[] = [
     'log-cell-unreadable',
     true,
   ),
+  bad(
+    'log.csv',
+    'a million rows',
+    () => {
+      const [head, ...rows] = csv(HEADER, plainRow).trimEnd().split('\n')
+      return `${head}\n${`${rows.join('\n')}\n`.repeat(Math.ceil(1e6 / rows.length))}`
+    },
+    'duplicate-points',
+    true,
+  ),
 ]
 
 const nmeaLine = (body: string): string => `$${body}*${checksum(body).toString(16).toUpperCase().padStart(2, '0')}`
