@@ -73,6 +73,8 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
   const isUtc = columns.some(({ name, target }) => name === 'time_utc' && target !== null)
   const zone = isUtc ? 'UTC' : timeZone
   const unclear = dates.problems.some(({ severity }) => severity === 'error')
+  const ticked = isTicked(table, columns)
+  if (ticked) problems.push({ ...TICKED, line: headerLine })
   const rows = table.rows.flatMap((row, i) => {
     const span = timeSpan(dates.dates[i], zone)
     const read = readRow(row, columns, table, problems)
@@ -82,11 +84,27 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
     }
     if (read === null) return []
     if (span.doubtful) problems.push({ ...DOUBTFUL, line: row.line })
-    return [{ ...read, fromTime: span.from, toTime: span.to }]
+    const full = ticked ? read.full === true : read.full
+    return [{ ...read, full, fromTime: span.from, toTime: span.to }]
   })
   const zoneless = dates.dates.filter((date) => date.zoneless && !date.dateOnly && !Number.isNaN(date.seconds)).length
   if (zone === null && zoneless > 0) problems.push({ ...zoneAssumed(zoneless), line: headerLine })
   return found({ rows, columns: header }, firstOfEach(problems))
+}
+
+const TICKED: Omit<Problem, 'line'> = {
+  code: 'fills-full-ticked',
+  severity: 'note',
+  message: 'the column "full" holds marks and empty cells: an empty one is read as a fill that did not fill the tank',
+  hint: 'Write yes into every row where the tank was filled up.',
+}
+
+/** Whether full fills are ticked, and partial ones left empty: some cells say yes, the others nothing. */
+function isTicked({ rows }: Table, columns: Column[]): boolean {
+  const column = columns.findIndex(({ target }) => target?.kind === 'flag' && target.field === 'full')
+  if (column < 0) return false
+  const said = rows.map(({ cells }) => (cells[column] === '' ? '' : yesOrNo(cells[column])))
+  return said.includes('') && said.includes(true) && said.every((one) => one === '' || one === true)
 }
 
 /** The moments of all rows, from one column or from a date and a time apart; null where there is none. */

@@ -97,6 +97,14 @@ describe('spans between full fills', () => {
     expect(spans(text.replace('01Z', '01T00:00Z'))[0]).toMatchObject({ amount: 14, distanceM: 250_000 })
   })
 
+  it('are carried over a fill whose mark is missing where the others are ticked', () => {
+    const marked = (mark: string): string =>
+      `date,odometer_km,fuel_l,full\n2026-04-22,1000,38,x\n2026-05-02,1572,20,${mark}\n2026-05-04,1750,31,x\n`
+    expect(spans(marked('')).map(({ amount, distanceM }) => [amount, distanceM])).toEqual([[51, 750_000]])
+    expect(spans(marked('x')).map(({ amount }) => amount)).toEqual([20, 31])
+    expect(spans(marked('no')).map(({ amount }) => amount)).toEqual([51])
+  })
+
   it('are apart for fuel and for charges', () => {
     const text = `time,odometer_km,fuel_l,energy_kwh
 2026-05-01T07:40Z,100,30,
