@@ -3,6 +3,7 @@ import type { Problem } from '../base/problem.ts'
 import { plainText } from '../base/sentence.ts'
 import { type ClaimsResult, claimsOf } from '../claim/claims.ts'
 import { partsOfClaims, senseOfClaim } from '../claim/derived.ts'
+import { withBatteryEnergy, withBatteryInFuel } from '../claim/fuel/battery.ts'
 import type { CandidateRun } from '../claim/parts/separating.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from '../claim/types.ts'
 import type { Campaign } from '../read/types.ts'
@@ -56,14 +57,16 @@ export function claimsForReport(
 ): ClaimsForReport {
   const settings = claimSettings(campaign, options)
   const routeNames = [...roadNames]
-  const rows = records
+  const { battery } = campaign
+  const given = records
     .filter(({ run }) => run.row !== null)
     .map((record) => fuelRun(record, records, campaign.baseline))
+  const rows = withBatteryEnergy(given, battery)
   const ofRows = stintRuns(stints, new Map(rows.map((run) => [run.id, run])), routeNames)
   const carried = log && logRuns(log, rows, ofRows, routeNames, settings)
   const single = carried?.single ?? rows
   const together = [...ofRows, ...(carried?.together ?? [])]
-  const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>([...single, ...together])
+  const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>(withBatteryInFuel([...single, ...together], battery))
   const spans = carried?.spans ?? []
   const isRead = (run: FuelRun): boolean => hasFuel(run) || hasReading(run)
   const ofLog = log && !runs.some(isRead) ? tankfuls(spans, log.file, settings) : []
@@ -185,6 +188,7 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
   fillRepeatabilityLitres: campaign.fuel.fillRepeatabilityLitres,
   meterTolerancePct: campaign.fuel.meterTolerancePct,
   powertrain: campaign.vehicle.powertrain ?? 'petrol',
+  battery: campaign.battery,
   draws: options.draws,
   seed: options.seed,
   correctDrift: options.correctDrift,

@@ -189,7 +189,7 @@ export async function reducePrepared(
   const along = shownAlong(alongOf(roads, records), hidden)
   const taken = withTrueMotion(records, setting.ensemble)
   const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared)
-  const log = fuelLogOf(inputs.fills, inputs.fillsFile, runs, prepared.recordings, ready, motions)
+  const log = fuelLogOf(inputs.fills, inputs.fillsFile, campaign.battery, runs, prepared.recordings, ready, motions)
   const claims = claimsForReport(
     taken,
     prepared.stints,

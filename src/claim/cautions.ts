@@ -10,7 +10,7 @@ export interface Caution {
   /**
    * One run only with a setup; all runs with a setup made in one go; a correction beyond what the model is meant for, or one
    * that makes repeats differ more; fuel temperatures read in some runs only; a trend that could not be taken out; a trend
-   * of the baseline.
+   * of the baseline; a hybrid's battery of which nobody says how full it was.
    */
   code:
     | 'single-drive'
@@ -20,6 +20,7 @@ export interface Caution {
     | 'fuel-temperature-partly-read'
     | 'no-drift-correction'
     | 'drift'
+    | 'battery-not-known'
   setups: string[]
 }
 
@@ -40,6 +41,8 @@ export function cautionsOf(claim: {
   sessions: Map<string, string>
   /** Whether a correction for a trend was asked for. */
   correctDrift: boolean
+  /** Whether a battery may have given energy beside the fuel, or taken some of it. */
+  hasBattery: boolean
 }): Caution[] {
   const {
     setup,
@@ -51,6 +54,7 @@ export function cautionsOf(claim: {
     scatterChange,
     sessions,
     correctDrift,
+    hasBattery,
   } = claim
   const cautions: Caution[] = []
   const add = (code: Caution['code'], setups: string[] = []) => cautions.push({ code, setups })
@@ -68,5 +72,6 @@ export function cautionsOf(claim: {
   }
   if (correctDrift && !drift && baselineRuns.length > 0) add('no-drift-correction')
   if (drift && (drift.resolved || drift.corrected)) add('drift')
+  if (hasBattery && all.some(({ unit, run }) => unit !== 'kWh' && !run.batteryErrors)) add('battery-not-known')
   return cautions
 }

@@ -127,6 +127,7 @@ export function finishedClaim(
       scatterChange: change,
       sessions,
       correctDrift: settings.correctDrift,
+      hasBattery: settings.powertrain === 'hybrid' || (settings.battery?.capacityKwh ?? null) !== null,
     }),
     fuel: {
       fillSdLitres: settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres,

@@ -1,4 +1,4 @@
-import type { RunRow } from '../read/types.ts'
+import type { BatterySettings, RunRow } from '../read/types.ts'
 
 /** What a claim needs to know of one run: a drive with its fuel and the demand of the unchanged vehicle over it. */
 export interface FuelRun {
@@ -27,6 +27,8 @@ export interface FuelRun {
   nominalDragJPerM: number
   /** Why the run is left out of every claim, or null. */
   leftOut: LeftOut | null
+  /** Errors of what the battery's charge makes of its energy or fuel; left out: it makes nothing of it. */
+  batteryErrors?: readonly NamedError[]
   /** How its fuel follows from a fuel log; left out: its row says what it used. */
   log?: LogFuel
 }
@@ -91,6 +93,8 @@ export interface ClaimSettings {
   correctDrift: boolean
   /** What repeats are believed to differ by before there are any; left out: drives of one road. */
   repeatabilityPrior?: { sd: number; degreesOfFreedom: number }
+  /** What is known of a battery; left out: nothing. */
+  battery?: BatterySettings
   /** Pool the routes' claims with a spread between them. */
   poolRoutes: boolean
 }

@@ -56,6 +56,12 @@ const vehicle = section(
     rolling_resistance_uncertainty: numberBetween('a standard deviation', 0, 0.02).nullish(),
     powertrain: oneOf(POWERTRAINS).nullish(),
     reference_height_m: numberBetween('a height above the road in metres', 0.2, 4).nullish(),
+    battery_capacity_kwh: numberBetween('usable kilowatt hours', 0.1, 2000).nullish(),
+    battery_capacity_kwh_uncertainty: numberBetween('a standard deviation in kilowatt hours', 0, 500).nullish(),
+    charging_efficiency: numberBetween('a share', 0.5, 1).nullish(),
+    charging_efficiency_uncertainty: numberBetween('a standard deviation', 0, 0.3).nullish(),
+    fuel_l_per_battery_kwh: numberBetween('litres of fuel for a kilowatt hour of the battery', 0.1, 1).nullish(),
+    fuel_l_per_battery_kwh_uncertainty: numberBetween('a standard deviation in litres', 0, 0.5).nullish(),
     coast_down: section(
       {
         a_n: numberBetween('a force in newtons', 0, 5000),

@@ -7,7 +7,7 @@ import { contradictions, problemsOf, valueAt } from './campaign-problems.ts'
 import { type CampaignText, campaignSchema, type VehicleText } from './campaign-schema.ts'
 import { firstOfEach } from './many.ts'
 import { zoneOf } from './time-zone.ts'
-import type { Campaign, StationSettings, VehicleSettings } from './types.ts'
+import type { BatterySettings, Campaign, StationSettings, VehicleSettings } from './types.ts'
 import { readYaml, type YamlDocument } from './yaml-document.ts'
 
 /** The campaign when no campaign.yaml says otherwise: a car in roughly open country, a margin of 1 %. */
@@ -90,6 +90,7 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
     baseline: text.baseline ?? null,
     marginPct: text.margin_pct ?? 1,
     vehicle: vehicleOf(text.vehicle ?? {}),
+    battery: batteryOf(text.vehicle ?? {}),
     setups: Object.fromEntries(Object.entries(text.setups ?? {}).map(([name, parts]) => [name, parts ?? []])),
     fuel: {
       fillRepeatabilityLitres: fuel?.fill_repeatability_l ?? null,
@@ -124,6 +125,23 @@ function stationOf(id: string, station: NonNullable<CampaignText['stations']>[st
     longitude: placed ? (station.lon as number) : Number.NaN,
     elevationM: station.elevation_m ?? Number.NaN,
     anemometerHeightM: station.anemometer_height_m ?? Number.NaN,
+  }
+}
+
+/** Of a value without its uncertainty: a stated one is taken to be known twice as well as the usual one. */
+const USUAL_SD = { charging: 0.02, litres: 0.075 }
+
+function batteryOf(vehicle: VehicleText): BatterySettings {
+  const { charging_efficiency: charging, fuel_l_per_battery_kwh: litres } = vehicle
+  return {
+    capacityKwh: vehicle.battery_capacity_kwh ?? null,
+    capacitySdKwh: vehicle.battery_capacity_kwh_uncertainty ?? null,
+    chargingEfficiency:
+      charging == null ? null : { value: charging, sd: vehicle.charging_efficiency_uncertainty ?? USUAL_SD.charging },
+    litresPerKwh:
+      litres == null
+        ? null
+        : { value: litres, sd: vehicle.fuel_l_per_battery_kwh_uncertainty ?? USUAL_SD.litres * litres },
   }
 }
 

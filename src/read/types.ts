@@ -251,6 +251,17 @@ export interface VehicleSettings {
   } | null
 }
 
+/** The battery as stated in campaign.yaml; null where nothing is. Uncertainties are standard deviations. */
+export interface BatterySettings {
+  /** Usable. */
+  capacityKwh: number | null
+  capacitySdKwh: number | null
+  /** Into the battery over out of the socket. */
+  chargingEfficiency: { value: number; sd: number } | null
+  /** Litres of fuel that a kilowatt hour of the battery stands for. */
+  litresPerKwh: { value: number; sd: number } | null
+}
+
 export interface StationSettings {
   id: string
   latitude: number
@@ -284,6 +295,7 @@ export interface Campaign {
   baseline: string | null
   marginPct: number
   vehicle: VehicleSettings
+  battery: BatterySettings
   /** Setup name → parts fitted. */
   setups: Record<string, string[]>
   fuel: { fillRepeatabilityLitres: number | null; meterTolerancePct: number | null }

@@ -1,7 +1,7 @@
 import { spansOf } from '../../claim/fuel/fill-spans.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import { emptyRow } from '../../read/runs-table.ts'
-import type { FillRow } from '../../read/types.ts'
+import type { BatterySettings, FillRow } from '../../read/types.ts'
 import type { ReadySetting } from '../drive/run-result.ts'
 import type { DividedRecording, MotionSource, Run } from '../load/runs.ts'
 import type { OtherEnergy } from './log-runs.ts'
@@ -18,6 +18,7 @@ import {
 /** A fuel log held against what was recorded. */
 export interface FuelLog {
   file: string
+  battery: BatterySettings
   fills: FillRow[]
   spans: SpanDriving[]
   /** What was recorded: drives and other driving in the order of time, and where recordings begin and end. */
@@ -38,6 +39,7 @@ const drivingOf = (runs: readonly Run[]): Driving[] =>
 export function fuelLogOf(
   fills: FillRow[],
   file: string | null,
+  battery: BatterySettings,
   runs: readonly Run[],
   recordings: readonly DividedRecording[],
   { field, shared }: Pick<ReadySetting, 'field'> & { shared: SharedDraws },
@@ -48,10 +50,11 @@ export function fuelLogOf(
   const others = otherDriving(recordings, drives)
   const driving = [...drives, ...others].sort((a, b) => a.fromTime - b.fromTime)
   const ends = recordedEnds(recordings)
-  const spans = spansOf(fills)
+  const spans = spansOf(fills, battery)
   const ratio = logOdometerRatio(drivingInSpans(spans, driving, ends, 1))
   return {
     file,
+    battery,
     fills,
     spans: drivingInSpans(spans, driving, ends, ratio),
     driving,
@@ -75,9 +78,14 @@ function energies(others: OtherDriving[], of: (other: OtherDriving) => Float64Ar
  * Drives between two fills of a log, with what the log says was fitted: in the row that they have, or in one made here.
  * A setup that a row of runs.csv names stands.
  */
-export function withLogSetups(runs: Run[], fills: readonly FillRow[], file: string | null): Run[] {
+export function withLogSetups(
+  runs: Run[],
+  fills: readonly FillRow[],
+  file: string | null,
+  battery: BatterySettings,
+): Run[] {
   if (file === null || fills.length === 0) return runs
-  const spans = spansOf(fills)
+  const spans = spansOf(fills, battery)
   return runs.map((run) => {
     const [driving] = drivingOf([run])
     const span = spans.find(

@@ -1,10 +1,11 @@
 import { rootSumOfSquares } from '../../base/arithmetic.ts'
 import { drawsOf } from '../../base/draws.ts'
 import { mean } from '../../base/statistics.ts'
+import { chargeErrors } from '../../claim/fuel/battery.ts'
 import { type FillSpan, filledIn, fillName } from '../../claim/fuel/fill-spans.ts'
 import type { FuelRun, LogFuel } from '../../claim/types.ts'
 import { emptyRow } from '../../read/runs-table.ts'
-import type { FillRow, RunRow } from '../../read/types.ts'
+import type { BatterySettings, FillRow, RunRow } from '../../read/types.ts'
 import { type StintRun, stintRuns } from '../stints.ts'
 import type { SpanDriving, SpanReason } from './spans-and-drives.ts'
 
@@ -39,10 +40,12 @@ export type OtherEnergy = (fromTime: number) => Float64Array | null
 
 /** What is taken from a fuel log held against the recordings. */
 interface Log {
+  fills: readonly FillRow[]
   spans: readonly SpanDriving[]
   otherEnergy: OtherEnergy
   /** Its name. */
   file: string
+  battery: BatterySettings
 }
 
 export interface Settings {
@@ -61,34 +64,38 @@ const OTHER_PER_DISTANCE_SD = 0.2
  * @param routeNames of the campaign's roads; chains of roads are added behind them
  */
 export function logRuns(
-  { spans, otherEnergy, file }: Log,
+  { fills, spans, otherEnergy, file, battery }: Log,
   runs: readonly FuelRun[],
   stints: readonly StintRun[],
   routeNames: string[],
   settings: Settings,
 ): LogRuns {
   const byId = new Map(runs.map((run) => [run.id, run]))
+  // What was charged between two fills of fuel went into the drives as well: then the ends alone say too little.
+  const isCharged = fills.some(({ energyKwh, batteryEnergyKwh }) => energyKwh > 0 || batteryEnergyKwh > 0)
   const judged = spans.map((span) => judge(span, byId, stints))
   const usable = judged.flatMap(({ members, reason }) => (reason === null ? [members] : []))
   const again = { chains: drivenAgain(usable.map(chainOf)), roads: drivenAgain(usable.flatMap(roadsOf)) }
   const single = new Map<string, FuelRun>()
-  const several: { row: RunRow; runs: string[]; log: LogFuel }[] = []
+  const several: { row: RunRow; runs: string[]; carried: Pick<FuelRun, 'log' | 'batteryErrors'> }[] = []
   const told = judged.map(({ span, inside, members, setup, reason }): LogSpan => {
     if (reason !== null) return { ...span, setup, reason, share: null }
     let share = 0
     for (const group of groupsOf(members, again)) {
       const part = shareOf(group, inside, span, otherEnergy, settings)
       share += part.share
-      const row = rowOf(span, group, setup, part.share, file)
+      const own = rowOf(span, group, setup, part.share, file)
+      const row = isCharged ? own : withCharge(own, span.span, part.share)
       const log: LogFuel = { ...fuelOf(span.span), shareErrors: part.errors }
-      if (group.length === 1) single.set(group[0].id, { ...group[0], setup, row, log })
-      else several.push({ row, runs: group.map(({ id }) => id), log })
+      const carried = { log, ...batteryOf(span.span, battery) }
+      if (group.length === 1) single.set(group[0].id, { ...group[0], setup, row, ...carried })
+      else several.push({ row, runs: group.map(({ id }) => id), carried })
     }
     return { ...span, setup, reason: null, share }
   })
   const together = stintRuns(several, byId, routeNames).map((run) => {
     const stint = several.find(({ row }) => row === run.row)
-    return stint ? { ...run, log: stint.log } : run
+    return stint ? { ...run, ...stint.carried } : run
   })
   return { spans: told, single: runs.map((run) => single.get(run.id) ?? run), together }
 }
@@ -204,6 +211,23 @@ function rowOf({ span }: SpanDriving, group: FuelRun[], setup: string | null, sh
     energyKwh: span.unit === 'kWh' ? amount : Number.NaN,
     fuelTemperatureK: meanTemperatureK(span.fills, span.unit),
   }
+}
+
+/** Of a hybrid: how full the battery was at the fills, where the drives' own rows do not say; their part of the change. */
+function withCharge(row: RunRow, { unit, opening, closing }: FillSpan, share: number): RunRow {
+  const end = Number.isFinite(closing.socBefore) ? closing.socBefore : closing.socAfter
+  const begin = Number.isFinite(opening.socAfter) ? opening.socAfter : opening.socBefore
+  if (unit === 'kWh' || Number.isFinite(row.socBefore) || Number.isNaN(begin - end)) return row
+  return { ...row, socBefore: end + share * (begin - end), socAfter: end }
+}
+
+/** Errors of a battery's state of charge at the ends of a span; of fuel, and where it is not known, nothing. */
+function batteryOf(span: FillSpan, battery: BatterySettings): Pick<FuelRun, 'batteryErrors'> {
+  const { charge, amount, opening, closing } = span
+  if (charge === null) return {}
+  const ends = { openingSoc: charge.opening, closingSoc: charge.closing }
+  const names = { openingName: fillName(opening), closingName: fillName(closing) }
+  return { batteryErrors: chargeErrors({ amount, ...ends, ...names }, battery) }
 }
 
 /** The fills that a span's fuel was measured with. */

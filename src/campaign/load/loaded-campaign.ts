@@ -59,7 +59,7 @@ export async function prepareCampaign(
     recorders,
     problems: runProblems,
   } = runsOf(mapped, { ...inputs, gates, timeZone }, motions, remember)
-  const named = withLogSetups(divided, inputs.fills, inputs.fillsFile)
+  const named = withLogSetups(divided, inputs.fills, inputs.fillsFile, campaign.battery)
   const terrain = await terrainOf(files, mapped, named)
   const roads = roadsOf(named, terrain.tiles, remember)
   const { runs, kind } = withOtherVehicles(named, roads)

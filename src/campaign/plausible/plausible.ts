@@ -1,6 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import type { FuelLog } from '../fuel-log/fuel-log.ts'
 import type { PreparedCampaign } from '../load/loaded-campaign.ts'
+import { chargeProblems } from './charges.ts'
 import { placeProblems } from './places.ts'
 import { fuelTemperatureProblems, temperatureProblems } from './temperatures.ts'
 import { fillTimeProblems } from './times.ts'
@@ -27,6 +28,7 @@ export function plausibility({ inputs, runs, recordings, stations }: PreparedCam
     ...temperatureProblems(stations, noted, inputs.runsFile),
     ...fuelTemperatureProblems(inputs.rows, inputs.runsFile),
     ...fuelTemperatureProblems(inputs.fills, inputs.fillsFile),
+    ...chargeProblems(inputs.rows, inputs.runsFile, inputs.fills, inputs.fillsFile, inputs.campaign.battery),
     ...(log ? fillTimeProblems(log.fills, log.file, log.driving, log.ends) : []),
   ]
 }

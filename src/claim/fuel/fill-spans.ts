@@ -1,4 +1,5 @@
-import type { FillRow } from '../../read/types.ts'
+import type { BatterySettings, FillRow } from '../../read/types.ts'
+import { BATTERY } from './battery.ts'
 import type { FuelUnit } from './measure.ts'
 
 /** What was used between two fills to the same level, from a fuel log. */
@@ -15,6 +16,8 @@ export interface FillSpan {
   distanceM: number
   /** What was fitted, as the log says; null: it does not. */
   setup: string | null
+  /** How full the battery was after the opening and the closing charge, 0 to 1; null of fuel, or where the capacity is not known. */
+  charge: { opening: number; closing: number } | null
   /** Why nothing can be said of it; null where nothing is wrong. */
   fault: SpanFault | null
 }
@@ -27,11 +30,17 @@ export type SpanFault =
   /** The odometer reads less at its end than at its begin. */
   | { code: 'odometer-backwards' }
 
-/** What of a row is in a unit; NaN where nothing is. */
-export function filledIn(fill: FillRow, unit: FuelUnit): number {
+/** What of a row is in a unit, energy at the charger's meter; NaN where nothing is. */
+export function filledIn(fill: FillRow, unit: FuelUnit, battery: BatterySettings | null = null): number {
   if (unit === 'l') return fill.fuelLitres
-  return unit === 'kg' ? fill.fuelKg : fill.energyKwh
+  if (unit === 'kg') return fill.fuelKg
+  const efficiency = (battery?.chargingEfficiency ?? BATTERY.chargingEfficiency).value
+  return fill.energyKwh > 0 ? fill.energyKwh : fill.batteryEnergyKwh / efficiency
 }
+
+/** How full the battery was after a charge, 0 to 1: full where the log says no more. */
+const chargeAfter = (fill: FillRow): number =>
+  Number.isFinite(fill.socAfter) ? fill.socAfter : fill.full === false ? Number.NaN : 1
 
 /** Names a fill by what it is, not by its line: rows may be added before it. */
 export const fillName = (fill: FillRow): string =>
@@ -44,24 +53,33 @@ export const spanId = ({ opening, closing }: FillSpan): string => `fills ${openi
 export const inOrder = (fills: readonly FillRow[]): FillRow[] =>
   fills.toSorted((a, b) => a.fromTime - b.fromTime || a.odometerM - b.odometerM || a.line - b.line)
 
-/** Filled to the usual level; a fill of which nobody says anything is taken for one. */
-export const isFull = ({ full }: FillRow): boolean => full !== false
+/** Filled to the usual level; a fill of which nobody says anything is taken for one, but for a charge that ended before. */
+export const isFull = ({ full, socAfter }: FillRow): boolean => (full === null ? !(socAfter < FULL_FROM) : full)
+
+/** From this charge on a battery is full. Common practice, no source. */
+const FULL_FROM = 0.995
+
+/** Whether the level after it is known: it was full, or its state of charge was read and the capacity is known. */
+function endsSpan(fill: FillRow, unit: FuelUnit, battery: BatterySettings | null): boolean {
+  if (isFull(fill)) return true
+  return unit === 'kWh' && (battery?.capacityKwh ?? null) !== null && Number.isFinite(fill.socAfter)
+}
 
 /**
  * The spans between full fills, each kind of fuel for itself. What was filled in at a full fill was used since the full
  * fill before it, with all partial fills between (full to full: common practice, no source).
  */
-export function spansOf(rows: readonly FillRow[]): FillSpan[] {
+export function spansOf(rows: readonly FillRow[], battery: BatterySettings | null = null): FillSpan[] {
   const units: FuelUnit[] = ['l', 'kg', 'kWh']
   return units.flatMap((unit) => {
-    const fills = inOrder(rows.filter((row) => filledIn(row, unit) > 0))
+    const fills = inOrder(rows.filter((row) => filledIn(row, unit, battery) > 0))
     const spans: FillSpan[] = []
     let opening: FillRow | null = null
     let since: FillRow[] = []
     for (const fill of fills) {
       since.push(fill)
-      if (!isFull(fill)) continue
-      if (opening !== null) spans.push(spanOf(unit, opening, since))
+      if (!endsSpan(fill, unit, battery)) continue
+      if (opening !== null) spans.push(spanOf(unit, opening, since, battery))
       opening = fill
       since = []
     }
@@ -69,7 +87,7 @@ export function spansOf(rows: readonly FillRow[]): FillSpan[] {
   })
 }
 
-function spanOf(unit: FuelUnit, opening: FillRow, fills: FillRow[]): FillSpan {
+function spanOf(unit: FuelUnit, opening: FillRow, fills: FillRow[], battery: BatterySettings | null): FillSpan {
   const closing = fills[fills.length - 1]
   const setups = [...new Set(fills.flatMap(({ setup }) => setup ?? []))]
   const distanceM = distanceOver(opening, fills)
@@ -78,7 +96,9 @@ function spanOf(unit: FuelUnit, opening: FillRow, fills: FillRow[]): FillSpan {
     opening,
     closing,
     fills,
-    amount: fills.reduce((sum, fill) => sum + filledIn(fill, unit), 0),
+    amount:
+      fills.reduce((sum, fill) => sum + filledIn(fill, unit, battery), 0) + ofBattery(unit, opening, closing, battery),
+    charge: chargeEnds(unit, opening, closing, battery),
     distanceM: distanceM > 0 ? distanceM : Number.NaN,
     setup: setups.length === 1 ? setups[0] : null,
     fault: fills.some(({ missed }) => missed === true)
@@ -89,6 +109,26 @@ function spanOf(unit: FuelUnit, opening: FillRow, fills: FillRow[]): FillSpan {
           ? { code: 'odometer-backwards' }
           : null,
   }
+}
+
+/** What came out of the battery itself: it was fuller after the opening charge than after the closing one. */
+function ofBattery(unit: FuelUnit, opening: FillRow, closing: FillRow, battery: BatterySettings | null): number {
+  const charge = chargeEnds(unit, opening, closing, battery)
+  const capacityKwh = battery?.capacityKwh ?? 0
+  if (charge === null) return 0
+  const gaveKwh = capacityKwh * (charge.opening - charge.closing)
+  return gaveKwh / (battery?.chargingEfficiency ?? BATTERY.chargingEfficiency).value
+}
+
+function chargeEnds(
+  unit: FuelUnit,
+  opening: FillRow,
+  closing: FillRow,
+  battery: BatterySettings | null,
+): FillSpan['charge'] {
+  const ends = { opening: chargeAfter(opening), closing: chargeAfter(closing) }
+  const isKnown = unit === 'kWh' && (battery?.capacityKwh ?? null) !== null
+  return isKnown && Number.isFinite(ends.opening - ends.closing) ? ends : null
 }
 
 function distanceOver(opening: FillRow, fills: FillRow[]): number {

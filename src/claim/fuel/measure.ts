@@ -87,6 +87,7 @@ export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSetting
         ...fillErrors(run, before[i], read, settings),
         ...(run.log ? logMeterErrors(run.log, settings) : [meterError(pump(run), settings)]),
         temperature.error,
+        ...(run.batteryErrors ?? []),
       ],
     }
   })
@@ -174,6 +175,7 @@ function weighed(run: FuelRun, kg: number): FuelReading {
 }
 
 function charged(run: FuelRun, kwh: number): FuelReading {
+  if (run.batteryErrors) return { unit: 'kWh', read: kwh, amount: kwh, at15C: false, errors: [...run.batteryErrors] }
   return {
     unit: 'kWh',
     read: kwh,

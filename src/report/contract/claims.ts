@@ -180,6 +180,7 @@ export const claim = z.strictObject({
         'fuel-temperature-partly-read',
         'no-drift-correction',
         'drift',
+        'battery-not-known',
       ]),
       setups: z.array(z.string()),
     }),

@@ -87,6 +87,7 @@ const OWN = new Set([
   'fills-time-shifted',
   'fill-span-not-used',
   'fuel-by-row-and-log',
+  'charge-doubtful',
 ])
 
 /** Positions of a track with a change to each. */
@@ -112,6 +113,7 @@ describe('what is right', () => {
 
 const gallons = (litres: number): number => Number((litres / 3.785411784).toFixed(4))
 const imperial = (litres: number): number => Number((litres / 4.54609).toFixed(4))
+const ELECTRIC = 'baseline: bare\nvehicle: {class: car, powertrain: electric, battery_capacity_kwh: 40}\n'
 const fahrenheit = (h: number): number => ((14 + h) * 9) / 5 + 32
 
 describe('a slip', () => {
@@ -379,6 +381,36 @@ describe('a slip', () => {
       /.*/,
     ],
     [
+      'states of charge as shares in a column of percent',
+      {
+        runs: `track,setup,soc_before_pct,soc_after_pct\n${[0, 1, 2, 3].map((i) => `run-${i}.gpx,bare,0.8,0.77`).join('\n')}\n`,
+        campaign: ELECTRIC,
+      },
+      'charge-doubtful',
+      /no state of charge is above 0\.80 %: these are probably shares/,
+      /80 for a battery that is full to 80 %/,
+    ],
+    [
+      'states of charge before and after exchanged',
+      {
+        runs: `track,setup,soc_before_pct,soc_after_pct\n${[0, 1, 2, 3].map((i) => `run-${i}.gpx,bare,77,80`).join('\n')}\n`,
+        campaign: ELECTRIC,
+      },
+      'charge-doubtful',
+      /went from 77 % to 80 % over the drive/,
+      /exchanged/,
+    ],
+    [
+      'a capacity that fits no charge',
+      {
+        runs: `track,setup,soc_before_pct,soc_after_pct,energy_kwh\n${[0, 1, 2, 3].map((i) => `run-${i}.gpx,bare,80,77,4`).join('\n')}\n`,
+        campaign: ELECTRIC,
+      },
+      'charge-doubtful',
+      /4\.0 kWh are 3\.33 times what 3 % of 40 kWh are/,
+      /the capacity would be about 119 kWh/,
+    ],
+    [
       'a station whose days are warmest at midnight',
       {
         runs: runs(),
@@ -400,5 +432,29 @@ describe('a slip', () => {
     expect(found.map((problem) => problem.message).join('\n')).toMatch(message)
     expect(found.map((problem) => problem.hint ?? '').join('\n')).toMatch(hint)
     expect(found[0].path).not.toBeNull()
+  })
+})
+
+describe('a hybrid', () => {
+  const hybrid = (rows: string, battery: string) =>
+    slipped({ runs: rows, campaign: `baseline: bare\nvehicle: {class: car, powertrain: hybrid${battery}}\n` })
+  const codes = async (rows: string, battery: string) =>
+    (await hybrid(rows, battery)).claims.flatMap(({ caution_codes }) => caution_codes.map(({ code }) => code))
+  const withCharge = `track,setup,fuel_l,soc_before_pct,soc_after_pct
+run-0.gpx,bare,0.4,60,50
+run-1.gpx,part,0.4,60,60
+run-2.gpx,bare,0.4,60,50
+run-3.gpx,part,0.4,60,60
+`
+
+  it('says in its claims that the charge is not known, or has it in its fuel', async () => {
+    expect(await codes(runs([0.4, 0.4, 0.4, 0.4]), '')).toContain('battery-not-known')
+    expect(await codes(withCharge, '')).toContain('battery-not-known')
+    expect(await codes(withCharge, ', battery_capacity_kwh: 1.2')).not.toContain('battery-not-known')
+    const { runs: drives, problems } = await hybrid(withCharge, ', battery_capacity_kwh: 1.2')
+    // 0.12 kWh from the battery at 0.0745 l/MJ over 0.8 (see the battery's test) are 0.0402 l beside 0.4 l.
+    const used = drives.map(({ consumption, distance_m }) => ((consumption?.per_100_km ?? 0) * distance_m) / 1e5)
+    expect(used.map((litres) => litres.toFixed(4))).toEqual(['0.4402', '0.4000', '0.4402', '0.4000'])
+    expect(problems.filter(({ code }) => OWN.has(code))).toEqual([])
   })
 })
