@@ -30,10 +30,17 @@ const snakeCase = (name: string): string => name.replace(/[A-Z]/g, (letter) => `
 /** What a drive's log says, in litres and kilowatt hours. */
 export function loggedRun(logged: LoggedOfDrive | null, kind: Powertrain): LoggedRun | null {
   if (!logged) return null
+  const fuel = inOrder(logged.totals, FUEL_WAYS, (total) => inLitres(total, kind))
+  const energy = inOrder(logged.totals, ENERGY_WAYS, ({ unit }) => ({
+    factor: unit === 'Wh' ? 1e-3 : 0,
+    relativeSd: 0,
+  }))
+  // Beside an engine the battery's energy is a part of what the drive took.
+  const isWhole = kind === 'electric' || fuel.length === 0
   return {
     columns: logged.quantities.map(({ quantity, name }) => ({ quantity: snakeCase(quantity), name })),
-    fuel: inOrder(logged.totals, FUEL_WAYS, (total) => inLitres(total, kind)),
-    energy: inOrder(logged.totals, ENERGY_WAYS, (total) => ({ factor: total.unit === 'Wh' ? 1e-3 : 0, relativeSd: 0 })),
+    fuel,
+    energy: isWhole ? energy : energy.map((total) => ({ ...total, used: false })),
     charge_start: figure(logged.chargeStart),
     charge_end: figure(logged.chargeEnd),
     odometer_m: figure(logged.odometerM),

@@ -65,6 +65,12 @@ describe('the ways to the fuel of a drive', () => {
     expect(flag.figures!.difference_pct).toBeCloseTo(278, -1)
   })
 
+  it("the battery's energy beside an engine is shown and not counted", () => {
+    const of = logged([total({}), total({ by: 'power', unit: 'Wh', amount: 500 })])
+    expect(loggedRun(of, 'hybrid')!.energy.map(({ amount, used }) => [amount, used])).toEqual([[0.5, false]])
+    expect(loggedRun(of, 'hybrid')!.fuel.map(({ used }) => used)).toEqual([true])
+  })
+
   it('gaps, resets and turned currents are told', () => {
     expect(codes(logged([total({ coveredShare: 0.9 })]))).toEqual(['logged-fuel-incomplete'])
     expect(codes(logged([total({ by: 'fuel-total', resets: 2 })]))).toEqual(['logged-total-reset'])
