@@ -1,6 +1,8 @@
 import { COVERAGE_BINS, type Match, type Path } from './types.ts'
 
 const LEAST_DETOUR_M = 150
+/** Less is scatter, or a step back at a junction. */
+const LEAST_AGAIN_M = 150
 
 /** A match from the place on the reference's axis of each point of a path: coverage, detours and ends. */
 export function described(axisM: Float64Array, path: Path, reference: Path, closed = false): Match {
@@ -15,6 +17,7 @@ export function described(axisM: Float64Array, path: Path, reference: Path, clos
     covered,
     detours: first < 0 ? [] : detoursBetween(axisM, first, last, path),
     beforeM: first < 0 ? path.lengthM : leadsThroughGap(path, 0, first, axisM[first]) ? 0 : path.distanceM[first],
+    againM: drivenAgainM(axisM, reference, closed),
     afterM: first < 0 || endsInGap(axisM, path, reference, last) ? 0 : path.lengthM - path.distanceM[last],
   }
 }
@@ -45,6 +48,19 @@ function coverage(axisM: Float64Array, path: Path, reference: Path, closed: bool
   }
   if (previous >= 0 && endsInGap(axisM, path, reference, previous)) covered.fill(1, binOf(axisM[previous]))
   return covered
+}
+
+/** How far a path goes back on the axis in all, m; past the end of a closed one is forward. */
+function drivenAgainM(axisM: Float64Array, { lengthM }: Path, closed: boolean): number {
+  let againM = 0
+  let previous = Number.NaN
+  for (const m of axisM) {
+    if (Number.isNaN(m)) continue
+    const backM = previous - m
+    if (backM >= LEAST_AGAIN_M && !(closed && backM > lengthM / 2)) againM += backM
+    previous = m
+  }
+  return againM
 }
 
 /** Whether a path lies in a gap from one point to another, or nearly so, and the gap is as long as the road between them. */

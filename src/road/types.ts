@@ -35,6 +35,8 @@ export interface MatchOutline {
   /** Length of the path before it joins and after it leaves the reference, m. */
   beforeM: number
   afterM: number
+  /** Length of the reference that the path drives again after it had been there, m: who turned back, or went round twice. */
+  againM: number
 }
 
 /** A match without its only column that is as long as the path. */

@@ -28,6 +28,7 @@ const MATCHED = {
   covered: new Uint8Array(COVERAGE_BINS),
   detours: [{ fromM: 1, toM: 2 }],
   beforeM: 3,
+  againM: 0,
   afterM: 4,
 }
 

@@ -206,19 +206,25 @@ function missingOf(covered: Uint8Array, roadM: number): Record<string, number> {
 }
 
 function roadFlags({ relation, match }: RunRecord['member'], roadM: number): Found[] {
-  const missing = missingOf(match.covered, roadM)
-  if (relation === 'part')
-    return [{ code: 'part-of-route', severity: 'warning', figures: { share: match.coveredShare, ...missing } }]
-  if (relation === 'same') {
-    const around_m = match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0)
-    const flags: Found[] = []
-    if (around_m > 0) flags.push({ code: 'detour', severity: 'note', figures: { length_m: around_m } })
-    else if (Object.keys(missing).length > 0)
-      flags.push({ code: 'road-not-driven', severity: 'note', figures: missing })
-    return flags
+  const { hole_m, ...ends } = missingOf(match.covered, roadM)
+  const hole = hole_m === undefined ? {} : { hole_m }
+  const again: Found[] =
+    match.againM > 0 ? [{ code: 'driven-twice', severity: 'note', figures: { length_m: match.againM } }] : []
+  if (relation === 'part') {
+    const figures = { share: match.coveredShare, ...ends, ...hole }
+    return [{ code: 'part-of-route', severity: 'warning', figures }, ...again]
   }
-  const length_m = match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0) + match.beforeM + match.afterM
-  return [{ code: 'detour', severity: 'warning', figures: { length_m } }]
+  const around_m = match.detours.reduce((sum, d) => sum + d.toM - d.fromM, 0)
+  if (relation === 'detour') {
+    const length_m = around_m + match.beforeM + match.afterM
+    return [{ code: 'detour', severity: 'warning', figures: { length_m } }, ...again]
+  }
+  const flags: Found[] = []
+  if (around_m > 0) flags.push({ code: 'detour', severity: 'note', figures: { length_m: around_m } })
+  // What a detour passes by is no hole of the recording.
+  const missing = around_m > 0 ? ends : { ...ends, ...hole }
+  if (Object.keys(missing).length > 0) flags.push({ code: 'road-not-driven', severity: 'note', figures: missing })
+  return [...flags, ...again]
 }
 
 function airFlags(runAir: RunRecord['runAir']): Found[] {

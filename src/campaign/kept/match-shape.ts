@@ -10,6 +10,7 @@ export const outline = {
   detours: z.array(z.strictObject({ fromM: number, toM: number })),
   beforeM: number,
   afterM: number,
+  againM: number,
 }
 
 /** How a run lies on another's path. */

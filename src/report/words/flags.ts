@@ -54,6 +54,7 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
   'faster-than-others': (f) => say`Faster than the other drives, all along the road: ${speedsWords(f)}. ${COMPARE_IT}`,
   'part-of-route': (f) => say`Covers only ${percentSize(100 * f.share)} of its road: ${missingWords(f)}.`,
   'road-not-driven': (f) => say`Not all of its road was recorded: ${missingWords(f)}.`,
+  'driven-twice': (f) => say`Drives ${figure(f.length_m, 'distance', 1)} of its road twice.`,
   detour: (f) => say`Leaves its road for ${figure(f.length_m, 'distance', 1)}.`,
   'no-weather': () => [`No weather ${NO_WEATHER}`],
   'no-wind': () => [`No wind observed ${NO_WEATHER}`],

@@ -63,6 +63,8 @@ export interface Score {
   endsM: number[]
   /** Its length over the true one, less 1. */
   lengthErrors: number[]
+  /** The same with the true ends: what sampling and smoothing alone cost. */
+  measuredErrors: number[]
   /** What went wrong, in words. */
   faults: string[]
 }
@@ -84,6 +86,9 @@ export function scored(days: SimulatedDay[]): Score {
       between(traced[day], piece.toTime, truth.toTime),
     ]),
     lengthErrors: right.map(({ truth, piece }) => piece.distanceM / truth.distanceM - 1),
+    measuredErrors: right.map(
+      ({ day, truth }) => between(traced[day], truth.fromTime, truth.toTime) / truth.distanceM - 1,
+    ),
     faults: [
       ...pairs
         .filter(({ piece }) => !piece)
