@@ -1,5 +1,5 @@
 import { Matrix, solve } from 'ml-matrix'
-import { REACH, windDepartureVariance } from '../air/blend.ts'
+import { FAR_REACH, REACH, windDepartureVariance } from '../air/blend.ts'
 import { square } from '../base/arithmetic.ts'
 import { courseDeg, stepM } from '../track/geodesy.ts'
 import type { Area, Cell } from './cells.ts'
@@ -49,9 +49,13 @@ export function chooseStations(
   there: readonly Place[],
   most = MOST_STATIONS,
 ): Chosen[] {
-  const near = candidates
-    .filter((c) => nearestM(c, area) <= REACH.distanceM && spansAreKnown(c, area.spans))
-    .sort((a, b) => nearestM(a, area) - nearestM(b, area) || (a.id < b.id ? -1 : 1))
+  const known = candidates.filter((c) => spansAreKnown(c, area.spans))
+  const within = (reachM: number): Candidate[] => known.filter((c) => nearestM(c, area) <= reachM)
+  const usual = within(REACH.distanceM)
+  // Where no station is within the usual reach, a report takes those that are farther away.
+  const near = (usual.length > 0 ? usual : within(FAR_REACH.distanceM)).sort(
+    (a, b) => nearestM(a, area) - nearestM(b, area) || (a.id < b.id ? -1 : 1),
+  )
   const apart = onePerPlace(near, there).slice(0, MOST_CANDIDATES)
   const taken: Place[] = [...there]
   const chosen: Chosen[] = []

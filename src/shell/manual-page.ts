@@ -32,6 +32,10 @@ export function manualPage(root: CommandNode, version: string): string {
     '.SH ENVIRONMENT',
     ...term('NO_COLOR', 'When it is set and not empty, nothing is printed in colour; nor with TERM=dumb.'),
     ...term(
+      'HTTPS_PROXY, HTTP_PROXY, NO_PROXY',
+      'The proxy through which ceteris weather connects, and hosts that it reaches without; no other command connects to anything.',
+    ),
+    ...term(
       'CETERIS_CACHE_DIR',
       'The folder below which a folder ceteris-cache-1 keeps what was read of unchanged files between calls (default: a folder ceteris in XDG_CACHE_HOME or ~/.cache, in ~/Library/Caches or in LOCALAPPDATA).',
     ),

@@ -49,8 +49,12 @@ describe('stations are chosen by what they add', () => {
     expect(chosenOf([A, station('B', 50.7, 8.1)], [A])).toEqual([])
   })
 
-  it('none from beyond 100 km, none that did not observe in those days', () => {
-    expect(chosenOf([station('far', 51.2, 8.125), station('old', 50.2, 8.125, { until: 9e8 })])).toEqual([])
+  it('from beyond 100 km only where none is nearer, none from beyond 300 km, none that did not observe in those days', () => {
+    const far = station('far', 51.2, 8.125)
+    const old = station('old', 50.2, 8.125, { until: 9e8 })
+    expect(chosenOf([far, station('near', 50.2, 8.125)])).toEqual(['near'])
+    expect(chosenOf([far, old])).toEqual(['far'])
+    expect(chosenOf([station('too far', 53.2, 8.125), old])).toEqual([])
   })
 
   it('each tells what it does to the doubt about the wind, which never grows', () => {

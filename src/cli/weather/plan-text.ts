@@ -52,7 +52,7 @@ function nothingText({ choices, need }: FetchPlan): string {
   if (choices.every(({ there }) => there > 0)) {
     return 'Nothing to fetch: the stations that are there already tell what can be told, and none of them is to be renewed.'
   }
-  return 'Nothing to fetch: no station that has not been asked yet lies within 100 km of the roads.'
+  return 'Nothing to fetch: no station that has not been asked yet lies within 300 km of the roads.'
 }
 
 const areasText = ({ choices }: FetchPlan): string => {

@@ -24,7 +24,8 @@ const PROBLEM_FIXES: Record<string, string> = {
   'row-repeated': 'Keep one row for each track.',
   'track-without-row': 'Add a row with track, setup and fuel.',
   'duplicate-run': 'Remove one of the two files.',
-  'weather-out-of-reach': 'Get the reports of a station near the road and of the days driven.',
+  'weather-out-of-reach':
+    'Get the reports of a station near the road and of the days driven; ceteris weather fetches them.',
 }
 
 const BY_SEVERITY: Record<'error' | 'warning' | 'note', string> = {

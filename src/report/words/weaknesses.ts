@@ -80,7 +80,7 @@ export function weaknessWords(facts: WeaknessFacts, concerned: Concerned): Weakn
       const [what, columns] = MISSING[facts.code]
       return {
         message: say`${subject} ${has} no ${what} within reach (300 km, 3 hours), so no answer: ${named}`,
-        fix: say`Add the reports of a station near the road for ${someNames(facts.days)}, or write your own note into runs.csv (${columns}).`,
+        fix: say`Add the reports of a station near the road for ${someNames(facts.days)} (ceteris weather fetches them), or write your own note into runs.csv (${columns}).`,
       }
     }
     case 'wind-from-afar':
