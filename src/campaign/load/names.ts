@@ -5,6 +5,9 @@ const squashed = (name: string): string => withoutEnding(name).replace(/[\s_-]+/
 
 const withoutEnding = (name: string): string => name.replace(/\.[a-z]{2,4}(\.gz)?(?=$|#)/, '')
 
+/** A file's name without its folder and ending. */
+export const bareName = (name: string): string => withoutEnding(normalised(name).replace(/^.*\//, ''))
+
 /**
  * The tracks that a name may mean: that of the path as it is written, or else in any case, or else by its file name, or else
  * whatever blanks, hyphens and ending are written.

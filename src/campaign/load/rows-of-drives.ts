@@ -5,7 +5,7 @@ import type { RunRow } from '../../read/types.ts'
 import { byRecording } from '../../road/division/found.ts'
 import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives-and-rows.ts'
 import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
-import { namedBy } from './names.ts'
+import { bareName, namedBy } from './names.ts'
 import { type NamedPiece, pieceInName } from './piece-names.ts'
 import { drivesByTime, recordingByTime } from './rows-by-time.ts'
 
@@ -62,11 +62,9 @@ function hintFor(base: string, recordings: Recording[]): string | null {
   const [named] = beforeAt === '' ? [] : namedBy(beforeAt, recordings)
   if (named)
     return `after @ stands the time at which the drive begins, such as ${named.track}@0914, and of laps their numbers, such as ${named.track}@0914.1-6`
-  const near = nearestWord(
-    base,
-    recordings.map((recording) => recording.track),
-  )
-  return near ? `Did you mean ${near}?` : null
+  const names = recordings.map(({ track }) => bareName(track))
+  const near = nearestWord(bareName(base), names)
+  return near === null ? null : `Did you mean ${recordings[names.indexOf(near)].track}?`
 }
 
 /** What a name says of a piece of a recording; null where it is a recording's own name, '@' and all. */
