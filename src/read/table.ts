@@ -1,6 +1,7 @@
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 import { columnName } from './column-name.ts'
+import { ourWord } from './column-words.ts'
 import { ourColumns } from './our-columns.ts'
 import { withoutFoot } from './table-foot.ts'
 import { tableHead, unitsRow } from './table-head.ts'
@@ -56,7 +57,8 @@ export function readTable(text: string, { freeText }: TableOptions = {}): Outcom
   const header = written.map(columnName)
   const units = body.length === 0 ? null : unitsRow(body[0].cells, header)
   const problems = [...titleProblems(top.titleLines, lines), ...headerProblems(header, head.line)]
-  const joins = freeText !== undefined && columnName(header.at(-1) ?? '') === freeText
+  const last = columnName(header.at(-1) ?? '')
+  const joins = freeText !== undefined && (last === freeText || ourWord(last) === freeText)
   const fit = body.slice(units ? 1 : 0).flatMap((row): TableRow[] => {
     const { cells, problem } = fitted(row, header.length, joins ? delimiter : null)
     if (problem) problems.push(problem)

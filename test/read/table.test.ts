@@ -139,6 +139,19 @@ describe('toNumber', () => {
   })
 })
 
+describe('separators in the last free text', () => {
+  it.each(['note', 'Remarks', 'Comments', 'Bemerkung'])('are put together again under the name %s', (name) => {
+    const { value, problems } = readTable(`track;fuel_l;${name}\na;7,3;windy; a bit of rain\n`, { freeText: 'note' })
+    expect(value!.rows.map(({ cells }) => cells)).toEqual([['a', '7,3', 'windy; a bit of rain']])
+    expect(problems.map(({ severity }) => severity)).not.toContain('error')
+  })
+
+  it('cost the row under a name that holds no text', () => {
+    const { value } = readTable('track;fuel_l;odometer_km\na;7,3;1;2\n', { freeText: 'note' })
+    expect(value!.rows).toEqual([])
+  })
+})
+
 describe('rowsOfText', () => {
   // Expected: csv-parse, an independent reader, on tables as RFC 4180 has them.
   const cell = fc.string({ unit: fc.constantFrom('a', '1', ' ', ',', '"', '\n', '#', ';', 'é'), maxLength: 6 })
