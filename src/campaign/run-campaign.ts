@@ -43,9 +43,13 @@ import { hiddenWithin, privateEnds, privateNotes, shownAlong, shownPoints } from
 import { recorderDifferences, recorderProblems } from './recorders.ts'
 import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
+import { lapStints, stintPairs } from './stint-pairs.ts'
 import { withTrueMotion } from './true-motion.ts'
 import { unusedWeather } from './unused-weather.ts'
 import type { WorthSettings } from './worth.ts'
+
+/** Of more stints the first ones alone are held against each other: pairs grow with the square. */
+const MOST_STINTS_FOR_PAIRS = 60
 
 /** How a report is made. */
 export interface CampaignSettings {
@@ -189,6 +193,7 @@ export async function reducePrepared(
   const along = shownAlong(alongOf(roads, records), hidden)
   const taken = withTrueMotion(records, setting.ensemble)
   const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared)
+  const stints = lapStints(taken, prepared.stints)
   const log = fuelLogOf(inputs.fills, inputs.fillsFile, campaign.battery, runs, prepared.recordings, ready, motions)
   const claims = claimsForReport(
     taken,
@@ -251,6 +256,8 @@ export async function reducePrepared(
     consumption: consumptionTold(claims.spans, weatherOfLog(prepared)),
     routes: await reportRoutes(roads, records, hidden),
     pairs: pairs.reported,
+    lap_stints: stints.map(({ id, laps }) => ({ id, runs: laps.map(({ run }) => run.id) })),
+    stint_pairs: stintPairs(stints.slice(0, MOST_STINTS_FOR_PAIRS), marginPct),
     pairs_note: pairs.note,
     claims: claims.claims.map((claim) => wordedClaim(claim, drivesTold)),
     parts: claims.parts,

@@ -3,6 +3,7 @@ import { claim, part, partGroup } from './contract/claims.ts'
 import { recorderPair, recording, route, run, stint } from './contract/drives.ts'
 import { figure } from './contract/figures.ts'
 import { consumptionSpan, fill } from './contract/fuel-log.ts'
+import { lapStint, stintPair } from './contract/lap-stints.ts'
 import { pair } from './contract/pairs.ts'
 
 export type { Cause, Verdict } from './contract/pairs.ts'
@@ -93,6 +94,9 @@ export const reportSchema = z.strictObject({
   consumption: z.array(consumptionSpan),
   routes: z.array(route),
   pairs: z.array(pair),
+  /** Stints of two laps and more. */
+  lap_stints: z.array(lapStint),
+  stint_pairs: z.array(stintPair),
   /** Set when `pairs` holds only a part of all pairs; `pairs.csv`, or `pairs.csv.gz`, holds those on one road. */
   pairs_note: z.string().nullable(),
   claims: z.array(claim),

@@ -2,6 +2,15 @@ import { fixed, signed } from '../base/figures.ts'
 import { plainText } from '../base/sentence.ts'
 import { consumptionColumns, type ReportSpan } from './consumption.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
+import {
+  LAP_COLUMNS,
+  LAPS_MEAN,
+  type LapColumn,
+  lapRows,
+  MOST_LAP_ROWS,
+  MOST_STINT_PAIRS,
+  stintPairColumns,
+} from './lap-stints.ts'
 import { type MarkdownColumn, markdownList, markdownSentence, markdownTable, markdownText } from './markdown-text.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { toldBare, withUnit } from './run-quantity.ts'
@@ -38,6 +47,7 @@ export function markdownReport(report: Report): string {
     consumptionPart(report),
     runsPart(report),
     conditionsPart(report),
+    lapsPart(report),
     pairsPart(report),
     problemsPart(report.problems),
     sourcesPart(report.sources),
@@ -163,6 +173,24 @@ function conditionsPart({ runs }: Report): string {
   const meaning =
     '± is one standard deviation. Headwind and crosswind are at the vehicle, headwind positive against the motion.'
   return `## Conditions\n\n${markdownText(meaning)}\n\n${runTable('conditions', runs)}`
+}
+
+function lapsPart(report: Report): string {
+  const rows = lapRows(report)
+  if (rows.length === 0) return ''
+  const columnsOf = <T>(columns: readonly LapColumn<T>[]): MarkdownColumn<T>[] =>
+    columns.map(({ header, align, cell }) => ({ header, align, cell: (row: T) => plainText(cell(row)) }))
+  const laps = markdownTable(columnsOf(LAP_COLUMNS), rows.slice(0, MOST_LAP_ROWS))
+  const pairs = report.stint_pairs
+  const against = markdownTable(columnsOf(stintPairColumns(report)), pairs.slice(0, MOST_STINT_PAIRS))
+  return [
+    `## Laps by stint\n\n${laps}${restOf(rows.length - MOST_LAP_ROWS, 'row', 'report.json')}`,
+    ...(pairs.length > 0
+      ? [
+          `${markdownText(LAPS_MEAN)}\n\n${against}${restOf(pairs.length - MOST_STINT_PAIRS, 'pair of stints', 'report.json')}`,
+        ]
+      : []),
+  ].join('\n')
 }
 
 /** One of the tables of drives, with the quantities that belong to it. */

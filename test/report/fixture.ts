@@ -329,6 +329,8 @@ export const fixture: Report = {
   ],
   recordings: [],
   recorders: [],
+  lap_stints: [],
+  stint_pairs: [],
   stints: [],
   runs,
   routes: [

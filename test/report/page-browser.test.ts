@@ -3,7 +3,7 @@ import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
-import { emptyReport, manyRuns, sampleResult } from './page-samples.ts'
+import { daysResult, emptyReport, manyRuns, sampleResult } from './page-samples.ts'
 
 let reader: Reader
 let sample: CampaignResult
@@ -23,6 +23,8 @@ beforeAll(async () => {
   pages.set('without weather', htmlPage(bare.report, bare.along))
   pages.set('without elevation and fuel', htmlPage(flat.report, flat.along))
   pages.set('one run', htmlPage(one.report, one.along))
+  const days = await daysResult()
+  pages.set('divided days', htmlPage(days.report, days.along))
   pages.set('empty', htmlPage(emptyReport))
   pages.set('hostile names', htmlPage(fixture))
   const hostile = (text: string): string => text.replaceAll('ladders', HOSTILE_NAME)
@@ -37,6 +39,7 @@ const SECTIONS: Record<string, string[]> = {
   'without weather': ['answer', 'pairs', 'drives', 'along', 'routes', 'problems'],
   'without elevation and fuel': ['answer', 'pairs', 'drives', 'along', 'limits', 'routes'],
   'one run': ['answer', 'drives', 'along', 'limits', 'routes'],
+  'divided days': ['answer', 'pairs', 'recordings', 'laps', 'drives', 'along', 'routes', 'problems'],
   empty: ['answer', 'problems', 'inputs', 'assumptions'],
   'hostile names': ['answer', 'pairs', 'drives', 'limits', 'routes'],
   'hostile claims': ['answer', 'claims', 'pairs', 'drives', 'along'],
@@ -66,6 +69,8 @@ describe('the page is accessible', () => {
     ['sample', 'dark'],
     ['without weather', 'dark'],
     ['hostile names', 'light'],
+    ['divided days', 'light'],
+    ['divided days', 'dark'],
   ] as const)('%s in %s', async (name, colorScheme) => {
     const { page } = await reader.open(pages.get(name)!, { colorScheme })
     if (name === 'sample') {
@@ -79,7 +84,7 @@ describe('the page is accessible', () => {
 })
 
 describe('on paper', () => {
-  it.each(['sample', '100 runs'])(
+  it.each(['sample', 'divided days', '100 runs'])(
     '%s: nothing is cut off, everything hidden for the screen is printed',
     async (name) => {
       // A4 less 14 mm on either side, at 96 px an inch.

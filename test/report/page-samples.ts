@@ -2,6 +2,7 @@ import { type CampaignResult, runCampaign } from '../../src/campaign/run-campaig
 import type { Along } from '../../src/report/along-data.ts'
 import type { Report } from '../../src/report/contract.ts'
 import { DEFAULTS, folderFiles, inputFile } from '../campaign/folder.ts'
+import { DAY_START, exampleDay, WHOLE_DAY } from '../simulator/example-days.ts'
 import { fixture, pair } from './fixture.ts'
 
 const SETTINGS = { ...DEFAULTS, draws: 60, limits: ['sae-j1321-2012'] }
@@ -14,6 +15,21 @@ export function sampleResult(
   const files = folderFiles('samples/ladder-van', wanted).map((file) =>
     file.path.endsWith('.gpx') ? inputFile(file.path, change(new TextDecoder().decode(file.bytes))) : file,
   )
+  return runCampaign({ files, unreadable: [], settings: SETTINGS, version: 'test' })
+}
+
+/** Two days of a logger that ran from home to home: divided recordings, stints of laps, private ends. */
+export function daysResult(): Promise<CampaignResult> {
+  const rows = Array.from(
+    { length: 60 },
+    (_, i) => `${new Date((DAY_START + 3600 * (i - 1)) * 1000).toISOString()},S,47.3,8.1,400,15,60,960,2,270`,
+  )
+  const weather = `time,station,lat,lon,elevation_m,temperature_c,relative_humidity_pct,station_pressure_hpa,wind_speed_mps,wind_from_deg\n${rows.join('\n')}\n`
+  const files = [
+    inputFile('day.gpx', exampleDay(WHOLE_DAY).gpx),
+    inputFile('next.gpx', exampleDay(WHOLE_DAY, { seed: 'next', startS: DAY_START + 86_400 }).gpx),
+    inputFile('weather.csv', weather),
+  ]
   return runCampaign({ files, unreadable: [], settings: SETTINGS, version: 'test' })
 }
 

@@ -4,11 +4,11 @@ import { figure, interval90, phase } from './figures.ts'
 const byCondition = <T extends z.ZodType>(value: T) =>
   z.strictObject({ air_density: value, wind: value, rolling_temperature: value, speed: value, route: value })
 
-const verdicts = ['comparable', 'adjustable', 'not-comparable', 'undecided', 'unknown'] as const
+export const verdicts = ['comparable', 'adjustable', 'not-comparable', 'undecided', 'unknown'] as const
 export type Verdict = (typeof verdicts)[number]
 
 /** Why two runs are not comparable, undecided, or cannot be judged. */
-const causes = [
+export const causes = [
   'other-road',
   'opposite-direction',
   'detour',

@@ -2,6 +2,7 @@ import { signed } from '../../base/figures.ts'
 import type { Report, ReportPair, Verdict } from '../contract.ts'
 import { glyphScalePct, tinyGlyph } from '../glyph.ts'
 import { html, type Markup, scrolled } from '../markup.ts'
+import { onOneRoad } from '../words/answer.ts'
 import { VERDICT_WORDS } from '../words.ts'
 import { pairsPicture } from './pairs-picture.ts'
 
@@ -42,7 +43,8 @@ function grid(report: Report): Markup {
   const cell = (row: number, column: number): Markup => {
     if (row === column) return html`<td class="self"><span aria-hidden="true">·</span></td>`
     const pair = found.get(`${runs[row].id}\n${runs[column].id}`)
-    if (pair === undefined) return html`<td></td>`
+    // Drives of two roads are no pair to look at.
+    if (pair === undefined || !onOneRoad(pair)) return html`<td></td>`
     const { sign, word } = VERDICT_WORDS[pair.verdict]
     const figures = pair.difference_pct ? `, ${signed(pair.difference_pct.mean, 1)} %` : ''
     return html`<td class="${pair.verdict}"><a href="#${pairAnchor(column + 1, row + 1)}"><span aria-hidden="true">${sign}</span>${tinyGlyph(pair, settings.margin_pct, scale)}<span class="hidden">${row + 1} against ${column + 1}: ${word}${figures}</span></a></td>`
@@ -53,7 +55,7 @@ function grid(report: Report): Markup {
       html`<tr><th scope="row"><span class="number">${i + 1}</span> ${row.id}</th>${runs.map((_, column) => cell(i, column))}</tr>\n`,
   )
   const legend = (Object.keys(VERDICT_WORDS) as Verdict[])
-    .filter((verdict) => pairs.some((pair: ReportPair) => pair.verdict === verdict))
+    .filter((verdict) => pairs.some((pair: ReportPair) => onOneRoad(pair) && pair.verdict === verdict))
     .map((verdict) => html`<div>${verdictTag(verdict)}<span>${VERDICT_WORDS[verdict].means}</span></div>`)
   const table = html`<table class="grid"><caption>Every pair, the drive of the row against that of the column: its difference as a point on its 90 % interval, the shaded band is the margin; the numbers stand for the drives, here and below</caption>
 <thead><tr><td></td>${head}</tr></thead>

@@ -6,6 +6,7 @@ import { UNTITLED } from '../words.ts'
 import { answerSection, headSection } from './answer.ts'
 import { claimsSection } from './claims.ts'
 import { consumptionSection } from './consumption.ts'
+import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import { pairsSection } from './pairs.ts'
 import {
@@ -48,6 +49,7 @@ export function htmlPage(
     recordingsSection(report),
     stintsSection(report),
     consumptionSection(report),
+    lapsSection(report),
     runsSection(report),
     loggedSection(report),
     alongSection(along, report),

@@ -2,6 +2,7 @@ import { atLeast, fixed, signed } from '../../base/figures.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { glyph, glyphScalePct } from '../glyph.ts'
 import { html, type Markup } from '../markup.ts'
+import { onOneRoad } from '../words/answer.ts'
 import { pairReason, pairRemark } from '../words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../words.ts'
 import { pairAnchor, verdictTag } from './grid.ts'
@@ -17,8 +18,12 @@ type Numbered = Map<string, { number: number; run: ReportRun }>
 
 /** Every pair: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of. */
 export function pairsSection(report: Report): Markup | null {
-  const { pairs, runs, settings } = report
-  if (pairs.length === 0) return null
+  const { runs, settings } = report
+  if (report.pairs.length === 0) return null
+  const pairs = report.pairs.filter(onOneRoad)
+  const apart = apartList(report)
+  if (pairs.length === 0)
+    return apart && html`<section aria-labelledby="pairs">\n<h2 id="pairs">Pairs</h2>\n${apart}</section>\n`
   const numbered: Numbered = new Map(runs.map((run, i) => [run.id, { number: i + 1, run }]))
   const scale = glyphScalePct(report)
   const sharesPct = sharesScalePct(pairs)
@@ -44,7 +49,26 @@ export function pairsSection(report: Report): Markup | null {
 ${controls(pairs)}<table class="pairs" role="table"><caption>Difference due to conditions; each reason opens on its contributions</caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${rows}</table>
-</section>
+${apart}</section>
+`
+}
+
+/** So many pairs of roads are named. */
+const MOST_ROADS_NAMED = 6
+
+/** The pairs of drives on two roads, by their roads; null where there are none. */
+function apartList({ pairs, runs }: Report): Markup | null {
+  const roadOf = new Map(runs.map(({ id, route }) => [id, route ?? '–']))
+  const counts = new Map<string, number>()
+  for (const pair of pairs) {
+    if (onOneRoad(pair)) continue
+    const roads = [roadOf.get(pair.a) ?? '–', roadOf.get(pair.b) ?? '–'].sort().join(' and ')
+    counts.set(roads, (counts.get(roads) ?? 0) + 1)
+  }
+  if (counts.size === 0) return null
+  const named = [...counts].slice(0, MOST_ROADS_NAMED).map(([roads, count]) => `${roads} (${plural(count, 'pair')})`)
+  const more = counts.size > named.length ? ', …' : ''
+  return html`<p class="apart">Never compared, since they are on different roads or in opposite directions: ${named.join(', ')}${more}. pairs.csv holds them.</p>
 `
 }
 

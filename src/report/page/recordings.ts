@@ -71,8 +71,8 @@ function pieceShape(piece: ReportPiece, scale: Scale, report: Report): Markup {
   const label =
     share < LEAST_LABELLED
       ? null
-      : html`<text x="${across(scale, middle)}" y="${STRIP_PX / 2 + 5}" text-anchor="middle">${number}</text>`
-  return html`<a href="#drive-${number}" aria-label="Drive ${number}: ${pieceWords(piece, report)}"><title>${pieceWords(piece, report)}</title>${shape}${label}</a>`
+      : html`<text x="${across(scale, middle)}" y="${STRIP_PX / 2 + 5}" text-anchor="middle" aria-hidden="true">${number}</text>`
+  return html`<a href="#drive-${number}"><title>Drive ${number}: ${pieceWords(piece, report)}</title>${shape}${label}</a>`
 }
 
 /** "09:14 to 09:44 drive day.gpx@0914". */

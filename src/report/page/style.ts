@@ -107,6 +107,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .plot .range, .spread { fill: var(--band); stroke: none; }
 .weather .spread { fill: var(--shade); }
 .during { fill: var(--tint); }
+table.laps tr.lap th { padding-left: 1.6em; font-weight: normal; }
 .gridline { stroke: var(--line); stroke-width: 1; fill: none; }
 .tag { fill: var(--ink); font-weight: 700; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
 .met { fill: var(--l1); fill-opacity: .75; } .vehicle { fill: var(--ink); }

@@ -7,6 +7,7 @@ import { answerOf, onOneRoad } from '../words/answer.ts'
 import { recorderSentences } from '../words/recorders.ts'
 import { plural, VERDICT_WORDS } from '../words.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
+import { lapLines } from './terminal-laps.ts'
 import { loggedLines } from './terminal-logged.ts'
 import { consumptionLines, recordingLines, stintLines } from './terminal-recordings.ts'
 import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
@@ -42,6 +43,7 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
   if (report.consumption.length > 0) lines.push('', heading('Fuel log'), ...consumptionLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
+  if (report.lap_stints.length > 0) lines.push('', heading('Laps by stint'), ...lapLines(report, width))
   const logged = loggedLines(report, width)
   if (logged.length > 0) lines.push('', heading('Logged beside the positions'), ...logged)
   if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
