@@ -26,7 +26,7 @@ describe('kindOf', () => {
     ['html', '<HTML>\n<gpx/>'],
     ['html', '<!doctype html><title>Log in</title>'],
     ['unrecognised', '<svg xmlns="http://www.w3.org/2000/svg"/>'],
-    ['unrecognised', '<TrainingCenterDatabase/>'],
+    ['tcx', '<TrainingCenterDatabase/>'],
     ['unrecognised', '<gpx'.slice(0, 1)],
     ['unrecognised', ''],
     ['unrecognised', ' \n\t'],

@@ -23,9 +23,11 @@ describe('a real log of a battery car', () => {
     expect(kindOf(LOG)).toBe('csv-log')
     expect(kindOf('track,setup\na.gpx,x\n')).toBe('runs-table')
     expect(kindOf('time,lat,lon,station,temperature_c\n2024-05-01T00:00Z,1,2,A,12\n')).toBe('observation-table')
-    expect(kindOf('time,lat,lon,temperature_c\n2024-05-01T00:00Z,1,2,12\n2024-05-01T01:00Z,1,2,13\n')).toBe(
-      'observation-table',
+    const places = ['1,2', '3,4', '5,6', '7,8', '1,2', '3,4'].map(
+      (place, i) => `2024-05-01T0${i >> 2}:00Z,${place},12\n`,
     )
+    expect(kindOf(`time,lat,lon,temperature_c\n${places.join('')}`)).toBe('observation-table')
+    expect(kindOf(`time,lat,lon,number\n${places.join('')}`)).toBe('csv-log')
   })
 
   it('has the times of its epoch column, which are its local times by the zone of its place', () => {

@@ -1,6 +1,14 @@
+import { isWeatherField, quantityOf } from '../../quantities.ts'
 import { readTable } from '../../table.ts'
 import { logHeader } from './columns.ts'
 import { angleOf } from './position.ts'
+
+function isWeatherName(name: string): boolean {
+  const quantity = quantityOf(name)
+  return (
+    (quantity !== null && isWeatherField(quantity.field)) || /^(air_)?(temp|pressure|humidity|rain|metar)/.test(name)
+  )
+}
 
 /** A table of stations moves as seldom as its stations change; a log's positions change in this share of rows. */
 const LEAST_MOVING_ROWS = 2
@@ -28,6 +36,8 @@ export function isLogTable(head: string): boolean {
     /^(speed|fuel|mass|battery|power|energy|state|odometer|engine)/.test(field),
   )
   if (vehicle) return true
+  // Weather at places, be they of stations or of a car: a table of observations.
+  if (table.header.some(isWeatherName)) return false
   let [moving, last] = [0, '']
   for (const { cells } of table.rows.slice(0, ROWS)) {
     const [north, east] = [cells[latitude.place], cells[longitude.place]]
