@@ -3,6 +3,7 @@ import { sum } from '../../base/statistics.ts'
 import type { GateSettings, RunRow } from '../../read/types.ts'
 import { divide } from '../../road/division/divide.ts'
 import type { Piece } from '../../road/division/pieces.ts'
+import type { Part } from '../../track/cut.ts'
 import type { FoundDrive, Recording, Session, Stint } from './drives-and-rows.ts'
 import type { DrivenElsewhere } from './fuel-of-stints.ts'
 import { gateProblems } from './gate-problems.ts'
@@ -62,7 +63,7 @@ export function divideRecordings(
         toTime: piece.toTime,
         whole: piece.fromTime <= sessions[session].startTime && piece.toTime >= sessions[session].endTime,
         row: null,
-        without: [],
+        without: gates.length === 1 && piece.lap !== null ? stopsWithin(piece, sessions[session]) : [],
         engineOff: null,
       })
     }
@@ -82,6 +83,12 @@ export function divideRecordings(
     gateProblems: gateProblems(gates, places, recordings, sessions),
   }
 }
+
+/** Rests between two passes of a gate are no part of the lap: they are cut out of it. */
+const stopsWithin = ({ fromTime, toTime }: Piece, { rests }: Session): Part[] =>
+  rests
+    .filter((rest) => rest.kind === 'stop' && rest.fromTime > fromTime + 1 && rest.toTime < toTime - 1)
+    .map((rest) => ({ fromTime: rest.fromTime, toTime: rest.toTime }))
 
 function recordingsOf(sessions: Session[]): Recording[] {
   const byTrack = new Map<string, Recording>()

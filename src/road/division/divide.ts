@@ -1,10 +1,10 @@
 import { lapsAmong } from './closed-roads.ts'
-import { byRecording, type Found, oneDrive, SHORTEST_OTHER_M, wholeLeg } from './found.ts'
+import { byRecording, type Found, oneDrive, wholeLeg } from './found.ts'
+import { betweenGates } from './gated.ts'
 import { type Leg, legsOf, type TracedRecording, wasFerry } from './legs.ts'
 import { roadsAmong } from './open-roads.ts'
-import { type Gate, passesOf } from './passes.ts'
+import type { Gate } from './passes.ts'
 import { type Piece, piecesOf } from './pieces.ts'
-import { timeAtDistance } from './trace.ts'
 
 /** Shorter legs are moving the vehicle, as a track this short is none, s. Common practice, no source. */
 const SHORTEST_DRIVE_S = 60
@@ -68,20 +68,4 @@ function foundDrives(recordings: TracedRecording[], legs: Leg[]): Found[] {
   const { laps, others } = lapsAmong(legs)
   const lapped = new Set(laps.map(({ recording }) => recording))
   return [...laps, ...roadsAmong(recordings, others, { legs, lapped }).map(wholeLeg)]
-}
-
-/** Drives between stated gates: from each pass of one to the next. */
-function betweenGates(recordings: TracedRecording[], gates: Gate[]): Found[] {
-  return recordings.flatMap(({ trace }, recording) => {
-    const passes = gates.flatMap((gate) => passesOf(gate, trace)).sort((a, b) => a - b)
-    const apart = passes.filter((m, i) => i === 0 || m - passes[i - 1] >= SHORTEST_OTHER_M)
-    const times = apart.map((m) => timeAtDistance(trace, m))
-    return times.slice(1).map((toTime, i) => ({
-      recording,
-      fromTime: times[i],
-      toTime,
-      stintTime: times[0],
-      lap: gates.length === 1 && apart.length > 2 ? i + 1 : null,
-    }))
-  })
 }

@@ -183,6 +183,21 @@ describe('gates', () => {
     expect(namesOf(gated)).toHaveLength(4)
   })
 
+  it('begin a drive where the vehicle sets off again, and leave a rest on the way out of a lap', () => {
+    // One gate where the test road begins: twice there and back with a rest at its far end, and the laps of the ring.
+    const { runs } = loaded(['day.gpx'], 'track', gate('line', GATE.lat, GATE.lon))
+    const truth = day.drives.map(({ name, fromTime }) => ({ name, fromTime }))
+    const [d1, , d2] = truth
+    expect(runs.filter(({ summary }) => summary.distanceM > 15_000)).toHaveLength(2)
+    for (const [i, { fromTime }] of [d1, d2].entries()) {
+      expect(Math.abs(runs[i].summary.startTime - fromTime)).toBeLessThan(60)
+      // At the far end the simulated driver rests for 360 and 300 s.
+      const cut = runs[i].part?.without ?? []
+      const seconds = cut.reduce((sum, window) => sum + window.toTime - window.fromTime, 0)
+      expect(Math.abs(seconds - [360, 300][i])).toBeLessThan(90)
+    }
+  })
+
   it('that nobody passes are told, and all is as without', () => {
     const gated = loaded(['laps.gpx'], 'track', gate('line', 40, 9))
     expect(said(gated)).toEqual(['campaign.yaml:2 gate-never-passed'])
