@@ -180,3 +180,41 @@ describe('from a folder with tracks alone to a report', () => {
     expect(readdirSync(folder)).toEqual(['tracks'])
   })
 })
+
+describe('a model', () => {
+  it('is fetched only when it is named, and stands as one in plan and report', async () => {
+    // A recorded answer for Berlin, 11 March 2024, which has temperature and humidity, and no wind.
+    const answer = readFileSync(join(DATA, 'fetch/open-meteo-archive-berlin-2024-03-11.json'))
+    const server = await replayServer(replayOf('archive-api.open-meteo.com', '/v1/archive', answer))
+    const folder = folderWith(join(top, 'model'), {
+      'tracks/a.gpx': trackBetween([52.52, 13.38], [52.56, 13.44], '2024-03-11T10:00:00Z', 400, 40),
+    })
+    const without = await ceterisOn(server.port, 'weather', folder, '--service', 'iem', '--dry-run')
+    expect(without.stdout).not.toContain('open-meteo')
+    const args = ['weather', folder, '--service', 'iem', '--model', 'era5']
+    const fetched = await ceterisOn(server.port, ...args, '--yes', '--json')
+    expect(fetched.stderr).toContain('A MODEL, not an observation')
+    expect(fetched.stderr).toContain('non-commercial use only')
+    const told = JSON.parse(fetched.stdout) as { schema: string; requests: { purpose: string; result: string }[] }
+    expect(told.schema).toBe('ceteris-weather/1')
+    expect(told.requests.filter(({ purpose }) => purpose === 'model')).toMatchObject([{ result: 'written' }])
+    // The airports had nothing here, and were told so; that is no reason to lose what the model said.
+    expect(fetched.status).toBe(1)
+    await ceterisOn(server.port, 'report', folder, '--draws', '50', '--no-cache', '--cards', 'none')
+    await server.close()
+    const report = JSON.parse(readFileSync(join(folder, 'report/report.json'), 'utf8')) as Report
+    expect(report.sources).toMatchObject([{ purpose: 'model', licence: expect.stringContaining('non-commercial') }])
+    expect(readFileSync(join(folder, 'report/report.md'), 'utf8')).toContain('a model, not an observation')
+    // The recorded answer has 12.1 °C at 10 UTC and 12.7 °C at 11 UTC; the drive lasts until 10:07.
+    expect(report.runs[0].air.temperature_c).toBeGreaterThan(12)
+    expect(report.runs[0].air.temperature_c).toBeLessThan(12.3)
+  })
+})
+
+it('services that observe there and are not asked are named', async () => {
+  const folder = folderWith(join(top, 'swiss'), {
+    'tracks/a.gpx': trackBetween([47.38, 8.55], [47.45, 8.6], '2024-03-11T10:00:00Z', 400, 450),
+  })
+  const { stderr } = await ceterisOn(1, 'weather', folder, '--dry-run')
+  expect(stderr).toContain('Not asked, though they observe there: meteoswiss (untried), ghcnh (untried).')
+})

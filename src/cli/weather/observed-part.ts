@@ -48,13 +48,24 @@ export async function observedPart(
   const plan = planOf(need, setting, choices, modelAsks(choices, setting), provisionalAsks(setting))
   return {
     folder,
-    told: planLines(plan),
+    told: [...planLines(plan), ...(plan.isEmpty ? [] : notAsked(plan, nowS))],
     addresses: addressesOf(plan),
     requests: plan.pages.length + plan.renewed.length + plan.asks.length,
     bytes: plan.bytes,
     run: (gathering) => fetchAll(plan, setting, gathering),
     gaps: (done) => gapsIn(folder, done, need),
   }
+}
+
+/** Services that cover the roads and are not asked unless they are named. */
+function notAsked({ services, choices }: FetchPlan, nowS: number): string[] {
+  const others = SERVICES.filter(
+    (one) =>
+      one.kind === 'observed' && !services.includes(one) && choices.some(({ task }) => one.covers(task.where, nowS)),
+  )
+  if (others.length === 0) return []
+  const names = others.map(({ id, triedOn }) => (triedOn === 'synthetic' ? `${id} (untried)` : id))
+  return [`Not asked, though they observe there: ${names.join(', ')}. --service names those that are asked.`]
 }
 
 /** What is to be asked of the model for all roads, where it was asked for. */
