@@ -2,6 +2,7 @@ import { type AirField, prepareField } from '../air/field.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { Campaign } from '../read/types.ts'
 import { type RunRecord, recordOf } from './drive/run-record.ts'
+import { type FuelLog, fuelLogOf } from './fuel-log/fuel-log.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import type { InputFile, WholeFile } from './load/map-file.ts'
@@ -15,6 +16,8 @@ export interface WorkingState {
   campaignFile: string | null
   /** Rows of runs.csv that belong to several drives. */
   stints: RunsOfRow[]
+  /** The fuel log held against the recordings; null without one. */
+  log: FuelLog | null
   roads: Roads
   records: RunRecord[]
   /** The air as observed. */
@@ -33,13 +36,16 @@ export async function workingStateOf(
 
 /** The same of a campaign that is prepared already. */
 export function workingStateFrom(
-  { inputs, runs, stints, roads, series, vehicle, ensemble }: PreparedCampaign,
+  { inputs, runs, stints, recordings, roads, series, vehicle, ensemble }: PreparedCampaign,
   mapped: WholeFile[],
 ): WorkingState {
   const { campaign, runsFile, campaignFile } = inputs
   const field = prepareField(series)
   const shared = sharedDraws(vehicle, ensemble)
-  const drives = drivesFrom(motionsIn(mapped))
+  const motions = motionsIn(mapped)
+  const { fills, fillsFile } = inputs
+  const log = fuelLogOf(fills, fillsFile, campaign.battery, runs, recordings, { field, shared }, motions)
+  const drives = drivesFrom(motions)
   const records = runs.map((run, i) => recordOf(run, drives(run), roads.contexts[i], field, shared))
-  return { campaign, runsFile, campaignFile, stints, roads, records, field, shared }
+  return { campaign, runsFile, campaignFile, stints, log, roads, records, field, shared }
 }

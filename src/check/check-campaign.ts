@@ -123,7 +123,12 @@ function ledgerFindings(report: Report, state: WorkingState): Finding[] {
   if (alone.length > 0) {
     found.push(weak({ code: 'alone-on-its-road' }, 'warning', of, { runs: alone, withoutAnswer: alone }))
   }
-  const dry = runs.filter((r) => r.consumption === null && !r.flags.some((f) => f.code === 'excluded')).map((r) => r.id)
+  const inStints = new Set(
+    report.stints.filter(({ consumption }) => consumption !== null).flatMap((stint) => stint.runs),
+  )
+  const dry = runs
+    .filter((r) => r.consumption === null && !inStints.has(r.id) && !r.flags.some((f) => f.code === 'excluded'))
+    .map((r) => r.id)
   if (dry.length > 0) {
     const severity = dry.length === of ? 'note' : 'warning'
     found.push(weak({ code: 'no-fuel', table: state.runsFile }, severity, of, { runs: dry }))

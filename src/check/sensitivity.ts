@@ -119,7 +119,7 @@ function claimWidths(records: RunRecord[], state: WorkingState, change: Change):
   const { draws, seed } = state.shared.settings
   const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null }
   const widths = new Map<string, number>()
-  for (const claim of claimsForReport(records, state.stints, state.roads.names, campaign, options).claims) {
+  for (const claim of claimsForReport(records, state.stints, state.roads.names, campaign, options, state.log).claims) {
     const interval = claim.adjusted_consumption_change_pct
     if (interval) widths.set(`${claim.setup}\n${claim.route}`, interval.high95 - interval.low95)
   }

@@ -155,3 +155,44 @@ describe('a day in one recording', () => {
     expect(Math.abs(present(span.share) / byDistance - 1)).toBeLessThan(0.2)
   })
 })
+
+describe('what goes wrong with logs', () => {
+  const log = simulatedLog({ seed: 'wrong', each: 3, dragPct: -15, lengthM: 12_000 })
+
+  it('miles are read as miles', async () => {
+    const { claims, problems } = await reportWith(log.files, fillsCsv(log.fills, { miles: true }))
+    expect(problems.filter(({ severity }) => severity !== 'note')).toEqual([])
+    expect(changeOf(claims[0]).low95).toBeLessThan(log.truePct)
+    expect(changeOf(claims[0]).high95).toBeGreaterThan(log.truePct)
+  })
+
+  it('a fill that is not in the log costs its span, where the log says so', async () => {
+    const rows = fillsCsv(log.fills).trim().split('\n')
+    const missed = [`${rows[0]},missed`, ...rows.slice(1).map((row, i) => `${row},${i === 3 ? 'yes' : ''}`)]
+    const csv = `${missed.toSpliced(3, 1).join('\n')}\n`
+    const { claims, consumption, problems } = await reportWith(log.files, csv)
+    expect(consumption.map(({ reason_code }) => reason_code)).toEqual([null, 'fill-missed', null, null, null])
+    expect(problems.find(({ code }) => code === 'fill-span-not-used')).toMatchObject({ line: 4 })
+    expect([...claims[0].runs, ...claims[0].baseline_runs].sort()).toEqual(['run-0', 'run-3', 'run-4', 'run-5'])
+    expect(changeOf(claims[0]).low95).toBeLessThan(log.truePct)
+    expect(changeOf(claims[0]).high95).toBeGreaterThan(log.truePct)
+  })
+
+  it('a fill that is not in the log and nobody says so is told: two setups have one amount', async () => {
+    const rows = fillsCsv(log.fills).trim().split('\n')
+    const { problems } = await reportWith(log.files, `${rows.toSpliced(3, 1).join('\n')}\n`)
+    expect(problems.filter(({ code }) => code.startsWith('fuel-level')).map(({ message }) => message)).toEqual([
+      expect.stringMatching(/0\.5 times what the other drives used for the same demand/),
+    ])
+  })
+
+  it('rows and log may be mixed: a drive with fuel in its row keeps it, the others have the log', async () => {
+    const rows = 'track,setup,fuel_l\nrun-0.gpx,bare,0.9\n'
+    const files = [...log.files, inputFile('runs.csv', rows)]
+    const { runs, consumption, problems } = await reportWith(files, fillsCsv(log.fills))
+    expect(consumption.map(({ reason_code }) => reason_code)).toEqual(['own-fuel', null, null, null, null, null])
+    expect(problems.filter(({ code }) => code === 'fuel-by-row-and-log')).toHaveLength(1)
+    const [own] = runs
+    expect(((own.consumption?.per_100_km ?? 0) * own.distance_m) / 1e5).toBeCloseTo(0.9, 6)
+  })
+})

@@ -3,7 +3,7 @@ import { spanId } from '../../claim/fuel/fill-spans.ts'
 import type { FuelRun } from '../../claim/types.ts'
 import { emptyRow } from '../../read/runs-table.ts'
 import { fuelOf, type LogSpan, meanTemperatureK, type Settings } from './log-runs.ts'
-import { ODOMETER_STEP_SD_M } from './spans-and-drives.ts'
+import { odometerSdM } from './spans-and-drives.ts'
 
 /**
  * How much everyday driving differs from tankful to tankful: by roads, speeds, loads and weather. Common practice, no source.
@@ -31,7 +31,7 @@ export function tankfuls(spans: readonly LogSpan[], file: string, settings: Sett
       odometerM: distanceM,
       fuelTemperatureK: meanTemperatureK(span.span.fills, unit),
     }
-    const shareErrors = step.map((z) => (ODOMETER_STEP_SD_M / distanceM) * z)
+    const shareErrors = step.map((z) => (odometerSdM(span.span) / distanceM) * z)
     return [
       {
         id,

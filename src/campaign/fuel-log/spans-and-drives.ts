@@ -1,3 +1,4 @@
+import { METRES_PER_MILE } from '../../base/units.ts'
 import type { FillSpan, SpanFault } from '../../claim/fuel/fill-spans.ts'
 import type { FillRow } from '../../read/types.ts'
 import { stepM } from '../../track/geodesy.ts'
@@ -55,8 +56,20 @@ const UNSEEN_SHARE = 0.02
 const UNSEEN_M = 1000
 /** More than the odometer says by this share is no error of GPS. Common practice, no source. */
 const BEYOND_ODOMETER = 0.05
-/** Two readings of an odometer in whole kilometres, standard deviation of their difference, m. */
-export const ODOMETER_STEP_SD_M = (1000 * Math.SQRT2) / Math.sqrt(12)
+/**
+ * The step in which an odometer was read, m: a whole mile or kilometre, or a tenth of one.
+ * @param span by trips: as an odometer in tenths
+ */
+export function odometerStepM({ opening, closing }: Pick<FillSpan, 'opening' | 'closing'>): number {
+  const inSteps = (stepM: number): boolean =>
+    [opening, closing].every(({ odometerM }) => Math.abs(odometerM / stepM - Math.round(odometerM / stepM)) < 1e-6)
+  return [METRES_PER_MILE, 1000].find(inSteps) ?? METRES_PER_MILE / 10
+}
+
+/** Standard deviation of the difference of two readings in steps, m. @source JCGM 100:2008, 4.3.7 */
+export const odometerSdM = (span: Pick<FillSpan, 'opening' | 'closing'>): number =>
+  (odometerStepM(span) * Math.SQRT2) / Math.sqrt(12)
+
 /** Without an odometer: what else may have been driven, as a share. Common practice, no source. */
 const NO_ODOMETER_SD = 0.01
 
@@ -128,12 +141,15 @@ function joinsIn({ opening, closing }: FillSpan, ends: readonly RecordedEnds[]):
 }
 
 function unrecorded(
-  { distanceM }: FillSpan,
+  span: FillSpan,
   recordedM: number,
   { movedM, whole }: { movedM: number; whole: boolean },
   odometerRatio: number,
 ): { unrecordedM: number; unrecordedSdM: number; reason: SpanReason | null } {
-  const unseenM = Math.max(UNSEEN_M, UNSEEN_SHARE * recordedM)
+  const { distanceM } = span
+  const stepM = odometerStepM(span)
+  const stepSdM = odometerSdM(span)
+  const unseenM = Math.max(UNSEEN_M, stepM, UNSEEN_SHARE * recordedM)
   if (Number.isNaN(distanceM)) {
     const nothing = { unrecordedM: Number.NaN, unrecordedSdM: NO_ODOMETER_SD * recordedM }
     if (movedM <= unseenM) return { ...nothing, reason: null }
@@ -147,7 +163,7 @@ function unrecorded(
   }
   const drivenM = distanceM / odometerRatio
   const restM = drivenM - recordedM
-  if (restM < -Math.max(UNSEEN_M, BEYOND_ODOMETER * drivenM)) {
+  if (restM < -Math.max(UNSEEN_M, stepM, BEYOND_ODOMETER * drivenM)) {
     const reason = { code: 'recorded-more-than-odometer' as const, recordedM, odometerM: distanceM }
     return { unrecordedM: 0, unrecordedSdM: Number.NaN, reason }
   }
@@ -158,21 +174,30 @@ function unrecorded(
       recordedM,
       by: 'odometer' as const,
     }
-    return { unrecordedM: restM, unrecordedSdM: ODOMETER_STEP_SD_M, reason }
+    return { unrecordedM: restM, unrecordedSdM: stepSdM, reason }
   }
   // Where every recording begins at the place at which the last one ended, nothing was driven between them.
   if (whole && movedM === 0) return { unrecordedM: 0, unrecordedSdM: 0, reason: null }
-  return { unrecordedM: restM > ODOMETER_STEP_SD_M ? restM : 0, unrecordedSdM: ODOMETER_STEP_SD_M, reason: null }
+  return { unrecordedM: restM > stepSdM ? restM : 0, unrecordedSdM: stepSdM, reason: null }
 }
 
+/** An odometer may read more or less than GPS by this share. Common practice, no source. */
+const ODOMETER_OFF = 0.07
+
 /**
- * What the odometer of a log reads more than GPS, from the spans that were recorded as a whole: the middle of three or
- * more within 7 % of each other; 1 for fewer.
+ * What the odometer of a log reads more than GPS: over all spans that were recorded as a whole, three or more, so that its
+ * steps weigh little; 1 where they are fewer, or so short that the steps say more than it does.
  */
 export function logOdometerRatio(spans: readonly SpanDriving[]): number {
-  const ratios = spans
-    .map(({ span, driveM, otherM }) => span.distanceM / (driveM + otherM))
-    .filter((ratio) => Math.abs(ratio - 1) < 0.07)
-    .sort((a, b) => a - b)
-  return ratios.length < 3 ? 1 : (ratios[(ratios.length - 1) >> 1] + ratios[ratios.length >> 1]) / 2
+  const whole = spans
+    .map(({ span, driveM, otherM }) => ({
+      odometerM: span.distanceM,
+      recordedM: driveM + otherM,
+      sdM: odometerSdM(span),
+    }))
+    .filter(({ odometerM, recordedM, sdM }) => Math.abs(odometerM - recordedM) < ODOMETER_OFF * recordedM + 2 * sdM)
+  const sum = (of: (one: (typeof whole)[number]) => number): number => whole.reduce((total, one) => total + of(one), 0)
+  const recordedM = sum((one) => one.recordedM)
+  const sdM = Math.sqrt(sum((one) => one.sdM * one.sdM))
+  return whole.length < 3 || sdM > 0.01 * recordedM ? 1 : sum((one) => one.odometerM) / recordedM
 }
