@@ -27,13 +27,20 @@ export const rowsOf = (picture: Pixels, clearAbove: number): Rows =>
 function withPalette({ width, height, pixels }: Pixels, clearAbove: number): Rows | null {
   const aligned = pixels.byteOffset % 4 === 0 ? pixels : new Uint8Array(pixels)
   const words = new Uint32Array(aligned.buffer, aligned.byteOffset, width * height)
+  const bytes = Buffer.from(aligned.buffer, aligned.byteOffset, 4 * width * height)
   const rows = new Uint8Array((width + 1) * (clearAbove + height))
   // The clear colour comes first: it is that of the rows above.
   const places = new Map([[0, 0]])
   let [last, place] = [0, 0]
-  for (let y = 0, here = 0; y < height; y++) {
+  for (let y = 0; y < height; y++) {
     let out = (clearAbove + y) * (width + 1) + 1
-    for (let x = 0; x < width; x++, here++, out++) {
+    const at = 4 * width * y
+    // Two rows of three are the one above once more.
+    if (y > 0 && bytes.compare(bytes, at - 4 * width, at, at, at + 4 * width) === 0) {
+      rows.copyWithin(out, out - width - 1, out - 1)
+      continue
+    }
+    for (let x = 0, here = y * width; x < width; x++, here++, out++) {
       const word = words[here]
       if (word !== last) {
         place = places.get(word) ?? places.size
