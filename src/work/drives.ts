@@ -2,8 +2,7 @@ import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { MOTION } from '../campaign/kept/drive-shape.ts'
 import { motionsOf } from '../campaign/load/drive-source.ts'
-import { mapFile } from '../campaign/load/map-file.ts'
-import { fileOfPart } from '../campaign/load/map-parts.ts'
+import { fileOfPart, filesIn } from '../campaign/load/map-parts.ts'
 import type { Run } from '../campaign/load/runs.ts'
 import { isFileError } from '../files/file-errors.ts'
 import type { ListedFile } from '../files/folder.ts'
@@ -48,7 +47,7 @@ export function placesInMemory(motions: ReadonlyMap<string, Motion>): MotionPlac
 function motionAgain({ path, absolutePath }: ListedFile, source: string): Motion {
   const bytes = contentOf(absolutePath)
   const sha256 = bytes === null ? '' : createHash('sha256').update(bytes).digest('hex')
-  const motion = bytes && motionsOf([mapFile({ path, bytes, sha256 })]).get(source)
+  const motion = bytes && motionsOf(filesIn({ path, bytes, sha256 })).get(source)
   if (!motion) throw new FileGone(`${path} was changed or removed while it was worked on; call again`)
   return motion
 }

@@ -3,6 +3,8 @@ import { deflateRawSync } from 'node:zlib'
 import { describe, expect, it } from 'vitest'
 import { fileOfPart, mapParts } from '../../src/campaign/load/map-parts.ts'
 import { membersOf } from '../../src/read/archive.ts'
+import { inputFile, reportOf } from '../campaign/folder.ts'
+import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'
 
 /** A ZIP archive written by hand. @source PKWARE, APPNOTE.TXT 6.3.10, sections 4.3.7, 4.3.12, 4.3.16 */
 function zipOf(files: { name: string; text: string; stated?: number; flags?: number }[]): Uint8Array {
@@ -68,6 +70,22 @@ describe('files in an archive', () => {
     const parts = await map('dwd.zip', bytes)
     expect(parts.map(({ kind }) => kind)).toEqual(['station-list', 'observation-table'])
     expect(parts.flatMap(({ problems }) => problems)).toEqual([])
+  })
+
+  it('are drives that rows of runs.csv call by their own names', async () => {
+    const zip = zipOf([
+      { name: 'days/monday.gpx', text: straightTrack('2024-05-03T08:05:00Z') },
+      { name: 'tuesday.gpx', text: straightTrack('2024-05-03T08:35:00Z') },
+    ])
+    const rows = 'track,setup,fuel_l\nmonday.gpx,bare,0.40\nx.zip#tuesday.gpx,covered,0.38\n'
+    const report = await reportOf(
+      [inputFile('x.zip', zip), inputFile('air.csv', STEADY_WEATHER), inputFile('runs.csv', rows)],
+      { draws: 50 },
+    )
+    expect(report.runs.map(({ track, setup }) => [track, setup])).toEqual([
+      ['x.zip#days/monday.gpx', 'bare'],
+      ['x.zip#tuesday.gpx', 'covered'],
+    ])
   })
 
   it('that nobody reads beside one that is read are notes, no errors', async () => {

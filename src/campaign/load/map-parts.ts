@@ -16,6 +16,11 @@ export async function mapParts(file: InputFile): Promise<WholeFile[]> {
       (sheets ?? []).map((sheet) => partOf(whole, sheet)),
     )
   }
+  return filesIn(file)
+}
+
+/** The files in an archive; any other file as it is. */
+export function filesIn(file: InputFile): WholeFile[] {
   if (!isArchive(file.bytes, file.path)) return [mapFile(file)]
   const { value: members, problems } = membersOf(file.bytes)
   return joined(

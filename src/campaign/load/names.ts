@@ -24,11 +24,12 @@ export function namedBy<T extends { track: string }>(name: string, among: readon
   return matches.find((found) => found.length > 0) ?? []
 }
 
-/** The names by which a row may call a track: path or file name, with or without its extension. */
+/** The names by which a row may call a track: path or file name, with or without its extension; of a file in an archive its own. */
 function namesOf(track: string): string[] {
   const full = normalised(track)
   const [path, number = ''] = full.split(/(?=#\d+$)/)
-  const file = path.slice(path.lastIndexOf('/') + 1)
+  const member = path.replace(/^.*\.(?:zip|kmz)#/, '')
+  const file = member.slice(member.lastIndexOf('/') + 1)
   const bare = (p: string): string => p.replace(/\.[a-z]+(\.gz)?$/, '')
-  return [path, file, bare(path), bare(file)].map((p) => p + number)
+  return [path, member, file, bare(path), bare(member), bare(file)].map((p) => p + number)
 }
