@@ -42,7 +42,8 @@ export function logOf(track: TrackColumns, time: Float64Array, startTime: number
   const quantities = LOGGED_QUANTITIES.filter((quantity) =>
     track.logged[quantity]?.values.some((v) => !Number.isNaN(v)),
   )
-  if (quantities.length === 0) return null
+  // A speed alone is in the motion.
+  if (quantities.every((quantity) => quantity === 'speedMps')) return null
   const rows: number[] = []
   for (let row = 0; row < time.length; row++) {
     if (time[row] >= startTime - BEYOND_ENDS_S && time[row] <= endTime + BEYOND_ENDS_S) rows.push(row)

@@ -112,3 +112,12 @@ describe('a running total', () => {
     expect(totalChange(time, Float64Array.of(5, 5.5, 5.25, 6), whole(30), true)).toMatchObject({ amount: 1, resets: 0 })
   })
 })
+
+describe('a recording with a speed and nothing else', () => {
+  it('keeps no log: the speed is in the motion', () => {
+    const track = readCsvLog(LOG).value!.tracks[0]
+    const { speedMps } = track.logged
+    expect(driveOf({ ...track, logged: { speedMps } }).value!.log).toBeNull()
+    expect(driveOf({ ...track, logged: {} }).value!.log).toBeNull()
+  })
+})
