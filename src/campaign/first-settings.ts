@@ -6,7 +6,7 @@ import { campaignSchema } from '../read/campaign-schema.ts'
 import type { VehicleClass } from '../read/types.ts'
 import type { Roads } from './load/routes.ts'
 import type { Run } from './load/runs.ts'
-import { shownTime } from './load/stated-times.ts'
+import { shownTime, zoneOffsetS } from './load/stated-times.ts'
 
 /** The columns of a first runs.csv; all but the first are left for the user to fill in. */
 const COLUMNS = ['track', 'setup', 'fuel_l', 'fuel_temperature_c', 'odometer_km', 'fill_group', 'note']
@@ -30,6 +30,39 @@ export function firstRunsCsv(runs: Run[], { contexts }: Pick<Roads, 'contexts'>,
   ])
   const head = runs.some(({ track }) => WITH_TIME.test(track)) ? `${RUNS_HEAD}\n${namesHead(timeZone)}` : RUNS_HEAD
   return `${[head, COLUMNS.join(','), ...lines].join('\n')}\n`
+}
+
+/** A first table of drives for a workbook: the local day and time of each drive beside its name, the rest to be filled in. */
+export interface FirstTable {
+  comments: string[]
+  header: string[]
+  /** Seconds of the local clock since 1970, read as if it were UTC. */
+  rows: { track: string; localStart: number }[]
+}
+
+/** Likewise as a table; the columns say their units as people write them, and are read back by `ourColumns`. */
+export function firstDrives(runs: Run[], timeZone: string | null): FirstTable {
+  const rows = firstRows(runs.map((run) => ({ run, road: '' }))).map(({ track, runs: [{ run }] }) => {
+    const { startTime } = run.summary
+    return { track, localStart: startTime + (timeZone === null ? 0 : zoneOffsetS(startTime, timeZone)) }
+  })
+  const head = runs.some(({ track }) => WITH_TIME.test(track)) ? `${RUNS_HEAD}\n${namesHead(timeZone)}` : RUNS_HEAD
+  const zone = `# date and time: when the drive began, ${timeZone === null ? 'in UTC' : `in ${timeZone}`}; they are only there to know it by.`
+  return {
+    comments: [...head.split('\n'), zone],
+    header: [
+      'track',
+      'date',
+      'time',
+      'setup',
+      'fuel (l)',
+      'fuel temperature (°C)',
+      'odometer (km)',
+      'fill group',
+      'note',
+    ],
+    rows,
+  }
 }
 
 const WITH_TIME = /@[\dT]+(\.\d+)?$/

@@ -1,4 +1,4 @@
-import type { Command } from 'commander'
+import { type Command, Option } from 'commander'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { helpEnd } from '../shell/help-text.ts'
 import type { InitOptions } from './init.ts'
@@ -8,6 +8,10 @@ const END = helpEnd(
     [
       'ceteris init my-test',
       'writes my-test/runs.csv with a row per track and a commented my-test/campaign.yaml; what is there already stays as it is',
+    ],
+    [
+      'ceteris init my-test --table xlsx',
+      'writes my-test/runs.xlsx in place of runs.csv: a workbook with a sheet of drives, and the setups of campaign.yaml to choose from',
     ],
   ],
   {
@@ -23,6 +27,9 @@ export function addInitCommand(program: Command, setExitCode: (code: ExitCode) =
     .command('init')
     .description('write a first runs.csv and campaign.yaml for the tracks in a folder; nothing is overwritten')
     .argument('<folder>', 'the folder with the tracks')
+    .addOption(
+      new Option('--table <kind>', 'how the table of drives is written').choices(['csv', 'xlsx']).default('csv'),
+    )
     .option('--json', 'print what was written as JSON')
     .addHelpText('after', END)
     .exitOverride()

@@ -2,22 +2,26 @@ import { join } from 'node:path'
 import { jsonText } from '../base/json-text.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
-import { firstCampaignYaml, firstRunsCsv } from '../campaign/first-settings.ts'
+import { firstCampaignYaml, firstDrives, firstRunsCsv } from '../campaign/first-settings.ts'
 import { motionsIn } from '../campaign/load/drive-source.ts'
 import { readInputs } from '../campaign/load/inputs.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
 import { roadsOf } from '../campaign/load/routes.ts'
-import { NOTHING_SAID, runsOf } from '../campaign/load/runs.ts'
+import { NOTHING_SAID, type Run, runsOf } from '../campaign/load/runs.ts'
 import { fileErrorReason, isFileError } from '../files/file-errors.ts'
 import { writeNewFile } from '../files/own-file.ts'
 import { leftThere } from '../files/replaceable.ts'
 import { clearDeadWorks } from '../files/unfinished-work.ts'
+import { xlsxFile } from '../files/xlsx-file.ts'
+import type { Campaign } from '../read/types.ts'
 import { plural } from '../report/words.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse } from '../shell/refusal.ts'
 import { openFolder, sayProblem } from '../work/campaign-folder.ts'
 
 export interface InitOptions {
+  /** How the table of drives is written; `csv` where it is left out. */
+  table?: 'csv' | 'xlsx'
   json?: boolean
 }
 
@@ -29,7 +33,7 @@ interface Settled {
 }
 
 /** The command `init`: what was written goes to stdout, errors of the tracks to stderr. */
-export async function initFolder(folder: string, { json }: InitOptions): Promise<ExitCode> {
+export async function initFolder(folder: string, { table = 'csv', json }: InitOptions): Promise<ExitCode> {
   const opened = await openFolder(folder)
   if (opened.refusal !== null) return refuse(opened.refusal, json)
   const { root, mapped } = opened
@@ -45,15 +49,17 @@ export async function initFolder(folder: string, { json }: InitOptions): Promise
   const errors = errorsAboutTracks(all, mapped)
   for (const problem of errors) sayProblem(problem)
   if (runs.length === 0) return refuse('no file in the folder holds a track with times that could be used', json)
-  const texts: [file: string, kind: MappedFile['kind'], text: string][] = [
-    ['runs.csv', 'runs-table', firstRunsCsv(runs, roadsOf(runs), timeZone)],
+  const drives =
+    table === 'csv' ? firstRunsCsv(runs, roadsOf(runs), timeZone) : firstRunsXlsx(runs, timeZone, campaign.setups)
+  const texts: [file: string, kind: MappedFile['kind'], content: string | Uint8Array][] = [
+    [`runs.${table}`, 'runs-table', drives],
     ['campaign.yaml', 'campaign', firstCampaignYaml()],
   ]
   clearUp(root)
   const settled: Settled[] = []
-  for (const [file, kind, text] of texts) {
+  for (const [file, kind, content] of texts) {
     const known = mapped.find((f) => f.kind === kind)?.path ?? null
-    const written = known === null ? writeNew(join(root, file), text) : null
+    const written = known === null ? writeNew(join(root, file), content) : null
     if (written?.refusal) return refuse(`${file} could not be written: ${written.refusal}`, json)
     settled.push({ file, kept: known ?? (written?.taken ? file : null) })
   }
@@ -77,23 +83,44 @@ function clearUp(root: string): void {
 }
 
 /** Writes a file only where none of its name is. */
-function writeNew(path: string, text: string): { taken: boolean; refusal: string | null } {
+function writeNew(path: string, content: string | Uint8Array): { taken: boolean; refusal: string | null } {
   try {
-    return { taken: !writeNewFile(path, text), refusal: null }
+    return { taken: !writeNewFile(path, content), refusal: null }
   } catch (error) {
     if (!isFileError(error)) throw error
     return { taken: false, refusal: fileErrorReason(error) }
   }
 }
 
+/** The table of drives as a workbook, with the setups of campaign.yaml to choose from. */
+function firstRunsXlsx(runs: Run[], timeZone: string | null, setups: Campaign['setups']): Uint8Array {
+  const { comments, header, rows } = firstDrives(runs, timeZone)
+  return xlsxFile({
+    name: 'Drives',
+    comments,
+    header,
+    widths: header.map((name) => (name === 'track' || name === 'note' ? 34 : Math.max(11, name.length + 2))),
+    rows: rows.map(({ track, localStart }) => {
+      const day = Math.floor(localStart / DAY_S)
+      const minutes = Math.floor((localStart - day * DAY_S) / 60)
+      return [track, { day: day + SERIAL_OF_1970 }, { clock: minutes / 1440 }]
+    }),
+    choices: { column: header.indexOf('setup'), values: Object.keys(setups) },
+  })
+}
+
+const DAY_S = 86_400
+/** 1 January 1970 as a spreadsheet counts days. @source ISO/IEC 29500-1:2016, 18.17.4.1 */
+const SERIAL_OF_1970 = 25_569
+
 function initText(settled: Settled[], runs: number, folder: string): string {
   const lines = settled.map(({ file, kept }) => {
-    if (kept === null) return `${file}: written${file === 'runs.csv' ? `, ${plural(runs, 'row')} to fill in` : ''}`
+    if (kept === null) return `${file}: written${file.startsWith('runs.') ? `, ${plural(runs, 'row')} to fill in` : ''}`
     return kept === file
       ? `${file}: there already, left as it is`
       : `${file}: not written, ${cleaned(kept)} holds that already`
   })
-  const next = `Fill in setup and fuel in runs.csv and the vehicle in campaign.yaml, then: ceteris report ${cleaned(folder)}`
+  const next = `Fill in setup and fuel in ${cleaned(settled[0].kept ?? settled[0].file)} and the vehicle in campaign.yaml, then: ceteris report ${cleaned(folder)}`
   return `${[...lines, next].join('\n')}\n`
 }
 

@@ -168,12 +168,12 @@ async function writeWhole(
  * Writes a file where none is yet, whole or not at all, even if the program is killed meanwhile.
  * @returns false where there is one, whatever it is: it stays as it is
  */
-export function writeNewFile(path: string, text: string): boolean {
+export function writeNewFile(path: string, content: string | Uint8Array): boolean {
   const target = resolvedPath(path)
   if (lookAt(target) !== null) return false
   const work = beginWork(target)
   try {
-    writeFileSync(work.fresh, text, { flag: 'wx' })
+    writeFileSync(work.fresh, content, { flag: 'wx' })
     return placedAnew(work.fresh, target)
   } finally {
     endWork(work)

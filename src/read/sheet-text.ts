@@ -30,7 +30,7 @@ function sheetOf(name: string, sheet: WorkSheet): Sheet {
   const filled = texts.map(withoutEmptyEnd)
   const width = filled.reduce((most, { length }) => Math.max(most, length), 0)
   // Rows are as wide as the widest; one that holds nothing is an empty line.
-  const lines = filled.map((cells) => (cells.length === 0 ? '' : padded(cells, width).map(asCell).join('\t')))
+  const lines = filled.map((cells) => lineOf(cells, width))
   while (lines.length > 0 && lines[lines.length - 1] === '') lines.pop()
   return { name, text: lines.length === 0 ? '' : `${lines.join('\n')}\n`, problems }
 }
@@ -41,14 +41,20 @@ function withoutEmptyEnd(cells: string[]): string[] {
   return cells.slice(0, end)
 }
 
+function lineOf(cells: string[], width: number): string {
+  if (cells.length === 0) return ''
+  const isComment = cells[0].startsWith('#') && !ERROR_SIGN.test(cells[0])
+  return isComment ? cells.join(' ') : padded(cells, width).map(asCell).join('\t')
+}
+
 const padded = (cells: string[], width: number): string[] =>
   cells.concat(new Array<string>(width - cells.length).fill(''))
 
+const ERROR_SIGN = /^#(?:REF!|N\/A|NAME\?|DIV\/0!|VALUE!|NULL!|NUM!|GETTING_DATA)/
+
 /** A quotation mark or an error's sign at the begin would be taken for more than a text. */
 const asCell = (text: string): string =>
-  text.includes('"') || /^#(?:REF!|N\/A|NAME\?|DIV\/0!|VALUE!|NULL!|NUM!|GETTING_DATA)/.test(text)
-    ? `"${text.replaceAll('"', '""')}"`
-    : text
+  text.includes('"') || ERROR_SIGN.test(text) ? `"${text.replaceAll('"', '""')}"` : text
 
 /** What a cell says, without tabs and line ends. */
 function cellText(cell: CellObject | undefined): string {

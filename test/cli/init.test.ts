@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { firstCampaignYaml } from '../../src/campaign/first-settings.ts'
+import { mapParts } from '../../src/campaign/load/map-parts.ts'
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../../src/claim/fuel/measure.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
 import { defaultCampaign, readCampaign } from '../../src/read/campaign.ts'
@@ -104,6 +105,32 @@ describe('ceteris init', () => {
     expect(runs.map(({ track, setup }) => [track, setup])).toEqual(names.map((name) => [name, 'bare']))
     const codes = problems.map(({ code }) => code)
     expect(codes.filter((code) => code.startsWith('row-') || code.startsWith('runs-'))).toEqual([])
+  })
+
+  it('writes a workbook that is read back, with the local start of each drive and the setups to choose from', async () => {
+    const settings = 'time_zone: Europe/Vienna\nsetups:\n  bare: []\n  ladders: [ladders]\n'
+    const folder = folderWith(path('book'), { ...DRIVES, 'campaign.yaml': settings })
+    const { status, stdout } = ceteris('init', folder, '--table', 'xlsx')
+    expect({ status, stdout }).toEqual({
+      status: 0,
+      stdout: expect.stringContaining('runs.xlsx: written, 2 rows to fill in'),
+    })
+    const bytes = new Uint8Array(readFileSync(join(folder, 'runs.xlsx')))
+    // The library that reads workbooks is another one's, and its own account of the dates counts.
+    const [sheet] = await mapParts({ path: 'runs.xlsx', bytes, sha256: 'x' })
+    expect(sheet).toMatchObject({ path: 'runs.xlsx#Drives', kind: 'runs-table', problems: [] })
+    const lines = sheet.text?.split('\n').filter((line) => line !== '' && !line.startsWith('#')) ?? []
+    expect(lines[0]).toMatch(/^track\tdate\ttime\tsetup\tfuel \(l\)/)
+    // 08:05 UTC in May is 10:05 in Vienna.
+    expect(lines[1]).toMatch(/^(tracks\/)?a\.gpx\t2024-05-03\t10:05:00\t+$/)
+    const { value, problems } = readRunsTable(sheet.text ?? '')
+    expect(value?.rows.map(({ setup, fuelLitres }) => [setup, fuelLitres])).toEqual([
+      [null, Number.NaN],
+      [null, Number.NaN],
+    ])
+    expect(problems.map(({ code }) => code)).toEqual(['column-guessed'])
+    expect(Buffer.from(bytes).toString('latin1')).toContain('<formula1>"bare,ladders"</formula1>')
+    expect(ceteris('init', folder, '--table', 'xlsx').stdout).toContain('runs.xlsx#Drives holds that already')
   })
 
   it('leaves with 1 where a track has an error, and with 2 where there is nothing to write about', () => {
