@@ -30,6 +30,15 @@ describe('telephones in one car, without any weather', () => {
     expect(holding.length / report.recorders.length).toBeLessThanOrEqual(0.97)
   })
 
+  it.runIf(process.env.CETERIS_TABLE)('the table of all pairs', () => {
+    const rows = report.recorders.map(({ a, b, difference_pct: { mean, low90, high90 } }) => {
+      const figures = [mean, low90, high90].map((pct) => pct.toFixed(1).padStart(7)).join('')
+      return `${low90 <= 0 && high90 >= 0 ? 'holds 0 ' : 'does not'} ${figures}  ${a} ${b}`
+    })
+    console.log(['          mean   low90 high90, %', ...rows].join('\n'))
+    expect(rows.length).toBeGreaterThan(20)
+  })
+
   it('a pair that differs by more is a warning', () => {
     const apart = report.recorders.filter(({ difference_pct: d }) => d.low90 > 0 || d.high90 < 0)
     expect(report.problems.filter(({ code }) => code === 'recorders-differ').length).toBe(apart.length)
