@@ -149,6 +149,9 @@ const SAME_AS = new Map(
     gust: 'wind_gust_kt',
     alti: 'altimeter_inhg',
     mslp: 'sea_level_pressure_hpa',
+    // Its one-minute data (asos1min.py): gusts in knots, the first barometer in inches of mercury.
+    gust_sknt: 'wind_gust_kt',
+    pres1: 'station_pressure_inhg',
     p01i: 'precipitation_in',
     p01m: 'precipitation_mm',
     // A mass, not a volume.

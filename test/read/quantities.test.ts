@@ -49,6 +49,8 @@ const ROWS: [column: string, field: string, value: number, want: number, toleran
   ['tyre_pressure_kpa', 'tyrePressurePa', 230, 230000, 1e-9, 'kilo'],
   ['accessories_w', 'accessoriesW', 350, 350, 0, 'SI'],
   ['tmpf', 'temperatureK', 69.8, 294.15, 1e-9, 'VOHY row: METAR 21 °C beside tmpf 69.80'],
+  ['gust_sknt', 'windGustMps', 24, 12.3467, 5e-5, 'published: 24 kt = 12.3467 m/s'],
+  ['pres1', 'stationPressurePa', 29.92, 101320.75, 0.005, 'published: 29.92 inHg = 1013.2075 hPa'],
   ['sknt', 'windSpeedMps', 9, 4.63, 1e-9, 'published: 9 kt = 4.6300 m/s'],
   ['alti', 'altimeterPa', 29.9, 101253.02, 0.005, 'published: 29.90 inHg = 1012.5302 hPa'],
 ]

@@ -142,6 +142,21 @@ describe('stations', () => {
   })
 })
 
+describe('one-minute data of US airports', () => {
+  // The header is that of the Iowa Environmental Mesonet's asos1min.py (iemweb/request/asos1min.py); the row is invented.
+  it('are read by their columns', () => {
+    const text =
+      'station,station_name,valid(UTC),tmpf,dwpf,sknt,drct,gust_sknt,pres1\nAMW,AMES,2022-01-01 00:01,32,23,10,270,14,29.02\n'
+    const { value } = read(text)
+    expect(iso(value)).toEqual(['2022-01-01T00:01'])
+    expect(value!.temperatureK[0]).toBeCloseTo(273.15, 9)
+    expect(value!.windSpeedMps[0]).toBeCloseTo(5.1444, 4)
+    expect(value!.windGustMps[0]).toBeCloseTo(7.2022, 4)
+    // 29.02 inHg of 3386.389 Pa, conventional (NIST SP 811 appendix B).
+    expect(value!.stationPressurePa[0]).toBeCloseTo(98273, -1)
+  })
+})
+
 describe('times', () => {
   const bare = (time: string) => `time,temp_c\n${time},15`
 
