@@ -1,5 +1,5 @@
 import { turnDegrees } from '../../base/units.ts'
-import { localFrame, onFlatMap } from '../../track/geodesy.ts'
+import { eastM, type LocalFrame, localFrame, northM, onFlatMap } from '../../track/geodesy.ts'
 import type { Path } from '../types.ts'
 
 /** Passing a place again in the same direction: within this of the first course, degrees. */
@@ -32,7 +32,7 @@ const NONE: readonly number[] = []
  */
 export function lastPasses(path: Path): Float64Array {
   const count = path.latitude.length
-  const { x, y } = onFlatMap(localFrame(path.latitude[0], path.longitude[0]), path.latitude, path.longitude)
+  const { x, y } = flatMapOf(path)
   const cellM = Math.max(path.corridorM, path.spacingM)
   const lagM = new Float64Array(count).fill(Number.NaN)
   const cells = new Map<number, number[]>()
@@ -73,27 +73,46 @@ export const gateAt = (path: Path, i: number): Gate => ({
   radiusM: path.corridorM,
 })
 
+/** Paths on a flat map: dozens of gates are tried on one. */
+const flatMaps = new WeakMap<Path, FlatPath>()
+
+interface FlatPath {
+  frame: LocalFrame
+  x: Float64Array
+  y: Float64Array
+}
+
+function flatMapOf(path: Path): FlatPath {
+  const known = flatMaps.get(path)
+  if (known) return known
+  const frame = localFrame(path.latitude[0], path.longitude[0])
+  const made = { frame, ...onFlatMap(frame, path.latitude, path.longitude) }
+  flatMaps.set(path, made)
+  return made
+}
+
 /** Distances along a path at which a gate was passed, m, rising: the nearest point of each pass. */
 export function passesOf(gate: Gate, path: Path): number[] {
-  const frame = localFrame(gate.latitude, gate.longitude)
-  const { x, y } = onFlatMap(frame, path.latitude, path.longitude)
+  const { frame, x, y } = flatMapOf(path)
+  const [gateX, gateY] = [eastM(frame, gate.longitude), northM(frame, gate.latitude)]
   const radiusM = Math.max(gate.radiusM, path.corridorM)
   const passes: number[] = []
   for (let i = 0; i < x.length; i++) {
-    if (!isNear(i)) continue
+    if (Math.abs(x[i] - gateX) > radiusM || !isNear(i)) continue
     let nearest = i
     while (i + 1 < x.length && isNear(i + 1)) {
       i++
       if (squareAt(i) < squareAt(nearest)) nearest = i
     }
-    const at = path.distanceM[nearest] + alongTo(x, y, nearest, path)
+    const at = path.distanceM[nearest] + alongTo(nearest)
     const last = passes[passes.length - 1]
     if (last === undefined || at - last >= LEAST_LAP_M) passes.push(at)
   }
   return passes
 
   function squareAt(i: number): number {
-    return x[i] * x[i] + y[i] * y[i]
+    const [dx, dy] = [x[i] - gateX, y[i] - gateY]
+    return dx * dx + dy * dy
   }
   function isNear(i: number): boolean {
     if (path.inGap[i] || squareAt(i) > radiusM * radiusM) return false
@@ -102,15 +121,14 @@ export function passesOf(gate: Gate, path: Path): number[] {
     const courses = path.courseDeg.subarray(Math.max(0, i - TURN_POINTS), i + TURN_POINTS + 1)
     return courses.some((course) => Math.abs(turnDegrees(gate.courseDeg, course)) <= SAME_HEADING_DEG)
   }
-}
-
-/** From a path's point to where it is nearest to the origin, m along the path, within a step to either side. */
-function alongTo(x: Float64Array, y: Float64Array, i: number, path: Path): number {
-  const [from, to] = [Math.max(0, i - 1), Math.min(x.length - 1, i + 1)]
-  const [dx, dy] = [x[to] - x[from], y[to] - y[from]]
-  const length = Math.sqrt(dx * dx + dy * dy)
-  if (length === 0) return 0
-  const along = -(x[i] * dx + y[i] * dy) / length
-  const [back, ahead] = [path.distanceM[i] - path.distanceM[from], path.distanceM[to] - path.distanceM[i]]
-  return Math.min(ahead, Math.max(-back, along))
+  /** From a point to where the path is nearest to the gate, m along the path, within a step to either side. */
+  function alongTo(i: number): number {
+    const [from, to] = [Math.max(0, i - 1), Math.min(x.length - 1, i + 1)]
+    const [dx, dy] = [x[to] - x[from], y[to] - y[from]]
+    const length = Math.sqrt(dx * dx + dy * dy)
+    if (length === 0) return 0
+    const along = -((x[i] - gateX) * dx + (y[i] - gateY) * dy) / length
+    const [back, ahead] = [path.distanceM[i] - path.distanceM[from], path.distanceM[to] - path.distanceM[i]]
+    return Math.min(ahead, Math.max(-back, along))
+  }
 }
