@@ -8,9 +8,12 @@ import { failed, found } from '../base/problem.ts'
  */
 export const FETCHED_SCHEMA = 'ceteris-fetched/1'
 
+/** A name in the list's own folder, or in the hidden one of pages: nobody's list may lead elsewhere. */
+const fileName = z.string().regex(/^(\.ceteris-pages\/)?(?!\.\.?$)[^/\\\p{Cc}]+$/u)
+
 const entry = z.strictObject({
   /** Path from the list's own folder; null where the answer held nothing. */
-  file: z.string().nullable(),
+  file: fileName.nullable(),
   sha256: z.string().nullable(),
   /** Digests of what the file held before: it is the program's own with any of these. */
   earlier_sha256: z.array(z.string()),

@@ -46,7 +46,7 @@ describe('manners', () => {
   it('keep the pause of a host between its requests, counted from the last answer, and name the program', async () => {
     const { ask, at } = world([{}])
     for (const path of ['a', 'b', 'c']) await ask(question({ url: `https://weather.example/${path}` }))
-    await ask(question({ url: 'https://other.example/' }))
+    await ask(question({ url: 'https://other.example/', hosts: ['other.example'] }))
     expect(at.map(({ ms }) => ms)).toEqual([0, 1200, 2400, 2500])
     expect(at.map(({ get }) => get.headers['user-agent'])).toEqual(Array(4).fill('ceteris/1.2.3'))
     expect(at.map(({ get }) => get.url.at(-1))).toEqual(['a', 'b', 'c', '/'])

@@ -1,4 +1,5 @@
 import { spawn } from 'node:child_process'
+import { createHash } from 'node:crypto'
 import {
   chmodSync,
   mkdirSync,
@@ -70,6 +71,35 @@ describe("the user's files", () => {
     expect([1, 2]).toContain(ended.status)
     expect(ended.stderr).not.toContain('fault of the program')
     for (const [path, text] of Object.entries(files)) expect(readFileSync(join(folder, path), 'utf8')).toBe(text)
+  })
+
+  it('a list that somebody forged leads neither to another host nor to another file', async () => {
+    const server = await replayServer(networks, reports)
+    const mine = 'tracks/a.gpx'
+    const forged = async (name: string, changes: object) => {
+      const folder = drives(name)
+      await ceterisOn(server.port, 'weather', folder, '--yes')
+      const path = join(folder, 'weather/ceteris-fetched.json')
+      const list = JSON.parse(readFileSync(path, 'utf8')) as { entries: { purpose: string }[] }
+      const entries = list.entries.map((entry) =>
+        entry.purpose === 'observations'
+          ? { ...entry, state: 'provisional', fetched_at: '2014-03-10T12:00:00Z', ...changes }
+          : entry,
+      )
+      writeFileSync(path, JSON.stringify({ ...list, entries }))
+      const before = readFileSync(join(folder, mine), 'utf8')
+      const ended = await ceterisOn(server.port, 'weather', folder, '--yes')
+      expect(readFileSync(join(folder, mine), 'utf8')).toBe(before)
+      return ended
+    }
+    const sha256 = createHash('sha256').update(track('2014-03-05T08:00:00Z')).digest('hex')
+    const file = await forged('forged-file', { file: `../${mine}`, sha256 })
+    expect(file.status).toBe(2)
+    expect(file.stderr).toContain('cannot be read (entries.')
+    const host = await forged('forged-host', { url: 'https://evil.example/collect' })
+    expect(host.stdout).toContain('evil.example is no host of this service')
+    await server.close()
+    expect([...new Set(server.seen.map((one) => one.host))]).toEqual([IEM])
   })
 
   it('a link that leads out of the folder is not followed', async () => {

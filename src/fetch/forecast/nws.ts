@@ -57,7 +57,7 @@ export function nwsRequests({ cells }: Pick<Where, 'cells'>, pages: ReadonlyMap<
       properties?: { forecastHourly?: unknown }
     } | null
     const named = read?.properties?.forecastHourly
-    const url = typeof named === 'string' ? URL.parse(named) : null
+    const url = typeof named === 'string' && URL.canParse(named) ? new URL(named) : null
     // A page leads nowhere but to its own host.
     if (url === null || url.host !== HOST || url.protocol !== 'https:') return []
     url.searchParams.set('units', 'si')

@@ -98,7 +98,11 @@ export function politeAsker(
   }
 
   const ask = async (question: Question): Promise<Reply> => {
-    const { host } = new URL(question.url)
+    const { host, protocol } = new URL(question.url)
+    if (protocol !== 'https:' || !question.hosts.includes(host)) {
+      const why = `${host} is no host of this service, or is not asked for an encrypted answer; it was not asked`
+      return { state: 'failed', why, status: null, again: false }
+    }
     if ((failures.get(host) ?? 0) >= MOST_FAILURES) {
       const why = `${host} failed ${MOST_FAILURES} times in a row and is left alone for now`
       return { state: 'failed', why, status: null, again: true }

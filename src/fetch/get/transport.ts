@@ -82,9 +82,18 @@ async function answered(get: Get, dispatcher: Dispatcher, placed: Placed): Promi
   }
 }
 
+/** Where a `location` leads; null where it is no address. */
+function addressIn(location: string, from: URL): URL | null {
+  try {
+    return new URL(location, from)
+  } catch {
+    return null
+  }
+}
+
 /** Only to hosts that were told to the user, and only encrypted: a login page of a hotel is neither. */
 function followed(from: URL, location: string | undefined, hosts: readonly string[]): URL {
-  const to = location === undefined ? null : URL.parse(location, from)
+  const to = location === undefined ? null : addressIn(location, from)
   if (to === null) throw new Unanswered('the server sent the question on without saying where to', true)
   if (to.protocol === 'https:' && hosts.includes(to.host)) return to
   throw new Unanswered(`the server sent the question on to ${to.host}, which nobody said yes to`, true)
