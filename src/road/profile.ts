@@ -1,7 +1,7 @@
 import { between } from '../base/arithmetic.ts'
 import { median, sum } from '../base/statistics.ts'
 import type { Drive } from '../track/types.ts'
-import { fillHoles, smoothed } from './along.ts'
+import { fillHoles, smoothed } from './even-columns.ts'
 import { roadOnTerrain } from './terrain.ts'
 import type { ElevationProfile, Path, TerrainWitness } from './types.ts'
 

@@ -2,7 +2,7 @@ import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import type { TerrainTile } from '../read/terrain/types.ts'
 import { smoothElevation } from '../track/elevation.ts'
-import { fillHoles, smoothed } from './along.ts'
+import { fillHoles, smoothed } from './even-columns.ts'
 import type { Path, TerrainWitness } from './types.ts'
 
 /** Half the length over which the terrain's grade is judged, m. */
