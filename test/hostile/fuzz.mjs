@@ -13,11 +13,11 @@ import { register } from 'node:module'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { reportSchema, runCampaign } from '../../dist-modules/index.js'
-import { htmlPage } from '../../dist-modules/report/html-page.js'
+import { htmlPage } from '../../dist-modules/report/page/page.js'
 import { reportJson } from '../../dist-modules/report/json.js'
 import { markdownReport } from '../../dist-modules/report/markdown.js'
 import { claimsCsv, pairsCsv, partsCsv, runsCsv } from '../../dist-modules/report/tables.js'
-import { terminalSummary } from '../../dist-modules/report/terminal.js'
+import { terminalSummary } from '../../dist-modules/report/terminal/terminal.js'
 
 register('../../samples/load-typescript.mjs', import.meta.url)
 const { corpus, HEAVY } = await import('./corpus.ts')
