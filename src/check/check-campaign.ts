@@ -2,6 +2,7 @@ import { byCodeUnits } from '../base/arithmetic.ts'
 import { present } from '../base/present.ts'
 import type { Severity } from '../base/problem.ts'
 import { type WorkingState, workingStateFrom } from '../campaign/computed-campaign.ts'
+import { isLeftOut } from '../campaign/load/left-out.ts'
 import { prepareCampaign } from '../campaign/load/loaded-campaign.ts'
 import type { MappedFile, WholeFile } from '../campaign/load/map-file.ts'
 import { type CampaignInput, reducePrepared, workHere } from '../campaign/run-campaign.ts'
@@ -126,9 +127,9 @@ function ledgerFindings(report: Report, state: WorkingState): Finding[] {
   const inStints = new Set(
     report.stints.filter(({ consumption }) => consumption !== null).flatMap((stint) => stint.runs),
   )
-  const dry = runs
-    .filter((r) => r.consumption === null && !inStints.has(r.id) && !r.flags.some((f) => f.code === 'excluded'))
-    .map((r) => r.id)
+  // What is compared with no drive needs no fuel.
+  const leftOut = new Set(state.records.filter((r) => isLeftOut(r.run)).map((r) => r.run.id))
+  const dry = runs.filter((r) => r.consumption === null && !inStints.has(r.id) && !leftOut.has(r.id)).map((r) => r.id)
   if (dry.length > 0) {
     const severity = dry.length === of ? 'note' : 'warning'
     found.push(weak({ code: 'no-fuel', table: state.runsFile }, severity, of, { runs: dry }))
