@@ -1,11 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
+import { mapParts } from '../../src/campaign/load/map-parts.ts'
 import { historicalNames } from '../../src/fetch/services/dwd.ts'
 import { SERVICE_IDS } from '../../src/fetch/services/names.ts'
 import { modelRequests, openMeteo } from '../../src/fetch/services/open-meteo.ts'
 import { SERVICES } from '../../src/fetch/services/registry.ts'
 import type { Service, Span, Where } from '../../src/fetch/types.ts'
+import { isWeatherKind, readWeather } from '../../src/read/weather/read.ts'
 
 const DATA = join(import.meta.dirname, '../data/fetch')
 const bytesOf = (name: string): Uint8Array => new Uint8Array(readFileSync(join(DATA, name)))
@@ -54,7 +56,7 @@ const CASES = [
     requests: [
       'https://api.weather.gc.ca/collections/climate-hourly/items?f=json&STN_ID=51459&datetime=2026-05-31T00:00:00/2026-06-03T00:00:00&limit=10000&offset=0',
     ],
-    answer: null,
+    answer: 'synthetic-eccc-hourly.json',
   },
   {
     id: 'smhi',
@@ -128,6 +130,17 @@ describe.each(CASES)('$id', ({ id, where, list, pages, station, requests, answer
     }
     expect(one.check(ask, new Uint8Array(0)).state).toBe('broken')
     expect(one.check(ask, new TextEncoder().encode('<!DOCTYPE html><html></html>')).state).toBe('wrong')
+  })
+
+  it('its answer is one of the formats that a report reads', async () => {
+    if (!answer) return
+    const parts = await mapParts({ path: answer, bytes: bytesOf(answer), sha256: '' })
+    const context = { timeZone: null, fileName: answer, coverFrom: null, coverTo: null, coverSpans: [] }
+    const counts = parts.map(({ kind, text }) =>
+      isWeatherKind(kind) ? readWeather(kind, text!, context).value?.count : 0,
+    )
+    expect(Math.max(...counts.map((count) => count ?? 0))).toBeGreaterThan(0)
+    expect(parts.flatMap(({ problems }) => problems).filter(({ severity }) => severity === 'error')).toEqual([])
   })
 
   it('is told as untried, and has licence and credit', () => {
