@@ -1,6 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { mapParts } from '../../src/campaign/load/map-parts.ts'
+import { readRunsTable } from '../../src/read/runs-table.ts'
+import { tablesInText } from '../../src/read/tables-in-text.ts'
+import { readObservationTable } from '../../src/read/weather/csv.ts'
 import { isWorkbook, readWorkbook } from '../../src/read/workbook.ts'
 import { textCell, xlsxOf, zipOf } from './zip.ts'
 
@@ -133,4 +136,33 @@ test('merged cells: a text holds for each row, a number for the first, and both 
 test('each sheet is a part of its own, told by its content', async () => {
   const parts = await mapParts({ path: 'book.xlsx', bytes: sample('forms.xlsx'), sha256: 'x' })
   expect(parts).toMatchObject([{ path: 'book.xlsx#forms', sha256: 'x', notes: ['sheet of book.xlsx'] }])
+})
+
+test('several tables in one sheet are parts of their own, with the rows of the sheet as their lines', async () => {
+  const cells = (...texts: string[]): string => row(...texts.map(textCell))
+  const rows = [
+    cells('Drives of May'),
+    cells('File', 'Config', 'Liters'),
+    cells('a.gpx', 'bare', '7.3'),
+    '<row></row>',
+    cells('Weather'),
+    cells('time', 'temperature_c'),
+    cells('2026-05-04T09:00Z', '12'),
+    cells('yesterday', '12'),
+  ]
+  const parts = await mapParts({ path: 'book.xlsx', bytes: xlsxOf(rows.join('')), sha256: 'x' })
+  expect(parts.map(({ path, kind }) => [path, kind])).toEqual([
+    ['book.xlsx#Drives', 'runs-table'],
+    ['book.xlsx#Drives/2', 'observation-table'],
+  ])
+  const weather = readObservationTable(parts[1].text ?? '', { timeZone: null, fileName: 'w' })
+  expect(weather.value?.count).toBe(1)
+  expect(weather.problems.find(({ code }) => code === 'weather-time-unreadable')?.line).toBe(8)
+  expect(readRunsTable(parts[0].text ?? '').value?.rows).toHaveLength(1)
+})
+
+test('one table with empty lines, or with its header again, stays one', () => {
+  for (const text of ['track,setup\n\na,x\n\nb,y\n', 'track,setup\na,x\n\ntrack,setup\nb,y\n']) {
+    expect(tablesInText(text)).toEqual([text])
+  }
 })

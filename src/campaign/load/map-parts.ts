@@ -1,5 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
 import { isArchive, type Member, membersOf } from '../../read/archive.ts'
+import { tablesInText } from '../../read/tables-in-text.ts'
 import { isWorkbook, readWorkbook, type Sheet } from '../../read/workbook.ts'
 import { type InputFile, mapFile, mapText, type WholeFile } from './map-file.ts'
 
@@ -13,7 +14,7 @@ export async function mapParts(file: InputFile): Promise<WholeFile[]> {
     const whole = unread(file, problems)
     return joined(
       whole,
-      (sheets ?? []).map((sheet) => partOf(whole, sheet)),
+      (sheets ?? []).flatMap((sheet) => tablesOf(whole, sheet)),
     )
   }
   return filesIn(file)
@@ -55,15 +56,18 @@ function joined(whole: WholeFile, parts: WholeFile[]): WholeFile[] {
 /** The part of a file behind `#`, as `mapParts` names it, taken away again. */
 export const fileOfPart = (path: string): string => path.replace(/(\.(?:xls[xm]|ods|zip|kmz))#.*$/i, '$1')
 
-function partOf(whole: WholeFile, { name, text, problems }: Sheet): WholeFile {
-  const empty: WholeFile = {
-    ...whole,
-    path: `${whole.path}#${name}`,
-    problems: [...whole.problems, ...problems],
-    notes: [`sheet of ${whole.path}`],
-    tracks: [],
-  }
-  return mapText(empty, text)
+/** The tables of a sheet; the second of several is `book.xlsx#Sheet/2`. */
+function tablesOf(whole: WholeFile, { name, text, problems }: Sheet): WholeFile[] {
+  return tablesInText(text).map((table, i) => {
+    const empty: WholeFile = {
+      ...whole,
+      path: `${whole.path}#${name}${i === 0 ? '' : `/${i + 1}`}`,
+      problems: i === 0 ? [...whole.problems, ...problems] : [],
+      notes: [i === 0 ? `sheet of ${whole.path}` : `table ${i + 1} of a sheet of ${whole.path}`],
+      tracks: [],
+    }
+    return mapText(empty, table)
+  })
 }
 
 /** Beside parts that are read, others may hold whatever they like. */
