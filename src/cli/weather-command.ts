@@ -21,8 +21,8 @@ const END = helpEnd(
 
 const MORE = `
 With --yes, or after your yes, answers are written to my-test/weather as they come, with the list ceteris-fetched.json.
-Only names of stations or the middles of cells of a quarter of a degree leave this computer; private places of
-campaign.yaml count in neither. docs/weather.md says what was tried against recorded answers and what was not.
+Only names of stations, days, middles of cells of a quarter of a degree and, for terrain, square degrees leave this
+computer; private places of campaign.yaml count in none of them. docs/weather.md says what was tried against recorded answers and what was not.
 `
 
 /** Adds the command `weather`. */
@@ -34,9 +34,10 @@ export function addWeatherCommand(program: Command, setExitCode: (code: ExitCode
     .option('--yes', 'fetch without asking first')
     .option('--dry-run', 'print the addresses, and ask nobody')
     .addOption(
-      new Option('--service <names...>', 'ask these services only (default: iem, and dwd in Germany)').choices(
-        SERVICE_IDS,
-      ),
+      new Option(
+        '--service <names...>',
+        'ask these services only (default: iem, and dwd in Germany; all but iem are untried against real answers)',
+      ).choices(SERVICE_IDS),
     )
     .addOption(
       new Option(
@@ -45,10 +46,10 @@ export function addWeatherCommand(program: Command, setExitCode: (code: ExitCode
       ).choices(['era5']),
     )
     .addOption(
-      new Option('--terrain [source]', 'fetch terrain tiles along the roads too (default: skadi)').choices([
-        'skadi',
-        'glo-30',
-      ]),
+      new Option(
+        '--terrain [source]',
+        'fetch terrain tiles along the roads too (default: skadi; both untried against the real services)',
+      ).choices(['skadi', 'glo-30']),
     )
     .addOption(
       new Option(

@@ -211,6 +211,11 @@ describe('a model', () => {
   })
 })
 
+it('the help says what is untried', async () => {
+  const { stdout } = await ceterisOn(1, 'weather', '--help')
+  expect(stdout.replace(/\s+/g, ' ')).toContain('all but iem are untried against real answers')
+})
+
 it('services that observe there and are not asked are named', async () => {
   const folder = folderWith(join(top, 'swiss'), {
     'tracks/a.gpx': trackBetween([47.38, 8.55], [47.45, 8.6], '2024-03-11T10:00:00Z', 400, 450),
