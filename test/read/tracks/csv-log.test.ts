@@ -64,6 +64,14 @@ describe('times of a log', () => {
     ['ISO 8601', 'time,lat,lon', (i: number) => iso(i)],
     ['seconds since 1970', 'timestamp,lat,lon', (i: number) => String(START + i)],
     ['milliseconds since 1970', 'timestamp,lat,lon', (i: number) => String(1000 * (START + i))],
+    ['milliseconds since 1970 by their unit', 'Timestamp (ms),lat,lon', (i: number) => String(1000 * (START + i))],
+    ['seconds since 1970 by their unit', 'time [s],lat,lon', (i: number) => String(START + i)],
+    // A recorder that has been on for 30 days: too short for a date, so the start counts.
+    [
+      'ms from a start, begun late',
+      '# start: 2024-02-04T23:59:30Z\ntime (ms),lat,lon',
+      (i: number) => String(1000 * (30 * 86_400 + i)),
+    ],
     ['a date and a clock', 'date,time utc,lat,lon', (i: number) => `${day(i)},${clock(i)}`],
     [
       'a date with the day first',

@@ -27,9 +27,12 @@ export interface LogComments {
   zone: string | null
 }
 
+/** In 1989, before there were recorders to log by. */
+const EARLIEST_EPOCH_S = 6e8
+
 /** Seconds since 1970 of a number that counts seconds, milli-, micro- or nanoseconds from there; NaN where it is too small. */
 export function epochSeconds(value: number): number {
-  if (!(value >= 6e8)) return Number.NaN
+  if (!(value >= EARLIEST_EPOCH_S)) return Number.NaN
   if (value < 1e11) return value
   if (value < 1e14) return value / 1e3
   return value < 1e17 ? value / 1e6 : value / 1e9
@@ -56,7 +59,9 @@ function writtenClockOf({ columns }: LogHeader, sample: string[][], comments: Lo
   const cellsOf = (column: LogColumn | undefined): string[] =>
     column ? sample.map((cells) => cells[column.place]).filter((cell) => cell !== '') : []
   const counted =
-    epoch ?? (mostly(cellsOf(time), (cell) => !Number.isNaN(epochSeconds(numberIn(cell)))) ? time : undefined)
+    epoch ??
+    (mostly(cellsOf(time), (cell) => !Number.isNaN(epochSeconds(numberIn(cell)))) ? time : undefined) ??
+    (elapsed && mostly(cellsOf(elapsed), (cell) => isSince1970(elapsed, cell)) ? elapsed : undefined)
   if (counted && mostly(cellsOf(counted), (cell) => !Number.isNaN(epochSeconds(numberIn(cell))))) {
     return plain((cells) => epochSeconds(numberIn(cells[counted.place])), [counted.name])
   }
@@ -75,6 +80,9 @@ function writtenClockOf({ columns }: LogHeader, sample: string[][], comments: Lo
   return sinceStart(elapsed ?? time, cellsOf(elapsed ?? time), comments)
 }
 
+/** `Timestamp (ms)` says its unit and not from when it counts: what no log lasts is counted from 1970. */
+const isSince1970 = ({ convert }: LogColumn, cell: string): boolean =>
+  convert !== null && convert(numberIn(cell)) >= EARLIEST_EPOCH_S
 const numberIn = (cell: string): number => (NUMBER.test(cell) ? Number(cell) : Number.NaN)
 const isUtcName = (name: string): boolean => /utc|gmt|zulu/i.test(name)
 const plain = (read: LogClock['read'], names: string[]): LogClock => ({ read, names, zoneless: false, notes: [] })
