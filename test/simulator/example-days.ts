@@ -15,6 +15,8 @@ const toTest = backwards(home)
 export const HOME = { lat: home.latitude[home.count - 1], lon: home.longitude[home.count - 1] }
 /** Where the test road begins, which is where the ring is closed as well. */
 export const GATE = { lat: test.latitude[0], lon: test.longitude[0] }
+/** The far end of the test road, where the vehicle rests before it turns back. */
+export const FAR_END = { lat: test.latitude[test.count - 1], lon: test.longitude[test.count - 1] }
 
 const rest = (restS: number, logger: 'on' | 'off' = 'on'): Doing => ({ restS, logger })
 const there = (name: string): Doing => ({ roads: [{ road: test, name }] })

@@ -4,7 +4,7 @@ import { mapFile } from '../../../src/campaign/load/map-file.ts'
 import { type CampaignRuns, NOTHING_SAID, runsOf } from '../../../src/campaign/load/runs.ts'
 import { readCampaign } from '../../../src/read/campaign.ts'
 import { readRunsTable } from '../../../src/read/runs-table.ts'
-import { DAY_START, exampleDay, GATE, LAPS, ONE_DRIVE, WHOLE_DAY } from '../../simulator/example-days.ts'
+import { DAY_START, exampleDay, FAR_END, GATE, LAPS, ONE_DRIVE, WHOLE_DAY } from '../../simulator/example-days.ts'
 import { inputFile } from '../folder.ts'
 
 /** From GPX text, runs.csv and campaign.yaml to drives with rows. The truth is the simulator's. */
@@ -197,6 +197,29 @@ describe('gates', () => {
       expect(Math.abs(seconds - [360, 300][i])).toBeLessThan(90)
     }
   })
+
+  it.each([60, 300])(
+    'at both ends of a road part there from back, each with a name of its own (radius %i m)',
+    (radius) => {
+      // 300 m: the vehicle comes past the nearest point on the way in and on the way out, and rests elsewhere in the gate.
+      const north = (m: number): number => m / 111_195
+      const far = `  far: { lat: ${FAR_END.lat + north(radius / 2)}, lon: ${FAR_END.lon}, radius_m: ${radius} }\n`
+      const both = gate('line', GATE.lat, GATE.lon) + far
+      const gated = loaded(['day.gpx'], 'track', both)
+      const truth = day.drives.filter(({ name }) => /^(d1|d2|back)$/.test(name))
+      const found = truth.map(({ fromTime, toTime }) =>
+        gated.runs.find(
+          ({ summary }) => Math.abs(summary.startTime - fromTime) < 60 && Math.abs(summary.endTime - toTime) < 60,
+        ),
+      )
+      expect(found.map((run) => run !== undefined)).toEqual(truth.map(() => true))
+      expect(new Set(namesOf(gated)).size).toBe(gated.runs.length)
+      const rows = namesOf(gated).map((name, i) => `${name},${i}`)
+      const named = loaded(['day.gpx'], `track,note\n${rows.join('\n')}`, both)
+      expect(said(named)).toEqual([])
+      expect(named.runs.map(({ row }) => row?.note)).toEqual(named.runs.map((_, i) => `${i}`))
+    },
+  )
 
   it('that nobody passes are told, and all is as without', () => {
     const gated = loaded(['laps.gpx'], 'track', gate('line', 40, 9))
