@@ -4,7 +4,7 @@ import { type DateCell, type DatesOfColumn, datesOfColumn } from './dates.ts'
 import { firstOfEach } from './many.ts'
 import { nearestWord } from './nearest-word.ts'
 import { type QuantityField, quantityOf, unitsFor } from './quantities.ts'
-import { ourHeaderNames, readNamedTable, type Table, type TableRow, toNumber } from './table.ts'
+import { readNamedTable, type Table, type TableRow, toNumber } from './table.ts'
 import type { FillRow } from './types.ts'
 import { momentReader } from './weather/clock.ts'
 
@@ -47,8 +47,6 @@ export function isFillsHeader(names: readonly string[]): boolean {
   if (has('latitudeDeg') && !names.some((name) => name === 'full' || name === 'price' || name === 'pump')) return false
   return has(...AMOUNTS) || (has('odometerM') && names.length > 2 && !names.includes('speed'))
 }
-
-export const isFillsText = (head: string): boolean => isFillsHeader(ourHeaderNames(head))
 
 /**
  * Reads a fuel log: a row per fill or charge, in SI units (litres, kg and kWh for what was filled in). An empty cell is

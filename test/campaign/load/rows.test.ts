@@ -130,8 +130,16 @@ describe('the driver’s own note of the weather', () => {
 })
 
 describe('photos', () => {
-  const picture = (path: string) => ({ path, kind: 'picture' }) as MappedFile
-  const files = [picture('photos/Mirror.JPG'), picture('stray.png'), { path: 'a.gpx', kind: 'track' } as MappedFile]
+  const file = (path: string, kind: MappedFile['kind']): MappedFile => ({
+    path,
+    kind,
+    sha256: '',
+    problems: [],
+    notes: [],
+    tracks: [],
+    text: null,
+  })
+  const files = [file('photos/Mirror.JPG', 'picture'), file('stray.png', 'picture'), file('a.gpx', 'gpx')]
 
   it('are found by path or name in any case; those that are missing, and pictures that no row names, are told', () => {
     const rows = [
