@@ -138,6 +138,21 @@ test('each sheet is a part of its own, told by its content', async () => {
   expect(parts).toMatchObject([{ path: 'book.xlsx#forms', sha256: 'x', notes: ['sheet of book.xlsx'] }])
 })
 
+test('a sheet of errors is read as what it shows, and each is told with its row', async () => {
+  const broken = `<c t="e"><v>#REF!</v></c>`
+  const rows = [header, `<row>${broken}${broken}${broken}</row>`, row(textCell('a.gpx'), textCell('bare'), broken)]
+  const [part] = await mapParts({ path: 'book.xlsx', bytes: xlsxOf(rows.join('')), sha256: 'x' })
+  const { value, problems } = readRunsTable(part.text ?? '')
+  expect(value?.rows.map(({ track, fuelLitres }) => [track, fuelLitres])).toEqual([
+    ['#REF!', Number.NaN],
+    ['a.gpx', Number.NaN],
+  ])
+  expect(problems.map(({ code, line }) => [code, line])).toEqual([
+    ['runs-not-a-number', 2],
+    ['runs-not-a-number', 3],
+  ])
+})
+
 test('several tables in one sheet are parts of their own, with the rows of the sheet as their lines', async () => {
   const cells = (...texts: string[]): string => row(...texts.map(textCell))
   const rows = [
