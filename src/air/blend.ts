@@ -158,7 +158,8 @@ export const CARRYING = {
 } satisfies Record<string, Carrying>
 
 function reachInTime(station: Station, reach: Reach): TimeReach {
-  if (station.quality === 'forecast') return { gapS: reach.gapS, stepS: reach.forecastStepS }
+  // A forecast ends where it ends: nothing is said of the hours behind it.
+  if (station.quality === 'forecast') return { gapS: REACH.gapS, stepS: REACH.forecastStepS }
   const gapS = station.quality === 'note' ? reach.noteGapS : station.onRoad ? reach.onRoadGapS : reach.gapS
   return { gapS, stepS: 2 * gapS }
 }
