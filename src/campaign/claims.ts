@@ -69,7 +69,7 @@ export function claimsForReport(
   const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>(withBatteryInFuel([...single, ...together], battery))
   const spans = carried?.spans ?? []
   const isRead = (run: FuelRun): boolean => hasFuel(run) || hasReading(run)
-  const ofLog = log && !runs.some(isRead) ? tankfuls(spans, log.file, settings) : []
+  const ofLog = log && !runs.some(isRead) ? tankfuls(spans.slice(-MOST_TANKFULS), log.file, settings) : []
   if (ofLog.length > 0) return claimsOfTankfuls(ofLog, spans, settings)
   if (runs.length === 0)
     return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], runs, spans, problems: [] }
@@ -117,6 +117,15 @@ export function claimsForReport(
 const hasReading = ({ row }: FuelRun): boolean =>
   row.tripComputerLitresPer100Km > 0 || row.obdFuelLitres > 0 || row.gaugeMarkM > 0
 
+/** The claims of a fuel log are made from so many tankfuls, the latest: decades of them. */
+const MOST_TANKFULS = 1000
+
+const onlyLatest = (tankfuls: number): Problem => ({
+  code: 'fill-spans-too-many',
+  severity: 'note',
+  message: `of ${tankfuls} tankfuls the latest ${MOST_TANKFULS} count in claims; all of them stand in consumption.csv`,
+})
+
 /** Claims of a fuel log alone: as measured, and not testable at like conditions. */
 function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSettings): ClaimsForReport {
   const settings = { ...given, repeatabilityPrior: TANKFUL_PRIOR, poolRoutes: false }
@@ -141,7 +150,10 @@ function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSetting
     stints: [],
     runs,
     spans,
-    problems: result.problems.map(claimProblem),
+    problems: [
+      ...(spans.length > MOST_TANKFULS ? [onlyLatest(spans.length)] : []),
+      ...result.problems.map(claimProblem),
+    ],
   }
 }
 

@@ -20,7 +20,7 @@ export function firstOfEach(problems: Problem[], keep = 3): Problem[] {
     const lines = rest.flatMap(({ line }) => line ?? [])
     const where = lines.length === 0 ? '' : `, ${onLines(lines)}`
     // With the line of the first of them, it is listed behind those that it follows.
-    const place = lines.length > 0 ? { line: Math.min(...lines) } : {}
+    const place = lines.length > 0 ? { line: lines.reduce((first, line) => Math.min(first, line)) } : {}
     kept.push({ code, severity: worst(same), message: `${more} more of the same kind${where}`, ...place })
   }
   return kept

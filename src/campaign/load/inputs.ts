@@ -156,8 +156,8 @@ function drivenSpans(files: MappedFile[]): DrivenSpans {
 function withLog(driven: DrivenSpans, fills: FillRow[], isPlaced: boolean): DrivenSpans {
   const isWanted = fills.length > 0 && (isPlaced || driven.coverSpans.length === 0)
   if (!isWanted) return driven
-  const from = Math.min(...fills.map(({ fromTime }) => fromTime))
-  const to = Math.max(...fills.map(({ toTime }) => toTime))
+  const from = fills.reduce((first, { fromTime }) => Math.min(first, fromTime), Number.POSITIVE_INFINITY)
+  const to = fills.reduce((last, { toTime }) => Math.max(last, toTime), Number.NEGATIVE_INFINITY)
   return {
     coverFrom: Math.min(driven.coverFrom ?? from, from),
     coverTo: Math.max(driven.coverTo ?? to, to),

@@ -23,7 +23,8 @@ const inFile = (file: string | null): { file?: string } => (file === null ? {} :
 
 function sharesAsPercent(rows: readonly (RunRow | FillRow)[], file: string | null): Problem[] {
   const read = rows.filter(({ socBefore, socAfter }) => Number.isFinite(socBefore) || Number.isFinite(socAfter))
-  const most = Math.max(...read.flatMap(({ socBefore, socAfter }) => [socBefore, socAfter].filter(Number.isFinite)))
+  const known = read.flatMap(({ socBefore, socAfter }) => [socBefore, socAfter].filter(Number.isFinite))
+  const most = known.reduce((highest, value) => Math.max(highest, value), 0)
   if (read.length === 0 || !(most > 0 && most <= 0.01)) return []
   const message = `no state of charge is above ${(100 * most).toFixed(2)} %: these are probably shares, 1 for full`
   const hint = 'Write percent: 80 for a battery that is full to 80 %. Nothing was changed.'

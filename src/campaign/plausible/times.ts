@@ -77,6 +77,9 @@ function firstAfter(sorted: Float64Array, value: number): number {
   return low
 }
 
+/** Every shift is tried with all fills and all driving: a log of so many is not. */
+const MOST_TRIED = 500_000
+
 /**
  * A fuel log whose fills fall into drives, or between the wrong ones by the odometer, and would fit if its clock were moved
  * by whole hours or days.
@@ -87,6 +90,7 @@ export function fillTimeProblems(
   driving: readonly Driving[],
   ends: readonly RecordedEnds[],
 ): Problem[] {
+  if (fills.length * driving.length > MOST_TRIED) return []
   const scoreOf = (shiftS: number): { fit: number; drives: number } => {
     const spans = drivingInSpans(spansOf(fills.map((fill) => moved(fill, shiftS))), driving, ends, 1)
     const fitting = spans.filter(({ span, reason }) => reason === null && hasDistance(span))
