@@ -137,6 +137,39 @@ describe('positions of a log', () => {
   })
 })
 
+describe('positions of a log that are not all degrees', () => {
+  const log = (place: (i: number, latitude: number) => string): string =>
+    rows('time,lat,lon', (i, lat) => `${START + i},${place(i, lat)}`)
+
+  it.each([
+    // 91° north, 181° east stand for "not available" in ITU-R M.1371; 2^31 − 1 ten-millionths is an empty field of 32 bits.
+    ['91 and 181', '91.0,181.0'],
+    ['214.7483647', '214.7483647,214.7483647'],
+    ['0 and 0', '0,0'],
+  ])('rows of %s leave all others as they are', (_, nowhere) => {
+    const track = one(log((i, lat) => (i % 10 === 3 ? nowhere : `${lat},11.5`)))
+    expect(track.latitude[30]).toBeCloseTo(48 + 600 / 111_200, 9)
+    expect(track.longitude[30]).toBe(11.5)
+  })
+
+  it('longitudes from 0 to 360 are those from -180 to 180', () => {
+    expect(one(log((_, lat) => `${lat},242.5`)).longitude[5]).toBe(-117.5)
+  })
+
+  it('degrees and minutes near the Equator are told by the longitude', () => {
+    // Nairobi, 1°17′ S 36°49′ E, and a place 0°20′ north of the Equator.
+    expect(one(log(() => '-117.5,3649.0')).latitude[0]).toBeCloseTo(-(1 + 17.5 / 60), 9)
+    expect(one(log(() => '20.5,3232.0')).latitude[0]).toBeCloseTo(20.5 / 60, 9)
+  })
+
+  it('latitude and longitude that are exchanged are refused with line, what was found and what was expected', () => {
+    const { value, problems } = readCsvLog(log((_, lat) => `-117.5,${lat}`))
+    expect(value).toBeNull()
+    expect(problems.map(({ code, line }) => [code, line])).toEqual([['log-places-exchanged', 1]])
+    expect(problems[0].message).toContain('found -117.5 in the column "lat", expected degrees north from -90 to 90')
+  })
+})
+
 describe('units of a log', () => {
   it.each([
     ['km/h', 72],

@@ -24,28 +24,35 @@ export function angleOf(cell: string): number {
 const signed = (value: number, letter: string | undefined): number =>
   letter !== undefined && /[sw]/i.test(letter) ? -Math.abs(value) : value
 
-/** How the numbers of a whole column of angles are written. */
+/** How the numbers of the two columns of a position are written. */
 export type AngleScale = 'degrees' | 'degrees and minutes' | 'ten-millionths of a degree'
 
+/** 180° 60′ as degrees and minutes without anything between them: what is larger counts ten-millionths. */
+const MOST_WITH_MINUTES = 18_060
+
 /**
- * Told from the largest number of the column: what no angle reaches is degrees and minutes without anything between them
- * (`3411.288`, as in NMEA 0183), or whole ten-millionths.
+ * Told from the middle values of both columns, zeros left out, so that single rows of garbage decide nothing. Degrees and
+ * minutes stand without anything between them (`3411.288`, as in NMEA 0183) where neither degrees nor degrees in exchanged
+ * columns, nor longitudes from 0 to 360, reach so far.
  */
-export function angleScale(values: Float64Array, most: number): AngleScale {
-  let largest = 0
-  let whole = true
-  for (const value of values) {
-    if (Number.isNaN(value)) continue
-    largest = Math.max(largest, Math.abs(value))
-    whole &&= Number.isInteger(value)
-  }
-  if (largest <= most) return 'degrees'
-  return whole && largest > 1e6 ? 'ten-millionths of a degree' : 'degrees and minutes'
+export function angleScale(latitude: Float64Array, longitude: Float64Array): AngleScale {
+  const [north, east] = [middleSize(latitude), middleSize(longitude)]
+  if (Math.max(north, east) > MOST_WITH_MINUTES) return 'ten-millionths of a degree'
+  return north > 180 || east > 360 || (north > 90 && east > 180) ? 'degrees and minutes' : 'degrees'
 }
 
-/** Brings an angle of a scale to degrees. */
+/** Whether most latitudes are what only longitudes can be, and the other way round; both in degrees. */
+export const areExchanged = (latitude: Float64Array, longitude: Float64Array): boolean =>
+  middleSize(latitude) > 90 && middleSize(latitude) <= 180 && middleSize(longitude) <= 90
+
+function middleSize(values: Float64Array): number {
+  const sizes = values.filter((value) => value !== 0 && !Number.isNaN(value)).map(Math.abs)
+  return sizes.length === 0 ? 0 : sizes.sort()[sizes.length >> 1]
+}
+
+/** Brings an angle of a scale to degrees; longitudes from 180 to 360 are those west of Greenwich. */
 export function inDegrees(value: number, scale: AngleScale): number {
-  if (scale === 'degrees') return value
+  if (scale === 'degrees') return value > 180 && value <= 360 ? value - 360 : value
   if (scale === 'ten-millionths of a degree') return value / 1e7
   const size = Math.abs(value)
   const degrees = Math.floor(size / 100)

@@ -9,7 +9,7 @@ import { trackReader } from '../reader.ts'
 import { type LogClock, logClock, logComments } from './clock.ts'
 import { type LogColumn, type LogField, type LogHeader, logHeader } from './columns.ts'
 import { guessNote, odometerUnit, speedUnit, usualUnit } from './guesses.ts'
-import { angleOf, angleScale, inDegrees } from './position.ts'
+import { angleOf, angleScale, areExchanged, inDegrees } from './position.ts'
 import { isLogTable } from './recognised.ts'
 import { inPieces } from './rows.ts'
 
@@ -22,6 +22,7 @@ interface Reading {
 
 interface Scan {
   header: LogHeader
+  headerLine: number
   clock: LogClock
   delimiter: Delimiter
   time: GrowingValues
@@ -70,6 +71,7 @@ function begin(table: Table, text: string): Scan | (Omit<Problem, 'severity'> & 
   const columns = Object.values(header.columns).filter(({ field }) => !NOT_NUMBERS.includes(field))
   return {
     header,
+    headerLine: table.headerLine,
     clock,
     delimiter: table.delimiter,
     time: growing(),
@@ -122,12 +124,14 @@ function finished(scan: Scan, early: Problem[]): Outcome<TrackFile> {
   const problems = [...firstOfEach([...early, ...scan.problems]), ...unreadableCells(scan)]
   const valuesOf = new Map(scan.readings.map(({ column, values }) => [column.field, trimmed(values)]))
   const nothing = (): Float64Array => new Float64Array(scan.time.count).fill(Number.NaN)
-  const angle = (field: 'latitude' | 'longitude', most: number): Float64Array => {
-    const values = valuesOf.get(field) ?? nothing()
-    const scale = angleScale(values, most)
-    return scale === 'degrees' ? values : values.map((value) => inDegrees(value, scale))
+  const [north, east] = [valuesOf.get('latitude') ?? nothing(), valuesOf.get('longitude') ?? nothing()]
+  if (areExchanged(north, east)) return failed(exchanged(scan, north), problems)
+  const scale = angleScale(north, east)
+  const rows = {
+    time: trimmed(scan.time),
+    latitude: scale === 'degrees' ? north : north.map((value) => inDegrees(value, scale)),
+    longitude: east.map((value) => inDegrees(value, scale)),
   }
-  const rows = { time: trimmed(scan.time), latitude: angle('latitude', 90), longitude: angle('longitude', 180) }
   const convert = unitsOf(scan, valuesOf, rows, problems)
   const logged: LoggedColumns = {}
   for (const quantity of LOGGED_QUANTITIES) {
@@ -152,6 +156,12 @@ function finished(scan: Scan, early: Problem[]): Outcome<TrackFile> {
   const tracks = rows.time.length > 0 ? [track] : []
   const file: TrackFile = { format: 'csv-log', version: null, creator: null, tracks, waypoints: [], routeCount: 0 }
   return found(file, problems)
+}
+
+function exchanged({ header, headerLine }: Scan, north: Float64Array): Omit<Problem, 'severity'> {
+  const message = `found ${north.find((value) => Math.abs(value) > 90)} in the column "${header.columns.latitude?.name}", expected degrees north from -90 to 90: latitude and longitude are exchanged`
+  const hint = 'Exchange the two names in the header.'
+  return { code: 'log-places-exchanged', message, hint, line: headerLine }
 }
 
 /** What makes each column's numbers the unit of its quantity; columns without a unit that can be told have none. */
