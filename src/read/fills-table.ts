@@ -85,9 +85,26 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
     const full = ticked ? read.full === true : read.full
     return [{ ...read, full, fromTime: span.from, toTime: span.to }]
   })
+  if (mayBeDrives(header, rows)) problems.push({ ...MAY_BE_DRIVES, line: headerLine })
   const zoneless = dates.dates.filter((date) => date.zoneless && !date.dateOnly && !Number.isNaN(date.seconds)).length
   if (zone === null && zoneless > 0) problems.push({ ...zoneAssumed(zoneless), line: headerLine })
   return found({ rows, columns: header }, firstOfEach(problems))
+}
+
+/** Whether rows with a setup could be drives as well: no column that only a log has, and no odometer that goes on. */
+function mayBeDrives(header: readonly string[], rows: readonly FillRow[]): boolean {
+  if (!header.includes('setup') || ['full', 'missed', 'pump', 'price'].some((name) => header.includes(name)))
+    return false
+  if (header.some((name) => /^(?:battery_energy|soc)_/.test(name))) return false
+  const odometer = rows.map(({ odometerM }) => odometerM)
+  return rows.length > 1 && !odometer.every((one, i) => i === 0 || one > odometer[i - 1])
+}
+
+const MAY_BE_DRIVES: Omit<Problem, 'line'> = {
+  code: 'fills-or-drives',
+  severity: 'warning',
+  message: 'read as a fuel log: the amount of a row is taken for what was used since the row before',
+  hint: 'If each row is a drive, add a column "track" with the name of its file. If they are fills, add a column "full" with yes or no.',
 }
 
 const TICKED: Omit<Problem, 'line'> = {
@@ -145,6 +162,10 @@ function columnOf(name: string, isFirst: boolean): Column {
 }
 
 function unknownColumn(name: string): Omit<Problem, 'line'> {
+  if (quantityOf(name) !== null) {
+    const message = `the column "${name}" does not belong to a fill, and is not used`
+    return { code: 'fills-unknown-column', severity: 'note', message }
+  }
   const units = unitsFor(name)
   if (units) {
     const message = `the column "${name}" is not used: found no unit that is known for it, expected one of ${units.join(', ')} at its end`

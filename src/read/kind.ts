@@ -35,6 +35,7 @@ export function kindOf(text: string): Kind {
   if (names.includes('track') || isOfDrivesAtTimes(names)) return 'runs-table'
   const track = trackKindOf({ head, root: null })
   if (track !== null) return track
+  if (isOfDatedDrives(names)) return 'runs-table'
   if (isFillsHeader(names)) return 'fills-table'
   if (CAMPAIGN_KEY.test(head)) return 'campaign'
   return weatherKindOf(head) ?? 'unrecognised'
@@ -43,6 +44,21 @@ export function kindOf(text: string): Kind {
 /** Rows that say when a drive began and ended, and what was fitted: they need name no track. */
 const isOfDrivesAtTimes = (names: readonly string[]): boolean =>
   names.includes('from') && names.includes('to') && names.includes('setup')
+
+/** Columns that a row has of a drive and not of a fill, and the other way round. Common practice, no source. */
+const ONLY_OF_A_DRIVE =
+  /^(?:fill_group|exclude|engine_off|without|split|test_vehicle|(?:trip_computer|tyre_pressure|payload|gauge_mark|obd_fuel|accessories)_.+)$/
+const ONLY_OF_A_FILL = /^(?:full|missed|pump|price)$/
+
+/** Rows with a date and what a fuel log does not have: drives, told by when they began. */
+function isOfDatedDrives(names: readonly string[]): boolean {
+  if (!names.includes('date') && !names.includes('time')) return false
+  if (names.some((name) => ONLY_OF_A_FILL.test(name))) return false
+  const ofDrives = names.some((name) => ONLY_OF_A_DRIVE.test(name))
+  const consumption = names.some((name) => /^consumption_/.test(name))
+  if (ofDrives && (consumption || isFillsHeader(names))) return true
+  return consumption && names.includes('setup') && !names.some((name) => /^(?:fuel|energy)_(?!temperature)/.test(name))
+}
 
 function markupKind(text: string): Kind {
   const local = localName(prologOf(text).root ?? '')

@@ -105,12 +105,10 @@ function columnOf(name: string, written: string, isFirst: boolean): Column {
   }
   if (name === 'date' || name === 'time') return { name, target: { kind: 'time' }, problems: [] }
   const quantity = quantityOf(name)
-  if (quantity && isRunField(quantity.field)) {
-    return {
-      name,
-      target: { kind: 'number', field: quantity.field, unit: quantity.unit, convert: quantity.convert },
-      problems: [],
-    }
+  // The trip of a row of drives is the drive.
+  const field = quantity?.field === 'tripM' ? 'odometerM' : quantity?.field
+  if (quantity && field && isRunField(field)) {
+    return { name, target: { kind: 'number', field, unit: quantity.unit, convert: quantity.convert }, problems: [] }
   }
   const target = name === '' ? null : ({ kind: 'extra', name: written } as const)
   return { name, target, problems: name === '' ? [] : [unknownColumn(name, quantity !== null)] }
@@ -148,6 +146,7 @@ function sameQuantityTwice(columns: Column[], line: number): Problem[] {
 function sameTrackTwice(rows: RunRow[]): Problem[] {
   const seen = new Map<string, number>()
   return rows.flatMap(({ track, from, to, line }) => {
+    if (track === '') return []
     // Stretches of one recording have a row each.
     const key = `${track}\n${from ?? ''}\n${to ?? ''}`
     const first = seen.get(key)

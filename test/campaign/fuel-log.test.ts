@@ -34,6 +34,25 @@ describe('a fuel log beside tracks', () => {
   })
 })
 
+describe('a table of drives that could be a fuel log', () => {
+  it('gives the claims that names of tracks give, where a drive starts at the time of each row', async () => {
+    const log = simulatedLog({ seed: 'either', each: 2, dragPct: -15 })
+    // Without `fill_group`, which only drives have.
+    const named = runsCsv(log).replace(/,[^,\n]+$/gm, '')
+    const byNames = await reportOf([...log.files, inputFile('runs.csv', named)], draws)
+    const starts = new Map(byNames.runs.map(({ track, start_time }) => [track, start_time]))
+    const [header, ...rows] = named.trim().split('\n')
+    const dated = rows.map((row) => {
+      const [track, ...cells] = row.split(',')
+      return [starts.get(byNames.runs.find((run) => run.track.endsWith(track))?.track ?? ''), ...cells].join(',')
+    })
+    const csv = [header.replace('track', 'time'), ...dated].join('\n')
+    const byTimes = await reportOf([...log.files, inputFile('table.csv', csv)], draws)
+    expect(byTimes.problems.map(({ code }) => code)).toContain('fills-or-drives')
+    expect(byTimes.claims).toEqual(byNames.claims)
+  })
+})
+
 describe('simulated logs, whose true change is known', () => {
   const holdsTheTruth = (claim: ReportClaim, truePct: number): void => {
     expect(changeOf(claim).low95).toBeLessThan(truePct)

@@ -18,9 +18,39 @@ describe('the kind of a table', () => {
     ['fills-table', 'date;odometer_mi;fuel_gal_us\n2026-05-04;30012;10,1\n'],
     ['fills-table', 'time,energy_kwh,soc_after_pct\n2026-05-04T07:40Z,22,80\n'],
     ['runs-table', 'track,date,odometer_km,fuel_l\na.gpx,2026-05-04,20,1.2\n'],
+    ['runs-table', 'date,time,setup,odometer_km,fuel_l,fill_group\n2026-05-04,07:40,bare,20,1.2,a\n'],
+    ['runs-table', 'date;setup;consumption_mpg_us;odometer_mi\n2026-05-04;bare;30,1;12\n'],
+    ['fills-table', 'date,odometer_km,fuel_l,price,consumption_l_per_100km\n2026-05-04,48210,38.2,60,6.1\n'],
     ['observation-table', 'time,lat,lon,temperature_c,wind_speed_mps\n2026-05-04T07:40Z,48,16,12,3\n'],
   ])('is %s by its columns', (kind, text) => {
     expect(kindOf(text)).toBe(kind)
+  })
+})
+
+describe('a table of setups and amounts alone', () => {
+  const codes = (text: string): string[] => read(text).problems.map(({ code }) => code)
+
+  it('may be of drives, and says how it is read', () => {
+    expect(codes('time,setup,trip_km,fuel_l\n2026-05-04T07:40,a,20,1.2\n2026-05-05T07:40,b,20,1.1\n')).toEqual([
+      'fills-or-drives',
+    ])
+  })
+
+  it.each([
+    [
+      'a column of full fills',
+      'time,setup,trip_km,fuel_l,full\n2026-05-04T07:40,a,20,1.2,yes\n2026-05-05T07:40,b,20,1.1,yes\n',
+    ],
+    ['an odometer', 'time,setup,odometer_km,fuel_l\n2026-05-04T07:40,a,4820,1.2\n2026-05-05T07:40,b,4840,1.1\n'],
+  ])('is a fuel log by %s', (_, text) => {
+    expect(codes(text)).toEqual([])
+  })
+
+  it('a column of drives is told apart from one whose unit is not known', () => {
+    const { problems } = read('time,fuel_l,price,payload_kg\n2026-05-04T07:40,10,9,300\n')
+    expect(problems.map(({ code, message }) => [code, message])).toEqual([
+      ['fills-unknown-column', 'the column "payload_kg" does not belong to a fill, and is not used'],
+    ])
   })
 })
 

@@ -158,3 +158,11 @@ it('says how to write a number with a decimal comma where commas separate the ce
   expect(hintOf('0,92')).toBe('Write 0.92: a decimal comma is read only where another sign separates the cells.')
   expect(hintOf('full')).toBeUndefined()
 })
+
+it('rows that are told by their dates are no second rows of one track, and their trip is the distance', () => {
+  const { value, problems } = readRunsTable(
+    'date,time,setup,trip_km,fuel_l\n2026-05-04,07:40,a,20,1.2\n2026-05-04,09:40,b,20,1.1\n',
+  )
+  expect(problems.map(({ code }) => code)).not.toContain('runs-track-twice')
+  expect(value?.rows.map(({ odometerM }) => odometerM)).toEqual([20_000, 20_000])
+})

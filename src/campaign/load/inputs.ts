@@ -16,6 +16,7 @@ import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
 import { type PlacedDrive, weatherTimeProblems } from '../plausible/times.ts'
+import { areDrives, READ_AS_DRIVES } from './drives-or-fills.ts'
 import { isLongTable, type MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
 import { photoProblems } from './photos.ts'
@@ -65,20 +66,24 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   const campaign = campaignFile && readCampaign(present(campaignFile.text))
   if (campaign) told(campaignFile, campaign.problems)
   const settings = campaign?.value ?? defaultCampaign()
-  const runsFile = one('runs-table')
   const driven = drivenSpans(files)
   const days = daysOfSpans(driven.coverSpans)
+  const placed = placedDrives(files)
   const { timeZone } = settings
+  const toldRuns = one('runs-table')
+  const toldFills = one('fills-table')
+  const asLog = toldFills && readFillsTable(present(toldFills.text), timeZone, days)
+  const starts = placed.map(({ startTime }) => startTime)
+  const isOfDrives = toldRuns === null && asLog !== null && areDrives(asLog.value?.rows ?? [], asLog.problems, starts)
+  const [runsFile, fillsFile, log] = isOfDrives ? [toldFills, null, null] : [toldRuns, toldFills, asLog]
+  if (runsFile && isOfDrives) told(runsFile, [READ_AS_DRIVES])
   const table = runsFile && readRunsTable(present(runsFile.text), { days, timeZone })
   if (table) told(runsFile, table.problems)
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
-  const fillsFile = one('fills-table')
-  const log = fillsFile && readFillsTable(present(fillsFile.text), timeZone, days)
-  if (log) told(fillsFile, log.problems)
+  if (fillsFile && log) told(fillsFile, log.problems)
   const sources = readSources(files)
   problems.push(...sources.problems)
   const span = withLog(driven, log?.value?.rows ?? [], settings.place !== null)
-  const placed = placedDrives(files)
   const observations: ObservationFile[] = []
   const notes = new Map<string, string[]>()
   for (const file of files) {
