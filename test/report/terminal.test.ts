@@ -39,6 +39,24 @@ describe('the summary', () => {
     expect(lines).toContain('    = comparable   ≈ adjustable   ≠ not comparable   ? unknown')
   })
 
+  it('says why a drive is compared with no other, and what its blank row means', () => {
+    const flag = {
+      code: 'moves-like-bicycle',
+      severity: 'warning' as const,
+      message: '',
+      figures: { usual_mps: 5, top_mps: 6 },
+    }
+    const runs = [run('first', 8), run('second', 9), run('bike', 10, { flags: [flag] })]
+    const report = { ...fixture, runs, pairs: [pair('first', 'second')] }
+    const text = plain(report, 80).replace(/\s+/g, ' ')
+    // 5 m/s and 6 m/s are 18 and 21.6 km/h.
+    expect(text).toContain('bike: Moves like a bicycle, 18 km/h in the middle and 22 km/h at most.')
+    expect(text).toContain('write yes into the column test_vehicle of runs.csv if it is not.')
+    expect(text).toContain('blank row: left out')
+    const all = { ...report, runs: runs.slice(0, 2) }
+    expect(plain(all)).not.toContain('blank row')
+  })
+
   it('falls back to a list when the runs are many', () => {
     const runs = Array.from({ length: 60 }, (_, i) => run(`run-${i}`, 8))
     const pairs = runs.slice(1).map(({ id }) => pair('run-0', id))

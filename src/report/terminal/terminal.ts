@@ -4,6 +4,7 @@ import { plainText } from '../../base/sentence.ts'
 import type { Report, ReportPair, ReportProblem, ReportRun } from '../contract.ts'
 import { RUN_QUANTITIES } from '../run-quantities.ts'
 import { answerOf, onOneRoad } from '../words/answer.ts'
+import { otherVehicleWords } from '../words/flags.ts'
 import { recorderSentences } from '../words/recorders.ts'
 import { plural, VERDICT_WORDS } from '../words.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
@@ -99,6 +100,10 @@ function runLines(report: Report, width: number): string[] {
   const { lines, leftOut } = textTable(runColumns(runs), width)
   const more = report.runs.length - runs.length
   if (more > 0) lines.push(`… and ${plural(more, 'more drive')} (all in runs.csv)`)
+  for (const run of runs) {
+    const words = otherVehicleWords(run)
+    if (words !== null) lines.push(...wrapped(`${cleaned(run.id)}: ${plainText(words)}`, width, '', '  '))
+  }
   for (const sentence of recorderSentences(report)) lines.push(...wrapped(plainText(sentence), width, '', '  '))
   if (leftOut.length > 0) lines.push(...wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width))
   return lines
@@ -122,6 +127,8 @@ function pairLines(report: Report, width: number): string[] {
     .filter(([verdict]) => used.has(verdict as ReportPair['verdict']))
     .map(([, { sign, word }]) => `${sign} ${word}`)
   if (!pairs.every(onOneRoad)) legend.push('blank: another road or direction')
+  const compared = new Set(pairs.flatMap(({ a, b }) => [a, b]))
+  if (runs.some(({ id }) => !compared.has(id))) legend.push('blank row: left out')
   const grid = fits ? [...gridLines(report, label), ...wrapped(legend.join('   '), width, '    '), ''] : []
   return [...grid, ...pairList(report, width)]
 }

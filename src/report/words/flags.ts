@@ -91,6 +91,23 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
     say`The odometer gives ${figure(f.length_m, 'distance', 1)}, ${apartWords(f)} than the track${milesWords(f)}.`,
 }
 
+/** Flags of drives that are compared with no other, because another vehicle made them. */
+const OF_OTHER_VEHICLES: readonly string[] = [
+  'stated-other-vehicle',
+  'moves-like-walk',
+  'moves-like-bicycle',
+  'moves-like-train',
+  'moves-like-bus',
+  'slower-than-others',
+  'faster-than-others',
+]
+
+/** Why a drive is taken to be another vehicle's; null where it is not. */
+export function otherVehicleWords({ flags }: Pick<ReportRun, 'flags'>): Sentence | null {
+  const flag = flags.find(({ code }) => OF_OTHER_VEHICLES.includes(code))
+  return flag ? flagWords(flag) : null
+}
+
 const incompleteWords = (f: Figures): string =>
   `covers only ${percentSize(100 * f.share)} of the drive's time and is not used as evidence: what was used in the rest is not known.`
 
