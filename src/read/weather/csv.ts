@@ -117,12 +117,23 @@ const timeText = ({ cells }: TableRow, { time, date }: ObservationColumns): stri
 /** Finds whose clock the bare times show: the table's own word first, then its METAR reports, then the campaign. */
 function clockOf(table: Table, columns: ObservationColumns, instants: Instant[], timeZone: string | null): Clock {
   if (columns.timeIsUtc) return { zone: 'UTC', from: 'column name' }
+  const named = zoneInHeading(table.written[columns.time])
+  if (named !== null) return { zone: named, from: 'column name' }
   const stated = table.comments.map((line) => /time zone\s*(?:->|:|=)\s*(\S+)/i.exec(line)?.[1]).find(Boolean)
   const zone = stated === undefined ? null : zoneOf(stated)
   if (zone !== null) return { zone, from: 'comment' }
   if (agreesWithMetars(table, columns, instants)) return { zone: 'UTC', from: 'METAR column' }
   if (timeZone !== null) return { zone: zoneOf(timeZone), from: 'campaign' }
   return { zone: null, from: 'nothing' }
+}
+
+/** Central European time and summer time, in English and German: taken at their word in any season. Common practice, no source. */
+const NAMED_OFFSETS: Record<string, string> = { CET: 'UTC+1', MEZ: 'UTC+1', CEST: 'UTC+2', MESZ: 'UTC+2' }
+
+/** The zone in the brackets of a heading: `time (UTC+1)`, `time (CET)`, `time [Europe/Berlin]`. */
+function zoneInHeading(heading: string): string | null {
+  const inBrackets = /[([]([^)\]]+)[)\]]\s*$/.exec(heading)?.[1]?.trim()
+  return inBrackets === undefined ? null : (NAMED_OFFSETS[inBrackets.toUpperCase()] ?? zoneOf(inBrackets))
 }
 
 /** METAR times are UTC, so bare times that equal them are too. */
@@ -154,7 +165,7 @@ function clockProblems(clock: Clock, instants: Instant[], rows: TableRow[], time
   const isSummer = showsSummerTime(instants, clock.zone)
   const message = `times without a zone are read as ${clock.zone}${isSummer ? ', with its summer time' : ''}, by ${source}`
   const hint =
-    'A table that keeps standard time all the year round needs times in UTC or with their offset, or a line "# time zone: Etc/GMT+5" before its header (five hours behind UTC, the sign turned round).'
+    'A table that keeps standard time all the year round needs times in UTC or with their offset, a heading "time (UTC-5)", or a line "# time zone: Etc/GMT+5" before its header (five hours behind UTC, the sign turned round).'
   return [{ code: 'time-zone-assumed', severity: 'note', message, line, ...(isSummer ? { hint } : {}) }]
 }
 

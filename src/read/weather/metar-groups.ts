@@ -19,6 +19,8 @@ export interface MetarGroups {
   /** True where the speed is given as "more than" (P49MPS); the speed is then that bound. */
   windAboveRange: boolean
   windGustMps: number
+  /** A group with a unit of speed that is no wind, in a report without another; null elsewhere. */
+  windUnreadable: string | null
   /** Extremes of a direction that varies by 60 degrees or more, clockwise; null when not reported. */
   windSectorDeg: [from: number, to: number] | null
   temperatureK: number
@@ -37,6 +39,7 @@ export interface MetarGroups {
 
 const HEADER = /^(?:(?:METAR|SPECI) )?(?:(COR) )?([A-Z][A-Z0-9]{3}) (?:(COR) )?(\d\d)(\d\d)(\d\d)Z?(?: |$)/
 const WIND = /^(\d{3}|VRB|\/\/\/)(P?\d{2,3}|\/\/)(?:G(P?\d{2,3}|\/\/))?(KT|MPS|KMH|KPH)$/
+const LIKE_WIND = /^[^/\s]*\d[^/\s]*(?:KT|MPS|KMH|KPH)$/
 const SECTOR = /^(\d{3})V(\d{3})$/
 const TEMPERATURES = /^(M?\d\d|\/\/|XX)\/(M?\d\d|\/\/|XX)?$/
 const TENTHS = /^T([01])(\d{3})(?:([01])(\d{3}))?$/
@@ -99,7 +102,8 @@ export function decodeMetar(text: string): MetarGroups | null {
 const isCorrection = (word: string): boolean => word === 'COR' || /^CC[A-Z]$/.test(word)
 
 function windOf(words: string[]) {
-  const [, direction, speed, gust, unit] = firstMatch(words, WIND) ?? []
+  const wind = firstMatch(words, WIND)
+  const [, direction, speed, gust, unit] = wind ?? []
   const perUnit = MPS_PER[unit] ?? Number.NaN
   // Without a unit (22005) the speed cannot be told, unless it is calm.
   const windSpeedMps = words.includes('00000') ? 0 : numberIn(speed) * perUnit
@@ -111,6 +115,7 @@ function windOf(words: string[]) {
     windVariable: direction === 'VRB',
     windAboveRange: [speed, gust].some((value) => value?.startsWith('P')),
     windGustMps: numberIn(gust) * perUnit,
+    windUnreadable: wind ? null : (firstMatch(words, LIKE_WIND)?.[0] ?? null),
     windSectorDeg: sector ? ([Number(sector[1]), Number(sector[2])] as [number, number]) : null,
   }
 }

@@ -99,7 +99,15 @@ function take(groups: MetarGroups, cut: MetarText, dating: Dating, reports: Repo
   }
   if (cut.writtenAt === null) dating.fromTracks++
   reports.push(report)
-  if (!groups.windAboveRange) return null
+  return windProblem(groups, line)
+}
+
+function windProblem({ windUnreadable, windAboveRange }: MetarGroups, line: number): Problem | null {
+  if (windUnreadable !== null) {
+    const message = `the wind "${start(windUnreadable)}" could not be read: expected direction, speed and unit as in 24012KT; the rest of the report is used`
+    return { code: 'metar-wind-unreadable', severity: 'warning', message, line }
+  }
+  if (!windAboveRange) return null
   const message = 'the wind is reported as more than its instrument shows; the bound is taken as its speed'
   return { code: 'metar-wind-above-range', severity: 'warning', message, line }
 }

@@ -181,6 +181,20 @@ describe('times', () => {
     ])
   })
 
+  // ISO 8601: local time less its offset is UTC; Central European Time is UTC+1, its summer time UTC+2 (directive 2000/84/EC, from memory).
+  it.each([
+    ['time (UTC+1)', '2021-07-26T11:00'],
+    ['Time [GMT-05:00]', '2021-07-26T17:00'],
+    ['time (MEZ)', '2021-07-26T11:00'],
+    ['time (CET)', '2021-07-26T11:00'],
+    ['time (CEST)', '2021-07-26T10:00'],
+    ['time (Europe/Berlin)', '2021-07-26T10:00'],
+    ['time (local)', '2021-07-26T16:00'],
+  ])('takes the zone of the heading before that of the campaign: %s', (heading, want) => {
+    const { value } = read(`${heading},temp_c\n2021-07-26T12:00:00,15`, 'America/Toronto')
+    expect(iso(value)).toEqual([want])
+  })
+
   it('keeps a written offset whatever the campaign says', () => {
     expect(iso(read(bare('2021-04-26T12:00:00+05:30'), 'Europe/Berlin').value)).toEqual(['2021-04-26T06:30'])
     expect(codes(bare('2021-04-26T12:00:00Z'), 'Europe/Berlin')).toEqual([])

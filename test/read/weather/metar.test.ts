@@ -147,6 +147,12 @@ describe('what is wrong is said with its line', () => {
     ['an altimeter setting that cannot be', 'EDDF 261150Z 24008KT 12/03 Q0102', [['weather-implausible', 1]]],
     ['a dew point above the temperature', 'EDDF 261150Z 24008KT 03/12 Q1021', [['weather-implausible', 1]]],
     ['a wind above the range', 'EDDF 261150Z 240P49MPS 12/03 Q1021', [['metar-wind-above-range', 1]]],
+    [
+      'a wind that is none (WMO 306, FM 15: three figures, two or three, a unit)',
+      'EDDF 261150Z 24OO8KT 12/03 Q1021',
+      [['metar-wind-unreadable', 1]],
+    ],
+    ['a wind not observed (WMO 306, FM 15: solidi)', 'EDDF 261150Z /////KT 12/03 Q1021', []],
     ['a correction', `${REPORT}\nMETAR COR EDDF 261150Z 24009KT 12/03 Q1021`, [['metar-repeated', undefined]]],
   ])('%s', (_, text, want) => {
     const { value, problems } = readMetarText(text, APRIL)
