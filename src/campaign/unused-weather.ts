@@ -17,7 +17,7 @@ export function unusedWeather(records: KeptRecord[], files: ObservationFile[], s
         severity: 'warning' as const,
         file,
         message: `covers no drive: ${whyOutOfReach(records, own)}`,
-        hint: 'check the stations\u2019 positions, the dates and the time zone',
+        hint: 'Check the stations\u2019 positions, the dates and the time zone. Positions can be stated under "stations" in campaign.yaml.',
       },
     ]
   })
@@ -26,11 +26,16 @@ export function unusedWeather(records: KeptRecord[], files: ObservationFile[], s
 function whyOutOfReach(records: KeptRecord[], series: StationSeries[]): string {
   const placed = series.filter((s) => !s.station.onRoad)
   const distances = placed.flatMap(({ station }) =>
-    records.map((r) => stepM(r.start.latitude, r.start.longitude, station.latitude, station.longitude)),
+    records.map((r) => ({
+      station,
+      farM: stepM(r.start.latitude, r.start.longitude, station.latitude, station.longitude),
+    })),
   )
-  const nearestM = distances.reduce((least, d) => Math.min(least, d), Number.POSITIVE_INFINITY)
-  if (placed.length === series.length && nearestM > FAR_REACH.distanceM) {
-    return `its nearest station is ${Math.round(nearestM / 1000)} km from the nearest drive, and a report counts within ${FAR_REACH.distanceM / 1000} km`
+  const nearest = distances.reduce((least, one) => (one.farM < least.farM ? one : least), distances[0])
+  if (placed.length === series.length && nearest.farM > FAR_REACH.distanceM) {
+    const { id, latitude, longitude } = nearest.station
+    const where = `${latitude.toFixed(2)}\u00b0, ${longitude.toFixed(2)}\u00b0`
+    return `its nearest station, "${id}" at ${where}, is ${Math.round(nearest.farM / 1000)} km from the nearest drive, and a report counts within ${FAR_REACH.distanceM / 1000} km`
   }
   return `none of its reports was made within ${FAR_REACH.gapS / 3600} hours of a drive near by`
 }

@@ -19,7 +19,7 @@ export function wholeText(parts: readonly Part[], caps: Caps, folder: string): s
     ...told,
     '',
     `In all about ${plural(requests, 'request')}, ${sizeText(bytes)}; at most ${caps.requests} requests, ${Math.round(caps.bytes / 1e6)} MB, ${caps.minutes} minutes.`,
-    `Written to ${listed(places)}.`,
+    `To be written to ${listed(places)}.`,
   ].join('\n')}\n`
 }
 

@@ -89,6 +89,6 @@ function unitProblem(name: string, line: number): Problem | null {
   const units = unitsFor(name)
   if (!units) return null
   const message = `the column "${name}" has a unit that is not known, or none; it is not used`
-  const hint = `Units of this quantity: ${units.map((unit) => `_${unit}`).join(', ')}.`
+  const hint = `Let its name end in its unit, one of ${units.map((unit) => `_${unit}`).join(', ')}.`
   return { code: 'weather-unit-unknown', severity: 'warning', message, line, hint }
 }
