@@ -10,6 +10,7 @@ import {
   driveList,
   durationOf,
   PIECE_WORDS,
+  type ReportPiece,
   type ReportRecording,
   recordingWords,
   STRIP_LEGEND,
@@ -42,54 +43,35 @@ export function recordingLines(report: Report, width: number): string[] {
   ]
 }
 
-/** A recording with all of its pieces, a line each. */
-export function pieceLines(recording: ReportRecording, report: Report, width: number, system: System): string[] {
-  const { pieces } = recording
+function pieceColumns(pieces: ReportPiece[], report: Report, system: System): TextColumn[] {
   const zone = report.settings.time_zone
-  const column = (header: string, align: TextColumn['align'], cells: string[], rank = 0): TextColumn => ({
+  const column = (
+    header: string,
+    align: TextColumn['align'],
+    cell: (piece: ReportPiece) => string,
+    rank = 0,
+  ): TextColumn => ({
     header,
     align,
     rank,
-    cells,
+    cells: pieces.map(cell),
   })
-  const name = (track: string | null): string =>
-    track === null ? '' : cleaned(track.slice(track.lastIndexOf('/') + 1))
-  const { lines } = textTable(
-    [
-      column(
-        zone === null ? 'UTC' : 'from',
-        'left',
-        pieces.map((piece) => clockTime(piece.start_time, zone)),
-      ),
-      column(
-        'to',
-        'left',
-        pieces.map((piece) => clockTime(piece.end_time, zone)),
-      ),
-      column(
-        'what',
-        'left',
-        pieces.map(({ kind }) => PIECE_WORDS[kind].word),
-      ),
-      column(
-        '',
-        'right',
-        pieces.map((piece) => hoursAndMinutes(durationOf(piece))),
-        1,
-      ),
-      column(
-        '',
-        'right',
-        pieces.map(({ distance_m: m }) => (m >= 50 ? lengthText(m, system) : '')),
-      ),
-      column(
-        'name',
-        'left',
-        pieces.map((piece) => name(trackOf(piece, report))),
-      ),
-    ],
-    width - 2,
-  )
+  return [
+    column(zone === null ? 'UTC' : 'from', 'left', (piece) => clockTime(piece.start_time, zone)),
+    column('to', 'left', (piece) => clockTime(piece.end_time, zone)),
+    column('what', 'left', ({ kind }) => PIECE_WORDS[kind].word),
+    column('', 'right', (piece) => hoursAndMinutes(durationOf(piece)), 1),
+    column('', 'right', ({ distance_m: m }) => (m >= 50 ? lengthText(m, system) : '')),
+    column('name', 'left', (piece) => fileName(trackOf(piece, report))),
+  ]
+}
+
+const fileName = (track: string | null): string =>
+  track === null ? '' : cleaned(track.slice(track.lastIndexOf('/') + 1))
+
+/** A recording with all of its pieces, a line each. */
+export function pieceLines(recording: ReportRecording, report: Report, width: number, system: System): string[] {
+  const { lines } = textTable(pieceColumns(recording.pieces, report, system), width - 2)
   return [
     ...wrapped(plainText(recordingWords(recording, report), system), width),
     `  ${stripText(recording, width - 4)}`,

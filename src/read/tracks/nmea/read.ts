@@ -19,59 +19,79 @@ interface Fault {
   sample: string
 }
 
+/** What the sentences of one file say: a row for each time of day, and what was left out. */
+interface Epochs {
+  columns: Columns
+  faults: Record<'checksum' | 'cut', Fault>
+  /** Talkers whose positions are not taken. */
+  skipped: Set<string>
+}
+
 /**
  * Reads a log of NMEA 0183 sentences: RMC, GGA, GNS and GLL for positions, RMC and VTG for speed, RMC and ZDA for the date.
  * Sentences of one time of day are one row. Those whose checksum does not fit, and cut ones, are left out and counted.
  * @param text the decoded file, with any line ends
  */
 export function readNmea(text: string): Outcome<TrackFile> {
-  const wantsChecksum = /\$[A-Z]{5},[^\r\n$]*\*[0-9A-F]{2}/i.test(text)
-  const faults = { checksum: noFault(), cut: noFault() }
   const lead = leadingTalker(text)
-  const columns = {
-    second: growing(),
-    day: growing(),
-    latitude: growing(),
-    longitude: growing(),
-    elevation: growing(),
-    speed: growing(),
-  }
-  const skipped = new Map<string, number>()
+  const { columns, faults, skipped } = epochsOf(text, lead)
+  return fileOf(columns, [...faultProblems(faults), ...otherTalkers([...skipped], lead)])
+}
+
+function epochsOf(text: string, lead: string): Epochs {
+  const wantsChecksum = /\$[A-Z]{5},[^\r\n$]*\*[0-9A-F]{2}/i.test(text)
+  const columns = emptyColumns()
+  const faults = { checksum: noFault(), cut: noFault() }
+  const skipped = new Set<string>()
   let now: Said | null = null
-  const close = (): void => {
-    if (now === null || Number.isNaN(now.secondOfDay)) return
-    pushed(columns.second, now.secondOfDay)
-    pushed(columns.day, now.day)
-    pushed(columns.latitude, now.latitude)
-    pushed(columns.longitude, now.longitude)
-    pushed(columns.elevation, now.elevation)
-    pushed(columns.speed, now.speedMps)
-  }
   for (const { line, text: written } of lineStartsOf(text)) {
     const read = readSentence(written, wantsChecksum)
     if (typeof read === 'string') continue
     if ('fault' in read) {
-      const fault = faults[read.fault]
-      if (fault.count++ === 0)
-        Object.assign(fault, { line, sample: ownText(written.trim().slice(0, LONGEST_SENTENCE)) })
+      count(faults[read.fault], line, written)
       continue
     }
     const { said } = read
     const isPlace = !['VTG', 'ZDA'].includes(said.formatter)
     if (isPlace && said.talker !== lead) {
-      skipped.set(said.talker, (skipped.get(said.talker) ?? 0) + 1)
+      skipped.add(said.talker)
       continue
     }
     const isNew = !Number.isNaN(said.secondOfDay) && said.secondOfDay !== now?.secondOfDay
     if (now === null || isNew) {
-      close()
+      addRow(columns, now)
       now = { ...said }
     } else now = merged(now, said)
   }
-  close()
-  const file = fileOf(columns, faults, [...skipped.keys()], lead)
-  return file
+  addRow(columns, now)
+  return { columns, faults, skipped }
 }
+
+function count(fault: Fault, line: number, written: string): void {
+  if (fault.count++ > 0) return
+  fault.line = line
+  fault.sample = ownText(written.trim().slice(0, LONGEST_SENTENCE))
+}
+
+function addRow(columns: Columns, said: Said | null): void {
+  if (said === null || Number.isNaN(said.secondOfDay)) return
+  pushed(columns.second, said.secondOfDay)
+  pushed(columns.day, said.day)
+  pushed(columns.latitude, said.latitude)
+  pushed(columns.longitude, said.longitude)
+  pushed(columns.elevation, said.elevation)
+  pushed(columns.speed, said.speedMps)
+}
+
+const emptyColumns = () => ({
+  second: growing(),
+  day: growing(),
+  latitude: growing(),
+  longitude: growing(),
+  elevation: growing(),
+  speed: growing(),
+})
+type Columns = ReturnType<typeof emptyColumns>
 
 const noFault = (): Fault => ({ count: 0, line: 0, sample: '' })
 
@@ -98,15 +118,7 @@ function leadingTalker(text: string): string {
   return TALKERS.find((talker) => seen.has(talker)) ?? [...seen][0] ?? ''
 }
 
-type Columns = Record<'second' | 'day' | 'latitude' | 'longitude' | 'elevation' | 'speed', ReturnType<typeof growing>>
-
-function fileOf(
-  columns: Columns,
-  faults: Record<'checksum' | 'cut', Fault>,
-  others: string[],
-  lead: string,
-): Outcome<TrackFile> {
-  const problems = [...faultProblems(faults), ...otherTalkers(others, lead)]
+function fileOf(columns: Columns, problems: Problem[]): Outcome<TrackFile> {
   const second = trimmed(columns.second)
   if (second.length === 0) {
     const message =
@@ -121,9 +133,14 @@ function fileOf(
       'Have the logger write RMC sentences, or add a line such as $GPZDA,201530.00,04,07,2002,00,00*60 of that day.'
     return failed({ code: 'nmea-date-missing', message, hint }, problems)
   }
+  const time = days.map((day, i) => day * 86_400 + second[i])
+  return found(trackFile(columns, time), [...problems, ...weekRollover(days)])
+}
+
+function trackFile(columns: Columns, time: Float64Array): TrackFile {
   const speed = trimmed(columns.speed)
   const hasSpeed = speed.some((value) => !Number.isNaN(value))
-  const file: TrackFile = {
+  return {
     format: 'nmea',
     version: null,
     creator: null,
@@ -131,7 +148,7 @@ function fileOf(
       {
         name: null,
         index: 1,
-        time: days.map((day, i) => day * 86_400 + second[i]),
+        time,
         latitude: trimmed(columns.latitude),
         longitude: trimmed(columns.longitude),
         elevation: trimmed(columns.elevation),
@@ -143,7 +160,6 @@ function fileOf(
     waypoints: [],
     routeCount: 0,
   }
-  return found(file, [...problems, ...weekRollover(days)])
 }
 
 function faultProblems(faults: Record<'checksum' | 'cut', Fault>): Problem[] {
