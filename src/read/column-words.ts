@@ -11,6 +11,8 @@ const WORDS: Record<string, string> = {
   odometer: 'odo mileage kilometerstand km_stand kilométrage cuentakilómetros',
   distance: 'dist trip_distance km_driven miles_driven strecke distancia trayecto',
   fill_group: 'pump_chain',
+  full: 'full_tank tank_full full_fill filled_to_full voll vollgetankt voll_getankt plein lleno tanque_lleno',
+  partial: 'partial_fill partial_tank part_fill teilbetankung teilgetankt',
   tyre_pressure:
     'tyre tyres tire tires tire_pressure tyre_pressures tire_pressures reifendruck pression_des_pneus presión_neumáticos',
   payload: 'load cargo zuladung beladung charge_utile carga',

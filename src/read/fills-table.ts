@@ -32,7 +32,8 @@ const RANGES: Record<QuantityOfFill, { min: number; max: number; says: string; u
 }
 const TEXTS: readonly TextField[] = ['pump', 'setup', 'price', 'note', 'photo']
 const TIMES = ['time', 'date', 'date_time', 'datetime', 'timestamp', 'time_utc']
-const FLAGS = ['full', 'missed'] as const
+/** `partial` says the opposite of `full`. */
+const FLAGS = ['full', 'partial', 'missed'] as const
 const AMOUNTS: QuantityField[] = ['fuelLitres', 'fuelKg', 'energyKwh', 'batteryEnergyKwh']
 
 /**
@@ -44,7 +45,11 @@ export function isFillsHeader(names: readonly string[]): boolean {
   const has = (...wanted: string[]): boolean => fields.some((field) => wanted.includes(field))
   if (!names.some((name) => TIMES.includes(name)) || names.includes('track')) return false
   if (has('windSpeedMps', 'windFromDeg', 'relativeHumidity', 'altimeterPa', 'seaLevelPressurePa')) return false
-  if (has('latitudeDeg') && !names.some((name) => name === 'full' || name === 'price' || name === 'pump')) return false
+  if (
+    has('latitudeDeg') &&
+    !names.some((name) => name === 'full' || name === 'partial' || name === 'price' || name === 'pump')
+  )
+    return false
   return has(...AMOUNTS) || (has('odometerM') && names.length > 2 && !names.includes('speed'))
 }
 
@@ -93,7 +98,7 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
 
 /** Whether rows with a setup could be drives as well: no column that only a log has, and no odometer that goes on. */
 function mayBeDrives(header: readonly string[], rows: readonly FillRow[]): boolean {
-  if (!header.includes('setup') || ['full', 'missed', 'pump', 'price'].some((name) => header.includes(name)))
+  if (!header.includes('setup') || ['full', 'partial', 'missed', 'pump', 'price'].some((name) => header.includes(name)))
     return false
   if (header.some((name) => /^(?:battery_energy|soc)_/.test(name))) return false
   const odometer = rows.map(({ odometerM }) => odometerM)
@@ -198,6 +203,7 @@ function readRow({ line, cells }: TableRow, columns: Column[], table: Table, pro
           'fills-not-yes-or-no',
           `${name}: found "${cell.slice(0, 40)}", expected yes or no; taken as empty`,
         )
+      else if (target.field === 'partial') row.full ??= isWordForFull(cell) ? said : !said
       else row[target.field] = said
     } else {
       const value = numberIn(cell, name, target, table)
@@ -241,9 +247,12 @@ const zoneAssumed = (count: number): Problem => ({
 
 /** Yes, no, full, partial and their like; null for anything else. */
 function yesOrNo(cell: string): boolean | null {
-  if (/^(y|yes|true|1|x|full|f)$/i.test(cell)) return true
-  return /^(n|no|false|0|partial|part|p)$/i.test(cell) ? false : null
+  if (/^(y|yes|true|1|x|✓|full|f|j|ja|voll|oui|sí|si)$/i.test(cell)) return true
+  return /^(n|no|false|0|partial|part|p|nein|teil|non)$/i.test(cell) ? false : null
 }
+
+/** Words that say how full the tank was, in whatever column they stand. */
+const isWordForFull = (cell: string): boolean => /^(full|f|voll|partial|part|p|teil)$/i.test(cell)
 
 function numberIn(
   cell: string,

@@ -48,7 +48,7 @@ const isOfDrivesAtTimes = (names: readonly string[]): boolean =>
 /** Columns that a row has of a drive and not of a fill, and the other way round. Common practice, no source. */
 const ONLY_OF_A_DRIVE =
   /^(?:fill_group|exclude|engine_off|without|split|test_vehicle|(?:trip_computer|tyre_pressure|payload|gauge_mark|obd_fuel|accessories)_.+)$/
-const ONLY_OF_A_FILL = /^(?:full|missed|pump|price)$/
+const ONLY_OF_A_FILL = /^(?:full|partial|missed|pump|price)$/
 
 /** Rows with a date and what a fuel log does not have: drives, told by when they began. */
 function isOfDatedDrives(names: readonly string[]): boolean {

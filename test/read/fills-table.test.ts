@@ -27,6 +27,25 @@ describe('the kind of a table', () => {
   })
 })
 
+describe('which fills were full', () => {
+  // By hand: the second fill did not fill the tank.
+  it.each([
+    ['full', 'yes', 'no'],
+    ['Full tank?', 'y', 'n'],
+    ['vollgetankt', 'ja', 'nein'],
+    ['Tank full', 'full', 'partial'],
+    ['partial', 'no', 'yes'],
+    ['Partial fill', '', 'x'],
+    ['partial', 'full', 'partial'],
+  ])('is read from a column "%s" with "%s" and "%s"', (name, full, partial) => {
+    const text = `date,odometer_km,fuel_l,${name}\n2026-05-04,100,40,${full}\n2026-05-05,200,4,${partial}\n`
+    const { rows, problems } = read(text)
+    expect(rows.map((row) => row.full ?? true)).toEqual([true, false])
+    expect(problems.filter(({ severity }) => severity !== 'note')).toEqual([])
+    expect(kindOf(text)).toBe('fills-table')
+  })
+})
+
 describe('a table of setups and amounts alone', () => {
   const codes = (text: string): string[] => read(text).problems.map(({ code }) => code)
 
