@@ -35,6 +35,7 @@ interface StationPlace {
   latitude: number
   longitude: number
   elevationM: number
+  anemometerHeightM?: number
 }
 
 /** The observation columns that a series takes over unchanged. */
@@ -99,7 +100,9 @@ function listedPlace({ rows }: Gathered, own: StationListing[]): StationPlace | 
     Number.NEGATIVE_INFINITY,
   )
   const valid = own.find(({ from, to }) => !(time < from) && !(time >= to + DAY_S)) ?? own.at(-1)
-  return valid ? { latitude: valid.latitude, longitude: valid.longitude, elevationM: valid.elevationM } : null
+  if (!valid) return null
+  const { latitude, longitude, elevationM, anemometerHeightM } = valid
+  return { latitude, longitude, elevationM, ...(anemometerHeightM !== undefined && { anemometerHeightM }) }
 }
 
 const DAY_S = 86_400
@@ -174,7 +177,7 @@ function placeOf(
     ...place,
     id: station.id,
     elevationM: known(own?.elevationM, known(place.elevationM, station.elevationM)),
-    anemometerHeightM: known(own?.anemometerHeightM, station.anemometerHeightM),
+    anemometerHeightM: known(own?.anemometerHeightM, known(place.anemometerHeightM, station.anemometerHeightM)),
   }
 }
 

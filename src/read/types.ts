@@ -104,6 +104,8 @@ export interface StationListing {
   longitude: number
   /** Metres above mean sea level; NaN when unknown. */
   elevationM: number
+  /** Above ground, m; absent where the list does not say. */
+  anemometerHeightM?: number
   /** First and last day at this place, seconds since 1970 UTC; NaN where the list does not say. */
   from: number
   to: number

@@ -20,6 +20,7 @@ const listing: z.ZodType<StationListing> = z.strictObject({
   latitude: number,
   longitude: number,
   elevationM: number,
+  anemometerHeightM: number.optional(),
   from: number,
   to: number,
 })

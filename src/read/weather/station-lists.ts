@@ -2,8 +2,9 @@ import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { parseInstant } from '../instant.ts'
 import { firstOfEach } from '../many.ts'
+import { ourColumns } from '../our-columns.ts'
 import { quantityOf } from '../quantities.ts'
-import { headerNames, readTable, type Table, toNumber } from '../table.ts'
+import { headerNames, ourHeaderNames, readTable, type Table, toNumber } from '../table.ts'
 import type { Observations, StationListing } from '../types.ts'
 import { meteoSwissStation } from './meteoswiss.ts'
 import { weatherReader } from './reader.ts'
@@ -15,6 +16,7 @@ interface ListForm {
   latitude: string
   longitude: string
   height: string
+  anemometerHeight?: string | undefined
   from?: string
   to?: string
   named?: (id: string) => string
@@ -49,21 +51,28 @@ const isDwdMetadata = (names: readonly string[]): boolean => names[0] === 'stati
 /** The German service's list of all stations, in columns of blanks. */
 const DWD_LIST = /^Stations_id von_datum bis_datum Stationshoehe geoBreite geoLaenge/i
 
-/** A table of places by station's name, and nothing of the weather: columns as in tables of weather. */
+/**
+ * A table of places by station's name, and nothing of the weather: columns as in tables of weather, by whatever names
+ * they are known there. Others, such as an owner or remarks, hold nothing that is needed.
+ * @param names as `ourColumns` gives them
+ */
 function ownForm(names: readonly string[]): ListForm | null {
   const at = (field: string) => names.find((name) => quantityOf(name)?.field === field)
   const id = names.find((name) => name === 'station' || name === 'station_id')
   const [latitude, longitude] = [at('latitudeDeg'), at('longitudeDeg')]
-  const others = names.filter(
-    (name) => !['latitudeDeg', 'longitudeDeg', 'elevationM'].includes(quantityOf(name)?.field ?? ''),
-  )
-  const isPlaces = others.every((name) => name === id || /^(name|station_name|state|country|remark|note|)$/.test(name))
+  const isPlaces = names.every((name) => PLACE_FIELDS.includes(quantityOf(name)?.field ?? '') || !isOfMoments(name))
   if (!id || !latitude || !longitude || !isPlaces) return null
-  return { id, latitude, longitude, height: at('elevationM') ?? '' }
+  return { id, latitude, longitude, height: at('elevationM') ?? '', anemometerHeight: at('anemometerHeightM') }
 }
 
+const PLACE_FIELDS = ['latitudeDeg', 'longitudeDeg', 'elevationM', 'anemometerHeightM']
+
+/** Whether a column changes from row to row of a record: a quantity, a time, a report. */
+const isOfMoments = (name: string): boolean =>
+  quantityOf(name) !== null || /time|date|valid|metar|weather|track|^setup$|^speed/.test(name)
+
 const formOf = (names: readonly string[]): ListForm | null =>
-  FORMS.find(({ id, latitude }) => names.includes(id) && names.includes(latitude)) ?? ownForm(names)
+  FORMS.find(({ id, latitude }) => names.includes(id) && names.includes(latitude)) ?? null
 
 /** Reads a list of stations: where stations of other files in the folder are, and since when. It holds no weather. */
 export function readStationList(text: string): Outcome<Observations> {
@@ -72,6 +81,12 @@ export function readStationList(text: string): Outcome<Observations> {
   if (!table) return { value: null, problems }
   const form = formOf(table.header)
   if (form) return placesFound(listings(table, form, problems), problems)
+  const { names, problems: guesses } = ourColumns(table.header, table.units, table.written)
+  const own = ownForm(names)
+  if (own) {
+    problems.push(...guesses.map((problem) => ({ ...problem, line: table.headerLine })))
+    return placesFound(listings({ ...table, header: names }, own, problems), problems)
+  }
   return isDwdMetadata(table.header) ? found(observationsOf([], [])) : failed(NO_PLACES, problems)
 }
 
@@ -81,7 +96,9 @@ export const stationListReader = weatherReader({
   kind: 'station-list',
   recognises: (head) => {
     const names = headerNames(head)
-    return DWD_LIST.test(head) || formOf(names) !== null || isDwdMetadata(names)
+    return (
+      DWD_LIST.test(head) || formOf(names) !== null || isDwdMetadata(names) || ownForm(ourHeaderNames(head)) !== null
+    )
   },
   encoding: 'windows-1252',
   dependsOn: [],
@@ -89,7 +106,7 @@ export const stationListReader = weatherReader({
   format: {
     name: 'Lists of stations',
     holds:
-      'where stations of other files are: a table `station,lat,lon,elevation_m`, GHCNh’s `ghcnh-station-list.csv`, MeteoSwiss’ `ogd-smn_meta_stations.csv`, and the German service’s `Metadaten_Geographie_….txt` (also in its ZIPs; of a station that moved, the place of those days) and `…_Beschreibung_Stationen.txt`.',
+      'where stations of other files are: a table `station,lat,lon,elevation_m` (and `anemometer_height_m`), GHCNh’s `ghcnh-station-list.csv`, MeteoSwiss’ `ogd-smn_meta_stations.csv`, and the German service’s `Metadaten_Geographie_….txt` (also in its ZIPs; of a station that moved, the place of those days) and `…_Beschreibung_Stationen.txt`.',
   },
 })
 
@@ -110,18 +127,23 @@ function listings(table: Table, form: ListForm, problems: Problem[]): StationLis
       problems.push({ code: 'weather-cell-unreadable', severity: 'warning', message, line })
       return []
     }
-    const elevationM = number(height)
+    const elevationM = inMetres(form.height, number(height))
+    const anemometerHeightM = inMetres(form.anemometerHeight, number(at(form.anemometerHeight)))
     return [
       {
         id: form.named ? form.named(cells[id]) : cells[id],
         ...place,
         elevationM: elevationM < -500 ? Number.NaN : elevationM,
+        ...(Number.isNaN(anemometerHeightM) ? {} : { anemometerHeightM }),
         from: dayIn(cells[from]),
         to: dayIn(cells[to]),
       },
     ]
   })
 }
+
+/** Heights are in metres where the column's name says nothing else. */
+const inMetres = (name: string | undefined, value: number): number => quantityOf(name ?? '')?.convert(value) ?? value
 
 /** `Stations_id von_datum bis_datum Stationshoehe geoBreite geoLaenge Stationsname …`, below it dashes and a row each. */
 function dwdListing(text: string): StationListing[] {

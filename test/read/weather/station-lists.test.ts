@@ -26,6 +26,30 @@ async function filesOf(...names: string[]) {
   })
 }
 
+describe('a list of stations that somebody wrote', () => {
+  it('may have a title, names in other words, heights in feet, the anemometer and remarks', () => {
+    const text =
+      'Where the masts are;;;;;\nSite;Latitude;Longitude;Elevation (ft);Anemometer height (ft);Owner\nsilo;41,8985;-4,8507;2430;30;Ana\n'
+    expect(kindOf(text)).toBe('station-list')
+    const [place] = readStationList(text).value?.places ?? []
+    expect(place).toMatchObject({ id: 'silo', latitude: 41.8985, longitude: -4.8507 })
+    // An international foot is 0.3048 m.
+    expect(place.elevationM).toBeCloseTo(740.664, 6)
+    expect(place.anemometerHeightM).toBeCloseTo(9.144, 6)
+  })
+
+  it('gives a station of another file its place, its height and that of its anemometer', () => {
+    const context = { timeZone: null, fileName: 'w.csv', coverFrom: null, coverTo: null }
+    const weather = readWeather('observation-table', 'time,station,temperature_c\n2026-04-14T07:00Z,silo,9\n', context)
+    const list = readStationList('station,lat,lon,elevation_m,anemometer_height_m\nsilo,41.8985,-4.8507,741,8\n')
+    const files = [weather, list].map(({ value }, i) => ({ file: `${i}.csv`, observations: value! }))
+    const { series } = seriesOf(files, [], { find: () => null })
+    expect(series.map(({ station }) => station)).toMatchObject([
+      { latitude: 41.8985, longitude: -4.8507, elevationM: 741, anemometerHeightM: 8 },
+    ])
+  })
+})
+
 describe('lists of stations', () => {
   it('give the stations of other files their place: the German service’s metadata, in the same archive', async () => {
     const { series, problems } = seriesOf(await filesOf('dwd-stundenwerte_FF_akt.zip'), [], { find: () => null })
