@@ -1,9 +1,8 @@
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 import { type DateCell, type DatesOfColumn, datesOfColumn } from './dates.ts'
+import { FILL_RANGES, type FillsColumn, fillsColumn, type QuantityOfFill } from './fills-columns.ts'
 import { firstOfEach } from './many.ts'
-import { nearestWord } from './nearest-word.ts'
-import { type QuantityField, quantityOf, unitsFor } from './quantities.ts'
 import { readNamedTable, type Table, type TableRow, toNumber } from './table.ts'
 import type { FillRow } from './types.ts'
 import { momentReader } from './weather/clock.ts'
@@ -12,45 +11,6 @@ export interface FillsTable {
   rows: FillRow[]
   /** The header in the file's order, unknown columns included; lower case with underscores. */
   columns: string[]
-}
-
-type NumberField = { [K in keyof FillRow]: FillRow[K] extends number ? K : never }[keyof FillRow]
-type QuantityOfFill = Exclude<NumberField, 'line' | 'fromTime' | 'toTime'>
-type TextField = 'pump' | 'setup' | 'price' | 'note' | 'photo'
-
-/** What a value can be, in the unit of its field; outside it is a slip of unit or decimal point. Common practice, no source. */
-const RANGES: Record<QuantityOfFill, { min: number; max: number; says: string; usual: string }> = {
-  odometerM: { min: 0, max: 4e9, says: '0 to 4000000 km', usual: 'odometer_km' },
-  tripM: { min: 10, max: 1e7, says: '0.01 to 10000 km', usual: 'trip_km' },
-  fuelLitres: { min: 0.01, max: 2000, says: '0.01 to 2000 litres', usual: 'fuel_l' },
-  fuelKg: { min: 0.01, max: 2000, says: '0.01 to 2000 kg', usual: 'fuel_kg' },
-  energyKwh: { min: 0.01, max: 5000, says: '0.01 to 5000 kWh', usual: 'energy_kwh' },
-  batteryEnergyKwh: { min: 0.01, max: 5000, says: '0.01 to 5000 kWh', usual: 'battery_energy_kwh' },
-  fuelTemperatureK: { min: 223.15, max: 343.15, says: '-50 to 70 °C', usual: 'fuel_temperature_c' },
-  socBefore: { min: 0, max: 1, says: '0 to 100 %', usual: 'soc_before_pct' },
-  socAfter: { min: 0, max: 1, says: '0 to 100 %', usual: 'soc_after_pct' },
-}
-const TEXTS: readonly TextField[] = ['pump', 'setup', 'price', 'note', 'photo']
-const TIMES = ['time', 'date', 'date_time', 'datetime', 'timestamp', 'time_utc']
-/** `partial` says the opposite of `full`. */
-const FLAGS = ['full', 'partial', 'missed'] as const
-const AMOUNTS: QuantityField[] = ['fuelLitres', 'fuelKg', 'energyKwh', 'batteryEnergyKwh']
-
-/**
- * Whether a header is that of a fuel log: a time or a date, and an amount or an odometer; no track, no place, no weather.
- * @param names as `headerNames` gives them
- */
-export function isFillsHeader(names: readonly string[]): boolean {
-  const fields = names.flatMap((name) => quantityOf(name)?.field ?? [])
-  const has = (...wanted: string[]): boolean => fields.some((field) => wanted.includes(field))
-  if (!names.some((name) => TIMES.includes(name)) || names.includes('track')) return false
-  if (has('windSpeedMps', 'windFromDeg', 'relativeHumidity', 'altimeterPa', 'seaLevelPressurePa')) return false
-  if (
-    has('latitudeDeg') &&
-    !names.some((name) => name === 'full' || name === 'partial' || name === 'price' || name === 'pump')
-  )
-    return false
-  return has(...AMOUNTS) || (has('odometerM') && names.length > 2 && !names.includes('speed'))
 }
 
 /**
@@ -65,7 +25,7 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
   if (table === null) return { value: null, problems: tableProblems }
   const { header, headerLine } = table
   const problems: Problem[] = [...tableProblems]
-  const columns = header.map((name, index) => columnOf(name, header.indexOf(name) === index))
+  const columns = header.map((name, index) => fillsColumn(name, header.indexOf(name) === index))
   for (const { problem } of columns) if (problem) problems.push({ ...problem, line: headerLine })
   const dates = datesOf(table, columns, days)
   if (dates === null) {
@@ -120,7 +80,7 @@ const TICKED: Omit<Problem, 'line'> = {
 }
 
 /** Whether full fills are ticked, and partial ones left empty: some cells say yes, the others nothing. */
-function isTicked({ rows }: Table, columns: Column[]): boolean {
+function isTicked({ rows }: Table, columns: FillsColumn[]): boolean {
   const column = columns.findIndex(({ target }) => target?.kind === 'flag' && target.field === 'full')
   if (column < 0) return false
   const said = rows.map(({ cells }) => (cells[column] === '' ? '' : yesOrNo(cells[column])))
@@ -128,7 +88,7 @@ function isTicked({ rows }: Table, columns: Column[]): boolean {
 }
 
 /** The moments of all rows, from one column or from a date and a time apart; null where there is none. */
-function datesOf(table: Table, columns: Column[], days: number[]): DatesOfColumn | null {
+function datesOf(table: Table, columns: FillsColumn[], days: number[]): DatesOfColumn | null {
   const indexOf = (kind: 'time' | 'date'): number => columns.findIndex(({ target }) => target?.kind === kind)
   const [date, time] = [indexOf('date'), indexOf('time')]
   if (date < 0 && time < 0) return null
@@ -138,55 +98,10 @@ function datesOf(table: Table, columns: Column[], days: number[]): DatesOfColumn
   return datesOfColumn(cells(main), { column: table.written[main], days, ...clocks })
 }
 
-type Target =
-  | { kind: 'time' }
-  | { kind: 'date' }
-  | { kind: 'text'; field: TextField }
-  | { kind: 'flag'; field: (typeof FLAGS)[number] }
-  | { kind: 'number'; field: QuantityOfFill; convert: (value: number) => number }
-
-interface Column {
-  name: string
-  target: Target | null
-  problem: Omit<Problem, 'line'> | null
-}
-
-function columnOf(name: string, isFirst: boolean): Column {
-  const as = (target: Target): Column => ({ name, target, problem: null })
-  if (!isFirst || name === '') return { name, target: null, problem: null }
-  if (name === 'date') return as({ kind: 'date' })
-  if (TIMES.includes(name)) return as({ kind: 'time' })
-  if ((TEXTS as readonly string[]).includes(name)) return as({ kind: 'text', field: name as TextField })
-  const flag = FLAGS.find((known) => known === name)
-  if (flag) return as({ kind: 'flag', field: flag })
-  const quantity = quantityOf(name)
-  if (quantity && Object.hasOwn(RANGES, quantity.field)) {
-    return as({ kind: 'number', field: quantity.field as QuantityOfFill, convert: quantity.convert })
-  }
-  return { name, target: null, problem: unknownColumn(name) }
-}
-
-function unknownColumn(name: string): Omit<Problem, 'line'> {
-  if (quantityOf(name) !== null) {
-    const message = `the column "${name}" does not belong to a fill, and is not used`
-    return { code: 'fills-unknown-column', severity: 'note', message }
-  }
-  const units = unitsFor(name)
-  if (units) {
-    const message = `the column "${name}" is not used: found no unit that is known for it, expected one of ${units.join(', ')} at its end`
-    return { code: 'fills-unknown-unit', severity: 'warning', message }
-  }
-  const known = [...TIMES, ...TEXTS, ...FLAGS, ...Object.values(RANGES).map(({ usual }) => usual)]
-  const near = nearestWord(name, known)
-  const message = `the column "${name}" is not known and not used`
-  const problem = { code: 'fills-unknown-column', severity: near ? ('warning' as const) : ('note' as const), message }
-  return near ? { ...problem, hint: `Did you mean ${near}?` } : problem
-}
-
 /** The report repeats what is written here. */
 const LONGEST_TEXT = 1000
 
-function readRow({ line, cells }: TableRow, columns: Column[], table: Table, problems: Problem[]): FillRow | null {
+function readRow({ line, cells }: TableRow, columns: FillsColumn[], table: Table, problems: Problem[]): FillRow | null {
   const row = emptyFill(line)
   const told = (severity: Problem['severity'], code: string, message: string, hint?: string): void => {
     problems.push({ severity, code, message, line, ...(hint ? { hint } : {}) })
@@ -224,7 +139,7 @@ function readRow({ line, cells }: TableRow, columns: Column[], table: Table, pro
   return row
 }
 
-function noTime({ line, cells }: TableRow, columns: Column[], expected: string): Problem {
+function noTime({ line, cells }: TableRow, columns: FillsColumn[], expected: string): Problem {
   const written = columns.flatMap(({ target }, i) =>
     target?.kind === 'date' || target?.kind === 'time' ? cells[i] : [],
   )
@@ -264,7 +179,7 @@ function numberIn(
   if (written === null) return `${name}: found "${cell.slice(0, 40)}", expected a number; the cell is taken as empty`
   if (Number.isNaN(written)) return written
   const value = convert(written)
-  const { min, max, says } = RANGES[field]
+  const { min, max, says } = FILL_RANGES[field]
   const slack = 1e-9 * Math.max(Math.abs(min), Math.abs(max))
   if (value >= min - slack && value <= max + slack) return value
   return `${name}: found ${cell}, expected ${says}; the cell is taken as empty`
@@ -287,7 +202,7 @@ function timeSpan(date: DateCell, zone: string | null): TimeSpan | null {
 }
 
 function emptyFill(line: number): FillRow {
-  const numbers = Object.fromEntries(Object.keys(RANGES).map((field) => [field, Number.NaN])) as Record<
+  const numbers = Object.fromEntries(Object.keys(FILL_RANGES).map((field) => [field, Number.NaN])) as Record<
     QuantityOfFill,
     number
   >

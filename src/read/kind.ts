@@ -1,6 +1,6 @@
 import { square } from '../base/arithmetic.ts'
 import { isFetchedList } from './fetched-list.ts'
-import { isFillsHeader } from './fills-table.ts'
+import { isFillsHeader } from './fills-columns.ts'
 import { localName, prologOf } from './prolog.ts'
 import { ourHeaderNames } from './table.ts'
 import { type TrackKind, trackKindOf } from './tracks/read.ts'
