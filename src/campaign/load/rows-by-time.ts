@@ -53,7 +53,7 @@ function noneThen(
   const message = `this row names no track, and nothing was recorded at ${at}`
   if (!nearest) return { code: 'row-without-track', message }
   const gapS = distanceS(nearest, fromTime)
-  const hours = Math.round(gapS / 3600)
+  const hours = Math.round(Math.abs(fromTime - nearest.startTime) / 3600)
   const near = `${message}; the nearest recording is ${nearest.track}, which begins at ${shown(nearest.startTime)}`
   if (gapS > DAY_S) return { code: 'row-without-track', message: near }
   const hint = `${hours} h between them may be those of a time zone: see time_zone in campaign.yaml.`

@@ -4,6 +4,7 @@ import type { FoundDrive, Recording } from '../../../src/campaign/load/drives-an
 import { doubtfulFuel, fuelProblem, withoutFuel } from '../../../src/campaign/load/fuel-of-stints.ts'
 import type { MappedFile } from '../../../src/campaign/load/map-file.ts'
 import { photoProblems } from '../../../src/campaign/load/photos.ts'
+import { recordingByTime } from '../../../src/campaign/load/rows-by-time.ts'
 import { claimedBy, withRows } from '../../../src/campaign/load/rows-of-drives.ts'
 import { emptyRow } from '../../../src/read/runs-table.ts'
 import type { RunRow } from '../../../src/read/types.ts'
@@ -48,6 +49,14 @@ function given(rows: RunRow[], others = elsewhere) {
   const { stints, problems: more } = withRows(claimed, new Map(), all, recordings, others)
   return { drives: all, stints, problems: [...problems, ...more] }
 }
+
+it('a row whose time is in no recording is told the hours to the start of the nearest one', () => {
+  const drive = { track: 'a.gpx', sessions: [0], startTime: 7 * 3600 + 2700, endTime: 9 * 3600 + 600 }
+  const at = 9 * 3600 + 2700
+  const { problems } = recordingByTime({ fromTime: at, toTime: at }, [drive], 'UTC')
+  // The drive began at 07:45 and the row says 09:45.
+  expect(problems.map(({ hint }) => hint?.slice(0, 3))).toEqual(['2 h'])
+})
 
 describe('which drives a row of runs.csv means', () => {
   it('one drive by its time, one recording by its name', () => {

@@ -10,6 +10,12 @@ const codes = (text: string, timeZone: string | null = null) =>
 const iso = (observations: Observations | null) =>
   [...(observations?.time ?? [])].map((seconds) => new Date(seconds * 1000).toISOString().slice(0, 16))
 
+it('a cell in percent stands in a column of humidity without a unit, as spreadsheets show shares', () => {
+  const { value, problems } = read('time,humidity,temperature_c\n2026-04-14T07:00Z,86%,8\n2026-04-14T08:00Z,80 %,8\n')
+  expect(problems.filter(({ severity }) => severity !== 'note')).toEqual([])
+  expect([...(value?.relativeHumidity ?? [])]).toEqual([0.86, 0.8])
+})
+
 describe('columns', () => {
   const FULL = [
     'time,station,lat,lon,elevation_m,anemometer_height_m,temperature_c,dew_point_c,relative_humidity_pct,station_pressure_hpa,sea_level_pressure_hpa,altimeter_inhg,wind_speed_kmh,wind_from_deg,wind_gust_kmh,precipitation_mm,road_wet',
