@@ -103,6 +103,21 @@ export function withRows(
     if (own.length === 0) say({ code: 'row-without-drive', message: noSuchDrive(claim, drives, recordings) })
     else if (missing) say({ code: 'row-without-drive', message: missing })
     else if (own.length > 1) {
+      const before = stints.find(
+        (stint) => stint.drives.length === own.length && stint.drives.every((i) => own.includes(i)),
+      )
+      if (before) {
+        say(repeated(row, before.row.line))
+        continue
+      }
+      const other = own
+        .flatMap((drive) => drives[drive].row ?? [])
+        .find(({ setup }) => setup !== null && setup !== row.setup)
+      if (other && row.setup !== null) {
+        say(setupsDiffer(row, other))
+        for (const drive of own) drives[drive].row ??= withoutFuel(row)
+        continue
+      }
       const isWhole = !claim.byTime && namesPiece(row.track, recordings) === null
       const wrong = fuelProblem(row, own, drives, stints, isWhole ? elsewhere[claim.recording] : null)
       if (wrong) say(wrong)
@@ -115,12 +130,24 @@ export function withRows(
       const doubt = isWhole ? doubtfulFuel(row, elsewhere[claim.recording]) : null
       if (doubt) problems.push({ ...doubt, line: row.line })
     } else {
-      const message = `"${row.track.slice(0, 100)}" already has a row, at line ${drives[own[0]].row?.line}`
-      say({ code: 'row-repeated', message })
+      say(repeated(row, drives[own[0]].row?.line))
     }
   }
   return { stints: stints.sort((a, b) => a.row.line - b.row.line), problems: firstOfEach(problems, MOST_OF_A_KIND) }
 }
+
+type Told = Omit<Problem, 'severity' | 'line'>
+
+const repeated = ({ track }: RunRow, line: number | undefined): Told => ({
+  code: 'row-repeated',
+  message: `"${track.slice(0, 100)}" already has a row, at line ${line}`,
+})
+
+const setupsDiffer = ({ track, setup }: RunRow, other: RunRow): Told => ({
+  code: 'row-setups-differ',
+  message: `"${track.slice(0, 100)}" has the setup "${setup}" here, and some of its drives have "${other.setup}" by line ${other.line}; that line counts for them, and no fuel of this row is used`,
+  hint: 'Write a row for the drives of each setup.',
+})
 
 /**
  * The recordings whose rows call drives by UTC, as `init` wrote them before the campaign named a zone: where more of a
@@ -164,11 +191,11 @@ function noSuchDrive({ row, recording }: ClaimedRow, drives: FoundDrive[], recor
 function missingLaps({ row }: ClaimedRow, own: number[], drives: FoundDrive[], recordings: Recording[]): string | null {
   const piece = namesPiece(row.track, recordings)?.piece
   if (!piece || piece.firstLap === null) return null
-  const wanted = (piece.lastLap ?? piece.firstLap) - piece.firstLap + 1
-  if (own.length === wanted) return null
+  const { firstLap, lastLap } = piece
+  if (own.length === (lastLap ?? firstLap) - firstLap + 1) return null
   const { session } = drives[own[0]]
   const laps = drives.filter((drive) => drive.session === session && isOf(piece, drive.name)).map(({ track }) => track)
-  return `"${row.track.slice(0, 100)}" names ${wanted} laps, found were ${laps.length}: ${listed(laps)}; the row is not used`
+  return `"${row.track.slice(0, 100)}" names laps ${firstLap} to ${lastLap}, found were ${laps.length} laps: ${listed(laps)}; the row is not used`
 }
 
 /** Whether a drive is of the stint that a name's time says. */

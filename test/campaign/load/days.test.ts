@@ -117,6 +117,21 @@ describe('laps', () => {
     expect(all.stints).toHaveLength(1)
     expect(all.stints[0].row.fuelLitres).toBe(1.2)
   })
+
+  it('that have two setups are told, and no stint has the fuel of another', () => {
+    const rows = 'track,setup,fuel_l\nlaps.gpx@0700.1-2,a,0.6\nlaps.gpx@0700.1-3,b,0.9'
+    const two = loaded(['laps.gpx'], rows)
+    expect(said(two)).toEqual(['runs.csv:3 row-setups-differ'])
+    expect(messages(two)).toContain('has the setup "b" here, and some of its drives have "a" by line 2')
+    expect(two.stints.map(({ row }) => [row.setup, row.fuelLitres])).toEqual([['a', 0.6]])
+    expect(two.runs.map(({ row }) => row?.setup)).toEqual(['a', 'a', 'b', undefined])
+  })
+
+  it('have one row: a second one of the same laps is told', () => {
+    const twice = loaded(['laps.gpx'], 'track,setup,fuel_l\nlaps.gpx@0700,a,1.2\nlaps.gpx@0700.1-4,b,1.2')
+    expect(said(twice)).toEqual(['runs.csv:3 row-repeated'])
+    expect(twice.stints).toHaveLength(1)
+  })
 })
 
 describe('what cannot be', () => {
@@ -150,7 +165,9 @@ describe('what cannot be', () => {
 
   it('says what was found and what fits', () => {
     expect(messages(loaded(['day.gpx'], 'track\nday.gpx@0915'))).toContain(namesOf(loaded(['day.gpx'], 'track'))[0])
-    expect(messages(loaded(['laps.gpx'], 'track\nlaps.gpx@0700.3-6'))).toContain('names 4 laps, found were 4: ')
+    expect(messages(loaded(['laps.gpx'], 'track\nlaps.gpx@0700.3-6'))).toContain(
+      'names laps 3 to 6, found were 4 laps: ',
+    )
     // Written in the local time of Vienna, two hours ahead.
     const zone = loaded(['day.gpx'], 'track,from,to\nday.gpx,10:20,10:30')
     expect(messages(zone)).toContain('2 h earlier would fit')

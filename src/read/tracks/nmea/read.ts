@@ -182,7 +182,7 @@ function faultProblems(faults: Record<'checksum' | 'cut', Fault>): Problem[] {
       faults.checksum,
       `left out, because the checksum does not fit (expected *${wanted} in the first)`,
     ),
-    ...told('nmea-cut', faults.cut, 'left out, because they are cut off before their checksum'),
+    ...told('nmea-cut', faults.cut, 'left out, cut off before the checksum'),
   ]
 }
 
