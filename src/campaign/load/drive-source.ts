@@ -1,8 +1,9 @@
 import { cutMotion } from '../../track/cut.ts'
 import type { Drive, Motion } from '../../track/types.ts'
+import { sourceOf } from './found-sessions.ts'
 import type { MappedFile, WholeFile } from './map-file.ts'
 import { withoutMotion } from './mapped-drive.ts'
-import { type MotionSource, type Run, sourceOf } from './runs.ts'
+import type { MotionSource, Run } from './runs.ts'
 
 /** Where the drives of runs come from, each with its motion. */
 export type DriveSource = (run: Pick<Run, 'recording' | 'file' | 'part' | 'drive'>) => Drive
