@@ -89,7 +89,8 @@ function stretchOf(
     row.to === null ? found(span.endTime) : statedTime(row.to, 'to', span, timeZone),
   ]
   for (const { problems } of ends) {
-    for (const problem of problems) say({ ...problem, message: `${problem.message}; ${NOT_USED}` })
+    for (const problem of problems)
+      say(problem.severity === 'note' ? problem : { ...problem, message: `${problem.message}; ${NOT_USED}` })
   }
   const [fromTime, toTime] = ends.map(({ value }) => value)
   if (fromTime === null || toTime === null) return null

@@ -1,4 +1,4 @@
-import { failed, found, type Outcome } from '../../base/problem.ts'
+import { failed, found, type Outcome, type Problem } from '../../base/problem.ts'
 import { parseInstant } from '../../read/instant.ts'
 import { momentReader } from '../../read/weather/clock.ts'
 import { type Trace, timeAtDistance } from '../../road/division/trace.ts'
@@ -14,6 +14,8 @@ interface Span {
 const DAY_S = 86_400
 /** A stated time may lie this far outside the recording: clocks and notes are rounded to minutes, s. */
 const SLACK_S = 60
+/** A drive may be noted to begin this long before its recording, or to end so long after it, s. Common practice, no source. */
+const NEAR_S = 300
 const CLOCK = /^(\d{1,2}):(\d\d)(?::(\d\d))?\s*(Z|UTC)?$/i
 const DISTANCE = /^(\d+(?:[.,]\d+)?)\s*(km|mi|m)$/i
 const METRES: Record<string, number> = { km: 1000, mi: 1609.344, m: 1 }
@@ -41,9 +43,21 @@ export function statedTime(text: string, what: string, span: Span, timeZone: str
     return failed({ code: 'stated-time-ambiguous', message, hint: 'write the date as well: 2026-05-12T09:14' })
   }
   const shown = (t: number): string => shownTime(t, timeZone)
+  if (what === 'from' && moments.some((t) => t < span.startTime && t >= span.startTime - NEAR_S))
+    return found(span.startTime, [
+      atItsEnd(`from: ${written} is before the recording; its start, ${shown(span.startTime)}`),
+    ])
+  if (what === 'to' && moments.some((t) => t > span.endTime && t <= span.endTime + NEAR_S))
+    return found(span.endTime, [atItsEnd(`to: ${written} is after the recording; its end, ${shown(span.endTime)}`)])
   const message = `${what}: ${written} is outside the recording, which goes from ${shown(span.startTime)} to ${shown(span.endTime)}`
   return failed({ code: 'stated-time-outside', message, hint: zoneHint(moments, span, timeZone) })
 }
+
+const atItsEnd = (words: string): Problem => ({
+  code: 'stated-time-near',
+  severity: 'note',
+  message: `${words}, is taken`,
+})
 
 function atDistance(wantedM: number, what: string, { trace }: Span): Outcome<number> {
   const lengthM = trace.distanceM[trace.distanceM.length - 1]

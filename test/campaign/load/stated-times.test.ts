@@ -37,6 +37,18 @@ describe('statedTime', () => {
     expect(statedTime(text, 'from', span, zone).problems.map((p) => p.code)).toEqual([code])
   })
 
+  it('a drive noted a few minutes longer than its recording is all of it, and says so', () => {
+    const read = (text: string, what: string) => {
+      const { value, problems } = statedTime(text, what, span, null)
+      return [value, ...problems.map(({ code, severity }) => `${severity} ${code}`)]
+    }
+    expect(read('06:26', 'from')).toEqual([START, 'note stated-time-near'])
+    expect(read('09:33', 'to')).toEqual([START + HOURS_3, 'note stated-time-near'])
+    // The other way round the time is in no drive.
+    expect(read('09:33', 'from')).toEqual([null, 'error stated-time-outside'])
+    expect(read('09:40', 'to')).toEqual([null, 'error stated-time-outside'])
+  })
+
   it('says by how much a time of another zone is off', () => {
     const [problem] = statedTime('05:00', 'to', span, null).problems
     expect(problem.hint).toContain('2 h later would fit')
