@@ -21,7 +21,10 @@ export interface OwnKind {
 export const RECORDS: OwnKind = { what: 'records', isOwn: holdsRecordsAlone }
 
 /** A picture that ends in a mark with the digest of all before it, so that one that was changed is known as well. */
-export const PICTURE: OwnKind = { what: 'a picture', isOwn: async (path) => isMarked(readFileSync(path, 'utf8')) }
+export const PICTURE: OwnKind = { what: 'a picture', isOwn: markedThatBegins('<svg') }
+
+/** A sheet for the field, a page with the same mark. */
+export const SHEET: OwnKind = { what: 'the sheet', isOwn: markedThatBegins('<!doctype html>') }
 
 /** A share of the work without any file has no record; this line, which readers pass over, says whose the file is. */
 const NO_RECORD = ' '.repeat(79)
@@ -48,13 +51,20 @@ async function holdsRecordsAlone(path: string): Promise<boolean> {
   return lines > 0 && begin === ''
 }
 
+function markedThatBegins(begin: string): OwnKind['isOwn'] {
+  return async (path) => {
+    const text = readFileSync(path, 'utf8')
+    return text.startsWith(begin) && isMarked(text)
+  }
+}
+
 const digestOf = (text: string): string => toHex(sha256(text))
 
 const MARK = /<!-- written by ceteris; sha256 of all before: ([0-9a-f]{64}) -->\n$/
 
-/** The text of a picture with the mark by which it is known again. */
-export const marked = (svg: string): string =>
-  `${svg}<!-- written by ceteris; sha256 of all before: ${digestOf(svg)} -->\n`
+/** The text of a picture or page with the mark by which it is known again. */
+export const marked = (text: string): string =>
+  `${text}<!-- written by ceteris; sha256 of all before: ${digestOf(text)} -->\n`
 
 function isMarked(text: string): boolean {
   const mark = MARK.exec(text)
@@ -105,6 +115,10 @@ export async function writeRecords(
  */
 export const writePicture = (svg: string, out: string, inputs: string[]): Promise<string | null> =>
   writeOwnFile(out, PICTURE, inputs, [marked(svg).slice(0, -1)], '')
+
+/** Likewise a sheet for the field. */
+export const writeSheet = (page: string, out: string, inputs: string[]): Promise<string | null> =>
+  writeOwnFile(out, SHEET, inputs, [marked(page).slice(0, -1)], '')
 
 /**
  * Writes lines to a file that is there as a whole or not at all.

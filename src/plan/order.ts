@@ -17,13 +17,25 @@ export interface DrivingOrder {
  */
 export function drivingOrders(runsPerSetup: number, chained: boolean): DrivingOrder[] {
   const alternating = Array.from({ length: 2 * runsPerSetup }, (_, i): 'A' | 'B' => (i % 2 === 0 ? 'A' : 'B'))
-  const mirrored = alternating.map((_, i): 'A' | 'B' => (i % 4 === 0 || i % 4 === 3 ? 'A' : 'B'))
+  const mirrored = mirroredRounds(2, runsPerSetup).map((setup): 'A' | 'B' => (setup === 0 ? 'A' : 'B'))
   const blocks = alternating.map((_, i): 'A' | 'B' => (i < runsPerSetup ? 'A' : 'B'))
   return [
     orderOf('A-B-B-A', mirrored, chained),
     orderOf('A-B-A-B', alternating, chained),
     orderOf('A-A-B-B', blocks, chained),
   ]
+}
+
+/**
+ * Rounds of all setups, each the other way round than the one before: A-B-B-A of two, A-B-C-C-B-A of three. A steady drift
+ * cancels in an even number of rounds.
+ * @returns the index of the setup of each drive
+ */
+export function mirroredRounds(setups: number, runsPerSetup: number): number[] {
+  return Array.from({ length: setups * runsPerSetup }, (_, i) => {
+    const place = i % setups
+    return Math.floor(i / setups) % 2 === 0 ? place : setups - 1 - place
+  })
 }
 
 function orderOf(name: DrivingOrder['name'], runs: ('A' | 'B')[], chained: boolean): DrivingOrder {

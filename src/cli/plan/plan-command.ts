@@ -1,9 +1,11 @@
 import { type Command, Option } from 'commander'
+import { SYSTEMS } from '../../base/quantities.ts'
 import { MEASURING_WAYS, ROUTE_SHAPES } from '../../plan/choices.ts'
 import type { ExitCode } from '../../shell/exit-codes.ts'
 import { helpEnd } from '../../shell/help-text.ts'
 import { numberFrom, wholeFrom } from '../../shell/option-values.ts'
 import type { RepeatsOptions } from './plan-repeats.ts'
+import type { SheetOptions } from './plan-sheet.ts'
 import type { WindowsOptions } from './plan-windows.ts'
 
 const REPEATS_END = helpEnd(
@@ -42,11 +44,29 @@ const WINDOWS_END = helpEnd(
   },
 )
 
-/** Adds the command `plan` with its two questions. */
+const SHEET_END = helpEnd(
+  [
+    [
+      'ceteris plan sheet --setups bare,rack --drives 4 --out sheet.html',
+      'prints a sheet for four drives with and four without the rack, and writes it as a page to be printed',
+    ],
+    [
+      'ceteris plan sheet --folder my-test --effect 3',
+      'the same with the setups, the vehicle and the road of my-test, and as many drives as it takes to find 3 %',
+    ],
+  ],
+  {
+    0: 'done',
+    1: 'done, with errors in some inputs (they are listed)',
+    2: 'nothing could be done (why)',
+  },
+)
+
+/** Adds the command `plan` with its three questions. */
 export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) => void): void {
   const plan = program
     .command('plan')
-    .description('before driving: how many drives of what length, and when')
+    .description('before driving: how many drives of what length, when, and a sheet to write on')
     .exitOverride()
   plan
     .command('repeats')
@@ -111,5 +131,30 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
     .action(async (folder: string, options: WindowsOptions) => {
       const { planWindows } = await import('./plan-windows.ts')
       setExitCode(await planWindows(folder, options))
+    })
+  addSheetCommand(plan, setExitCode)
+}
+
+function addSheetCommand(plan: Command, setExitCode: (code: ExitCode) => void): void {
+  plan
+    .command('sheet')
+    .description('a sheet of paper for the field: the order of drives, what to note at the pump and by the road')
+    .option('--setups <names>', 'with commas between, the unchanged vehicle first (default: those of --folder)')
+    .option('--folder <folder>', 'a campaign’s folder, whose setups, vehicle, road and time zone are used')
+    .addOption(
+      new Option('--drives <count>', 'drives of each setup (default: what --effect takes, or 3)')
+        .argParser(wholeFrom(1, 12))
+        .conflicts('effect'),
+    )
+    .option('--effect <percent>', 'change of consumption to be found, in percent', numberFrom(-90, 900))
+    .option('--road-km <km>', 'length of one drive, for --effect', numberFrom(1, 5000))
+    .addOption(new Option('--fuel <way>', 'how fuel is measured (default: pump)').choices(MEASURING_WAYS))
+    .addOption(new Option('--units <system>', 'in which you write').choices(SYSTEMS).default('si'))
+    .option('--out <file>', 'also write a page to print (HTML); replaces such a page only')
+    .addHelpText('after', SHEET_END)
+    .exitOverride()
+    .action(async (options: SheetOptions) => {
+      const { planSheet } = await import('./plan-sheet.ts')
+      setExitCode(await planSheet(options))
     })
 }

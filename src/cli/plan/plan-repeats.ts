@@ -39,21 +39,16 @@ export interface RepeatsOptions {
   json?: boolean
 }
 
+type Asked = Omit<RepeatsOptions, 'lengths' | 'json'>
+
 /** The command `plan repeats`. */
 export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   if (options.effect === 0)
     return refuse('an effect of 0 % cannot be found; give the change expected, like --effect 3', options.json)
-  const learnt = options.folder === undefined ? null : await learnFrom(options.folder, options.fuelKind)
-  if (typeof learnt === 'string') return refuse(learnt, options.json)
-  const track = options.track === undefined ? null : await routeOf(options.track)
-  if (typeof track === 'string') return refuse(track, options.json)
-  const routeM = options.roadKm !== undefined ? 1000 * options.roadKm : (track?.lengthM ?? learnt?.experience.lengthM)
-  if (routeM === undefined || Number.isNaN(routeM)) {
-    return refuse('the length of the road is not known; give --road-km, --track or --folder', options.json)
-  }
-  const routesM = lengthsOf(options.lengths, routeM)
-  if (typeof routesM === 'string') return refuse(routesM, options.json)
-  const plan = repeatsPlan(questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null))
+  const asked = await askedOf(options, (routeM) => lengthsOf(options.lengths, routeM))
+  if (typeof asked === 'string') return refuse(asked, options.json)
+  const { question, learnt } = asked
+  const plan = repeatsPlan(question)
   process.stdout.write(
     options.json
       ? `${jsonText({ ...repeatsRecord(plan), learnt: lessonsOf(learnt) }, 2)}\n`
@@ -62,8 +57,29 @@ export async function planRepeats(options: RepeatsOptions): Promise<ExitCode> {
   return learnt?.errors ? DONE_WITH_ERRORS : DONE
 }
 
+/**
+ * What is asked, with what a folder or a recording tells of it; or why it cannot be.
+ * @param lengths to consider, m, for the length of the road
+ */
+export async function askedOf(
+  options: Asked,
+  lengths: (routeM: number) => number[] | string,
+): Promise<{ question: RepeatsQuestion; learnt: Learnt | null } | string> {
+  const learnt = options.folder === undefined ? null : await learnFrom(options.folder, options.fuelKind)
+  if (typeof learnt === 'string') return learnt
+  const track = options.track === undefined ? null : await routeOf(options.track)
+  if (typeof track === 'string') return track
+  const routeM = options.roadKm !== undefined ? 1000 * options.roadKm : (track?.lengthM ?? learnt?.experience.lengthM)
+  if (routeM === undefined || Number.isNaN(routeM)) {
+    return 'the length of the road is not known; give --road-km, --track or --folder'
+  }
+  const routesM = lengths(routeM)
+  if (typeof routesM === 'string') return routesM
+  return { question: questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null), learnt }
+}
+
 function questionOf(
-  options: RepeatsOptions,
+  options: Asked,
   routesM: number[],
   trackShape: PlannedShape | null,
   learnt: Experience | null,

@@ -1,16 +1,22 @@
 import { DRAWING_STYLE } from './style.ts'
 
+/** The page's colours in daylight. */
+export const LIGHT_PALETTE =
+  '--paper: #fdfcf9; --ink: #1d2226; --soft: #59636b; --line: #c9c7bf; --rule: #1d2226; --tint: #f1efe8; --band: #dfe7e2;'
+export const TYPEFACE =
+  '"Charter", "Bitstream Charter", "Iowan Old Style", "Palatino Linotype", "Source Serif 4", "DejaVu Serif", Georgia, serif'
+
 /** The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. */
 export const STYLE = `
 :root { color-scheme: light dark;
-  --paper: #fdfcf9; --ink: #1d2226; --soft: #59636b; --line: #c9c7bf; --rule: #1d2226; --tint: #f1efe8; --band: #dfe7e2;
+  ${LIGHT_PALETTE}
   --good: #14603c; --mend: #7a4b00; --bad: #9b1c1c; --open: #4a4f8a; }
 @media (prefers-color-scheme: dark) { :root {
   --paper: #16191b; --ink: #e7e5df; --soft: #a3acb3; --line: #41474c; --rule: #b9b7b0; --tint: #1f2427; --band: #2b3a33;
   --good: #7fd1a4; --mend: #e3b765; --bad: #f19a93; --open: #b0b6f2; } }
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 2.5rem 1.5rem 4rem; max-width: 66rem; background: var(--paper); color: var(--ink);
-  font: 1rem/1.5 "Charter", "Bitstream Charter", "Iowan Old Style", "Palatino Linotype", "Source Serif 4", "DejaVu Serif", Georgia, serif;
+  font: 1rem/1.5 ${TYPEFACE};
   overflow-wrap: break-word; }
 h1, h2, h3, p, ul, ol, dl { margin: 0 0 .75rem; }
 h1 { font-size: 1.9rem; line-height: 1.2; font-weight: 600; margin-bottom: 1.25rem; }

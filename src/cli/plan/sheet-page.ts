@@ -1,0 +1,113 @@
+import { sha256, toBase64 } from '../../base/platform.ts'
+import { CAUTIONS } from '../../campaign/assumptions.ts'
+import type { FieldSheet } from '../../plan/sheet.ts'
+import { escaped, html, type Markup } from '../../report/markup.ts'
+import { LIGHT_PALETTE, TYPEFACE } from '../../report/page/sheet-style.ts'
+import {
+  headerLine,
+  SHEET_TITLE,
+  sheetHead,
+  sheetOrderWords,
+  sheetSections,
+  TYPE_IN_HEADING,
+  TYPE_IN_WORDS,
+  typeInRows,
+} from '../../report/words/sheet.ts'
+import { type SheetBox, sheetBoxes } from '../../report/words/sheet-boxes.ts'
+import { SPARE_LINES } from './sheet-text.ts'
+
+/** Measures are those of paper: A4 and letter on their side, less the margins, are 277 and 259 mm wide. */
+const STYLE = `
+:root { color-scheme: light; ${LIGHT_PALETTE} }
+* { box-sizing: border-box; }
+body { margin: 0 auto; padding: 8mm; max-width: 293mm; background: var(--paper); color: var(--ink); font: 8.5pt/1.3 ${TYPEFACE}; overflow-wrap: anywhere; }
+h1, h2, p, ul, dl { margin: 0 0 1.5mm; }
+h1 { font-size: 14pt; font-weight: 600; line-height: 1.15; }
+h2 { font-size: 10.5pt; font-weight: 600; }
+.head { display: grid; grid-template-columns: repeat(5, 1fr); border: 1px solid var(--ink); border-width: 1px 0 0 1px; }
+.head div { border: 1px solid var(--ink); border-width: 0 1px 1px 0; padding: .5mm 1.5mm; min-height: 10mm; }
+dt, .unit { color: var(--soft); font-size: 7pt; line-height: 1.2; font-weight: normal; }
+dd { margin: 0; }
+table { border-collapse: collapse; width: 100%; }
+th, td { border: 1px solid var(--ink); padding: .4mm .8mm; text-align: left; vertical-align: top; font-weight: normal; }
+thead th { font-size: 7.5pt; line-height: 1.15; font-weight: 600; }
+thead { display: table-header-group; }
+tr, section, li { break-inside: avoid; }
+.drives { table-layout: fixed; }
+.drives tbody tr { height: 8.4mm; }
+.drives tbody :is(th, td) { vertical-align: middle; }
+.unit { display: block; }
+.back { break-before: page; columns: 3; column-gap: 6mm; padding-top: 4mm; }
+.back ul { padding-left: 4mm; }
+.back li { margin-bottom: .6mm; }
+.back table { font-size: 7.5pt; margin-bottom: 1.5mm; }
+code { font-family: ui-monospace, "DejaVu Sans Mono", "Liberation Mono", Menlo, Consolas, monospace; font-size: 7pt; }
+@page { size: landscape; margin: 10mm; }
+@media print {
+  :root { --paper: #fff; --ink: #000; --soft: #333; }
+  body { padding: 0; max-width: none; }
+  .back { padding-top: 0; }
+}`
+
+/** Nothing but the one style sheet may style, nothing may run, and nothing may be fetched. */
+const POLICY = `default-src 'none'; style-src 'sha256-${toBase64(sha256(STYLE))}'; base-uri 'none'; form-action 'none'`
+
+/** The sheet as one page for a browser's print command: the table to write into, and behind it what to do. */
+export function sheetPage(sheet: FieldSheet): string {
+  const boxes = sheetBoxes(sheet.system, sheet.way)
+  const title = sheet.title === null ? SHEET_TITLE : `${SHEET_TITLE}: ${sheet.title}`
+  const body = html`<h1>${title}</h1>
+<dl class="head">${sheetHead(sheet).map(([label, value]) => html`<div><dt>${label}</dt><dd>${value}</dd></div>`)}</dl>
+${sheetOrderWords(sheet).map((words) => html`<p class="order">${words}</p>\n`)}
+${driveTable(boxes, sheet.drives)}
+<div class="back">
+${sheetSections(sheet).map(({ heading, steps }) => section(heading, list(steps)))}
+${typeIn(boxes)}
+${section('Cautions', list(CAUTIONS))}</div>
+`
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<title>${escaped(title)}</title>
+<style>${STYLE}</style>
+</head>
+<body>
+<main>
+${body.markup}</main>
+</body>
+</html>
+`
+}
+
+const section = (heading: string, content: Markup): Markup => html`<section><h2>${heading}</h2>\n${content}</section>\n`
+const list = (items: readonly string[]): Markup => html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`
+
+function driveTable(boxes: readonly SheetBox[], drives: readonly string[]): Markup {
+  const widths = [NUMBER_MM, ...boxes.map(({ widthMm }) => widthMm)]
+  const all = widths.reduce((sum, width) => sum + width, 0)
+  const columns = widths.map((width) => html`<col width="${`${((100 * width) / all).toFixed(2)}%`}">`)
+  const heads = boxes.map(
+    ({ label, unit }) =>
+      html`<th scope="col">${label}${unit === null ? null : html`<span class="unit">${unit}</span>`}</th>`,
+  )
+  const row = (number: string, setup: string): Markup =>
+    html`<tr><th scope="row">${number}</th>${boxes.map((_, i) => html`<td>${i === 0 ? setup : null}</td>`)}</tr>\n`
+  return html`<table class="drives"><colgroup>${columns}</colgroup>
+<thead><tr><th scope="col">No.</th>${heads}</tr></thead>
+<tbody>${drives.map((setup, i) => row(String(i + 1), setup))}${Array.from({ length: SPARE_LINES }, () => row('spare', ''))}</tbody></table>
+`
+}
+
+const NUMBER_MM = 10
+
+const typeIn = (boxes: readonly SheetBox[]): Markup =>
+  html`<section><h2>${TYPE_IN_HEADING}</h2>
+<p>${TYPE_IN_WORDS}</p></section>
+<table><thead><tr><th scope="col">On the sheet</th><th scope="col">Column</th><th scope="col">How</th></tr></thead>
+<tbody>${typeInRows(boxes).map(({ from, column, how }) => html`<tr><td>${from}</td><td><code>${column}</code></td><td>${how}</td></tr>\n`)}</tbody></table>
+<p>The first line of the table: <code>${headerLine(boxes)}</code></p>
+`
