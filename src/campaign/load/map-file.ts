@@ -164,11 +164,11 @@ function unrecognised(text: string): Problem {
   const columns = columnsOfTable(text)
   if (columns === null) {
     const message =
-      'this file is not used: it is no GPX or timed KML track, no weather report or table, no runs.csv and no campaign.yaml'
+      'this file is not used: it is no track (GPX, timed KML, FIT, TCX, GeoJSON, NMEA or CSV log), no weather report or table, no runs.csv and no campaign.yaml'
     return { code: 'unrecognised', severity: 'warning', message }
   }
   const named = `${columns.slice(0, 10).join(', ')}${columns.length > 10 ? ', …' : ''}`
-  const message = `this looks like a table (${named}), and none of its rows is used: found no column "track", as in runs.csv, and no column of times beside one of weather, expected one of these`
+  const message = `this looks like a table (${named}), and none of its rows is used: found no column "track", as in runs.csv, and no column of times beside one of weather or beside latitude and longitude, expected one of these`
   const hint = 'Name the columns as docs/files.md lists them, or move the file out of the folder.'
   return { code: 'unrecognised', severity: 'error', message, hint }
 }

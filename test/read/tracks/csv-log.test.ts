@@ -23,6 +23,9 @@ describe('a real log of a battery car', () => {
     expect(kindOf(LOG)).toBe('csv-log')
     expect(kindOf('track,setup\na.gpx,x\n')).toBe('runs-table')
     expect(kindOf('time,lat,lon,station,temperature_c\n2024-05-01T00:00Z,1,2,A,12\n')).toBe('observation-table')
+    // A fuel log with the place of each fill.
+    const fills = '2026-05-01,48,11,30.1,100\n2026-05-02,49,12,9.2,200\n2026-05-03,50,13,9.3,300\n'
+    expect(kindOf(`date,lat,lon,litres,odometer (km)\n${fills}`)).not.toBe('csv-log')
     const places = ['1,2', '3,4', '5,6', '7,8', '1,2', '3,4'].map(
       (place, i) => `2024-05-01T0${i >> 2}:00Z,${place},12\n`,
     )
@@ -206,6 +209,20 @@ describe('units of a log', () => {
     expect(track.logged.batteryCurrentA?.values[0]).toBe(-12)
     expect(track.logged.ambientTemperatureK?.values[0]).toBeCloseTo(294.15, 9)
     expect(track.logged.odometerM?.values[0]).toBeCloseTo(1_609_344, 6)
+  })
+})
+
+describe('names in other languages', () => {
+  it.each([
+    'Zeitstempel;Breitengrad;Längengrad;Höhe (m);Geschwindigkeit (km/h)',
+    'fecha;latitud;longitud;altitud (m);velocidad (km/h)',
+    'heure;latitude;longitude;altitude (m);vitesse (km/h)',
+  ])('%s', (header) => {
+    const text = rows(header, (i, lat) => `${new Date((START + i) * 1000).toISOString()};${lat};11,5;250;72`)
+    expect(kindOf(text)).toBe('csv-log')
+    const track = one(text)
+    expect([track.time[0], track.longitude[0], track.elevation[0]]).toEqual([START, 11.5, 250])
+    expect(track.logged.speedMps?.values[0]).toBeCloseTo(20, 12)
   })
 })
 

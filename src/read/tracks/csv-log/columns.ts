@@ -29,13 +29,36 @@ export interface LogColumn {
 
 /** Names of quantities as loggers write them, words joined by one blank, without the words of `SOURCES`. Trade terms; no source. */
 const NAMES: Record<LogField, { names: string[]; dimension: Dimension | null }> = {
-  latitude: { names: ['lat', 'latitude', 'position lat', 'lat deg'], dimension: 'angle' },
-  longitude: { names: ['lon', 'long', 'lng', 'longitude', 'position long', 'position lon'], dimension: 'angle' },
+  latitude: {
+    names: ['lat', 'latitude', 'position lat', 'lat deg', 'breite', 'breitengrad', 'latitud'],
+    dimension: 'angle',
+  },
+  longitude: {
+    names: ['lon', 'long', 'lng', 'longitude', 'position long', 'position lon', 'länge', 'längengrad', 'longitud'],
+    dimension: 'angle',
+  },
   northSouth: { names: ['n s', 'ns', 'lat hemisphere', 'latitude hemisphere', 'lat dir'], dimension: null },
   eastWest: { names: ['e w', 'ew', 'lon hemisphere', 'longitude hemisphere', 'lon dir', 'long dir'], dimension: null },
-  elevation: { names: ['ele', 'elev', 'elv', 'elevation', 'alt', 'altitude', 'height'], dimension: 'height' },
+  elevation: {
+    names: ['ele', 'elev', 'elv', 'elevation', 'alt', 'altitude', 'height', 'höhe', 'altitud'],
+    dimension: 'height',
+  },
   time: {
-    names: ['time', 'timestamp', 'datetime', 'date time', 'time utc', 'utc', 'utc time', 'device time'],
+    names: [
+      'time',
+      'timestamp',
+      'datetime',
+      'date time',
+      'time utc',
+      'utc',
+      'utc time',
+      'device time',
+      'zeit',
+      'zeitstempel',
+      'uhrzeit',
+      'hora',
+      'heure',
+    ],
     dimension: null,
   },
   epoch: {
@@ -46,10 +69,21 @@ const NAMES: Record<LogField, { names: string[]; dimension: Dimension | null }> 
     names: ['elapsed', 'elapsed time', 'time elapsed', 'time since start', 'seconds', 'milliseconds', 't'],
     dimension: 'duration',
   },
-  date: { names: ['date', 'date utc', 'utc date', 'day', 'local date'], dimension: null },
+  date: { names: ['date', 'date utc', 'utc date', 'day', 'local date', 'datum', 'fecha'], dimension: null },
   clock: { names: ['time of day', 'clock', 'local time'], dimension: null },
   speedMps: {
-    names: ['speed', 'velocity', 'vehicle speed', 'wheel speed', 'ground speed', 'speed over ground', 'sog'],
+    names: [
+      'speed',
+      'velocity',
+      'vehicle speed',
+      'wheel speed',
+      'ground speed',
+      'speed over ground',
+      'sog',
+      'geschwindigkeit',
+      'velocidad',
+      'vitesse',
+    ],
     dimension: 'speed',
   },
   fuelRateLps: {

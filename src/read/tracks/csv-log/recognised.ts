@@ -28,7 +28,9 @@ export function isLogTable(head: string): boolean {
   if (!latitude || !longitude || !(time ?? epoch ?? date ?? elapsed)) return false
   if (
     table.header.some((name) =>
-      /^(station|track|setup|full|price|pump)$|^(wind|dew_?point|relative_humidity)/.test(name),
+      /^(station|track|setup|full|partial|price|pump|litres|liters|liter|litros|gallons)$|^(wind|dew_?point|relative_humidity)/.test(
+        name,
+      ),
     )
   )
     return false
