@@ -20,6 +20,7 @@ import { areDrives, READ_AS_DRIVES } from './drives-or-fills.ts'
 import { isLongTable, type MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
 import { photoProblems } from './photos.ts'
+import { withOneSpelling } from './setup-names.ts'
 import { isForecast, readSources, type Sources } from './sources.ts'
 
 /** Everything of the folder but the tracks, read. */
@@ -81,6 +82,13 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   if (table) told(runsFile, table.problems)
   problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
   if (fillsFile && log) told(fillsFile, log.problems)
+  const named = [...Object.keys(settings.setups), ...(settings.baseline === null ? [] : [settings.baseline])]
+  const rows = table?.value?.rows ?? []
+  if (runsFile) told(runsFile, withOneSpelling(rows, named))
+  if (fillsFile && log?.value) {
+    const ofRows = rows.flatMap(({ setup }) => setup ?? [])
+    told(fillsFile, withOneSpelling(log.value.rows, [...named, ...ofRows]))
+  }
   const sources = readSources(files)
   problems.push(...sources.problems)
   const span = withLog(driven, log?.value?.rows ?? [], settings.place !== null)
