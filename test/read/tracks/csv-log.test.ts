@@ -75,6 +75,12 @@ describe('times of a log', () => {
       '# start: 2024-02-04T23:59:30Z\ntime (ms),lat,lon',
       (i: number) => String(1000 * (30 * 86_400 + i)),
     ],
+    ['seconds since 1970 with a decimal comma', 'timestamp;lat;lon', (i: number) => `${START + i},0`],
+    [
+      's from a start with a decimal comma',
+      '# start: 2024-03-05T23:59:29.5Z\nelapsed (s);lat;lon',
+      (i: number) => `${i},5`,
+    ],
     ['a date and a clock', 'date,time utc,lat,lon', (i: number) => `${day(i)},${clock(i)}`],
     [
       'a date with the day first',
@@ -89,7 +95,8 @@ describe('times of a log', () => {
     ['ms from a start', '# start: 2024-03-05T23:59:30Z\ntime,lat,lon', (i: number) => String(1000 * i)],
     ['s from a start', '# start time: 2024-03-05T23:59:30Z\nelapsed (s),lat,lon', (i: number) => String(i)],
   ])('%s', (_, header, time) => {
-    const track = one(rows(header, (i, lat) => `${time(i)},${lat},11`))
+    const separator = header.includes(';') ? ';' : ','
+    const track = one(rows(header, (i, lat) => [time(i), lat, 11].join(separator)))
     expect(Array.from(track.time)).toEqual(expected)
     expect(track.zonelessTimes).toBe(0)
   })

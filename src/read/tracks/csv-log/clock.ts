@@ -38,7 +38,8 @@ export function epochSeconds(value: number): number {
   return value < 1e17 ? value / 1e6 : value / 1e9
 }
 
-const NUMBER = /^[+-]?\d+(\.\d+)?$/
+/** With a decimal point, or a comma as where semicolons separate the cells. */
+const NUMBER = /^[+-]?\d+([.,]\d+)?$/
 
 /**
  * Finds where the times of a log stand: counted from 1970, written with a zone, written without one, or counted from a start.
@@ -83,7 +84,7 @@ function writtenClockOf({ columns }: LogHeader, sample: string[][], comments: Lo
 /** `Timestamp (ms)` says its unit and not from when it counts: what no log lasts is counted from 1970. */
 const isSince1970 = ({ convert }: LogColumn, cell: string): boolean =>
   convert !== null && convert(numberIn(cell)) >= EARLIEST_EPOCH_S
-const numberIn = (cell: string): number => (NUMBER.test(cell) ? Number(cell) : Number.NaN)
+const numberIn = (cell: string): number => (NUMBER.test(cell) ? Number(cell.replace(',', '.')) : Number.NaN)
 const isUtcName = (name: string): boolean => /utc|gmt|zulu/i.test(name)
 const plain = (read: LogClock['read'], names: string[]): LogClock => ({ read, names, zoneless: false, notes: [] })
 
@@ -134,7 +135,7 @@ function sinceStart(column: LogColumn | undefined, cells: string[], { startSecon
     return { code: 'log-start-unknown', message, hint }
   }
   const perUnit =
-    column.convert ?? (typicalStep(cells.map(Number)) >= 20 ? (ms: number) => ms / 1000 : (s: number) => s)
+    column.convert ?? (typicalStep(cells.map(numberIn)) >= 20 ? (ms: number) => ms / 1000 : (s: number) => s)
   return plain((row) => startSeconds + perUnit(numberIn(row[column.place])), [column.name])
 }
 
