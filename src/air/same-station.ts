@@ -8,7 +8,7 @@ const SAME_FIELD_M = 5000
 /** What rounding to whole degrees, knots and tens of degrees leaves between two forms of one report, and a little. */
 const ROUNDING = { temperatureK: 0.56, windSpeedMps: 0.3, windFromDeg: 5.1 }
 /** A report here and there may have been corrected in one archive and not in the other. */
-const LEAST_SHARE_EQUAL = 0.9
+export const LEAST_SHARE_EQUAL = 0.9
 
 /**
  * Joins stations that are one, seen through two services under names that do not show it: they lie within 5 km, and
@@ -55,7 +55,8 @@ function sayTheSame(a: Gathered, b: Gathered): boolean {
   return common > 0 && equal >= LEAST_SHARE_EQUAL * common
 }
 
-function isSame(a: Row, b: Row): boolean {
+/** Whether two reports of one moment agree in temperature and wind, but for rounding; what one does not tell contradicts nothing. */
+export function isSame(a: Row, b: Row): boolean {
   const value = (name: keyof typeof ROUNDING, { from, row }: Row): number => from.observations[name][row]
   const within = (name: keyof typeof ROUNDING, difference: number): boolean => !(Math.abs(difference) > ROUNDING[name])
   return (

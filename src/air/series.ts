@@ -1,6 +1,7 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { MEASURED, type Station, type StationListing, type StationSettings } from '../read/types.ts'
+import { contradictingFiles } from './contradicting-files.ts'
 import { type Gathered, gather, type ObservationFile, type Row } from './gathered.ts'
 import { withoutTwins } from './same-station.ts'
 import type { EstimatedHeight } from './station-height.ts'
@@ -67,6 +68,7 @@ export function seriesOf(
   const listings = byIdentity(files.flatMap(({ observations }) => observations.places ?? []))
   const gathered = gather(files, problems).sort((a, b) => byCodeUnits(a.station.id, b.station.id))
   for (const entry of gathered) {
+    problems.push(...contradictingFiles(entry))
     const place = placeOf(
       entry.station,
       settings,
