@@ -41,7 +41,7 @@ export function planLines(plan: FetchPlan): string[] {
       : []),
     '',
     ...askedServices(plan).flatMap((service) => serviceLines(service, plan)),
-    'A station that has nothing is made up for by the next.',
+    'If a station has nothing, the next best is asked.',
     `Told to these hosts: names of stations, days${plan.asks.some(({ purpose }) => purpose === 'model') ? ', middles of cells of a quarter of a degree' : ''}, the program's name and version. No track, and no place of it.`,
   ]
 }
