@@ -37,10 +37,12 @@ tr, section, li { break-inside: avoid; }
 .drives tbody tr { height: 8.4mm; }
 .drives tbody :is(th, td) { vertical-align: middle; }
 .unit { display: block; }
+.long { font-size: 6.5pt; line-height: 1.1; }
 .back { break-before: page; columns: 3; column-gap: 6mm; padding-top: 4mm; }
 .back ul { padding-left: 4mm; }
 .back li { margin-bottom: .6mm; }
 .back table { font-size: 7.5pt; margin-bottom: 1.5mm; }
+.back td code { white-space: nowrap; }
 code { font-family: ui-monospace, "DejaVu Sans Mono", "Liberation Mono", Menlo, Consolas, monospace; font-size: 7pt; }
 @page { size: landscape; margin: 10mm; }
 @media print {
@@ -95,14 +97,18 @@ function driveTable(boxes: readonly SheetBox[], drives: readonly string[]): Mark
       html`<th scope="col">${label}${unit === null ? null : html`<span class="unit">${unit}</span>`}</th>`,
   )
   const row = (number: string, setup: string): Markup =>
-    html`<tr><th scope="row">${number}</th>${boxes.map((_, i) => html`<td>${i === 0 ? setup : null}</td>`)}</tr>\n`
+    html`<tr><th scope="row">${number}</th>${boxes.map((_, i) => (i === 0 ? setupCell(setup) : html`<td></td>`))}</tr>\n`
   return html`<table class="drives"><colgroup>${columns}</colgroup>
 <thead><tr><th scope="col">No.</th>${heads}</tr></thead>
 <tbody>${drives.map((setup, i) => row(String(i + 1), setup))}${Array.from({ length: SPARE_LINES }, () => row('spare', ''))}</tbody></table>
 `
 }
 
-const NUMBER_MM = 10
+const NUMBER_MM = 12
+
+/** A long name is written small, so that it makes no line of the table higher. */
+const setupCell = (setup: string): Markup =>
+  setup.length > 14 ? html`<td class="long">${setup}</td>` : html`<td>${setup}</td>`
 
 const typeIn = (boxes: readonly SheetBox[]): Markup =>
   html`<section><h2>${TYPE_IN_HEADING}</h2>

@@ -54,7 +54,7 @@ const UNITS: Record<System, Units> = {
 export function sheetBoxes(system: System, way: Way): SheetBox[] {
   const { distance, temperature, speed, mass, pressure } = UNITS[system]
   const vehicle = boxesOf('vehicle', [
-    ['Setup', null, 'setup', 21],
+    ['Setup', null, 'setup', 24],
     ['Start', 'time', 'time', 13],
     ['End', 'time', 'note', 13, 'write it behind “end”; it is there to know the drive by'],
     ['Odometer at start', distance[0], `odometer_${distance[1]}`, 17, 'end minus start: the distance of this drive'],
