@@ -5,7 +5,7 @@ import { levelProblems } from '../claim/level.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
-import type { Report, ReportPair } from '../report/contract.ts'
+import type { Report, ReportPair, ReportProblem } from '../report/contract.ts'
 import type { RunPoints } from '../report/points/points.ts'
 import { pairsFileName } from '../report/tables.ts'
 import { levelProblem } from '../report/words/level-problems.ts'
@@ -37,6 +37,7 @@ import {
   pairsWithReferences,
   withContributions,
 } from './pairs.ts'
+import { photosTold } from './photos.ts'
 import { plausibility } from './plausible/plausible.ts'
 import { pointsOf } from './points.ts'
 import { hiddenWithin, privateEnds, privateNotes, shownAlong, shownPoints } from './privacy.ts'
@@ -211,6 +212,7 @@ export async function reducePrepared(
   )
   const recorders = recorderDifferences(prepared.recorders, drives, shared)
   const told = records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null }))
+  const photos = photosTold(mapped, prepared, hidden)
   const drivesTold = drivesById({ runs: told })
   const report: Report = {
     schema: 'ceteris-report/2',
@@ -246,6 +248,7 @@ export async function reducePrepared(
       ...unknownProcedures(limits, inputs.campaignFile),
       ...recorderProblems(recorders),
       ...privateNotes(campaign, ends.length, inputs.campaignFile),
+      ...photos.problems,
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
     recordings: recordingsTold(prepared.recordings),
@@ -254,6 +257,7 @@ export async function reducePrepared(
     stints: claims.stints,
     fills: fillsTold(inputs.fills),
     consumption: consumptionTold(claims.spans, weatherOfLog(prepared)),
+    photos: photos.photos,
     routes: await reportRoutes(roads, records, hidden),
     pairs: pairs.reported,
     lap_stints: stints.map(({ id, laps }) => ({ id, runs: laps.map(({ run }) => run.id) })),
@@ -324,24 +328,29 @@ function unknownProcedures(limits: string[], campaignFile: string | null): Probl
     }))
 }
 
+/** A report with more that was found wrong. */
+export const withProblems = (report: Report, more: Problem[]): Report => ({
+  ...report,
+  problems: [...report.problems, ...toldProblems(more)].sort(inOrder),
+})
+
 const SEVERITY_ORDER = { error: 0, warning: 1, note: 2 }
 
-function reportProblems(problems: Problem[]): Report['problems'] {
-  return problems
-    .map((p) => ({
-      path: p.file ?? null,
-      line: p.line ?? null,
-      column: p.column ?? null,
-      code: p.code,
-      severity: p.severity,
-      message: p.message,
-      hint: p.hint ?? null,
-    }))
-    .sort(
-      (a, b) =>
-        SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
-        byCodeUnits(a.path ?? '', b.path ?? '') ||
-        (a.line ?? 0) - (b.line ?? 0) ||
-        byCodeUnits(a.code, b.code),
-    )
-}
+const reportProblems = (problems: Problem[]): Report['problems'] => toldProblems(problems).sort(inOrder)
+
+const toldProblems = (problems: Problem[]): Report['problems'] =>
+  problems.map((p) => ({
+    path: p.file ?? null,
+    line: p.line ?? null,
+    column: p.column ?? null,
+    code: p.code,
+    severity: p.severity,
+    message: p.message,
+    hint: p.hint ?? null,
+  }))
+
+const inOrder = (a: ReportProblem, b: ReportProblem): number =>
+  SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
+  byCodeUnits(a.path ?? '', b.path ?? '') ||
+  (a.line ?? 0) - (b.line ?? 0) ||
+  byCodeUnits(a.code, b.code)

@@ -72,6 +72,10 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
       'where the report is written (default: <folder>/report); an earlier report is replaced, your own files in it stay',
     )
   withReportOptions(report)
+    .option(
+      '--photos',
+      'show small copies of the photos of drives and fills in the page, without their time, place and other data',
+    )
     .addHelpText('after', EXAMPLE)
     .exitOverride()
     .action(async (folder: string, options: ReportOptions) => {

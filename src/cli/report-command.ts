@@ -3,13 +3,14 @@ import { byCodeUnits } from '../base/arithmetic.ts'
 import { cleaned } from '../base/names.ts'
 import type { Problem } from '../base/problem.ts'
 import { motionsOf, withoutMotions } from '../campaign/load/drive-source.ts'
-import { type CampaignInput, type CampaignResult, reduceCampaign } from '../campaign/run-campaign.ts'
+import { type CampaignInput, type CampaignResult, reduceCampaign, withProblems } from '../campaign/run-campaign.ts'
 import { stoppingCleanly } from '../files/clean-stop.ts'
 import { type ListedFile, listFolder } from '../files/folder.ts'
 import { resolvedPath } from '../files/places.ts'
 import { leftThere, reportRefusal } from '../files/replaceable.ts'
 import { digestsIn } from '../files/report-folder.ts'
 import { abandonWorks, clearDeadWorks } from '../files/unfinished-work.ts'
+import type { Thumbnails } from '../report/page/photos.ts'
 import type { ExitCode } from '../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { type Cache, digestOf, fromCache, isInCache, keyOf, openCache } from '../store/cache.ts'
@@ -71,29 +72,41 @@ async function reportOn(found: Found, options: ReportOptions, version: string, c
   const settings = settingsOf(options)
   const input = { settings, version, folderName: basename(found.root) || undefined }
   if (!cache) {
-    const result = await resultAnew(found, input, work)
+    const { result, thumbnails } = await withPhotos(await resultAnew(found, input, work), found, options)
     work.progress.end()
-    return (await publish(result, options, out, 'the folder')).code
+    return (await publish(result, options, out, 'the folder', undefined, thumbnails)).code
   }
-  const key = keyOf(cache, RECEIPT, [out, found.root, settings, options.cards, options.points])
+  const key = keyOf(cache, RECEIPT, [out, found.root, settings, options.cards, options.points, options.photos])
   const receipt = fromCache(cache, RECEIPT, key) ?? null
   const plan = await reusePlan(found, receipt, cache, work)
   if (plan.unchanged && receipt) {
     work.progress.end()
     return tell(receipt.report, options, out)
   }
-  const result = await resultByPlan(found, plan, input, cache, work)
+  const { result, thumbnails } = await withPhotos(await resultByPlan(found, plan, input, cache, work), found, options)
   work.progress.end()
   const { onePair, report } = result
   const pairKeys = onePair ? pairKeysOf(onePair, digestOf) : null
   const pairs = onePair && pairKeys ? pairsText(onePair, pairKeys, rowsBefore(receipt, out)) : undefined
-  const { code, written } = await publish(result, options, out, 'the folder', pairs)
+  const { code, written } = await publish(result, options, out, 'the folder', pairs, thumbnails)
   if (written) {
     const paths = plan.files.map(({ file }) => file.path)
     keepReceipt(key, paths, problems, { outputs: written.digests, report, pairKeys }, cache)
     trimCache(cache)
   }
   return code
+}
+
+/** With small copies of photos where they are asked for, and a word on each that cannot be had. */
+async function withPhotos(
+  result: CampaignResult,
+  { listed }: Found,
+  { photos }: ReportOptions,
+): Promise<{ result: CampaignResult; thumbnails?: Thumbnails }> {
+  if (!photos) return { result }
+  const { photoThumbnails } = await import('../files/photo-thumbnails.ts')
+  const { thumbnails, problems } = await photoThumbnails(result.report, listed)
+  return { result: { ...result, report: withProblems(result.report, problems) }, thumbnails }
 }
 
 /** Looks at what there is, and decides what of earlier calls serves this one. */

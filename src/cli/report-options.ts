@@ -24,6 +24,8 @@ export interface ReportOptions extends RunOptions {
   cards?: CardChoice
   /** In which forms each run's points are written; none by default. */
   points?: PointForm[]
+  /** Small copies of photos are put into the page. */
+  photos?: boolean
   jobs: number
   /** False: nothing is taken from or put into the cache. */
   cache?: boolean

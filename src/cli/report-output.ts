@@ -10,6 +10,7 @@ import type { Report } from '../report/contract.ts'
 import { reportJson } from '../report/json.ts'
 import { markdownReport } from '../report/markdown.ts'
 import { htmlPage } from '../report/page/page.ts'
+import type { Thumbnails } from '../report/page/photos.ts'
 import { stintsCsv } from '../report/stints.ts'
 import { claimsCsv, pairsCsv, pairsFileName, partsCsv, runsCsv } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal/terminal.ts'
@@ -30,6 +31,7 @@ export interface Published {
  * Writes the report's folder and tells of it.
  * @param from what the files came from, such as "the folder"
  * @param pairs the text of pairs.csv; of very many it is written compressed
+ * @param thumbnails small copies of photos, for the page
  */
 export async function publish(
   result: CampaignResult,
@@ -37,6 +39,7 @@ export async function publish(
   out: string,
   from: string,
   pairs: ReportFiles[string] = pairsCsv(result.allPairs),
+  thumbnails?: Thumbnails,
 ): Promise<Published> {
   const { report } = result
   if (report.runs.length === 0 && report.consumption.length === 0) {
@@ -49,7 +52,7 @@ export async function publish(
   // The page is made while other threads draw the first pictures.
   const cards = await cardsFor(report, options)
   const files = {
-    ...reportFiles(result),
+    ...reportFiles(result, thumbnails),
     [pairsName]: pairsContent,
     ...cards?.files,
     ...(await cards?.pictures),
@@ -66,7 +69,7 @@ export function tell(report: Report, options: ReportOptions, written: string): E
   return report.problems.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
 }
 
-function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
+function reportFiles({ report, allPairs, along }: CampaignResult, thumbnails?: Thumbnails): ReportFiles {
   return {
     'report.json': reportJson(report),
     'runs.csv': runsCsv(report),
@@ -74,7 +77,7 @@ function reportFiles({ report, allPairs, along }: CampaignResult): ReportFiles {
     'parts.csv': partsCsv(report),
     ...(report.consumption.length > 0 ? { 'consumption.csv': consumptionCsv(report) } : {}),
     ...(report.stints.length > 0 ? { 'stints.csv': stintsCsv(report) } : {}),
-    'index.html': htmlPage(report, along, allPairs),
+    'index.html': htmlPage(report, along, allPairs, thumbnails),
     'report.md': markdownReport(report),
   }
 }

@@ -5,6 +5,7 @@ import { figure } from './contract/figures.ts'
 import { consumptionSpan, fill } from './contract/fuel-log.ts'
 import { lapStint, stintPair } from './contract/lap-stints.ts'
 import { pair } from './contract/pairs.ts'
+import { photo } from './contract/photos.ts'
 
 export type { Cause, Verdict } from './contract/pairs.ts'
 
@@ -92,6 +93,8 @@ export const reportSchema = z.strictObject({
   fills: z.array(fill),
   /** What was used from full fill to full fill, in the order of time, whether there are drives or not. */
   consumption: z.array(consumptionSpan),
+  /** Pictures of the folder, in the order of their paths. */
+  photos: z.array(photo),
   routes: z.array(route),
   pairs: z.array(pair),
   /** Stints of two laps and more. */

@@ -116,6 +116,6 @@ describe('photos named in the ledger', () => {
     expect(missing).toMatchObject([{ path: 'runs.csv', line: 3, severity: 'note' }])
     expect(missing[0].message).toContain('lost.jpg')
     const unnamed = (await reportOf([...withRuns(text), picture])).problems.filter(({ path }) => path === picture.path)
-    expect(unnamed).toMatchObject([{ code: 'unrecognised', severity: 'note' }])
+    expect(unnamed).toMatchObject([{ code: 'photo-unmatched', severity: 'note' }])
   })
 })

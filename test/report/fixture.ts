@@ -265,6 +265,7 @@ export const fixture: Report = {
   },
   fills: [],
   consumption: [],
+  photos: [],
   assumptions: [
     {
       name: 'vehicle mass',

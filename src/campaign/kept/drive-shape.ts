@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Kind } from '../../base/remember.ts'
+import type { Picture } from '../../read/picture/picture.ts'
 import { TRACK_KINDS, type TrackKind } from '../../read/tracks/read.ts'
 import { LOGGED_QUANTITIES } from '../../read/types.ts'
 import { WEATHER_KINDS, type WeatherKind } from '../../read/weather/read.ts'
@@ -131,6 +132,20 @@ const mappedDrive: z.ZodType<MappedDrive> = z
   })
   .refine((drive) => drive.pathElevationM.length === drive.path.distanceM.length)
 
+const numberOrNull = z.number().nullable()
+
+const picture: z.ZodType<Picture> = z.strictObject({
+  form: z.enum(['JPEG', 'PNG', 'another form']),
+  widthPx: numberOrNull,
+  heightPx: numberOrNull,
+  clockTime: textOrNull,
+  offset: textOrNull,
+  gpsTime: numberOrNull,
+  latitude: numberOrNull,
+  longitude: numberOrNull,
+  orientation: z.int(),
+})
+
 /** Every kind of file, and whether its text is needed again. */
 const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
   ...(Object.fromEntries(TRACK_KINDS.map((kind) => [kind, false])) as Record<TrackKind, boolean>),
@@ -164,6 +179,7 @@ export const fileShape = <D>(drive: z.ZodType<D>) =>
         }),
       ),
       text: textOrNull,
+      picture: picture.optional(),
     })
     .refine(({ kind, text: content }) => content !== null || !NEEDS_TEXT[kind])
 

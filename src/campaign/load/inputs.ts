@@ -19,7 +19,7 @@ import { type PlacedDrive, weatherTimeProblems } from '../plausible/times.ts'
 import { areDrives, READ_AS_DRIVES } from './drives-or-fills.ts'
 import { isLongTable, type MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
-import { photoProblems } from './photos.ts'
+import { missingPhotos } from './photos.ts'
 import { withOneSpelling } from './setup-names.ts'
 import { isForecast, readSources, type Sources } from './sources.ts'
 
@@ -80,8 +80,9 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   if (runsFile && isOfDrives) told(runsFile, [READ_AS_DRIVES])
   const table = runsFile && readRunsTable(present(runsFile.text), { days, timeZone })
   if (table) told(runsFile, table.problems)
-  problems.push(...photoProblems(table?.value?.rows ?? [], runsFile?.path ?? '', files))
+  problems.push(...missingPhotos(table?.value?.rows ?? [], runsFile?.path ?? '', files))
   if (fillsFile && log) told(fillsFile, log.problems)
+  problems.push(...missingPhotos(log?.value?.rows ?? [], fillsFile?.path ?? '', files))
   const named = [...Object.keys(settings.setups), ...(settings.baseline === null ? [] : [settings.baseline])]
   const rows = table?.value?.rows ?? []
   if (runsFile) told(runsFile, withOneSpelling(rows, named))

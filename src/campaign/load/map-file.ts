@@ -3,6 +3,7 @@ import { decodeText } from '../../read/bytes.ts'
 import { lineEndsIn } from '../../read/gpx/lines.ts'
 import { isElevationTile, isPicture, type Kind, kindOf } from '../../read/kind.ts'
 import { columnsOfTable } from '../../read/looks-like-table.ts'
+import { type Picture, readPicture } from '../../read/picture/picture.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
 import { binaryTrackKindOf, isTrackKind, readTracks, type TrackKind } from '../../read/tracks/read.ts'
 import type { TrackFile } from '../../read/types.ts'
@@ -43,6 +44,8 @@ export interface MappedFile<D extends MappedDrive = MappedDrive> {
   notes: string[]
   tracks: MappedTrack<D>[]
   text: string | null
+  /** Of a picture: what it tells without being decoded. */
+  picture?: Picture
 }
 
 /** A file as it was just mapped, with the motions of its drives. */
@@ -64,7 +67,7 @@ export function mapFile(file: InputFile): WholeFile {
   }
   // Read once the roads are known: a tile is large, and no more of it is wanted than what lies around them.
   if (isElevationTile(file.bytes, file.path) || isHgtName(file.path)) return { ...mapped, kind: 'elevation' }
-  if (isPicture(file.bytes)) return { ...mapped, kind: 'picture' }
+  if (isPicture(file.bytes)) return { ...mapped, kind: 'picture', picture: readPicture(file.bytes) }
   const binary = binaryTrackKindOf(file.bytes)
   if (binary !== null)
     return mapTracks({ ...mapped, kind: binary }, readTracks(binary, { text: '', bytes: file.bytes }))

@@ -1,42 +1,37 @@
 import type { Problem } from '../../base/problem.ts'
-import type { RunRow } from '../../read/types.ts'
 import type { MappedFile } from './map-file.ts'
 
-/**
- * Photos that runs.csv names, by a path within the folder or by the file's name alone, and that are not there; pictures
- * that it does not name.
- */
-export function photoProblems(rows: RunRow[], runsFile: string, files: MappedFile[]): Problem[] {
-  const pictures = files.filter(({ kind }) => kind === 'picture').map(({ path }) => path)
-  const wanted = rows.flatMap(({ photo, line }) =>
-    photo === null || /^https?:/i.test(photo) ? [] : [{ photo, line, path: pathOf(photo, pictures) }],
-  )
-  const missing = wanted.filter(({ path }) => path === null)
-  const unnamed = pictures.filter((picture) => wanted.every(({ path }) => path !== picture))
-  return [
-    ...missing.map(
-      ({ photo, line }): Problem => ({
-        code: 'photo-not-found',
-        severity: 'note',
-        file: runsFile,
-        line,
-        message: `the folder holds no picture called "${photo}"`,
-        hint: 'Pictures are JPEG, PNG, GIF, WebP, HEIF or AVIF files; none of them enters a figure.',
-      }),
-    ),
-    ...unnamed.map(
-      (file): Problem => ({
-        code: 'unrecognised',
-        severity: 'note',
-        file,
-        message: 'this is a picture, and no row of runs.csv names it as its photo',
-        hint: 'Nothing to do, unless it was meant to be a track or a table.',
-      }),
-    ),
-  ]
+/** A row of a table that may name a photo. */
+interface PhotoRow {
+  line: number
+  photo: string | null
 }
 
-function pathOf(photo: string, pictures: string[]): string | null {
+/** Photos that a table names, by a path within the folder or by the file's name alone, and that are not there. */
+export function missingPhotos(rows: readonly PhotoRow[], table: string, files: readonly MappedFile[]): Problem[] {
+  const pictures = picturesOf(files)
+  return rows.flatMap(({ photo, line }): Problem[] =>
+    photo === null || /^https?:/i.test(photo) || photoPath(photo, pictures) !== null
+      ? []
+      : [
+          {
+            code: 'photo-not-found',
+            severity: 'note',
+            file: table,
+            line,
+            message: `the folder holds no picture called "${photo}"`,
+            hint: 'Pictures are JPEG, PNG, GIF, WebP, HEIF or AVIF files; none of them enters a figure.',
+          },
+        ],
+  )
+}
+
+/** The paths of all pictures. */
+export const picturesOf = (files: readonly MappedFile[]): string[] =>
+  files.filter(({ kind }) => kind === 'picture').map(({ path }) => path)
+
+/** The picture that a table names; null where the folder does not hold it. */
+export function photoPath(photo: string, pictures: readonly string[]): string | null {
   const wanted = photo.replaceAll('\\', '/').replace(/^\.\//, '').toLowerCase()
   const names = (path: string): string[] => [path, path.slice(path.lastIndexOf('/') + 1)].map((p) => p.toLowerCase())
   return pictures.find((path) => names(path).includes(wanted)) ?? null

@@ -146,7 +146,7 @@ function notesBlock({ runs }: Report): Markup | null {
       html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
   )
   return html`<h3>Notes and photos</h3>
-<p>Seen, not measured: none of this entered a figure. Photos lie beside the tracks, not in this page: a picture often tells where and when it was taken, and whom it shows. Those in the folder stand with their hashes under Inputs.</p>
+<p>Seen, not measured: none of this entered a figure. Photos stay beside the tracks, since a picture often tells where and when it was taken, and whom it shows; those in the folder stand with their hashes under Inputs.</p>
 ${scrolled(
   'Notes and photos',
   html`<table><caption>What was noted of the drives</caption>

@@ -9,6 +9,7 @@ import { consumptionSection } from './consumption.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import { pairsSection } from './pairs.ts'
+import { photosSection, type Thumbnails } from './photos.ts'
 import {
   assumptionsSection,
   cautionsSection,
@@ -27,7 +28,10 @@ import { stintsSection } from './stints.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
-const POLICY = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
+const policy = (images: string): string =>
+  `default-src 'none'; ${images}style-src ${hashOf(STYLE)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
+
+const NO_THUMBNAILS: Thumbnails = new Map()
 
 /**
  * The text of index.html: one page that needs no network, and no script to be read; the answer first, then everything it
@@ -35,11 +39,13 @@ const POLICY = `default-src 'none'; style-src ${hashOf(STYLE)}; script-src ${has
  *
  * @param along what is drawn along the road and in time; null leaves it out
  * @param every all pairs, for the picture of them where the report tells only of some
+ * @param thumbnails small copies of photos, where they were asked for
  */
 export function htmlPage(
   report: Report,
   along: Along | null = null,
   every: Iterable<ReportPair> = report.pairs,
+  thumbnails: Thumbnails = NO_THUMBNAILS,
 ): string {
   const sections = [
     headSection(report),
@@ -51,6 +57,7 @@ export function htmlPage(
     consumptionSection(report),
     lapsSection(report),
     runsSection(report),
+    photosSection(report, thumbnails),
     loggedSection(report),
     alongSection(along, report),
     limitsSection(report),
@@ -66,7 +73,7 @@ export function htmlPage(
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta http-equiv="Content-Security-Policy" content="${policy(thumbnails.size > 0 ? 'img-src data:; ' : '')}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">

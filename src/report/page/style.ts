@@ -37,7 +37,7 @@ h4 { margin: 1rem 0 .4rem; font-size: 1rem; }
 .range { color: var(--soft); white-space: nowrap; }
 .plain { list-style: none; margin: 0; padding: 0; }
 .small, .map-legend, .nothing { font-size: .8125rem; line-height: 1.4; color: var(--soft); margin: .2rem 0 .5rem; }
-figure { margin: 1.25rem 0; }
+figure { margin: 1.25rem 0; } figure img { display: block; max-width: 100%; height: auto; margin-bottom: .375rem; }
 figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .fluid { padding: 0 1.2rem 0 3.4rem; }
 .effects .fluid, .doubt .fluid { padding: 0 1.6rem; }

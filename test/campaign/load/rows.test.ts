@@ -3,7 +3,7 @@ import { noteSeries } from '../../../src/campaign/load/driver-notes.ts'
 import type { FoundDrive, Recording } from '../../../src/campaign/load/drives-and-rows.ts'
 import { doubtfulFuel, fuelProblem, withoutFuel } from '../../../src/campaign/load/fuel-of-stints.ts'
 import type { MappedFile } from '../../../src/campaign/load/map-file.ts'
-import { photoProblems } from '../../../src/campaign/load/photos.ts'
+import { missingPhotos } from '../../../src/campaign/load/photos.ts'
 import { recordingByTime } from '../../../src/campaign/load/rows-by-time.ts'
 import { claimedBy, withRows } from '../../../src/campaign/load/rows-of-drives.ts'
 import { emptyRow } from '../../../src/read/runs-table.ts'
@@ -150,17 +150,14 @@ describe('photos', () => {
   })
   const files = [file('photos/Mirror.JPG', 'picture'), file('stray.png', 'picture'), file('a.gpx', 'gpx')]
 
-  it('are found by path or name in any case; those that are missing, and pictures that no row names, are told', () => {
+  it('are found by path or name in any case; those that are missing are told', () => {
     const rows = [
       rowOf(2, { photo: 'mirror.jpg' }),
       rowOf(3, { photo: '.\\photos\\mirror.jpg' }),
       rowOf(4, { photo: 'gone.jpg' }),
       rowOf(5, { photo: 'https://example.org/a.jpg' }),
     ]
-    const problems = photoProblems(rows, 'runs.csv', files)
-    expect(problems.map(({ code, file, line }) => [code, file, line])).toEqual([
-      ['photo-not-found', 'runs.csv', 4],
-      ['unrecognised', 'stray.png', undefined],
-    ])
+    const problems = missingPhotos(rows, 'runs.csv', files)
+    expect(problems.map(({ code, file, line }) => [code, file, line])).toEqual([['photo-not-found', 'runs.csv', 4]])
   })
 })
