@@ -85,6 +85,7 @@ function guessOf(written: string, unitBelow: string): Guess {
   if (word === null) return { name: null }
   if (PLAIN.has(word)) return { name: unit === 'utc' ? utcName(word) : word }
   if (unit !== null) return { name: withUnit(word, unit) }
+  if (KILOMETRES.test(base) && withUnit(word, 'km')) return { name: withUnit(word, 'km') }
   const known = unitsFor(word)
   // An angle can have but one unit.
   if (known?.length === 1 && known[0] === 'deg') return { name: `${word}_deg` }
@@ -121,6 +122,9 @@ function parted(name: string, unitBelow: string): { base: string; unit: string |
 }
 
 const isDateForm = (text: string): boolean => /^[dmyjt./_\-hst:]+$/.test(text) || text === 'local'
+
+/** Names that say their unit themselves. */
+const KILOMETRES = /^(?:kilom[eé]t|km_stand|cuentakil[oó]m)/
 
 const VOLUMES = ['l', 'gal', 'gal_us', 'gal_imp']
 const CONSUMPTIONS = ['l_per_100km', 'km_per_l', 'mpg', 'mpg_us', 'mpg_imp']

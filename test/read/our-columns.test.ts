@@ -4,7 +4,7 @@ import { columnName } from '../../src/read/column-name.ts'
 import { kindOf } from '../../src/read/kind.ts'
 import { ourColumns } from '../../src/read/our-columns.ts'
 import { readRunsTable } from '../../src/read/runs-table.ts'
-import { readNamedTable } from '../../src/read/table.ts'
+import { ourHeaderNames, readNamedTable } from '../../src/read/table.ts'
 import { readObservationTable } from '../../src/read/weather/csv.ts'
 
 // Names as practitioners' tables have them; common practice, no source. Factors: NIST SP 811, appendix B.8.
@@ -107,4 +107,28 @@ describe('the examples of docs/files.md', () => {
     expect(value?.relativeHumidity[0]).toBeCloseTo(0.65, 12)
     expect(value?.windVariable[0]).toBe(1)
   })
+})
+
+test('words of a driver’s table and fuel log, as spreadsheets hold them', () => {
+  const named = (header: string) => ourHeaderNames(`${header}\n${header.replace(/[^;]+/g, '1')}\n`)
+  expect(named('Datei;Aufbau;Verbrauch (l/100 km);Abfahrt;Ankunft')).toEqual([
+    'track',
+    'setup',
+    'consumption_l_per_100km',
+    'from',
+    'to',
+  ])
+  // A column that is called after kilometres needs no unit.
+  expect(named('Datum;Kilometerstand;Liter;Preis;Tankstelle')).toEqual([
+    'date',
+    'odometer_km',
+    'fuel_l',
+    'price',
+    'pump',
+  ])
+  expect(named('Datei;Aufbau;geladen (kWh);SoC vorher (%);SoC nachher (%)').slice(2)).toEqual([
+    'energy_kwh',
+    'soc_before_pct',
+    'soc_after_pct',
+  ])
 })
