@@ -1,3 +1,4 @@
+import { cleaned } from '../../base/names.ts'
 import type { System } from '../../base/quantities.ts'
 import { fileRefusal, SHEET, writeSheet } from '../../files/own-file.ts'
 import type { MeasuringWay } from '../../plan/choices.ts'
@@ -39,7 +40,7 @@ export async function planSheet(options: SheetOptions): Promise<ExitCode> {
   const unknown = setups.filter((name) => known.setups.length > 0 && !known.setups.includes(name))
   if (unknown.length > 0) {
     process.stderr.write(
-      `--setups: ${unknown.join(', ')} not in the folder, which has ${known.setups.join(', ')}; the sheet is made with the names given\n`,
+      `--setups: ${cleaned(unknown.join(', '))} not in the folder, which has ${cleaned(known.setups.join(', '))}; the sheet is made with the names given\n`,
     )
   }
   const way = options.fuel ?? (known.isElectric ? 'battery' : 'pump')
@@ -64,7 +65,7 @@ export async function planSheet(options: SheetOptions): Promise<ExitCode> {
 function setupsRefusal(setups: string[], { setups: written, folder }: SheetOptions): string | null {
   const names = 'name them with --setups, like --setups bare,rack, the unchanged vehicle first'
   if (written === undefined && folder === undefined) return `the setups are not known; ${names}, or give --folder`
-  const found = setups.length === 0 ? 'none' : setups.join(', ')
+  const found = setups.length === 0 ? 'none' : cleaned(setups.join(', '))
   if (setups.length < 2) return `setups: found ${found}, expected at least two; ${names}`
   if (setups.length > MOST_SETUPS) {
     return `setups: found ${setups.length} (${found}), expected at most ${MOST_SETUPS} on one sheet; ${names}`
@@ -73,7 +74,7 @@ function setupsRefusal(setups: string[], { setups: written, folder }: SheetOptio
   const bad = setups.find((name) => name === '' || name.length > LONGEST_NAME)
   return bad === undefined
     ? null
-    : `setups: found "${bad}", expected names of 1 to ${LONGEST_NAME} characters with a comma between them`
+    : `setups: found "${cleaned(bad)}", expected names of 1 to ${LONGEST_NAME} characters with a comma between them`
 }
 
 /** How many drives of each setup an effect takes on the road; null where none is asked for. */
