@@ -146,6 +146,6 @@ export const encodings: BadInput[] = [
   odd('a ZIP archive', () => joined(bytes(0x50, 0x4b, 3, 4), noise(200)), 'zip-archive', false),
   odd('a ZIP archive in gzip', () => gzipped(joined(bytes(0x50, 0x4b, 3, 4), noise(200))), 'zip-archive', false),
   odd('a program', () => joined(latin1('\x7fELF\x02\x01\x01'), noise(600)), 'unrecognised', false),
-  odd('a PNG picture', () => joined(latin1('\x89PNG\r\n\x1a\n'), noise(600)), 'unrecognised', false),
+  odd('a PNG picture', () => joined(latin1('\x89PNG\r\n\x1a\n'), noise(600)), 'photo-unmatched', false),
   odd('a PDF', () => joined(latin1('%PDF-1.7\n%\xe2\xe3\xcf\xd3\n'), noise(600)), 'unrecognised', false),
 ]
