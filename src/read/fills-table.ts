@@ -25,7 +25,11 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
   if (table === null) return { value: null, problems: tableProblems }
   const { header, headerLine } = table
   const problems: Problem[] = [...tableProblems]
-  const columns = header.map((name, index) => fillsColumn(name, header.indexOf(name) === index))
+  const { columns, problem: counted } = withOdometer(
+    header.map((name, index) => fillsColumn(name, header.indexOf(name) === index)),
+    table,
+  )
+  if (counted) problems.push({ ...counted, line: headerLine })
   for (const { problem } of columns) if (problem) problems.push({ ...problem, line: headerLine })
   const dates = datesOf(table, columns, days)
   if (dates === null) {
@@ -70,6 +74,33 @@ const MAY_BE_DRIVES: Omit<Problem, 'line'> = {
   severity: 'warning',
   message: 'read as a fuel log: the amount of a row is taken for what was used since the row before',
   hint: 'If each row is a drive, add a column "track" with the name of its file. If they are fills, add a column "full" with yes or no.',
+}
+
+/** Distances since the fill before are shorter than this, m; what stands on an odometer is mostly more. Common practice, no source. */
+const LONGEST_TRIP_M = 1e6
+
+/** A column of trips that holds what an odometer shows: every value beyond a tankful's distance, and each more than the one before. */
+function withOdometer(
+  columns: FillsColumn[],
+  { rows, delimiter, written }: Table,
+): { columns: FillsColumn[]; problem: Omit<Problem, 'line'> | null } {
+  const isNumber = (field: QuantityOfFill) => (column: FillsColumn) =>
+    column.target?.kind === 'number' && column.target.field === field
+  const at = columns.findIndex(isNumber('tripM'))
+  const target = columns[at]?.target
+  if (target?.kind !== 'number' || columns.some(isNumber('odometerM'))) return { columns, problem: null }
+  const values = rows.flatMap(({ cells }) => {
+    const value = toNumber(cells[at], delimiter)
+    return value === null || Number.isNaN(value) ? [] : target.convert(value)
+  })
+  const goesOn = values.every((value, i) => value >= LONGEST_TRIP_M && (i === 0 || value > values[i - 1]))
+  if (values.length < 3 || !goesOn) return { columns, problem: null }
+  const message = `the column "${written[at]}" is read as the odometer: its values rise from row to row, and are longer than any tank lasts`
+  const hint = 'Name it odometer_km or odometer_mi to be sure, or trip_km if it is the distance since the fill before.'
+  return {
+    columns: columns.with(at, { ...columns[at], target: { ...target, field: 'odometerM' } }),
+    problem: { code: 'fills-odometer-taken', severity: 'note', message, hint },
+  }
 }
 
 const TICKED: Omit<Problem, 'line'> = {

@@ -154,6 +154,15 @@ describe('spans between full fills', () => {
     expect(spans(marked('no')).map(({ amount }) => amount)).toEqual([51])
   })
 
+  it('take a column of distances that goes on for the odometer, and one that does not for trips', () => {
+    const log = (km: number[]): string => `date,km,fuel_l\n${km.map((d, i) => `2026-05-0${i + 1},${d},30\n`).join('')}`
+    expect(spans(log([120_345, 120_987, 121_530])).map(({ distanceM }) => distanceM)).toEqual([642_000, 543_000])
+    expect(spans(log([640, 642, 700])).map(({ distanceM }) => distanceM)).toEqual([642_000, 700_000])
+    expect(readFillsTable(log([120_345, 120_987, 121_530]), null).problems.map(({ code }) => code)).toContain(
+      'fills-odometer-taken',
+    )
+  })
+
   it('are apart for fuel and for charges', () => {
     const text = `time,odometer_km,fuel_l,energy_kwh
 2026-05-01T07:40Z,100,30,
