@@ -2,8 +2,10 @@ import { Command, CommanderError } from 'commander'
 import { cleaned } from '../base/names.ts'
 import { fileErrorReason } from '../files/file-errors.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
+import { wrappedHelp } from '../shell/help-text.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refusalJson } from '../shell/refusal.ts'
+import { columnsOf } from '../shell/terminal-stream.ts'
 import { addBatchCommand } from './batch-command.ts'
 import { addFieldCommands } from './field-commands.ts'
 import { addPlanCommand } from './plan/plan-command.ts'
@@ -52,6 +54,9 @@ Example:
 Exit codes: 0 done; 1 done, with errors in some inputs (they are listed); 2 nothing could be done (why).
 Names of test procedures for --limits are listed in the README.`
 
+/** Descriptions of options are broken into lines unless less than this is left beside the options. */
+const NARROWEST_DESCRIPTION = 20
+
 function commandLine(setExitCode: (code: ExitCode) => void): Command {
   const program = new Command('ceteris')
   program
@@ -61,7 +66,13 @@ function commandLine(setExitCode: (code: ExitCode) => void): Command {
     .addHelpText('after', EXAMPLE)
     .option('--debug', 'with a fault of the program, show where in it the fault arose')
     .showHelpAfterError('(ceteris --help lists commands and options)')
-    .configureOutput({ writeErr: (text) => process.stderr.write(text.split('\n').map(cleaned).join('\n')) })
+    .configureHelp({ minWidthToWrap: NARROWEST_DESCRIPTION })
+    .configureOutput({
+      getOutHelpWidth: () => columnsOf(process.stdout),
+      getErrHelpWidth: () => columnsOf(process.stderr),
+      writeOut: (text) => process.stdout.write(wrappedHelp(text, columnsOf(process.stdout))),
+      writeErr: (text) => process.stderr.write(text.split('\n').map(cleaned).join('\n')),
+    })
     .exitOverride()
   const report = program
     .command('report')

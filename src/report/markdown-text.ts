@@ -4,20 +4,26 @@ import { plainText, type Sentence } from '../base/sentence.ts'
 const ENTITIES: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;' }
 
 /**
- * A text that Markdown shows as it is: no markup, link, image, mention or cell border comes of it, wherever it stands.
- * @source CommonMark 0.31.2, 2.4 (backslash escapes) and 2.5 (entities); GitHub Flavored Markdown 0.29, 4.10 (tables),
- *   6.9 (autolinks)
+ * A text that Markdown shows as it is where a line begins: no markup, link, image, mention, heading or list comes of it.
+ * Signs that mark nothing where they stand stay without a backslash: `7.08`, `= comparable`, `a_b`.
+ * @source CommonMark 0.31.2, 2.4 (backslash escapes), 2.5 (entities), 4.2 and 4.3 (headings), 5.2 (list items);
+ *   GitHub Flavored Markdown 0.29, 4.10 (tables), 6.9 (autolinks)
  */
-export function markdownText(text: string): string {
+export const markdownText = (text: string): string =>
+  inlineText(text)
+    .replace(/^(\s*)(#|=+\s*$|[-+](?=[\s-]|$))/, '$1\\$2')
+    .replace(/^(\s*\d{1,9})([.)])(?=\s|$)/, '$1\\$2')
+
+/** The same within a line, as in a cell of a table. */
+function inlineText(text: string): string {
   return cleaned(text)
     .replace(/[&<>]/g, (sign) => ENTITIES[sign])
-    .replace(/[\\`*_[\]|~$^]/g, '\\$&')
+    .replace(/[\\`*[\]|~$^]/g, '\\$&')
+    .replace(/(?<![\p{L}\p{N}_])_+|_+(?![\p{L}\p{N}_])/gu, (signs) => signs.replaceAll('_', '\\_'))
     .replace(/!(?=\\\[)/g, '\\!')
     .replace(/:(?=\/\/)/g, '\\:')
     .replace(/\bwww\./gi, (www) => `${www.slice(0, 3)}\\.`)
     .replace(/@(?=[\p{L}\p{N}])/gu, '@&#8203;')
-    .replace(/^(\s*)([#=]|[-+](?=[\s-]|$))/, '$1\\$2')
-    .replace(/^(\s*\d{1,9})([.)])/, '$1\\$2')
 }
 
 export interface MarkdownColumn<T> {
@@ -30,9 +36,9 @@ export interface MarkdownColumn<T> {
 export function markdownTable<T>(columns: readonly MarkdownColumn<T>[], rows: readonly T[]): string {
   const line = (cells: string[]): string => `| ${cells.join(' | ')} |\n`
   return [
-    line(columns.map(({ header }) => markdownText(header))),
+    line(columns.map(({ header }) => inlineText(header))),
     line(columns.map(({ align }) => (align === 'right' ? '---:' : '---'))),
-    ...rows.map((row, index) => line(columns.map(({ cell }) => markdownText(cell(row, index))))),
+    ...rows.map((row, index) => line(columns.map(({ cell }) => inlineText(cell(row, index))))),
   ].join('')
 }
 

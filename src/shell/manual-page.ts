@@ -31,6 +31,7 @@ export function manualPage(root: CommandNode, version: string): string {
     ...FILES.flatMap(([name, description]) => term(name, description)),
     '.SH ENVIRONMENT',
     ...term('NO_COLOR', 'When it is set and not empty, nothing is printed in colour; nor with TERM=dumb.'),
+    ...term('COLUMNS', 'The width of what is printed where that is no terminal (default: 100).'),
     ...term(
       'HTTPS_PROXY, HTTP_PROXY, NO_PROXY',
       'The proxy through which ceteris weather connects, and hosts that it reaches without; no other command connects to anything.',

@@ -1,3 +1,5 @@
+import fc from 'fast-check'
+import MarkdownIt from 'markdown-it'
 import { describe, expect, it } from 'vitest'
 import { markdownReport } from '../../src/report/markdown.ts'
 import { markdownTable, markdownText } from '../../src/report/markdown-text.ts'
@@ -26,8 +28,38 @@ describe('text in Markdown', () => {
     ['two\nlines', 'two\uFFFDlines'],
     ['+4.2 %, 1.5 km', '+4.2 %, 1.5 km'],
     ['2026-04-14-a', '2026-04-14-a'],
+    ['7.08 l/100 km', '7.08 l/100 km'],
+    ['= comparable', '= comparable'],
+    ['weekday_1__ios-2', 'weekday_1__ios-2'],
+    ['_emphasis_ and __strong__', '\\_emphasis\\_ and \\_\\_strong\\_\\_'],
   ])('%j is written as %j', (text, want) => {
     expect(markdownText(text)).toBe(want)
+  })
+
+  // markdown-it 14 is an independent reader of CommonMark with the tables of GitHub.
+  it('is read back by another reader as it was, as a line and in a cell', () => {
+    const reader = new MarkdownIt({ linkify: true })
+    const plain = (html: string): string =>
+      html
+        .replace(/<[^>]*>/g, '')
+        .replaceAll('&lt;', '<')
+        .replaceAll('&gt;', '>')
+        .replaceAll('&quot;', '"')
+        .replaceAll('&amp;', '&')
+        .replaceAll('\u200B', '')
+        .trim()
+    const signs = fc.constantFrom(...'_*`~[]()!#=-+.:1a é|\\<>&$^@'.split(''))
+    fc.assert(
+      fc.property(fc.string({ unit: signs, minLength: 1, maxLength: 14 }), (drawn) => {
+        const text = drawn.replace(/\s+/g, ' ').trim()
+        fc.pre(text !== '')
+        expect(reader.render(markdownText(text))).toMatch(/^<p>/)
+        expect(plain(reader.render(markdownText(text)))).toBe(text)
+        const table = markdownTable([{ header: 'a', align: 'left', cell: (row: string) => row }], [text])
+        expect(plain(reader.render(table).replace(/<thead>.*<\/thead>/s, ''))).toBe(text)
+      }),
+      { numRuns: 500 },
+    )
   })
 
   it('cannot end a cell of a table', () => {
