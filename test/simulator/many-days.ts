@@ -184,6 +184,29 @@ const KINDS: Record<string, (scene: Scene) => Made> = {
       ],
       { startS: START_S + day * DAY_S },
     ]),
+  'the way there goes on into a drive, a drive into the way home': (s) => {
+    const pause = (): Doing => rest(s.random.between(300, 900))
+    const back = backwards(s.test)
+    const day = (errand: Doing[]): Doing[] => [
+      { roads: [{ road: backwards(s.home) }, { road: s.test, name: 'out1' }] },
+      pause(),
+      ...(errand.length > 0 ? errand : [along(back, 'back1'), pause()]),
+      along(s.test, 'out2'),
+      pause(),
+      { roads: [{ road: back, name: 'back2' }, { road: s.home }] },
+    ]
+    const other = roadFrom(s.test, 'start', `${s.seed}/errand`, 4000)
+    const errand: Doing[] = [
+      { roads: [{ road: back, name: 'back1' }, { road: other }] },
+      pause(),
+      along(backwards(other)),
+      pause(),
+    ]
+    return [
+      [day([]), {}],
+      [day(errand), { startS: START_S + DAY_S }],
+    ]
+  },
   'days without a rest': (s) => {
     const passing = (home: Road, beyond: Road): Doing[] => [
       { roads: [{ road: backwards(home) }, { road: s.test, name: 'p' }, { road: beyond }] },

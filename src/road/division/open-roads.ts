@@ -11,6 +11,9 @@ const NEAR_WHOLE_SHARE = 0.6
 /** Two legs that have a road in common lie near each other on so much of either. */
 const NEAR_COMMON_SHARE = 0.2
 
+/** A leg that covers this of a road holds it from end to end. */
+const WHOLE_SHARE = 0.97
+
 /** What else was driven: all legs of all recordings, and the recordings that hold laps. */
 interface Around {
   legs: Leg[]
@@ -24,11 +27,17 @@ export function roadsAmong(recordings: TracedRecording[], legs: Leg[], around: A
   const rest = roads.filter(({ legs: members }) => members.length < AGREED)
   const shared = withoutWaysThere(repeated, around)
   const found = new Set<Leg>(shared.flatMap((road) => road.legs))
-  const singles = rest.flatMap((road) => road.legs)
-  // A single drive from stop to stop says where a road begins and ends as well.
-  const single = rest.filter((road) => road.legs.every(endsAtRests))
+  // The way there may go on into a drive without a stop, and a drive into the way home.
+  const kept = new Set(shared)
+  const waysThere = new Set(repeated.filter((road) => !kept.has(road)).flatMap((road) => road.legs))
+  const singles = [...rest.flatMap((road) => road.legs), ...waysThere]
   const parts = singles.map((leg) => [leg])
   const index = indexOf(singles.map(({ trace }) => trace))
+  // A single drive from stop to stop says where a road begins and ends as well: first the one that most others agree with.
+  const single = mostAgreedFirst(
+    rest.filter((road) => road.legs.every(endsAtRests)),
+    (road) => pathsNear(index, road.template, NEAR_ROAD_SHARE).map((i) => singles[i]),
+  )
   for (const road of [...shared, ...single]) {
     for (const i of pathsNear(index, road.template, NEAR_ROAD_SHARE)) {
       parts[i] = parts[i].flatMap((leg) => {
@@ -40,7 +49,7 @@ export function roadsAmong(recordings: TracedRecording[], legs: Leg[], around: A
       })
     }
   }
-  const untouched = singles.filter((leg, i) => parts[i][0] === leg && !found.has(leg))
+  const untouched = singles.filter((leg, i) => parts[i][0] === leg && !found.has(leg) && !waysThere.has(leg))
   return [...found, ...commonDrives(untouched, recordings)]
 }
 
@@ -71,6 +80,16 @@ function withoutWaysThere(repeated: SharedRoad[], { legs, lapped }: Around): Sha
   const between = repeated.filter((road) => !outer.has(road)).flatMap((road) => road.legs)
   const others = new Set([...lapped, ...between.map(({ recording }) => recording)])
   return repeated.filter((road) => !outer.has(road) || !road.legs.every(({ recording }) => others.has(recording)))
+}
+
+/** Roads by the number of legs that hold them from end to end, the most first. */
+function mostAgreedFirst(roads: SharedRoad[], near: (road: SharedRoad) => Leg[]): SharedRoad[] {
+  const holding = (road: SharedRoad): number =>
+    near(road).filter((leg) => (stretchOn(leg.trace, road)?.match.coveredShare ?? 0) >= WHOLE_SHARE).length
+  return roads
+    .map((road) => ({ road, holding: holding(road) }))
+    .sort((a, b) => b.holding - a.holding)
+    .map(({ road }) => road)
 }
 
 const endsAtRests = ({ restBefore, restAfter }: Leg): boolean => restBefore && restAfter
