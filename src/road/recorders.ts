@@ -57,6 +57,41 @@ export function recordersOf(drives: readonly RecordedDrive[]): number[][] {
   return [...new Set(groupOf.values())].map((group) => bestFirst(group, drives))
 }
 
+/** Beyond this, a device's clock was hardly meant: s. */
+const MOST_CLOCK_ERROR_S = 60
+
+/** Two recordings at the same places, one of them behind the other by the same time all the way. */
+export interface Follower {
+  leader: number
+  follower: number
+  lagS: number
+}
+
+/**
+ * Recordings that follow each other so steadily that they may be of one drive by devices whose clocks differ, as well as
+ * of two vehicles: nothing in them tells which. Those of one group, and those of which the user says two things, are not
+ * among them.
+ */
+export function followersAmong(drives: readonly RecordedDrive[], groups: readonly number[][]): Follower[] {
+  const groupOf = new Map(groups.flatMap((group) => group.map((i) => [i, group] as const)))
+  const byStart = [...drives.keys()].sort((a, b) => drives[a].startTime - drives[b].startTime)
+  const found: Follower[] = []
+  for (const [place, a] of byStart.entries()) {
+    for (let next = place + 1; next < byStart.length; next++) {
+      const b = byStart[next]
+      if (drives[b].startTime >= drives[a].endTime) break
+      if ((groupOf.has(a) && groupOf.get(a) === groupOf.get(b)) || contradict(drives[a], drives[b])) continue
+      if (drives[a].excluded || drives[b].excluded || !overlapEnough(drives[a], drives[b])) continue
+      const apart = apartBy(drives[a], drives[b])
+      if (apart === null || !isBeside(apart.acrossM, drives[a], drives[b])) continue
+      if (apart.spreadS > MOST_LAG_S || Math.abs(apart.lagS) > MOST_CLOCK_ERROR_S) continue
+      const [leader, follower] = apart.lagS > 0 ? [b, a] : [a, b]
+      found.push({ leader, follower, lagS: Math.abs(apart.lagS) })
+    }
+  }
+  return found
+}
+
 function bestFirst(group: number[], drives: readonly RecordedDrive[]): number[] {
   const longestM = Math.max(...group.map((i) => drives[i].trace.lengthM))
   const fault = (i: number): number => {
@@ -70,24 +105,40 @@ const contradict = (a: RecordedDrive, b: RecordedDrive): boolean =>
   a.says.some((said, i) => said !== null && b.says[i] !== null && said !== b.says[i])
 
 function areOneDrive(a: RecordedDrive, b: RecordedDrive): boolean {
-  const from = Math.max(a.startTime, b.startTime)
-  const to = Math.min(a.endTime, b.endTime)
-  const shorter = Math.min(a.endTime - a.startTime, b.endTime - b.startTime)
-  if (to - from < LEAST_COMMON_SHARE * shorter) return false
+  if (!overlapEnough(a, b)) return false
   const apart = apartBy(a, b)
   return (
     apart !== null &&
     Math.abs(apart.lagS) <= Math.max(MOST_LAG_S, MOST_LAG_IN_ERRORS * apart.lagErrorS) &&
-    apart.acrossM <= a.trace.corridorM + b.trace.corridorM
+    isBeside(apart.acrossM, a, b)
   )
 }
+
+function overlapEnough(a: RecordedDrive, b: RecordedDrive): boolean {
+  const from = Math.max(a.startTime, b.startTime)
+  const to = Math.min(a.endTime, b.endTime)
+  const shorter = Math.min(a.endTime - a.startTime, b.endTime - b.startTime)
+  return to - from >= LEAST_COMMON_SHARE * shorter
+}
+
+const isBeside = (acrossM: number, a: RecordedDrive, b: RecordedDrive): boolean =>
+  acrossM <= a.trace.corridorM + b.trace.corridorM
 
 /** Whether two recordings are too coarse to tell one vehicle from two behind each other. */
 export const mayBeTwoVehicles = (a: RecordedDrive, b: RecordedDrive): boolean =>
   MOST_LAG_IN_ERRORS * (apartBy(a, b)?.lagErrorS ?? Number.POSITIVE_INFINITY) > MOST_LAG_S
 
-/** How far b is ahead of a in time, and beside it, both in the middle; null where they have too little in common. */
-function apartBy(a: RecordedDrive, b: RecordedDrive): { lagS: number; lagErrorS: number; acrossM: number } | null {
+interface Apart {
+  /** How far b is ahead of a in the middle, the standard error of that, and the range of the middle half, s. */
+  lagS: number
+  lagErrorS: number
+  spreadS: number
+  /** How far b is beside a in the middle, m. */
+  acrossM: number
+}
+
+/** How two recordings lie at the same times; null where they have too little in common. */
+function apartBy(a: RecordedDrive, b: RecordedDrive): Apart | null {
   const from = Math.max(a.startTime, b.startTime)
   const to = Math.min(a.endTime, b.endTime)
   const lagsS: number[] = []
@@ -105,7 +156,7 @@ function apartBy(a: RecordedDrive, b: RecordedDrive): { lagS: number; lagErrorS:
   const lag = quartiles(lagsS)
   const independent = Math.max(1, (lagsS.length * EVERY_S) / ERRORS_LAST_S)
   const lagErrorS = (MEDIAN_ERROR * RANGE_TO_SD * (lag.upper - lag.lower)) / Math.sqrt(independent)
-  return { lagS: lag.middle, lagErrorS, acrossM: quartiles(acrossM).middle }
+  return { lagS: lag.middle, lagErrorS, spreadS: lag.upper - lag.lower, acrossM: quartiles(acrossM).middle }
 }
 
 function quartiles(values: number[]): { lower: number; middle: number; upper: number } {

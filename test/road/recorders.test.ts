@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { gunzipSync } from 'node:zlib'
 import { describe, expect, it } from 'vitest'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
-import { mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../src/road/recorders.ts'
+import { followersAmong, mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../src/road/recorders.ts'
 import { inputFile } from '../campaign/folder.ts'
 import { gpxText, recordFixes } from '../simulator/device.ts'
 import { drive } from '../simulator/driver.ts'
@@ -56,6 +56,34 @@ describe('simulated devices', () => {
 
   it.each([2, 4, 30])('a second car %s s behind has a drive of its own', (behindS) => {
     expect(recordersOf([device('a'), device('b', behindS)])).toEqual([])
+  })
+
+  it.each([2, 18])('which may as well be a device whose clock is %s s late', (behindS) => {
+    const [found, ...more] = followersAmong([device('b', behindS), device('a')], [])
+    expect(more).toEqual([])
+    expect(found).toMatchObject({ leader: 1, follower: 0 })
+    expect(Math.abs(found.lagS - behindS)).toBeLessThan(0.5)
+  })
+
+  it('a car that keeps no steady distance may not, nor one of which the user says something else', () => {
+    const other = drive(road, { seed: 'other driver' })
+    const follower = recorded(gpxText(recordFixes(road, other, START_S + 3, { seed: 'c', sampleS: 1, noise: 1 }), 'c'))
+    expect(followersAmong([device('a'), follower], [])).toEqual([])
+    const [a, b] = [device('a'), device('b', 2)]
+    expect(
+      followersAmong(
+        [
+          { ...a, says: ['bare'] },
+          { ...b, says: ['skirts'] },
+        ],
+        [],
+      ),
+    ).toEqual([])
+  })
+
+  it('telephones that are one drive follow nobody', () => {
+    const drives = [device('a'), device('b')]
+    expect(followersAmong(drives, recordersOf(drives))).toEqual([])
   })
 
   // Positions as from cell towers: 50 m off and more, for minutes, one device in twenty cars.

@@ -1,7 +1,7 @@
 import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import type { RunRow } from '../../read/types.ts'
-import { mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../road/recorders.ts'
+import { followersAmong, mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../road/recorders.ts'
 import type { DriveSummary } from '../../track/types.ts'
 import type { MappedDrive } from './mapped-drive.ts'
 
@@ -27,7 +27,19 @@ export function recordersOfDrives(drives: NamedDrive[]): {
     says: saidOfVehicle(row),
   }))
   const groups = recordersOf(recorded)
-  return { groups, problems: doubtfulRecorders(groups, drives, recorded), rowProblems: rowsOfLeads(drives, groups) }
+  const problems = [...doubtfulRecorders(groups, drives, recorded), ...clocksApart(groups, drives, recorded)]
+  return { groups, problems, rowProblems: rowsOfLeads(drives, groups) }
+}
+
+/** Recordings taken for two drives that may be one, by devices whose clocks differ. */
+function clocksApart(groups: number[][], drives: { track: string }[], recorded: RecordedDrive[]): Problem[] {
+  return followersAmong(recorded, groups).map(({ leader, follower, lagS }) => ({
+    code: 'recorders-clocks-apart',
+    severity: 'warning',
+    file: drives[follower].track,
+    message: `was at the same places as ${drives[leader].track}, ${lagS.toFixed(1)} s later all the way: two vehicles, or one drive by two devices whose clocks differ; they are taken as two drives`,
+    hint: 'one vehicle: leave one of the two out, with a reason in the column exclude of runs.csv. Two vehicles: give each a row with its own setup or fuel',
+  }))
 }
 
 /** Recordings of one drive that may be of two vehicles, one behind the other. */
