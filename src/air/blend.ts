@@ -146,7 +146,8 @@ export const CARRYING = {
         pressurePa,
         s.series.station.elevationM,
         roadM(s, node),
-        node.temperatureK,
+        // The node's temperature is that of the road; on the way up to it the air grows colder.
+        node.temperatureK + LAPSE_RATE * climbM(s, node),
         ASSUMED_HUMIDITY.value,
       ),
   },

@@ -154,7 +154,7 @@ function continueTemperature(along: AirAlong, elevationM: Float64Array): void {
       along.pressurePa[from],
       0,
       level,
-      along.temperatureK[i],
+      along.temperatureK[from],
       along.relativeHumidity[i],
     )
     along.densityKgM3[i] = airDensityKgM3(along.temperatureK[i], along.pressurePa[i], along.relativeHumidity[i])

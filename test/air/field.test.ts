@@ -55,6 +55,13 @@ describe('the air along a run', () => {
     expect(along.pressurePa[0]).toBeLessThan(98_000 - 1140)
   })
 
+  it('a kilometre up from the standard atmosphere’s foot finds its pressure there', () => {
+    const foot = file('foot.csv', `${HEAD}2026-05-10T09:00Z,F,48,9,0,15,60,1013.25,4,270\n`)
+    const { along } = airAlong(prepareField(series([foot])), 'run', at(48, 9, 1000))
+    // ISO 2533: 898.746 hPa at 1000 m in dry air. Of the 10 hPa of vapour at 60 % comes 0.05 %.
+    expect(Math.abs(along.pressurePa[0] / 89_874.6 - 1)).toBeLessThan(6e-4)
+  })
+
   it('hears the nearer of two stations more', () => {
     const east = file(
       'east.csv',
