@@ -30,3 +30,17 @@ export function windProfileFactor(heightM: number, anemometerHeightM: number, ro
   if (!(heightM >= roughnessM && anemometerHeightM > roughnessM)) return Number.NaN
   return Math.log(heightM / roughnessM) / Math.log(anemometerHeightM / roughnessM)
 }
+
+/** So far up the wind is the same over open and over rougher land near by, m. */
+const BLENDING_HEIGHT_M = 60
+
+/**
+ * Wind speed at a height over land of some roughness as a share of the 10 m wind over the open land of a weather station
+ * near by: up to where both are alike, and down again.
+ * @returns NaN where the logarithmic law says nothing, see `windProfileFactor`
+ * @source WMO-No. 8, Part I, ch. 5, Annex (correction for exposure, by way of the wind at 60 m)
+ */
+export function windOverLand(heightM: number, roughnessM: number): number {
+  const { open } = roughnessLengthM
+  return windProfileFactor(BLENDING_HEIGHT_M, 10, open) * windProfileFactor(heightM, BLENDING_HEIGHT_M, roughnessM)
+}

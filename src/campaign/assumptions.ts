@@ -1,4 +1,5 @@
 import { QUANTITIES } from '../base/quantities.ts'
+import { standardDeviation } from '../base/statistics.ts'
 import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
 import { REPEATABILITY_PRIOR } from '../claim/model/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
@@ -59,14 +60,14 @@ export function assumptionsOf(
       { value: 100 * vehicle.rollingTemperaturePerK.value, sd: 100 * vehicle.rollingTemperaturePerK.sd },
       ' %',
       2,
-      'UN GTR 15 Annex 4 (from memory); UN R117 gives 0.8 %',
+      'UN GTR 15 Annex 4 for cars; UN R117 for tyres of vans and lorries (both from memory)',
     ),
     line(
       `idling power of the ${powertrain.kind} powertrain`,
-      powertrain.idlePowerW,
+      { value: powertrain.idlePowerW.value, sd: standardDeviation(shared.idlePowerW) },
       ' W',
       0,
-      'common practice, no source',
+      'US DOE, Fact 861 for petrol (from memory); others common practice, no source',
     ),
     {
       name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
@@ -76,11 +77,8 @@ export function assumptionsOf(
       figures: null,
     },
     line(
-      'friction of the engine along the road',
-      {
-        value: powertrain.frictionN,
-        sd: (powertrain.frictionN * powertrain.idlePowerW.sd) / powertrain.idlePowerW.value,
-      },
+      'friction of the engine along the road, which idling makes up for where it is less',
+      { value: powertrain.frictionN, sd: standardDeviation(shared.frictionN) },
       ' N',
       0,
       'common practice, no source',
@@ -89,7 +87,7 @@ export function assumptionsOf(
       name: 'wind at the vehicle over wind at 10 m',
       value: shared.bestExposure.toFixed(2),
       uncertainty: `× or ÷ ${Math.exp(SHARED_SD.exposure).toFixed(2)}`,
-      source: `log law over ${terrain.replace('_', ' ')} land at ${vehicle.referenceHeightM} m (WMO-No. 8); its uncertainty is common practice, no source`,
+      source: `log law up to 60 m over open land and down to ${vehicle.referenceHeightM} m over ${terrain.replace('_', ' ')} land (WMO-No. 8); its uncertainty is common practice, no source`,
       figures: null,
     },
     {

@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
-import { dragTerm, idleS, leastNeededJ, liftJPerKg, neededJ, rollingAt } from '../demand/road-load.ts'
+import { dragTerm, idleJ, leastNeededJ, liftJPerKg, neededJ, rollingAt } from '../demand/road-load.ts'
 import { type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
 import type { PlaceColumns } from './place-draws.ts'
 import type { RunOnAxis } from './run-on-axis.ts'
@@ -105,7 +105,7 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
   const { cells, driven, columns, cellM, climbM, densityA, densityB, rollA, rollB } = both
   const { headMps, crossMps, gustMps, speedMps, kineticJPerKg, idlingS } = taken
   const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
-  const { efficiency, stores, frictionN, idlePowerW: bestIdleW } = powertrain
+  const { efficiency, stores } = powertrain
   const least = leastNeededJ(stores)
   const s = columns[k]
   const loadKg = draws.massKg[s] + both.payloadKg
@@ -118,7 +118,7 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
   const halfA = 0.5 * cellM * both.factorA[k] * area
   const halfB = 0.5 * cellM * both.factorB[k] * area
   const steadyNs = speedForceNPerMps * cellM
-  const frictionS = idleS(0, cellM, frictionN, bestIdleW.value)
+  const frictionN = draws.frictionN[s]
   const atDensity = at + DENSITY * columns.length
   const atRolling = at + ROLLING * columns.length
   const atBoth = atRolling + DENSITY * columns.length
@@ -130,22 +130,22 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
     const speed = speedMps[i]
     const drag = dragTerm(speed + headMps[j], crossMps[j], yawRise, gustMps[j])
     const restJ = steadyNs * speed + loadKg * liftJPerKg(climbM[i], kineticJPerKg[i], rotatingShare)
-    const idleJ = idleW * (idlingS[i] + frictionS)
+    const idledHereJ = idleJ(idleW, idlingS[i], frictionN, cellM)
     const dragA = halfA * densityA[i] * drag + restJ
     const dragB = halfB * densityB[i] * drag + restJ
     const rollingA = loadKg * rollA[j]
     const rollingB = loadKg * rollB[j]
     if (Math.min(dragA, dragB) + Math.min(rollingA, rollingB) > 0) {
-      idledJ += idleJ
+      idledJ += idledHereJ
       workedJ += dragA + rollingA
       workedDensityJ += dragB + rollingA
       workedRollingJ += dragA + rollingB
       workedBothJ += dragB + rollingB
     } else {
-      sumJ[at] += neededJ(dragA + rollingA, idleJ, efficiency, recovery, least)
-      sumJ[atDensity] += neededJ(dragB + rollingA, idleJ, efficiency, recovery, least)
-      sumJ[atRolling] += neededJ(dragA + rollingB, idleJ, efficiency, recovery, least)
-      sumJ[atBoth] += neededJ(dragB + rollingB, idleJ, efficiency, recovery, least)
+      sumJ[at] += neededJ(dragA + rollingA, idledHereJ, efficiency, recovery, least)
+      sumJ[atDensity] += neededJ(dragB + rollingA, idledHereJ, efficiency, recovery, least)
+      sumJ[atRolling] += neededJ(dragA + rollingB, idledHereJ, efficiency, recovery, least)
+      sumJ[atBoth] += neededJ(dragB + rollingB, idledHereJ, efficiency, recovery, least)
     }
   }
   sumJ[at] += idledJ + workedJ / efficiency

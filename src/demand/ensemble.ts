@@ -5,16 +5,7 @@ import { STANDARD_GRAVITY } from '../base/units.ts'
 import { drawnWind } from './drawn-wind.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
 import { engineTimeS } from './piece.ts'
-import {
-  GUST_SHARE,
-  idleS,
-  leastNeededJ,
-  levelShare,
-  liftJPerKg,
-  rollingAt,
-  SIN2_10_DEG,
-  SIN2_25_DEG,
-} from './road-load.ts'
+import { GUST_SHARE, leastNeededJ, levelShare, liftJPerKg, rollingAt, SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import { type AirDraws, airDraws, departureDraws, trafficDraws } from './run-draws.ts'
 import { EXTRAS, type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import type { Demand, EnsembleRun } from './types.ts'
@@ -57,20 +48,21 @@ const NO_AIRSPEED2 = 1e-9
 
 /**
  * Numbers side by side for each draw, which is what makes the innermost loop quick. The same at every step of a run: half
- * the drag area times the factor on the density, m²; rise of drag with yaw; mass, kg; idle power, W; recovery. The same
- * over the steps of one air: wind at the vehicle towards east and north, m/s; what the gusts add to the squared air
- * speed, (m/s)²; rolling force over gravity, kg.
+ * the drag area times the factor on the density, m²; rise of drag with yaw; mass, kg; idle power, W; friction along the
+ * road, N; recovery. The same over the steps of one air: wind at the vehicle towards east and north, m/s; variance of the
+ * gusts, (m/s)²; rolling force over gravity, kg.
  */
 const HALF_AREA = 0
 const YAW_RISE = 1
 const MASS = 2
 const IDLE_POWER = 3
-const RECOVERY = 4
-const WIND_EAST = 5
-const WIND_NORTH = 6
-const GUSTS = 7
-const ROLLING = 8
-const DRAW_STRIDE = 9
+const FRICTION = 4
+const RECOVERY = 5
+const WIND_EAST = 6
+const WIND_NORTH = 7
+const GUSTS = 8
+const ROLLING = 9
+const DRAW_STRIDE = 10
 
 /** Sets what is the same at every step of a run. */
 function drawTerms({ payloadKg }: EnsembleRun, p: SharedDraws, air: AirDraws): Float64Array {
@@ -80,6 +72,7 @@ function drawTerms({ payloadKg }: EnsembleRun, p: SharedDraws, air: AirDraws): F
     out[c + YAW_RISE] = p.dragYawRise[k]
     out[c + MASS] = p.massKg[k] + payloadKg
     out[c + IDLE_POWER] = p.idlePowerW[k]
+    out[c + FRICTION] = p.frictionN[k]
     out[c + RECOVERY] = p.recovery[k]
   }
   return out
@@ -99,7 +92,7 @@ function setSpellTerms(
     const north = wind[2 * k + 1]
     out[c + WIND_EAST] = p.exposure[k] * east
     out[c + WIND_NORTH] = p.exposure[k] * north
-    out[c + GUSTS] = GUST_SHARE * p.turbulence[k] * p.turbulence[k] * (east * east + north * north)
+    out[c + GUSTS] = p.turbulence[k] * p.turbulence[k] * (east * east + north * north)
     const onReferenceKg = p.rolling[k] * (p.massKg[k] + payloadKg)
     out[c + ROLLING] = rollingAt(onReferenceKg, p.rollingTemperaturePerK[k], temperatureK[k] + air.temperatureK[step])
   }
@@ -108,7 +101,7 @@ function setSpellTerms(
 /**
  * Numbers side by side for each step, the same for every draw: its length, m; speed, m/s; course, east and north; density
  * times length, kg/m²; weight over mass on the slope times length, m²/s²; energy per kilogram to lift and quicken, J/kg;
- * energy that grows with speed alone, J; time that the engine idles or, by its friction, as good as idles, s.
+ * energy that grows with speed alone, J; time that the engine runs, s.
  */
 const LENGTH = 0
 const SPEED = 1
@@ -118,16 +111,14 @@ const AIR_COLUMN = 4
 const PRESSING = 5
 const LIFT = 6
 const SPEED_ENERGY = 7
-const IDLE_TIME = 8
+const ENGINE_TIME = 8
 const STEP_STRIDE = 9
 
 function stepTerms({ steps, air }: EnsembleRun, { vehicle }: SharedDraws): Float64Array {
-  const { frictionN, idlePowerW } = vehicle.powertrain
   const out = new Float64Array(STEP_STRIDE * steps.time.length)
   for (let i = 0, s = 0; i < steps.time.length; i++, s += STEP_STRIDE) {
     const distanceM = steps.distanceM[i]
-    const engineS = engineTimeS(steps, i)
-    out[s + IDLE_TIME] = engineS
+    out[s + ENGINE_TIME] = engineTimeS(steps, i)
     if (!(distanceM > 0)) continue
     out[s + LENGTH] = distanceM
     out[s + SPEED] = steps.speedMps[i]
@@ -137,7 +128,6 @@ function stepTerms({ steps, air }: EnsembleRun, { vehicle }: SharedDraws): Float
     out[s + PRESSING] = STANDARD_GRAVITY * distanceM * levelShare(steps.climbM[i], distanceM)
     out[s + LIFT] = liftJPerKg(steps.climbM[i], steps.kineticJPerKg[i], vehicle.rotatingShare)
     out[s + SPEED_ENERGY] = vehicle.speedForceNPerMps * steps.speedMps[i] * distanceM
-    out[s + IDLE_TIME] = idleS(engineS, distanceM, frictionN, idlePowerW.value)
   }
   return out
 }
@@ -161,17 +151,22 @@ function addHeadwind(ofDraws: Float64Array, ofSteps: Float64Array, headM: Float6
 function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }: Vehicle, neededJ: Float64Array): void {
   const { efficiency, stores } = powertrain
   const least = leastNeededJ(stores)
-  let idlingS = 0
-  for (let s = 0; s < ofSteps.length; s += STEP_STRIDE) idlingS += ofSteps[s + IDLE_TIME]
+  let [idlingS, lengthM] = [0, 0]
+  for (let s = 0; s < ofSteps.length; s += STEP_STRIDE) {
+    idlingS += ofSteps[s + ENGINE_TIME]
+    lengthM += ofSteps[s + LENGTH]
+  }
   for (let k = 0, c = 0; k < neededJ.length; k++, c += DRAW_STRIDE) {
     const halfDragArea = ofDraws[c + HALF_AREA]
     const yawRise = (halfDragArea * ofDraws[c + YAW_RISE]) / SIN2_10_DEG
     const massKg = ofDraws[c + MASS]
     const idlePowerW = ofDraws[c + IDLE_POWER]
+    const frictionN = ofDraws[c + FRICTION]
     const recovery = ofDraws[c + RECOVERY] * efficiency
     const east = ofDraws[c + WIND_EAST]
     const north = ofDraws[c + WIND_NORTH]
-    const gusts = ofDraws[c + GUSTS]
+    const gust2 = ofDraws[c + GUSTS]
+    const gusts = GUST_SHARE * gust2
     const rollingKg = ofDraws[c + ROLLING]
     const wind2 = east * east + north * north
     let worked = 0
@@ -181,14 +176,17 @@ function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }:
       const along = ofSteps[s + SPEED] + head
       const across2 = wind2 - head * head
       const airspeed2 = along * along + across2 + NO_AIRSPEED2
-      const sin2Yaw = across2 / airspeed2
+      const sin2Yaw = (across2 + gust2) / (airspeed2 + gust2)
       const area = halfDragArea + yawRise * Math.min(SIN2_25_DEG, sin2Yaw)
       const drag = ofSteps[s + AIR_COLUMN] * area * (Math.sqrt(airspeed2) * along + gusts)
       const work = drag + rollingKg * ofSteps[s + PRESSING] + massKg * ofSteps[s + LIFT] + ofSteps[s + SPEED_ENERGY]
       if (work > 0) worked += work
-      else givenBack += Math.max(least - idlePowerW * ofSteps[s + IDLE_TIME], recovery * work)
+      else {
+        const idled = idlePowerW * ofSteps[s + ENGINE_TIME] + frictionN * ofSteps[s + LENGTH]
+        givenBack += Math.max(least - idled, recovery * work)
+      }
     }
-    neededJ[k] += idlePowerW * idlingS + worked / efficiency + givenBack
+    neededJ[k] += idlePowerW * idlingS + frictionN * lengthM + worked / efficiency + givenBack
   }
 }
 

@@ -1,7 +1,7 @@
 import { hypotenuse } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
-import { dragTerm, idleS, leastNeededJ, levelShare, liftJPerKg, neededJ, rollingAt } from './road-load.ts'
+import { dragTerm, idleJ, leastNeededJ, levelShare, liftJPerKg, neededJ, rollingAt } from './road-load.ts'
 import { type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import { windOnCourse } from './step-air.ts'
 import type { StepAir, Steps } from './types.ts'
@@ -51,7 +51,7 @@ export const neededAtBestJ = (piece: Piece, payloadKg: number, shared: SharedDra
 function neededOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: number): number {
   const { distanceM, idlingS, speedMps, climbM } = piece
   const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
-  const { efficiency, stores, frictionN, idlePowerW } = powertrain
+  const { efficiency, stores } = powertrain
   if (distanceM === 0) return draws.idlePowerW[k] * idlingS
   const massKg = draws.massKg[k] + payloadKg
   const alongMps = speedMps + draws.exposure[k] * piece.headMps
@@ -64,6 +64,6 @@ function neededOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: num
   const workJ =
     (dragN + rollingN + speedForceNPerMps * speedMps) * distanceM +
     massKg * liftJPerKg(climbM, piece.kineticJPerKg, rotatingShare)
-  const idleJ = draws.idlePowerW[k] * idleS(idlingS, distanceM, frictionN, idlePowerW.value)
-  return neededJ(workJ, idleJ, efficiency, draws.recovery[k], leastNeededJ(stores))
+  const idledJ = idleJ(draws.idlePowerW[k], idlingS, draws.frictionN[k], distanceM)
+  return neededJ(workJ, idledJ, efficiency, draws.recovery[k], leastNeededJ(stores))
 }

@@ -21,24 +21,20 @@ export const GUST_SHARE = 1.5
  *
  * @param alongMps air speed against the motion, V + h; negative when the wind overtakes the vehicle
  * @param acrossMps crosswind at the vehicle, either side
- * @param yawRise relative rise of the drag area at 10° of yaw; it grows with sin² of the yaw, up to 25°
+ * @param yawRise relative rise of the drag area at 10° of yaw; it grows with the mean of sin² of the yaw, up to 25°
  * @param gustMps standard deviation of the gusts, of each component
  */
 export function dragTerm(alongMps: number, acrossMps: number, yawRise: number, gustMps: number): number {
   const across2 = acrossMps * acrossMps
+  const gust2 = gustMps * gustMps
   const airspeed2 = alongMps * alongMps + across2
-  const sin2Yaw = airspeed2 > 0 ? Math.min(SIN2_25_DEG, across2 / airspeed2) : 0
-  return (1 + yawRise * PER_SIN2_10_DEG * sin2Yaw) * (Math.sqrt(airspeed2) * alongMps + GUST_SHARE * gustMps * gustMps)
+  // Gusts across turn the air to and fro: by their variance they add to the mean of sin² of the yaw.
+  const sin2Yaw = airspeed2 > 0 ? Math.min(SIN2_25_DEG, (across2 + gust2) / (airspeed2 + gust2)) : 0
+  return (1 + yawRise * PER_SIN2_10_DEG * sin2Yaw) * (Math.sqrt(airspeed2) * alongMps + GUST_SHARE * gust2)
 }
 
 /** At this temperature rolling resistance is stated. @source UN GTR 15 Annex 4 (from memory) */
 export const ROLLING_REFERENCE_K = KELVIN_AT_0_C + 20
-
-/**
- * Fall of the rolling resistance per kelvin, K0. The regulations' own values lie apart by less than the deviation.
- * @source UN GTR 15 Annex 4 §4.5 (K0, from memory); UN R117 Annex 6 §6.2 gives 8e-3 about 25 °C for car tyres
- */
-export const ROLLING_TEMPERATURE_PER_K = { value: 8.6e-3, sd: 1.8e-3 }
 
 /**
  * Rolling resistance, or a rolling force, at a temperature: F(T) = F20 / (1 + K0·(T − 20 °C)).
@@ -71,24 +67,21 @@ export function levelShare(climbM: number, distanceM: number): number {
 export const liftJPerKg = (climbM: number, kineticJPerKg: number, rotatingShare: number): number =>
   STANDARD_GRAVITY * climbM + (1 + rotatingShare) * kineticJPerKg
 
-/**
- * Time that the engine idles or, by its friction, as good as idles, s: friction is taken together with idling, one
- * factor for both.
- */
-export const idleS = (durationS: number, distanceM: number, frictionN: number, idlePowerW: number): number =>
-  durationS + (frictionN * distanceM) / idlePowerW
+/** What idling over some time and the engine's friction over some distance take, J. */
+export const idleJ = (idlePowerW: number, idlingS: number, frictionN: number, distanceM: number): number =>
+  idlePowerW * idlingS + frictionN * distanceM
 
 /**
  * Energy needed, at the engine's shaft or the battery's terminals, for some work at the wheels over some time, J.
  *
  * @param workJ at the wheels; negative when they give work back
- * @param idleJ what friction, idling and accessories take over that time
+ * @param idledJ what friction, idling and accessories take over that time
  * @param efficiency of the driveline
  * @param recovery share of the work given back that comes off the energy needed
  * @param leastJ 0 where nothing can be stored, −Infinity with a battery
  */
-export function neededJ(workJ: number, idleJ: number, efficiency: number, recovery: number, leastJ: number): number {
-  return workJ > 0 ? idleJ + workJ / efficiency : Math.max(leastJ, idleJ + recovery * efficiency * workJ)
+export function neededJ(workJ: number, idledJ: number, efficiency: number, recovery: number, leastJ: number): number {
+  return workJ > 0 ? idledJ + workJ / efficiency : Math.max(leastJ, idledJ + recovery * efficiency * workJ)
 }
 
 /** The least that a powertrain can draw, see `neededJ`. */

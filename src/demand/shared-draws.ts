@@ -1,6 +1,6 @@
-import { windProfileFactor } from '../air/profile.ts'
+import { windOverLand } from '../air/profile.ts'
 import { drawsOf } from '../base/draws.ts'
-import type { Uncertain, Vehicle } from './vehicle.ts'
+import type { PowertrainModel, Uncertain, Vehicle } from './vehicle.ts'
 
 export interface EnsembleSettings {
   draws: number
@@ -18,6 +18,11 @@ export const SHARED_SD = {
   exposure: 0.22,
 }
 /**
+ * How the constant part of an engine's need divides into one that goes with time and one that goes with distance: at this
+ * speed the sum of both is kept, and the logit of the share of distance has this deviation. Common practice, no source.
+ */
+export const FRICTION_SPLIT = { speedMps: 20, logitSd: 0.9 }
+/**
  * Standard deviation of the gusts along the road as a share of the 10 m wind: 2.4 friction velocities over open land.
  * @source Panofsky and Dutton, Atmospheric Turbulence, 1984 (from memory)
  */
@@ -32,6 +37,8 @@ export interface SharedDraws {
   rollingTemperaturePerK: Float64Array
   dragYawRise: Float64Array
   idlePowerW: Float64Array
+  /** Of the engine, along the road. */
+  frictionN: Float64Array
   recovery: Float64Array
   /** Wind at the vehicle over wind at 10 m. */
   exposure: Float64Array
@@ -56,7 +63,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     rolling: positive('vehicle/rolling-resistance', vehicle.rollingResistance),
     rollingTemperaturePerK: normal('vehicle/rolling-temperature', vehicle.rollingTemperaturePerK),
     dragYawRise: normal('vehicle/drag-yaw-rise', vehicle.dragYawRise),
-    idlePowerW: positive('vehicle/idle-power', vehicle.powertrain.idlePowerW),
+    ...engineDraws(vehicle.powertrain, draw),
     recovery: normal('vehicle/recovery', vehicle.powertrain.recovery).map((r) => Math.min(1, Math.max(0, r))),
     exposure: positive('road/exposure', { value: heightFactor, sd: SHARED_SD.exposure * heightFactor }),
     bestExposure: heightFactor,
@@ -65,9 +72,27 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
   }
 }
 
-/** Wind at the vehicle over wind at 10 m by the log law; among obstacles, where the law says nothing, a tenth. */
+/** Idling and friction: their sum by one draw, how it divides by another. */
+function engineDraws(
+  { idlePowerW, frictionN }: PowertrainModel,
+  draw: (name: string) => Float64Array,
+): Pick<SharedDraws, 'idlePowerW' | 'frictionN'> {
+  const { speedMps, logitSd } = FRICTION_SPLIT
+  const sumW = idlePowerW.value + frictionN * speedMps
+  const factor = draw('vehicle/idle-power').map((z) => Math.exp((idlePowerW.sd / idlePowerW.value) * z))
+  const frictionShare = draw('vehicle/friction-split').map(
+    // Odds of the share of distance: exact for a share of nothing.
+    (z) => 1 - 1 / (1 + ((frictionN * speedMps) / idlePowerW.value) * Math.exp(logitSd * z)),
+  )
+  return {
+    idlePowerW: factor.map((f, k) => f * sumW * (1 - frictionShare[k])),
+    frictionN: factor.map((f, k) => (f * sumW * frictionShare[k]) / speedMps),
+  }
+}
+
+/** Wind at the vehicle over wind at 10 m over open land by the log law; among obstacles, where the law says nothing, a tenth. */
 function exposureFactor(vehicle: Vehicle, { roughnessM }: EnsembleSettings): number {
-  const factor = windProfileFactor(vehicle.referenceHeightM, 10, roughnessM)
+  const factor = windOverLand(vehicle.referenceHeightM, roughnessM)
   return Number.isNaN(factor) ? LEAST_EXPOSURE : Math.max(LEAST_EXPOSURE, factor)
 }
 const LEAST_EXPOSURE = 0.1
@@ -98,6 +123,7 @@ export function withBestEstimates(shared: SharedDraws): SharedDraws {
     rollingTemperaturePerK: withExtras(shared.rollingTemperaturePerK, vehicle.rollingTemperaturePerK.value),
     dragYawRise: withExtras(shared.dragYawRise, vehicle.dragYawRise.value),
     idlePowerW: withExtras(shared.idlePowerW, vehicle.powertrain.idlePowerW.value),
+    frictionN: withExtras(shared.frictionN, vehicle.powertrain.frictionN),
     recovery: withExtras(shared.recovery, vehicle.powertrain.recovery.value),
     exposure: withExtras(shared.exposure, shared.bestExposure),
     turbulence: withExtras(shared.turbulence, shared.bestTurbulence),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { roughnessLengthM, windProfileFactor } from '../../src/air/profile.ts'
+import { roughnessLengthM, windOverLand, windProfileFactor } from '../../src/air/profile.ts'
 import type { TerrainClass } from '../../src/read/types.ts'
 
 // ln(z/z0)/ln(10/z0) with the Davenport-Wieringa roughness lengths (Stull; shodor.org/os411, roughness.html), computed by
@@ -42,5 +42,27 @@ describe('windProfileFactor', () => {
     expect(windProfileFactor(Number.NaN, 10, 0.03)).toBeNaN()
     expect(windProfileFactor(1, Number.NaN, 0.03)).toBeNaN()
     expect(windProfileFactor(1, 10, Number.NaN)).toBeNaN()
+  })
+})
+
+describe('windOverLand', () => {
+  it('is the profile of open land over open land', () => {
+    for (const height of [0.5, 2, 10, 30]) {
+      expect(windOverLand(height, 0.03)).toBeCloseTo(windProfileFactor(height, 10, 0.03), 12)
+    }
+  })
+
+  it.each([
+    // ln(60/0.03)/ln(10/0.03)·ln(10/z0)/ln(60/z0): exposure correction of WMO-No. 8 Part I ch. 5, by hand to four decimals.
+    { z0: 0.1, at10M: 0.942 },
+    { z0: 0.25, at10M: 0.8807 },
+    { z0: 0.5, at10M: 0.8187 },
+    { z0: 0.0002, at10M: 1.1225 },
+  ])('at 10 m over z0 = $z0 m it is $at10M of the wind at the station', ({ z0, at10M }) => {
+    expect(Math.abs(windOverLand(10, z0) - at10M)).toBeLessThan(1e-4)
+  })
+
+  it('says nothing below the roughness', () => {
+    expect(windOverLand(0.7, 1)).toBeNaN()
   })
 })

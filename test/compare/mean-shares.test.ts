@@ -50,7 +50,8 @@ function plainly({ air, wind, warmth, motion }: Mix, a: RunOnAxis, b: RunOnAxis,
     const head = bestExposure * wind.headMps[i]
     const cross = bestExposure * wind.crossMps[i]
     const airspeed = Math.hypot(motion.speedMps[i] + head, cross)
-    const yaw = Math.min(Math.atan2(Math.abs(cross), motion.speedMps[i] + head), (25 * Math.PI) / 180)
+    const gust = bestTurbulence * Math.hypot(wind.headMps[i], wind.crossMps[i])
+    const yaw = Math.min(Math.asin(Math.hypot(cross, gust) / Math.hypot(airspeed, gust)), (25 * Math.PI) / 180)
     const rise = 1 + vehicle.dragYawRise.value * (Math.sin(yaw) / Math.sin(Math.PI / 18)) ** 2
     const gusts = 1.5 * bestTurbulence ** 2 * (wind.headMps[i] ** 2 + wind.crossMps[i] ** 2)
     const drag =
@@ -139,9 +140,9 @@ describe('shares of a conditions difference', () => {
   })
 
   it('air a twelfth thinner saves a twelfth of the drag’s part of the demand', () => {
-    // ½·1.2·0.65·20² = 156 N of drag, 1500·9.80665·0.01 = 147.10 N of rolling; 303.10 N/0.9 + 0.07·1500 + 1500/20 = 516.77.
+    // ½·1.2·0.65·20² = 156 N of drag, 1500·9.80665·0.01 = 147.10 N of rolling; 303.10 N/0.9 + 0.07·1500 + 2250/20 = 554.27.
     const found = meanShares(along(cells(), shared), along(thinner, shared), shared, { best: 0, mean: 0 })
-    expect(found.airDensity).toBeCloseTo((-100 * (156 / 12 / 0.9)) / 516.7747, 4)
+    expect(found.airDensity).toBeCloseTo((-100 * (156 / 12 / 0.9)) / 554.2747, 4)
   })
 })
 

@@ -42,17 +42,23 @@ function observed(ids: string[], more: Partial<EnsembleRun> = {}): EnsembleRun {
   return { ...run, ...more }
 }
 
+const UP_TO_60_M = Math.log(2000) / Math.log(1000 / 3)
+
 describe('what belongs to the vehicle and the land', () => {
   const logSd = (column: Float64Array): number => rms(column.map((v) => Math.log(v / median(column))))
 
-  // Class defaults for a car and their doubts: 1500 kg ± 5 %, 0.65 m² ± 10 %, 0.01 ± 15 %, 1500 W ± 30 %; exposure 22 %.
+  // Class defaults for a car and their doubts: 1500 kg ± 5 %, 0.65 m² ± 10 %, 0.01 ± 15 %; exposure 22 %.
   it.each([
     { what: 'mass', column: shared.massKg, value: 1500, relativeSd: 0.05 },
     { what: 'drag area', column: shared.dragAreaM2, value: 0.65, relativeSd: 0.1 },
     { what: 'rolling resistance', column: shared.rolling, value: 0.01, relativeSd: 0.15 },
-    { what: 'idle power', column: shared.idlePowerW, value: 1500, relativeSd: 0.3 },
-    // Log law at 0.75 m, z0 = 0.1 m: ln 7.5/ln 100 (WMO-No. 8).
-    { what: 'exposure', column: shared.exposure, value: Math.log(7.5) / Math.log(100), relativeSd: 0.22 },
+    // Log law up to 60 m over open land, and down to 0.75 m over z0 = 0.1 m: ln 2000/ln 333.3·ln 7.5/ln 600 (WMO-No. 8).
+    {
+      what: 'exposure',
+      column: shared.exposure,
+      value: UP_TO_60_M * (Math.log(7.5) / Math.log(600)),
+      relativeSd: 0.22,
+    },
   ])('$what is log-normal about its value and never below 0', ({ column, value, relativeSd }) => {
     expect(Math.abs(median(column) / value - 1)).toBeLessThan(relativeSd / 100)
     expect(Math.abs(logSd(column) / relativeSd - 1)).toBeLessThan(1e-3)
@@ -66,6 +72,23 @@ describe('what belongs to the vehicle and the land', () => {
     // The tails of the turbulence below 0, 3 in 10,000, are cut off.
     expect(Math.abs(median(column) / value - 1)).toBeLessThan(1e-3)
     expect(Math.abs(rms(column.map((v) => v - value)) / sd - 1)).toBeLessThan(2e-3)
+  })
+
+  it('idling and friction: the sum at 20 m/s is known to 30 %, how it divides to 0.9 of the logit of a share', () => {
+    // A car's 1.5 W/kg and 0.07 N/kg for 1500 kg: 2250 W and 105 N, together 4350 W at 20 m/s, 2100/2250 of odds.
+    const { idlePowerW, frictionN } = shared
+    const sumW = idlePowerW.map((w, k) => w + 20 * frictionN[k])
+    const odds = idlePowerW.map((w, k) => (20 * frictionN[k]) / w)
+    expect(Math.abs(median(sumW) / 4350 - 1)).toBeLessThan(0.003)
+    expect(Math.abs(logSd(sumW) / 0.3 - 1)).toBeLessThan(1e-3)
+    expect(Math.abs(median(odds) / (2100 / 2250) - 1)).toBeLessThan(0.009)
+    expect(Math.abs(logSd(odds) / 0.9 - 1)).toBeLessThan(1e-3)
+  })
+
+  it('without friction along the road there is nothing to divide', () => {
+    const { idlePowerW, frictionN } = sharedDraws(vehicleOf({ ...noVehicle, powertrain: 'electric' }), settings)
+    expect(frictionN.every((f) => f === 0)).toBe(true)
+    expect(Math.abs(logSd(idlePowerW) / 0.3 - 1)).toBeLessThan(1e-3)
   })
 
   it('gusts are never negative', () => {
@@ -99,6 +122,7 @@ describe('what belongs to the vehicle and the land', () => {
     expect(at(2)).toBe(0.1)
     // u(0.75 m)/u(10 m) at z0 = 0.7 m is ln(0.75/0.7)/ln(10/0.7) = 0.026: less than a tenth.
     expect(at(0.7)).toBe(0.1)
+    // Open land as the station's: u(0.75 m)/u(10 m) alone.
     expect(at(0.03)).toBeCloseTo(Math.log(25) / Math.log(1000 / 3), 12)
   })
 
