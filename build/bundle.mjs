@@ -67,9 +67,9 @@ export function isBuilt() {
 }
 
 /** Names, licences and copyright notices of the packages whose code is in the bundle, which their licences ask for. */
-function licencesOf(output) {
+export function licencesOf(output) {
   const modules = output.flatMap((chunk) => Object.keys(chunk.modules ?? {}))
-  const folders = new Set(modules.map((id) => /^.*node_modules[\\/](?:@[^\\/]+[\\/])?[^\\/]+/.exec(id)?.[0]).filter(Boolean))
+  const folders = new Set(modules.map((id) => /^[^\0]*node_modules[\\/](?:@[^\\/]+[\\/])?[^\\/]+/.exec(id)?.[0]).filter(Boolean))
   const entries = [...folders].map((folder) => {
     const { name, version, license } = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8'))
     const file = readdirSync(folder).find((found) => /^licen[cs]e/i.test(found))

@@ -25,9 +25,10 @@ const ORDER = [
   'watch',
   'fetch',
   'cli',
+  'app',
 ]
 /** These may touch files, the clock, the console and the process. */
-const OUTSIDE = new Set(['files', 'store', 'work', 'shell', 'watch', 'fetch', 'cli'])
+const OUTSIDE = new Set(['files', 'store', 'work', 'shell', 'watch', 'fetch', 'cli', 'app'])
 
 const withSlashes = (path: string): string => path.split(sep).join('/')
 

@@ -5,7 +5,7 @@ import { levelProblems } from '../claim/level.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
-import type { Report, ReportPair, ReportProblem } from '../report/contract.ts'
+import type { Report, ReportPair } from '../report/contract.ts'
 import type { RunPoints } from '../report/points/points.ts'
 import { pairsFileName } from '../report/tables.ts'
 import { levelProblem } from '../report/words/level-problems.ts'
@@ -42,6 +42,7 @@ import { plausibility } from './plausible/plausible.ts'
 import { pointsOf } from './points.ts'
 import { hiddenWithin, privateEnds, privateNotes, shownAlong, shownPoints } from './privacy.ts'
 import { recorderDifferences, recorderProblems } from './recorders.ts'
+import { reportProblems } from './report-problems.ts'
 import { recordingsTold } from './report-recordings.ts'
 import { reportRoutes } from './report-routes.ts'
 import { lapStints, stintPairs } from './stint-pairs.ts'
@@ -327,30 +328,3 @@ function unknownProcedures(limits: string[], campaignFile: string | null): Probl
       message: `no test procedure is called "${id}"; known are ${Object.keys(procedures).join(', ')}`,
     }))
 }
-
-/** A report with more that was found wrong. */
-export const withProblems = (report: Report, more: Problem[]): Report => ({
-  ...report,
-  problems: [...report.problems, ...toldProblems(more)].sort(inOrder),
-})
-
-const SEVERITY_ORDER = { error: 0, warning: 1, note: 2 }
-
-const reportProblems = (problems: Problem[]): Report['problems'] => toldProblems(problems).sort(inOrder)
-
-const toldProblems = (problems: Problem[]): Report['problems'] =>
-  problems.map((p) => ({
-    path: p.file ?? null,
-    line: p.line ?? null,
-    column: p.column ?? null,
-    code: p.code,
-    severity: p.severity,
-    message: p.message,
-    hint: p.hint ?? null,
-  }))
-
-const inOrder = (a: ReportProblem, b: ReportProblem): number =>
-  SEVERITY_ORDER[a.severity] - SEVERITY_ORDER[b.severity] ||
-  byCodeUnits(a.path ?? '', b.path ?? '') ||
-  (a.line ?? 0) - (b.line ?? 0) ||
-  byCodeUnits(a.code, b.code)

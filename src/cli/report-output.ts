@@ -1,18 +1,15 @@
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { cleaned } from '../base/names.ts'
+import { reportTexts } from '../campaign/report-texts.ts'
 import type { CampaignResult } from '../campaign/run-campaign.ts'
 import type { CardFiles } from '../files/card-files.ts'
 import { gzipped } from '../files/gzip.ts'
 import { type Content, type ReportFiles, type WrittenReport, writeReport } from '../files/write.ts'
-import { consumptionCsv } from '../report/consumption.ts'
 import type { Report } from '../report/contract.ts'
 import { reportJson } from '../report/json.ts'
-import { markdownReport } from '../report/markdown.ts'
-import { htmlPage } from '../report/page/page.ts'
 import type { Thumbnails } from '../report/page/photos.ts'
-import { stintsCsv } from '../report/stints.ts'
-import { claimsCsv, pairsCsv, pairsFileName, partsCsv, runsCsv } from '../report/tables.ts'
+import { pairsCsv, pairsFileName } from '../report/tables.ts'
 import { problemPlace, terminalProblems, terminalResult } from '../report/terminal/terminal.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
@@ -52,7 +49,7 @@ export async function publish(
   // The page is made while other threads draw the first pictures.
   const cards = await cardsFor(report, options)
   const files = {
-    ...reportFiles(result, thumbnails),
+    ...reportTexts(result, thumbnails),
     [pairsName]: pairsContent,
     ...cards?.files,
     ...(await cards?.pictures),
@@ -67,19 +64,6 @@ export async function publish(
 export function tell(report: Report, options: ReportOptions, written: string): ExitCode {
   say(report, options, written)
   return report.problems.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
-}
-
-function reportFiles({ report, allPairs, along }: CampaignResult, thumbnails?: Thumbnails): ReportFiles {
-  return {
-    'report.json': reportJson(report),
-    'runs.csv': runsCsv(report),
-    'claims.csv': claimsCsv(report),
-    'parts.csv': partsCsv(report),
-    ...(report.consumption.length > 0 ? { 'consumption.csv': consumptionCsv(report) } : {}),
-    ...(report.stints.length > 0 ? { 'stints.csv': stintsCsv(report) } : {}),
-    'index.html': htmlPage(report, along, allPairs, thumbnails),
-    'report.md': markdownReport(report),
-  }
 }
 
 async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Promise<CardFiles | null> {

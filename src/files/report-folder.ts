@@ -1,10 +1,11 @@
 import { readdirSync } from 'node:fs'
 import { join } from 'node:path'
+import { LIST_NAME, type ReportList } from '../report/report-list.ts'
 import { digestOfFile } from './file-digest.ts'
 import { isFileError } from './file-errors.ts'
 import { lookAt } from './places.ts'
 import { readPlainFile } from './plain-file.ts'
-import { LIST_NAME, listOf, type ReportList } from './report-list.ts'
+import { listOf } from './report-list.ts'
 
 /** What lies in a report's folder, by the list that the program left there. Paths have '/' between their parts. */
 export interface ReportContent {

@@ -5,12 +5,12 @@ import { basename, dirname, join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Outcome, Problem } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
+import { LIST_NAME, listText, type WrittenFile } from '../report/report-list.ts'
 import { isFileError } from './file-errors.ts'
 import { makeFolder } from './make-folder.ts'
 import { lookAt, resolvedPath } from './places.ts'
 import { leftThere, replaceableAt, replaceableNow, unwritable } from './replaceable.ts'
 import { carryOver } from './replaced.ts'
-import { LIST_NAME, listText, type WrittenFile } from './report-list.ts'
 import { beginWork, bringBack, clearDeadWorks, endWork, movedTo, type Work } from './unfinished-work.ts'
 
 /** Path within the report folder, '/' between its parts → content, whole or in pieces. */

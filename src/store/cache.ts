@@ -5,7 +5,7 @@ import { deserialize, serialize } from 'node:v8'
 import type { Kind, Remember } from '../base/remember.ts'
 import { isFileError } from '../files/file-errors.ts'
 import { readPlainFile } from '../files/plain-file.ts'
-import { toJson } from '../records/column-json.ts'
+import { keyOf } from '../records/content-key.ts'
 import { ownCacheFolder } from './cache-folder.ts'
 
 /** What each entry begins with; another form of entries has another number. */
@@ -38,30 +38,6 @@ export function openCache(named: string, program: string): Cache | null {
 
 /** Who makes results, for keys of results that lie in no cache. */
 export const maker = (program: string): Pick<Cache, 'version'> => ({ version: `${program}, ${MAGIC}` })
-
-/** The key of a result: a digest of all that it depends on. */
-export function keyOf({ version }: Pick<Cache, 'version'>, kind: { name: string }, parts: readonly unknown[]): string {
-  const hash = createHash('sha256').update(`${version}\n${kind.name}\n`)
-  for (const part of parts) hash.update(digestOf(part))
-  return hash.digest('hex')
-}
-
-const digests = new WeakMap<object, string>()
-
-/**
- * A digest of plain data and columns; that of one object is made once. Not of their form in the engine's memory: that of
- * a number depends on how it came about, and a value read back from the cache would not be the one that was put there.
- */
-export function digestOf(value: unknown): string {
-  const isObject = typeof value === 'object' && value !== null
-  const known = isObject ? digests.get(value) : undefined
-  if (known !== undefined) return known
-  const digest = createHash('sha256')
-    .update(toJson([value]))
-    .digest('hex')
-  if (isObject) digests.set(value, digest)
-  return digest
-}
 
 const pathOf = ({ folder }: Cache, key: string): string => join(folder, `${key}.entry`)
 

@@ -5,7 +5,8 @@ import type { InputFile, MappedFile, WholeFile } from '../campaign/load/map-file
 import { mapParts } from '../campaign/load/map-parts.ts'
 import { type ListedFile, readListed } from '../files/folder.ts'
 import { isHgtName } from '../read/terrain/hgt.ts'
-import { type Cache, intoCache, keyOf } from '../store/cache.ts'
+import { keyOf } from '../records/content-key.ts'
+import { type Cache, intoCache } from '../store/cache.ts'
 
 /** What comes of one file of the folder. */
 export interface MappedListed<F extends MappedFile = MappedFile> {

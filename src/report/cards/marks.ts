@@ -61,10 +61,12 @@ export function standaloneSvg(card: Card, typefaces: Typefaces): string {
  * become question marks.
  */
 export function svgForFontFiles(card: Card, typefaces: Typefaces): string {
-  return svgOf(card, card.clearAbove, null, (text, weight) =>
-    Array.from(text, (sign) => (typefaces[weight].glyphs.has(present(sign.codePointAt(0))) ? sign : '?')).join(''),
-  )
+  return svgOf(card, card.clearAbove, null, (text, weight) => withKnownSigns(text, typefaces[weight]))
 }
+
+/** A text with question marks for the signs that a font lacks. */
+export const withKnownSigns = (text: string, { glyphs }: Typeface): string =>
+  Array.from(text, (sign) => (glyphs.has(present(sign.codePointAt(0))) ? sign : '?')).join('')
 
 const textsOf = ({ marks }: Card, weight: Weight): string =>
   marks.flatMap((mark) => (mark.kind === 'text' && mark.weight === weight ? validXml(mark.text) : [])).join('')

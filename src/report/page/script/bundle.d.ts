@@ -3,3 +3,9 @@ declare module '*?bundle' {
   const text: string
   export default text
 }
+
+/** The bytes of a file in base64 (`build/page-script.mjs`). */
+declare module '*?base64' {
+  const text: string
+  export default text
+}

@@ -1,0 +1,18 @@
+import { present } from '../../base/present.ts'
+import { startCompute } from './client.ts'
+import type { Compute } from './compute.ts'
+
+/** Starts the flow with the script of its workers and the version that stand in the page. */
+export const computeOfPage = (): Compute =>
+  startCompute({
+    script: () => unpacked('worker'),
+    version: present(document.querySelector<HTMLMetaElement>('meta[name=version]')).content,
+    threads: navigator.hardwareConcurrency,
+  })
+
+/** What stands in an element of the page, packed. */
+export async function unpacked(id: 'worker' | 'licences'): Promise<Blob> {
+  const packed = atob(present(document.getElementById(id)).textContent)
+  const bytes = Uint8Array.from(packed, (character) => character.charCodeAt(0))
+  return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'))).blob()
+}

@@ -1,0 +1,38 @@
+import { inputsOf } from '../../campaign/load/inputs.ts'
+import { prepareCampaign } from '../../campaign/load/loaded-campaign.ts'
+import { reportProblems } from '../../campaign/report-problems.ts'
+import { recordingsTold } from '../../campaign/report-recordings.ts'
+import type { Loaded } from './campaign-in-memory.ts'
+import type { Recognised } from './compute.ts'
+
+/** What the files hold: kinds, problems, recordings and drives, without anything computed of their air or demand. */
+export async function recognise({ mapped, input, work }: Loaded): Promise<Recognised> {
+  const prepared = await prepareCampaign(mapped, input.files, input.settings, work.motions, work.remember)
+  const { runs, recordings, roads } = prepared
+  return {
+    inputs: inputsOf(mapped),
+    problems: reportProblems([
+      ...input.unreadable,
+      ...mapped.flatMap(({ path, problems }) => problems.map((problem) => ({ ...problem, file: path }))),
+      ...prepared.problems,
+    ]),
+    recordings: recordingsTold(recordings),
+    courses: recordings.flatMap(({ track, sessions }) =>
+      sessions.map(({ drive: { trace } }) => ({
+        track,
+        time: trace.time,
+        latitude: trace.latitude,
+        longitude: trace.longitude,
+      })),
+    ),
+    drives: runs.map(({ id, track, row, summary }, i) => ({
+      id,
+      track,
+      route: roads.contexts[i].name,
+      setup: row?.setup ?? null,
+      startTime: summary.startTime,
+      endTime: summary.endTime,
+      distanceM: summary.distanceM,
+    })),
+  }
+}
