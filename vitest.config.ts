@@ -8,7 +8,7 @@ const WITH_POSIX = [
   'test/cli/{batch,docs}.test.ts',
   'test/files/write.test.ts',
   'test/hostile/folder.test.ts',
-  'test/shell/completion.test.ts',
+  'test/shell/{completion,help-text}.test.ts',
   'test/store/cache{,-safety}.test.ts',
   'test/watch/watch.test.ts',
 ]

@@ -20,6 +20,7 @@ import { changeInBrief } from './words/changes.ts'
 import { senseWords } from './words/claim-reasons.ts'
 import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
 import { evidenceWords } from './words/evidence.ts'
+import { endsAtMargin } from './words/pairs.ts'
 import { partSentences } from './words/parts.ts'
 import { recorderSentences } from './words/recorders.ts'
 import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './words/recordings.ts'
@@ -221,7 +222,7 @@ function pairsPart(report: Report): string {
     {
       header: '90 % interval',
       align: 'right',
-      cell: ({ difference_pct: d }) => (d ? ends(d) : '–'),
+      cell: ({ difference_pct: d }) => (d ? endsAtMargin(d, report.settings.margin_pct) : '–'),
     },
     { header: 'probability within margin, %', align: 'right', cell: ({ score }) => fixed(score, 0) },
     { header: 'largest contribution', align: 'left', cell: largestShare },

@@ -47,7 +47,10 @@ export interface RunQuantity {
   group: RunGroup | null
   /** Table of report.md; null: in none. */
   markdown: 'drives' | 'conditions' | 'both' | null
-  /** Header of the terminal's column; the highest rank goes first where the width does not do, 0 never. */
+  /**
+   * Header of the terminal's column; the highest rank goes first where the width does not do, 0 never; names wider than
+   * `widest` are cut in the middle.
+   */
   terminal: { header: string; rank: number; widest?: number } | null
   /**
    * Words before and behind the value with its unit, where it stands in a line of text, "gusts 8.2 m/s", and whether it

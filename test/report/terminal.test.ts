@@ -57,6 +57,37 @@ describe('the summary', () => {
     expect(plain(all)).not.toContain('blank row')
   })
 
+  it('shows a wet road before the headwind where the width is small, and says what it leaves out', () => {
+    const text = plain(fixture, 60)
+    const [head] = text.split('\nDrives\n')[1].split('\n')
+    expect(head).toContain('road')
+    expect(head).not.toContain('head')
+    expect(text).toMatch(/\(not shown at this width: [^)]*head\)/)
+    expect(text).toMatch(/\(not shown at this width: [^)]*smallest passing\s+margin/)
+  })
+
+  it('names once what is known of no drive', () => {
+    const air = { ...fixture.runs[0].air, temperature_c: null, density_kgm3: null, road_wet: null }
+    const runs = fixture.runs.map((each) => ({ ...each, air }))
+    const text = plain({ ...fixture, runs })
+    expect(text).toContain('(not known of any drive shown: °C, kg/m³, road)')
+    expect(text.split('\nDrives\n')[1].split('\n')[0]).not.toContain('road')
+  })
+
+  it('keeps names apart that are alike at both ends', () => {
+    const ids = [1, 2, 3].map((number) => `freeway-driving-weekday-${number}-with-the-rack-on`)
+    const text = plain({ ...fixture, runs: ids.map((id) => run(id, 8)), pairs: [] })
+    for (const number of [1, 2, 3]) expect(text).toMatch(new RegExp(`^${number}  \\S+…\\S*-${number}-\\S+ `, 'm'))
+  })
+
+  it('shows on which side of the margin the end of an interval lies', () => {
+    const difference_pct = { mean: -0.7, low90: -2.0001, high90: 0.6 }
+    const pairs = [{ ...pair('first', 'second'), difference_pct }]
+    const report = { ...fixture, runs: [run('first', 8), run('second', 9)], pairs }
+    const text = plain({ ...report, settings: { ...fixture.settings, margin_pct: 2 } }, 120)
+    expect(text).toContain('−2.0001 to +0.6000')
+  })
+
   it('falls back to a list when the runs are many', () => {
     const runs = Array.from({ length: 60 }, (_, i) => run(`run-${i}`, 8))
     const pairs = runs.slice(1).map(({ id }) => pair('run-0', id))

@@ -3,7 +3,7 @@ import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { glyph, glyphScalePct } from '../glyph.ts'
 import { html, type Markup } from '../markup.ts'
 import { onOneRoad } from '../words/answer.ts'
-import { pairReason, pairRemark } from '../words/pairs.ts'
+import { endsAtMargin, pairReason, pairRemark } from '../words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../words.ts'
 import { pairAnchor, verdictTag } from './grid.ts'
 import { pairDetails, sharesScalePct } from './pair-details.ts'
@@ -117,7 +117,7 @@ function pairRows(
     made === null
       ? html`${reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
       : html`<details><summary>${reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
-  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? ends(d) : '–')}${figure('Probability within margin, %', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
+  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? endsAtMargin(d, marginPct) : '–')}${figure('Probability within margin, %', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }

@@ -1,4 +1,5 @@
 import { cleaned } from '../../base/names.ts'
+import { present } from '../../base/present.ts'
 import { plainText, type Sentence } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { changeInBrief } from '../words/changes.ts'
@@ -6,12 +7,14 @@ import { doubtsOf, onSeveralRoads, roadOfClaim } from '../words/claims.ts'
 import { partSentences } from '../words/parts.ts'
 import { sidesInBrief } from '../words/sides.ts'
 import { plural } from '../words.ts'
-import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
+import { shortNames } from './short-names.ts'
+import { notShown, type TextColumn, textTable, wrapped } from './terminal-text.ts'
 
 const MOST_CLAIMS = 20
 const MOST_TOLD = 6
 const MOST_DOUBTS = 4
 const MOST_PARTS = 20
+const WIDEST_NAME = 16
 
 /** Claims for a terminal: sentences first, then the table, then what speaks against them. */
 export function claimLines({ claims }: Report, sentences: readonly Sentence[], width: number): string[] {
@@ -22,8 +25,7 @@ export function claimLines({ claims }: Report, sentences: readonly Sentence[], w
   const { lines, leftOut } = textTable(claimColumns(shown), width)
   const more = claims.length - shown.length
   if (more > 0) lines.push(`… and ${plural(more, 'more claim')} (all in claims.csv)`)
-  const omitted = leftOut.length > 0 ? wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width) : []
-  return [...told, '', ...lines, ...omitted, ...doubtLines(shown, width)]
+  return [...told, '', ...lines, ...notShown(leftOut, width), ...doubtLines(shown, width)]
 }
 
 function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
@@ -33,10 +35,18 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
     align: TextColumn['align'],
     cell: (claim: ReportClaim) => string,
   ): TextColumn => ({ header, rank, align, cells: claims.map(cell) })
+  const setups = claims.flatMap(({ setup, baseline }) => [cleaned(setup), cleaned(baseline)])
+  const setupNames = shortNames(setups, WIDEST_NAME)
+  const roadNames = shortNames(
+    claims.map((claim) => cleaned(roadOfClaim(claim))),
+    WIDEST_NAME,
+  )
   return [
-    column('setup', 0, 'left', ({ setup }) => cut(cleaned(setup), 16)),
-    column('against', 4, 'left', ({ baseline }) => cut(cleaned(baseline), 16)),
-    ...(onSeveralRoads(claims) ? [column('road', 1, 'left', (claim) => cut(cleaned(roadOfClaim(claim)), 16))] : []),
+    column('setup', 0, 'left', ({ setup }) => present(setupNames.get(cleaned(setup)))),
+    column('against', 4, 'left', ({ baseline }) => present(setupNames.get(cleaned(baseline)))),
+    ...(onSeveralRoads(claims)
+      ? [column('road', 1, 'left', (claim) => present(roadNames.get(cleaned(roadOfClaim(claim)))))]
+      : []),
     column('as measured, %', 3, 'right', (claim) => changeInBrief(claim.raw_consumption_change_pct)),
     column('corrected, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
     column('verdict', 2, 'left', ({ verdict }) => verdict),

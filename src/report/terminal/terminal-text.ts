@@ -68,7 +68,7 @@ export function textTable(columns: readonly TextColumn[], width: number): { line
   while (total() > width && kept.some(({ rank }) => rank > 0)) {
     const least = kept.reduce((worst, column) => (column.rank > worst.rank ? column : worst))
     kept.splice(kept.indexOf(least), 1)
-    leftOut.push(least.header)
+    leftOut.push(withoutUnit(least))
   }
   const lineOf = (cells: string[]) =>
     kept
@@ -78,3 +78,10 @@ export function textTable(columns: readonly TextColumn[], width: number): { line
   const rows = kept[0].cells.map((_, row) => lineOf(kept.map((column) => column.cells[row])))
   return { lines: [lineOf(kept.map(({ header }) => header)), ...rows], leftOut }
 }
+
+/** "wind" of "wind, m/s": a column as it is named in a sentence. */
+export const withoutUnit = ({ header }: Pick<TextColumn, 'header'>): string => header.split(',')[0]
+
+/** Says which columns the width left out; nothing where none was. */
+export const notShown = (leftOut: readonly string[], width: number): string[] =>
+  leftOut.length === 0 ? [] : wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width)

@@ -5,13 +5,25 @@ import type { Report, ReportPair, ReportProblem, ReportRun } from '../contract.t
 import { RUN_QUANTITIES } from '../run-quantities.ts'
 import { answerOf, onOneRoad } from '../words/answer.ts'
 import { otherVehicleWords } from '../words/flags.ts'
+import { endsAtMargin } from '../words/pairs.ts'
 import { recorderSentences } from '../words/recorders.ts'
 import { plural, VERDICT_WORDS } from '../words.ts'
+import { shortNames } from './short-names.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { lapLines } from './terminal-laps.ts'
 import { loggedLines } from './terminal-logged.ts'
 import { consumptionLines, recordingLines, stintLines } from './terminal-recordings.ts'
-import { cut, padStart, styled, type TextColumn, textTable, widthOf, wrapped } from './terminal-text.ts'
+import {
+  cut,
+  notShown,
+  padStart,
+  styled,
+  type TextColumn,
+  textTable,
+  widthOf,
+  withoutUnit,
+  wrapped,
+} from './terminal-text.ts'
 
 export interface TerminalOptions {
   /** Columns of the terminal. */
@@ -22,6 +34,10 @@ export interface TerminalOptions {
 const MOST_RUNS = 40
 const MOST_RUNS_IN_GRID = 20
 const MOST_PAIRS = 30
+const NOT_KNOWN = '–'
+const NO_BREAK = '\u00A0'
+const WIDEST_CELL = 40
+const WIDEST_NAME = 26
 const MOST_OF_A_KIND: Record<ReportProblem['severity'], number> = { error: 5, warning: 3, note: 1 }
 
 /** The whole report in brief, for a terminal: the answer first, the problems last. Ends with a line end. @public for the tests. */
@@ -97,7 +113,10 @@ export function problemPlace({ path, line, column }: Pick<ReportProblem, 'path' 
 
 function runLines(report: Report, width: number): string[] {
   const runs = report.runs.slice(0, MOST_RUNS)
-  const { lines, leftOut } = textTable(runColumns(runs), width)
+  const columns = runColumns(runs)
+  const known = columns.filter(({ cells }) => cells.some((cell) => cell !== NOT_KNOWN))
+  const unknown = columns.filter((column) => !known.includes(column)).map(withoutUnit)
+  const { lines, leftOut } = textTable(known, width)
   const more = report.runs.length - runs.length
   if (more > 0) lines.push(`… and ${plural(more, 'more drive')} (all in runs.csv)`)
   for (const run of runs) {
@@ -105,36 +124,50 @@ function runLines(report: Report, width: number): string[] {
     if (words !== null) lines.push(...wrapped(`${cleaned(run.id)}: ${plainText(words)}`, width, '', '  '))
   }
   for (const sentence of recorderSentences(report)) lines.push(...wrapped(plainText(sentence), width, '', '  '))
-  if (leftOut.length > 0) lines.push(...wrapped(`(not shown at this width: ${leftOut.join(', ')})`, width))
-  return lines
+  if (unknown.length > 0) lines.push(...wrapped(`(not known of any drive shown: ${unknown.join(', ')})`, width))
+  return [...lines, ...notShown(leftOut, width)]
 }
 
 function runColumns(runs: readonly ReportRun[]): TextColumn[] {
   const quantities = RUN_QUANTITIES.flatMap(({ terminal, align, value }): TextColumn[] => {
     if (terminal === null) return []
-    const cell = (run: ReportRun): string => cut(plainText(value(run, 'brief') ?? ['–']), terminal.widest ?? 40)
-    return [{ header: terminal.header, rank: terminal.rank, align, cells: runs.map(cell) }]
+    const texts = runs.map((run) => plainText(value(run, 'brief') ?? [NOT_KNOWN]))
+    const short = terminal.widest === undefined ? null : shortNames(texts, terminal.widest)
+    const cells = texts.map((text) => short?.get(text) ?? cut(text, WIDEST_CELL))
+    return [{ header: terminal.header, rank: terminal.rank, align, cells }]
   })
   return [{ header: '#', rank: 0, align: 'right', cells: runs.map((_, i) => String(i + 1)) }, ...quantities]
 }
 
 function pairLines(report: Report, width: number): string[] {
   const { runs, pairs } = report
-  const label = Math.max(...runs.map((run) => widthOf(cut(cleaned(run.id), 26)))) + 4
+  const names = [
+    ...shortNames(
+      runs.map(({ id }) => cleaned(id)),
+      WIDEST_NAME,
+    ).values(),
+  ]
+  const label = Math.max(...names.map(widthOf)) + 4
   const fits = runs.length <= MOST_RUNS_IN_GRID && label + runs.length * 4 <= width
   const used = new Set(pairs.filter(onOneRoad).map((pair) => pair.verdict))
   const legend = Object.entries(VERDICT_WORDS)
     .filter(([verdict]) => used.has(verdict as ReportPair['verdict']))
-    .map(([, { sign, word }]) => `${sign} ${word}`)
+    .map(([, { sign, word }]) => `${sign}${NO_BREAK}${word}`)
   if (!pairs.every(onOneRoad)) legend.push('blank: another road or direction')
   const compared = new Set(pairs.flatMap(({ a, b }) => [a, b]))
   if (runs.some(({ id }) => !compared.has(id))) legend.push('blank row: left out')
-  const grid = fits ? [...gridLines(report, label), ...wrapped(legend.join('   '), width, '    '), ''] : []
+  const grid = fits ? [...gridLines(report, names, label), ...legendLines(legend, width), ''] : []
   return [...grid, ...pairList(report, width)]
 }
 
+/** What the signs mean: none apart from its words at the end of a line. */
+const legendLines = (legend: readonly string[], width: number): string[] =>
+  wrapped(legend.map((words) => words.replaceAll(' ', NO_BREAK)).join('   '), width, '    ').map((line) =>
+    line.replaceAll(NO_BREAK, ' '),
+  )
+
 /** Runs against runs; the signs stand for the verdicts, and a dot for a run against itself. */
-function gridLines({ runs, pairs }: Report, label: number): string[] {
+function gridLines({ runs, pairs }: Report, names: readonly string[], label: number): string[] {
   const signs = new Map(
     pairs.flatMap((pair) => {
       const { a, b } = pair
@@ -148,7 +181,7 @@ function gridLines({ runs, pairs }: Report, label: number): string[] {
   const numbers = runs.map((_, i) => padStart(String(i + 1), 4)).join('')
   const rows = runs.map((row, i) => {
     const cells = runs.map((other, j) => padStart(i === j ? '·' : (signs.get(`${row.id}\n${other.id}`) ?? ''), 4))
-    const name = `${padStart(String(i + 1), 2)}  ${cut(cleaned(row.id), 26)}`
+    const name = `${padStart(String(i + 1), 2)}  ${names[i]}`
     return `${name}${' '.repeat(Math.max(0, label - widthOf(name)))}${cells.join('')}`.trimEnd()
   })
   return [`${' '.repeat(label)}${numbers}`, ...rows]
@@ -162,7 +195,7 @@ const ORDER: Record<ReportPair['verdict'], number> = {
   unknown: 4,
 }
 
-function pairList({ runs, pairs: all }: Report, width: number): string[] {
+function pairList({ runs, pairs: all, settings }: Report, width: number): string[] {
   const pairs = all.filter(onOneRoad)
   if (pairs.length === 0) return []
   const numbers = new Map(runs.map((run, i) => [run.id, i + 1]))
@@ -179,7 +212,7 @@ function pairList({ runs, pairs: all }: Report, width: number): string[] {
     align,
     cells: shown.map(cell),
   })
-  const { lines } = textTable(
+  const { lines, leftOut } = textTable(
     [
       column(
         'pair',
@@ -189,14 +222,13 @@ function pairList({ runs, pairs: all }: Report, width: number): string[] {
       ),
       column('verdict', 0, 'left', ({ verdict }) => `${VERDICT_WORDS[verdict].sign} ${VERDICT_WORDS[verdict].word}`),
       column('difference, %', 0, 'right', ({ difference_pct: d }) => signed(d?.mean ?? null, 1)),
-      column('90 % interval', 1, 'right', ({ difference_pct: d }) =>
-        d ? `${signed(d.low90, 1)} to ${signed(d.high90, 1)}` : '–',
-      ),
+      column('90 % interval', 1, 'right', ({ difference_pct: d }) => (d ? endsAtMargin(d, settings.margin_pct) : '–')),
       column('within margin, %', 2, 'right', ({ score }) => fixed(score, 0)),
       column('smallest passing margin, %', 3, 'right', ({ tightest_margin_pct: margin }) => atLeast(margin, 1)),
     ],
     width,
   )
   const more = pairs.length - shown.length
-  return more > 0 ? [...lines, `… and ${plural(more, 'more pair')} (all in pairs.csv)`] : lines
+  if (more > 0) lines.push(`… and ${plural(more, 'more pair')} (all in pairs.csv)`)
+  return [...lines, ...notShown(leftOut, width)]
 }

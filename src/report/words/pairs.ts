@@ -2,6 +2,7 @@ import { powerOfTen } from '../../base/arithmetic.ts'
 import { fixed, signed } from '../../base/figures.ts'
 import { figure, joined, listing, name, percentSize, type Sentence, say } from '../../base/sentence.ts'
 import type { ReportPair } from '../contract.ts'
+import { ends } from '../words.ts'
 
 /** A pair's codes and figures, before anything is said of it. */
 export type PairFacts = Omit<ReportPair, 'reason' | 'remarks'>
@@ -79,6 +80,10 @@ function decimalsFor({ low90, high90 }: Difference, marginPct: number): number {
     clear(value, decimals) || side(Number(value.toFixed(decimals))) === side(value)
   return [1, 2, 3].find((decimals) => shows(low90, decimals) && shows(high90, decimals)) ?? 4
 }
+
+/** "−2.04 to +0.6": an interval's ends, with as many decimals as show on which side of the margin they lie. */
+export const endsAtMargin = (difference: Difference, marginPct: number): string =>
+  ends(difference, decimalsFor(difference, marginPct))
 
 /** A difference that rounds to nothing is a plain 0. */
 const signedOrZero = (value: number, decimals: number): string =>
