@@ -11,6 +11,7 @@ import { flagWords } from '../report/words/flags.ts'
 import { loggedDrives, loggedWords } from '../report/words/logged.ts'
 import { dividedRecordings } from '../report/words/recordings.ts'
 import { plural } from '../report/words.ts'
+import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../track/elevation.ts'
 
 const LABEL_WIDTH = 9
 /** A line no longer than this reads well on a telephone, too. */
@@ -73,9 +74,17 @@ function lineOf(line: InspectLine, run: ReportRun, { routes }: Report): Sentence
     const phrase = phraseOf(quantity, run)
     if (phrase === null) continue
     told = joined([told, told.length === 0 ? '' : quantity.phrase.carriesOn ? ' ' : ', ', phrase])
+    if (quantity.path === 'elevation_gain_m') told = joined([told, ` (${heightsWords(run, routes)})`])
     known = true
   }
   return known ? told : joined([told, told.length > 0 && UNKNOWN[line] ? ', ' : '', UNKNOWN[line] ?? ''])
+}
+
+/** Whose heights a climb comes from, and how they are smoothed: climbs made otherwise are other figures. */
+function heightsWords(run: ReportRun, routes: Report['routes']): string {
+  const drives = routes.find(({ id }) => id === run.route)?.runs.length ?? 1
+  const whose = drives === 1 ? 'heights of this drive alone' : `heights of ${drives} drives together`
+  return `${whose}, smoothed over ±${GAIN_SMOOTHING_M} m, climbs from ${GAIN_THRESHOLD_M} m counted`
 }
 
 /** The track and its air in one word: what a driver must know before leaving. */

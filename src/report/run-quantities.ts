@@ -1,3 +1,5 @@
+import type { Sentence } from '../base/sentence.ts'
+import type { ReportRun } from './contract.ts'
 import { numeric, type RunQuantity, worded } from './run-quantity.ts'
 import {
   limitsNotMet,
@@ -11,6 +13,17 @@ import {
   words,
 } from './run-tellings.ts'
 import { dateAndTime, hoursAndMinutes, plural } from './words.ts'
+
+const HIGHEST_SPEED = numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, {
+  decimals: 0,
+  group: 'Drive',
+})
+
+const DOUBTED_BY: readonly string[] = ['top-speed-implausible', 'coarse-positions']
+
+/** A highest speed with a remark where the positions that it comes from are poor. */
+const doubted = ({ flags }: ReportRun, speed: Sentence | null): Sentence | null =>
+  speed !== null && flags.some(({ code }) => DOUBTED_BY.includes(code)) ? [...speed, ' (doubtful)'] : speed
 
 const DRIVE: RunQuantity[] = [
   worded('id', 'Drive', (r) => named(r.id), {
@@ -81,20 +94,26 @@ const DRIVE: RunQuantity[] = [
     phrase: { before: '', behind: ' while moving' },
     card: { place: 8, behind: 'stop_count' },
   }),
-  numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, { decimals: 0, group: 'Drive' }),
+  { ...HIGHEST_SPEED, value: (r, length) => doubted(r, HIGHEST_SPEED.value(r, length)) },
 ]
 
 const HEIGHTS: RunQuantity[] = [
-  numeric('elevation_gain_m', 'Climb, on the road’s profile', 'height', (r) => r.elevation_gain_m, {
+  numeric('elevation_gain_m', 'Climb, on the profile of all drives of the road', 'height', (r) => r.elevation_gain_m, {
     decimals: 0,
     group: 'Drive',
     inspect: 'Road',
-    phrase: { before: 'climb ', behind: ' (profile from the tracks given)' },
+    phrase: { before: 'climb ', behind: '' },
   }),
-  numeric('elevation_loss_m', 'Descent, on the road’s profile', 'height', (r) => r.elevation_loss_m, {
-    decimals: 0,
-    group: 'Drive',
-  }),
+  numeric(
+    'elevation_loss_m',
+    'Descent, on the profile of all drives of the road',
+    'height',
+    (r) => r.elevation_loss_m,
+    {
+      decimals: 0,
+      group: 'Drive',
+    },
+  ),
   numeric('net_elevation_m', 'Net elevation change', 'height', (r) => r.net_elevation_m, {
     decimals: 0,
     sign: true,

@@ -2,7 +2,7 @@ import type { Severity } from '../base/problem.ts'
 import { carriedIn } from './carried.ts'
 import { stepM } from './geodesy.ts'
 import { SHORTEST_GAP_S } from './motion.ts'
-import { ABOVE_PACE, fastestPaceMps, topSpeedMps } from './summary.ts'
+import { ABOVE_PACE, fastestPaceMps, toldTopSpeedMps, topSpeedMps } from './summary.ts'
 import type { Drive, Gap } from './types.ts'
 
 /** More of the time than this without fixes weakens the run. */
@@ -15,6 +15,8 @@ const COARSE_M = 5
 const SPIKE_SHARE_LIMIT = 0.1
 /** Nobody drives this on a public road for a fuel test (216 km/h): what is left of false positions, m/s. */
 const FALSE_SPEED_MPS = 60
+/** Above the highest limit on any public road (160 km/h, from memory), m/s: false positions are likelier than such a speed. */
+const IMPLAUSIBLE_MPS = 160 / 3.6
 /** A recording that begins or ends faster than this has missed a part of the drive, m/s. */
 const ROLLING_MPS = 8
 /** Start and end nearer than this are one place, m; their elevations should agree to within the other figure, m. */
@@ -29,6 +31,7 @@ export interface TrackFlag {
     | 'low-rate'
     | 'coarse-positions'
     | 'top-speed-unsupported'
+    | 'top-speed-implausible'
     | 'cut-while-moving'
     | 'no-elevation'
     | 'little-elevation'
@@ -47,6 +50,7 @@ export function flagsOf(drive: Drive): TrackFlag[] {
     rateFlag(drive),
     coarseFlag(drive),
     topSpeedFlag(drive),
+    implausibleSpeedFlag(drive),
     rollingFlag(drive),
     elevationFlag(drive),
     driftFlag(drive),
@@ -116,6 +120,13 @@ function topSpeedFlag(drive: Drive): TrackFlag | null {
   return top_mps > supported_mps
     ? { code: 'top-speed-unsupported', severity: 'note', figures: { top_mps, supported_mps } }
     : null
+}
+
+/** A highest speed that no public road allows; nothing where the positions are told to be coarse for it already. */
+function implausibleSpeedFlag(drive: Drive): TrackFlag | null {
+  const top_mps = toldTopSpeedMps(drive)
+  if (top_mps <= IMPLAUSIBLE_MPS || signOfCoarseness(drive)?.fastest_mps !== undefined) return null
+  return { code: 'top-speed-implausible', severity: 'warning', figures: { top_mps } }
 }
 
 function rollingFlag({ motion }: Drive): TrackFlag | null {

@@ -31,7 +31,7 @@ export function summaryOf(drive: Drive): DriveSummary {
     gapTimeS,
     meanSpeedMps: distanceM / durationS,
     movingSpeedMps: durationS > standingTimeS ? distanceM / (durationS - standingTimeS) : Number.NaN,
-    maxSpeedMps: Math.min(topSpeedMps(motion), ABOVE_PACE * fastestPaceMps(drive)),
+    maxSpeedMps: toldTopSpeedMps(drive),
     elevationGainM: isKnown(first) ? climbs.gainM : Number.NaN,
     elevationLossM: isKnown(first) ? climbs.lossM : Number.NaN,
     netElevationM: last - first,
@@ -48,6 +48,10 @@ function stretches(motion: Motion, state: typeof STANDING): { count: number; dur
   }
   return { count, durationS: samples * motion.stepS }
 }
+
+/** The highest speed of a drive, as far as the distances between fixes bear it out, m/s. */
+export const toldTopSpeedMps = (drive: Pick<Drive, 'motion' | 'medianFixIntervalS'>): number =>
+  Math.min(topSpeedMps(drive.motion), ABOVE_PACE * fastestPaceMps(drive))
 
 /** The highest speed of a motion, m/s. */
 export function topSpeedMps({ speedMps }: Motion): number {

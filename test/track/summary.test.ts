@@ -59,6 +59,15 @@ describe('mean and moving speed', () => {
 })
 
 describe('top speed', () => {
+  // 160 km/h: the highest limit of a public road, from memory.
+  it.each([
+    [40, false],
+    [50, true],
+  ])('of %d m/s is told to be doubtful: %s', (mps, doubtful) => {
+    const drive = northward(Array.from({ length: 300 }, (_, s) => ({ s, m: mps * s })))
+    expect(flagsOf(drive).some(({ code }) => code === 'top-speed-implausible')).toBe(doubtful)
+  })
+
   it('is not raised above what the positions cover: 20 m/s, one fix in 12 s', () => {
     const drive = northward(Array.from({ length: 60 }, (_, i) => ({ s: 12 * i, m: 240 * i })))
     expect(summaryOf(drive).maxSpeedMps).toBeLessThanOrEqual(22)

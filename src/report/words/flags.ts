@@ -21,6 +21,8 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
     say`${coarseWords(f)}, as when a phone takes its position from cell towers or Wi-Fi; distance and speed are poor.`,
   'top-speed-unsupported': (f) =>
     say`The smoothed speed reaches ${figure(f.top_mps, 'speed', 0)}, more than the distances between the positions bear out; ${figure(f.supported_mps, 'speed', 0)} is told.`,
+  'top-speed-implausible': (f) =>
+    say`The highest speed is ${figure(f.top_mps, 'speed', 0)}, more than any public road allows: some positions are probably wrong.`,
   'cut-while-moving': (f) =>
     say`The recording ${listing([
       ...(f.start_mps === undefined ? [] : [say`begins at ${figure(f.start_mps, 'speed', 0)}`]),
