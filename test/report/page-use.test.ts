@@ -5,11 +5,14 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { writeReport } from '../../src/files/write.ts'
 import { reportJson } from '../../src/report/json.ts'
+import { linkTo, pairAnchor } from '../../src/report/page/anchors.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { startWatchServer } from '../../src/watch/watch-server.ts'
 import { type Opened, type Reader, startReader } from './browser.ts'
 import { sampleResult } from './page-samples.ts'
 
+/** The first two drives of the sample. */
+const PAIR = pairAnchor('2026-04-14-a-ladders', '2026-04-14-b-ladders')
 let reader: Reader
 let sample: CampaignResult
 let opened: Opened
@@ -61,9 +64,9 @@ describe('reading the page', () => {
   it('opens what a pair is made of from the grid', async () => {
     const { page } = opened
     const [first] = sample.report.pairs
-    await page.locator('.grid a[href="#pair-2-1"]').click()
-    const details = page.locator('#pair-2-1 details')
-    await page.locator('#pair-2-1 details[open]').waitFor()
+    await page.locator(`.grid a[href="${linkTo(PAIR)}"]`).click()
+    const details = page.locator(`#${PAIR} details`)
+    await page.locator(`#${PAIR} details[open]`).waitFor()
     // What opens must not push the table beyond the sheet.
     const width = (selector: string) =>
       page

@@ -94,6 +94,7 @@ describe('the page', () => {
       'body',
       'main',
       'header',
+      'nav',
       'section',
       'footer',
       'div',

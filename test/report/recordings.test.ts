@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { plainText } from '../../src/base/sentence.ts'
 import type { Report } from '../../src/report/contract.ts'
 import { markdownReport } from '../../src/report/markdown.ts'
+import { driveAnchor, linkTo } from '../../src/report/page/anchors.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { stintsCsv } from '../../src/report/stints.ts'
 import { terminalSummary } from '../../src/report/terminal/terminal.ts'
@@ -48,9 +49,9 @@ describe('a divided recording', () => {
     expect(terminal).toContain('\nRecordings\nday.gpx, 2026-05-12 09:00 to 10:37')
     expect(markdownReport(report)).toContain('## Recordings\n\n- day.gpx, 2026-05-12')
     const page = htmlPage(report)
-    for (const [i] of report.runs.entries()) {
-      expect(page).toContain(`<a href="#drive-${i + 1}"`)
-      expect(page.split(`id="drive-${i + 1}"`)).toHaveLength(2)
+    for (const { id } of report.runs) {
+      expect(page).toContain(`<a href="${linkTo(driveAnchor(id))}"`)
+      expect(page.split(`id="${driveAnchor(id)}"`)).toHaveLength(2)
     }
     expect(page).toContain('09:00 to 09:04 other driving; ')
     expect(page).toContain('ends of a recording outside its drives are not shown')

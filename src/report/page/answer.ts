@@ -1,14 +1,21 @@
-import { SYSTEM_WORDS, SYSTEMS } from '../../base/quantities.ts'
-import type { Report, ReportPair } from '../contract.ts'
+import type { Report } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
 import { answerOf } from '../words/answer.ts'
 import { CLAIM_VERDICT_WORDS, claimsHeadline, doubtsOf } from '../words/claims.ts'
 import { dateAndTime, plural, UNTITLED } from '../words.ts'
-import { pairsGrid } from './grid.ts'
 import { marked } from './sentences.ts'
 
-/** The head of the sheet: what was compared, with which settings. */
-export function headSection({ title, runs, routes, pairs, settings, version }: Report): Markup {
+/** What was compared. */
+export function headSection({ title }: Report): Markup {
+  return html`<header>
+<p class="kind">Comparability report</p>
+<h1>${title ?? UNTITLED}</h1>
+</header>
+`
+}
+
+/** How many drives were compared, with which settings, and by what. */
+export function factsSection({ runs, routes, pairs, settings, version }: Report): Markup {
   const facts: [string, string][] = [
     ['Drives', `${runs.length}, on ${plural(routes.length, 'road')}`],
     [
@@ -24,11 +31,10 @@ export function headSection({ title, runs, routes, pairs, settings, version }: R
     ['Computed by', `ceteris ${version}, ${settings.draws} draws, seed ${settings.seed}`],
   ]
   const items = facts.map(([name, value]) => html`<div><dt>${name}</dt><dd>${value}</dd></div>`)
-  return html`<header>
-${unitsSwitch()}<p class="kind">Comparability report</p>
-<h1>${title ?? UNTITLED}</h1>
+  return html`<section aria-labelledby="settings">
+<h2 id="settings">Settings</h2>
 <dl class="facts">${items}</dl>
-</header>
+</section>
 `
 }
 
@@ -39,30 +45,24 @@ function periodOf(starts: string[], ends: string[]): string {
   return `${dateAndTime(first)} to ${dateAndTime(last)} UTC`
 }
 
-/** The choice of units; shown by the script that carries it out. */
-function unitsSwitch(): Markup {
-  const choices = SYSTEMS.map(
-    (system) =>
-      html`<label><input type="radio" name="units" value="${system}"${system === 'si' ? html` checked=""` : null}/> ${SYSTEM_WORDS[system]}</label> `,
-  )
-  return html`<fieldset class="units script-only"><legend>Units</legend>${choices}</fieldset>\n`
-}
-
-/**
- * The answer in sentences, what to do next, and the grid of verdicts.
- * @param every all pairs, where the report tells only of some
- */
-export function answerSection(report: Report, every: Iterable<ReportPair>): Markup {
-  const { headline, sentences, nextSteps } = answerOf(report)
-  const steps =
-    nextSteps.length > 0
-      ? html`<h3>What to do next</h3>\n<ol class="steps">${nextSteps.map((step) => html`<li>${marked(step)}</li>`)}</ol>`
-      : null
-  return html`<section aria-labelledby="answer">
+/** The answer. */
+export function answerSection(report: Report): Markup {
+  const { headline } = answerOf(report)
+  return html`<section class="answer" aria-labelledby="answer">
 <h2 id="answer">Can these drives be compared?</h2>
 <p class="headline">${marked(headline)}</p>
-${sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${claimsAnswer(report)}${steps}
-${pairsGrid(report, every)}</section>
+${claimsAnswer(report)}</section>
+`
+}
+
+/** What to do next, most useful first; null where there is nothing to do. */
+export function stepsSection(report: Report): Markup | null {
+  const { nextSteps } = answerOf(report)
+  if (nextSteps.length === 0) return null
+  return html`<section aria-labelledby="next">
+<h2 id="next">What to do next</h2>
+<ol class="steps">${nextSteps.map((step) => html`<li>${marked(step)}</li>`)}</ol>
+</section>
 `
 }
 

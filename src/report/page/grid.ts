@@ -4,15 +4,13 @@ import { glyphScalePct, tinyGlyph } from '../glyph.ts'
 import { html, type Markup, scrolled } from '../markup.ts'
 import { onOneRoad } from '../words/answer.ts'
 import { VERDICT_WORDS } from '../words.ts'
+import { linkTo, pairAnchor } from './anchors.ts'
 import { pairsPicture } from './pairs-picture.ts'
 
 /** Up to so many drives each pair has a cell that leads to it; up to so many more all are one picture. */
 const MOST_RUNS_IN_GRID = 40
 const MOST_RUNS_IN_PICTURE = 100
 const MOST_RUNS_ON_PAPER = 9
-
-/** Where a pair stands on the page, by its drives' numbers. */
-export const pairAnchor = (a: number | undefined, b: number | undefined): string => `pair-${b ?? 'x'}-${a ?? 'x'}`
 
 /** A verdict with its sign; the sign alone is never the only carrier. */
 export function verdictTag(verdict: Verdict): Markup {
@@ -47,7 +45,7 @@ function grid(report: Report): Markup {
     if (pair === undefined || !onOneRoad(pair)) return html`<td></td>`
     const { sign, word } = VERDICT_WORDS[pair.verdict]
     const figures = pair.difference_pct ? `, ${signed(pair.difference_pct.mean, 1)} %` : ''
-    return html`<td class="${pair.verdict}"><a href="#${pairAnchor(column + 1, row + 1)}"><span aria-hidden="true">${sign}</span>${tinyGlyph(pair, settings.margin_pct, scale)}<span class="hidden">${row + 1} against ${column + 1}: ${word}${figures}</span></a></td>`
+    return html`<td class="${pair.verdict}"><a href="${linkTo(pairAnchor(runs[column].id, runs[row].id))}"><span aria-hidden="true">${sign}</span>${tinyGlyph(pair, settings.margin_pct, scale)}<span class="hidden">${row + 1} against ${column + 1}: ${word}${figures}</span></a></td>`
   }
   const head = runs.map((run, i) => html`<th scope="col"><abbr title="${run.id}">${i + 1}</abbr></th>`)
   const rows = runs.map(

@@ -3,9 +3,10 @@ import type { Along } from '../along-data.ts'
 import type { Report, ReportPair } from '../contract.ts'
 import { escaped, html } from '../markup.ts'
 import { UNTITLED } from '../words.ts'
-import { answerSection, headSection } from './answer.ts'
+import { answerSection, factsSection, headSection, stepsSection } from './answer.ts'
 import { claimsSection } from './claims.ts'
 import { consumptionSection } from './consumption.ts'
+import { toolbar } from './contents.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import { pairsSection } from './pairs.ts'
@@ -47,23 +48,25 @@ export function htmlPage(
   every: Iterable<ReportPair> = report.pairs,
   thumbnails: Thumbnails = NO_THUMBNAILS,
 ): string {
+  const answer = [headSection(report), answerSection(report)]
+  // What the answer rests on, from the drives to the record of how it was made.
   const sections = [
-    headSection(report),
-    answerSection(report, every),
     claimsSection(report),
-    pairsSection(report),
+    stepsSection(report),
+    pairsSection(report, every),
+    alongSection(along, report),
+    routesSection(report),
+    runsSection(report),
     recordingsSection(report),
     stintsSection(report),
-    consumptionSection(report),
     lapsSection(report),
-    runsSection(report),
-    photosSection(report, thumbnails),
+    consumptionSection(report),
     loggedSection(report),
-    alongSection(along, report),
+    photosSection(report, thumbnails),
     limitsSection(report),
-    routesSection(report),
     problemsSection(report),
     assumptionsSection(report),
+    factsSection(report),
     inputsSection(report),
     sourcesSection(report),
     cautionsSection(report),
@@ -82,7 +85,7 @@ export function htmlPage(
 </head>
 <body>
 <main>
-${html`${sections}${signatures()}`.markup}</main>
+${html`${answer}${toolbar(sections)}${sections}${signatures()}`.markup}</main>
 <footer><p>Made by ceteris ${escaped(report.version)} from the files listed under Inputs. The same figures as data: report.json, runs.csv, pairs.csv, claims.csv.</p></footer>
 <script>${SCRIPT}</script>
 </body>

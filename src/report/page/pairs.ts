@@ -2,10 +2,11 @@ import { atLeast, fixed, signed } from '../../base/figures.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { glyph, glyphScalePct } from '../glyph.ts'
 import { html, type Markup } from '../markup.ts'
-import { onOneRoad } from '../words/answer.ts'
+import { answerOf, onOneRoad } from '../words/answer.ts'
 import { endsAtMargin, pairReason, pairRemark } from '../words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../words.ts'
-import { pairAnchor, verdictTag } from './grid.ts'
+import { pairAnchor } from './anchors.ts'
+import { pairsGrid, verdictTag } from './grid.ts'
 import { pairDetails, sharesScalePct } from './pair-details.ts'
 import { marked } from './sentences.ts'
 
@@ -16,8 +17,11 @@ const MOST_WITH_DETAILS = 400
 
 type Numbered = Map<string, { number: number; run: ReportRun }>
 
-/** Every pair: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of. */
-export function pairsSection(report: Report): Markup | null {
+/**
+ * Every pair: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of.
+ * @param every all pairs, where the report tells only of some
+ */
+export function pairsSection(report: Report, every: Iterable<ReportPair>): Markup | null {
   const { runs, settings } = report
   if (report.pairs.length === 0) return null
   const pairs = report.pairs.filter(onOneRoad)
@@ -45,7 +49,7 @@ export function pairsSection(report: Report): Markup | null {
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+${answerOf(report).sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${pairsGrid(report, every)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
 ${controls(pairs)}<table class="pairs" role="table"><caption>Difference due to conditions; each reason opens on its contributions</caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${rows}</table>
@@ -117,7 +121,7 @@ function pairRows(
     made === null
       ? html`${reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
       : html`<details><summary>${reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
-  return html`<tbody role="rowgroup" id="${pairAnchor(a?.number, b?.number)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? endsAtMargin(d, marginPct) : '–')}${figure('Probability within margin, %', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
+  return html`<tbody role="rowgroup" id="${pairAnchor(pair.a, pair.b)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? endsAtMargin(d, marginPct) : '–')}${figure('Probability within margin, %', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }

@@ -15,6 +15,7 @@ import {
   trackOf,
 } from '../words/recordings.ts'
 import { hoursAndMinutes, plural } from '../words.ts'
+import { driveAnchor, linkTo } from './anchors.ts'
 import { across, type Scale } from './road/fluid.ts'
 import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
@@ -72,7 +73,7 @@ function pieceShape(piece: ReportPiece, scale: Scale, report: Report): Markup {
     share < LEAST_LABELLED
       ? null
       : html`<text x="${across(scale, middle)}" y="${STRIP_PX / 2 + 5}" text-anchor="middle" aria-hidden="true">${number}</text>`
-  return html`<a href="#drive-${number}"><title>Drive ${number}: ${pieceWords(piece, report)}</title>${shape}${label}</a>`
+  return html`<a href="${linkTo(driveAnchor(report.runs[number - 1].id))}"><title>Drive ${number}: ${pieceWords(piece, report)}</title>${shape}${label}</a>`
 }
 
 /** "09:14 to 09:44 drive day.gpx@0914". */
@@ -104,7 +105,7 @@ function pieceTable({ track, pieces }: ReportRecording, report: Report): Markup 
     const name =
       number === 0
         ? html`–`
-        : html`<a href="#drive-${number}"><span class="number">${number}</span> ${trackOf(piece, report) ?? ''}</a>`
+        : html`<a href="${linkTo(driveAnchor(report.runs[number - 1].id))}"><span class="number">${number}</span> ${trackOf(piece, report) ?? ''}</a>`
     return html`<tr><td>${clockTime(piece.start_time, zone)}</td><td>${clockTime(piece.end_time, zone)}</td><td>${PIECE_WORDS[piece.kind].word}</td><td class="figure">${hoursAndMinutes(durationOf(piece))}</td><td class="figure">${piece.distance_m >= 50 ? amount(piece.distance_m, 'distance', 1) : '–'}</td><td>${name}</td></tr>\n`
   })
   return scrolled(

@@ -7,6 +7,7 @@ import { flagWords } from '../words/flags.ts'
 import { limitWords } from '../words/limits.ts'
 import { recorderSentences } from '../words/recorders.ts'
 import { listed } from '../words.ts'
+import { driveAnchor } from './anchors.ts'
 import { capital } from './pairs.ts'
 import { amount, unitOf } from './units.ts'
 
@@ -54,7 +55,7 @@ function batches(runs: readonly ReportRun[]): { first: number; batch: ReportRun[
 const headOf = (batch: readonly ReportRun[], first: number, target = false): Markup[] =>
   batch.map(
     (run, i) =>
-      html`<th scope="col" class="figure"${target ? html` id="drive-${first + i}"` : null}><span class="number">${first + i}</span> ${run.id}</th>`,
+      html`<th scope="col" class="figure"${target ? html` id="${driveAnchor(run.id)}"` : null}><span class="number">${first + i}</span> ${run.id}</th>`,
   )
 
 function conditionsTable(batch: readonly ReportRun[], first: number, count: number): Markup {

@@ -1,29 +1,40 @@
+import { FONT_FAMILY } from '../cards/marks.ts'
 import { DRAWING_STYLE } from './style.ts'
 
-/** The page's colours in daylight. */
+/** The page's colours in daylight: those of the cards' label, its ground and its ink. */
 export const LIGHT_PALETTE =
-  '--paper: #fdfcf9; --ink: #1d2226; --soft: #59636b; --line: #c9c7bf; --rule: #1d2226; --tint: #f1efe8; --band: #dfe7e2;'
-export const TYPEFACE =
-  '"Charter", "Bitstream Charter", "Iowan Old Style", "Palatino Linotype", "Source Serif 4", "DejaVu Serif", Georgia, serif'
+  '--ground: #e3dfd3; --paper: #fbf9f3; --ink: #1d1e20; --soft: #55524a; --line: #cfcabd; --rule: #1d1e20; --tint: #f1ede2; --band: #dbe4df;'
+/** The cards' typeface, and what stands in for the letters that it lacks. */
+export const TYPEFACE = `'${FONT_FAMILY}', 'Arial Narrow', 'Liberation Sans Narrow', 'Helvetica Neue', Arial, 'Liberation Sans', sans-serif`
 
-/** The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. */
+/**
+ * The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. Less fuel is
+ * drawn in blue-green (--less), more in rust (--more), what nobody knows in grey; each also has a sign or a word.
+ */
 export const STYLE = `
-:root { color-scheme: light dark;
+:root { color-scheme: light dark; --notch: 1.1rem;
   ${LIGHT_PALETTE}
-  --good: #14603c; --mend: #7a4b00; --bad: #9b1c1c; --open: #4a4f8a; }
+  --less: #0b5563; --more: #8a3216; --good: #0b5563; --mend: #6d4a00; --bad: #8a3216; --open: #4a4f8a; }
 @media (prefers-color-scheme: dark) { :root {
-  --paper: #16191b; --ink: #e7e5df; --soft: #a3acb3; --line: #41474c; --rule: #b9b7b0; --tint: #1f2427; --band: #2b3a33;
-  --good: #7fd1a4; --mend: #e3b765; --bad: #f19a93; --open: #b0b6f2; } }
+  --ground: #101213; --paper: #1b1e20; --ink: #ebe8e0; --soft: #b0aca1; --line: #43464a; --rule: #b9b5aa; --tint: #24282b; --band: #2a3c41;
+  --less: #7cc9d6; --more: #f0a283; --good: #7cc9d6; --mend: #e3b765; --bad: #f0a283; --open: #b0b6f2; } }
 * { box-sizing: border-box; }
-body { margin: 0 auto; padding: 2.5rem 1.5rem 4rem; max-width: 66rem; background: var(--paper); color: var(--ink);
-  font: 1rem/1.5 ${TYPEFACE};
+body { margin: 0 auto; padding: 1.25rem 1.5rem 3rem; max-width: 79rem; background: var(--ground); color: var(--ink);
+  font: 500 1.0625rem/1.45 ${TYPEFACE};
   overflow-wrap: break-word; }
 h1, h2, h3, p, ul, ol, dl { margin: 0 0 .75rem; }
-h1 { font-size: 1.9rem; line-height: 1.2; font-weight: 600; margin-bottom: 1.25rem; }
+h1 { font-size: 1.6rem; line-height: 1.15; font-weight: 600; margin-bottom: .6rem; }
 h2 { font-size: 1.25rem; line-height: 1.3; font-weight: 600; margin: 0 0 .9rem; }
 h3 { font-size: 1rem; margin-top: 1.25rem; }
 p, li { max-width: 44rem; }
-section { border-top: 1px solid var(--rule); padding-top: 1.1rem; margin-top: 2.25rem; }
+/* Each section is a label of paper, two of its corners cut off. */
+section { position: relative; isolation: isolate; padding: 1.4rem 1.75rem 1.1rem; margin-top: 1.25rem; scroll-margin-top: .75rem; }
+section::before, section::after { content: ""; position: absolute; z-index: -1; inset: 0; background: var(--line);
+  clip-path: polygon(var(--notch) 0, 100% 0, 100% 100%, var(--notch) 100%, 0 calc(100% - var(--notch)), 0 var(--notch)); }
+section::after { inset: 1px; background: var(--paper); }
+.toolbar { display: flex; flex-wrap: wrap; gap: .5rem 1.5rem; align-items: start; margin: 1rem 0 0; font-size: .9375rem; }
+.toolbar nav { flex: 1 1 30rem; }
+.toolbar nav ul { display: flex; flex-wrap: wrap; gap: .1rem 1.1rem; list-style: none; margin: .35rem 0 0; padding: 0; }
 .kind { color: var(--soft); font-variant-caps: all-small-caps; letter-spacing: .06em; margin-bottom: .1rem; }
 .facts { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(18rem, 100%), 1fr)); border: 1px solid var(--line); border-width: 1px 0 0 1px; }
 .facts div { border: 1px solid var(--line); border-width: 0 1px 1px 0; padding: .4rem .7rem .5rem; }
@@ -92,14 +103,15 @@ th.file, td.file { min-width: 7rem; }
 .conditions td { min-width: 8.7rem; max-width: 14rem; overflow-wrap: anywhere; }
 .group th { padding-top: .8rem; font-weight: 600; border-bottom-color: var(--rule); }
 .signatures { display: none; }
-footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .75rem; color: var(--soft); font-size: .875rem; }
+footer { margin-top: 1.25rem; color: var(--soft); font-size: .875rem; }
 @media (min-width: 46.01rem) {
   .pairs :is(th, td):first-child { padding-left: .5rem; }
   .pairs :is(th, td):last-child { padding-right: .5rem; }
 }
 @media screen and (max-width: 46rem) {
-  body { padding: 1.25rem 1rem 3rem; }
-  h1 { font-size: 1.5rem; }
+  body { padding: .75rem .75rem 3rem; --notch: .75rem; }
+  section { padding: 1rem .9rem .75rem; }
+  h1 { font-size: 1.3rem; }
   .legend { grid-template-columns: 1fr; gap: 0; }
   .legend div > span:last-child { padding: 0 0 .4rem 1.2rem; color: var(--soft); }
   .pairs, .pairs > caption, .pairs > tbody { display: block; }
@@ -111,12 +123,19 @@ footer { border-top: 1px solid var(--rule); margin-top: 2.25rem; padding-top: .7
   .pairs .label { display: block; white-space: normal; }
   .pairs .why { margin-top: .4rem; }
 }
+@media (forced-colors: active) {
+  section { border: 1px solid CanvasText; }
+  section::before, section::after { content: none; }
+}
 @page { margin: 14mm; }
 @media print {
-  :root { color-scheme: light; --paper: #fff; --ink: #000; --soft: #444; --line: #bbb; --rule: #000; --tint: #f4f4f4; --band: #ddd;
+  :root { color-scheme: light; --ground: #fff; --paper: #fff; --less: #000; --more: #000; --ink: #000; --soft: #444; --line: #bbb; --rule: #000; --tint: #f4f4f4; --band: #ddd;
     --good: #000; --mend: #000; --bad: #000; --open: #000; }
   html { font-size: 9.5pt; }
   body { padding: 0; max-width: none; }
+  section { padding: .75rem 0 0; margin-top: 1rem; border-top: 1px solid var(--rule); }
+  section::before, section::after { content: none; }
+  .toolbar { display: none; }
   .conditions td, .limits td { min-width: 0; }
   .pairs > tbody > tr > th { min-width: 15rem; }
   .grid { break-inside: avoid; }

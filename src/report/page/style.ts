@@ -19,12 +19,12 @@ svg text { fill: var(--soft); font-size: 12px; font-variant-numeric: tabular-num
 button { font: inherit; font-size: .875rem; color: inherit; background: var(--tint); border: 1px solid var(--soft); padding: .25rem .7rem; cursor: pointer; }
 fieldset { border: 1px solid var(--line); margin: 0; padding: .3rem .7rem .5rem; min-width: 0; }
 legend { color: var(--soft); font-size: .8125rem; padding: 0 .3rem; }
-.units { float: right; margin: 0 0 .5rem 1rem; font-size: .875rem; }
+.units { font-size: .875rem; }
 .units label { margin-right: .5rem; white-space: nowrap; }
 .question { font-size: 1.25rem; font-weight: 600; margin-top: 1.75rem; }
 .claims-answer { padding-left: 1.2rem; }
 .claims-answer > li { margin-bottom: .5rem; }
-.claim-supported { color: var(--good); } .claim-unresolved { color: var(--open); } .claim-explained-by-conditions, .claim-not-testable { color: var(--mend); }
+.claim-supported { color: var(--less); } .claim-unresolved { color: var(--open); } .claim-explained-by-conditions, .claim-not-testable { color: var(--mend); }
 .claim { border-top: 1px solid var(--line); margin-top: 1.5rem; padding-top: .25rem; }
 .claim h3 { font-size: 1.1rem; }
 .claim h3 .verdict { margin-left: .5rem; font-size: 1rem; }
@@ -117,7 +117,6 @@ table.laps tr.lap th { padding-left: 1.6em; font-weight: normal; }
 ${CHOICE} { display: none; }
 .paper-only { display: none; }
 @media screen and (max-width: 46rem) {
-  .units { float: none; margin: 0 0 1rem; }
   .lines div { grid-template-columns: 1fr; }
   .fluid { padding: 0 .6rem 0 3rem; }
   .pairs .why details .scroll { max-width: calc(100vw - 3.6rem); }
