@@ -1,75 +1,114 @@
 import { signed } from '../../base/figures.ts'
 import { cleaned } from '../../base/names.ts'
 import { name, plainText, say } from '../../base/sentence.ts'
-import type { Report, ReportClaim } from '../contract.ts'
+import type { Report, ReportClaim, ReportPair } from '../contract.ts'
 import { changeWords, rangeWords } from '../words/changes.ts'
-import { claimReason } from '../words/claim-reasons.ts'
+import { claimReason, doesWords } from '../words/claim-reasons.ts'
 import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims.ts'
 import { intervalScale } from './interval-scale.ts'
-import { ACCENT, type Box, type Cell, fitted, GROUND, grid, INK, line, paragraph, SOFT, tag, text } from './label.ts'
-import type { Card, Mark, Typefaces } from './marks.ts'
+import {
+  type Box,
+  type Cell,
+  fitted,
+  GROUND,
+  grid,
+  INK,
+  LESS,
+  line,
+  MORE,
+  paragraph,
+  SOFT,
+  tag,
+  text,
+} from './label.ts'
+import type { Card, Mark, TextMark, Typefaces } from './marks.ts'
 import { textWidth } from './typeface.ts'
 
 /** A claim as a strip along the foot of a film, 1920 × 1080 with a clear ground. */
 export function wideClaimCard(claim: ReportClaim, report: Report, typefaces: Typefaces): Card {
   const [left, right] = [700, 1796]
-  const change = claim.adjusted_consumption_change_pct
-  const figure = change ? `${signed(change.estimate, 1)} %` : '?'
   const marks: Mark[] = [
     ...tag({ x: 96, y: 530, width: 1728, height: 496 }, 'left'),
-    fitted(text(204, 610, claim.setup, 54, { weight: 600 }), 440, typefaces),
-    fitted(text(204, 658, `compared with ${claim.baseline}`, 34), 440, typefaces),
-    fitted(text(204, 822, figure, 148, { weight: 600, color: colorOf(claim) }), 450, typefaces),
-    fitted(text(204, 876, `${fuelOf(claim)} for the same distance`, 34), 440, typefaces),
-    text(204, 918, change ? 'at equal conditions' : 'corrected to equal conditions: not known', 34),
+    fitted(text(204, 576, report.title ?? '', 27, { color: SOFT }), 440, typefaces),
+    fitted(text(204, 636, claim.setup, 54, { weight: 600 }), 440, typefaces),
+    fitted(text(204, 680, `compared with ${claim.baseline}`, 34), 440, typefaces),
+    fitted(text(204, 834, figureOf(claim), 148, { weight: 600, color: colorOf(claim) }), 450, typefaces),
+    fitted(text(204, 888, `${changeOf(claim)} for the same distance`, 34), 440, typefaces),
+    text(204, 930, conditionsOf(claim), 34),
+    fitted(text(204, 984, measuredOf(claim), 30, { color: SOFT }), 440, typefaces),
     line('M672 530V1026'),
     ...stamp(claim, right, 556, 38, typefaces),
-    ...headOfScale(claim, left, 602, 760, 44, typefaces),
+    ...headOfScale(claim, left, 602, 560, 44, typefaces),
     ...body(claim, { x: left, y: 634, width: right - left, height: 158 }, 28, typefaces),
     line('M672 810H1824'),
     ...grid(claimCells(claim, report), { x: left, y: 810, width: right - left, height: 116 }, 4, 42, typefaces),
     line('M672 926H1824'),
-    ...foot(claim, report, { x: left, y: 926, width: right - left, height: 100 }, 2, typefaces),
+    ...foot(claim, report, { x: left, y: 926, width: right - left, height: 100 }, typefaces),
   ]
-  return { width: 1920, height: 1080, clearAbove: 528, ...alternativeText(claim), marks }
+  return { width: 1920, height: 1080, clearAbove: 528, ...alternativeText(claim, report), marks }
 }
 
 /** A claim as a square picture, 1080 × 1080, opaque. */
 export function squareClaimCard(claim: ReportClaim, report: Report, typefaces: Typefaces): Card {
   const [left, right] = [100, 980]
-  const change = claim.adjusted_consumption_change_pct
-  const figure = change ? `${signed(change.estimate, 1)} %` : '?'
-  const words = 460
+  const words = 400
   const marks: Mark[] = [
     line('M0 0H1080V1080H0z', { fill: GROUND, stroke: null }),
     ...tag({ x: 48, y: 48, width: 984, height: 984 }, 'top'),
-    fitted(text(left, 190, claim.setup, 70, { weight: 600 }), right - left, typefaces),
-    fitted(text(left, 240, `compared with ${claim.baseline}`, 40), right - left, typefaces),
-    line('M48 268H1032'),
-    fitted(text(left, 422, figure, 158, { weight: 600, color: colorOf(claim) }), 450, typefaces),
-    fitted(text(left, 474, `${fuelOf(claim)} for the same`, 36), 430, typefaces),
-    text(left, 516, 'distance, at equal conditions', 36),
-    ...stamp(claim, right, 306, 42, typefaces),
-    ...headOfScale(claim, right - words, 458, words, 40, typefaces, 'end'),
-    ...body(claim, { x: left, y: 540, width: right - left, height: 164 }, 30, typefaces),
-    line('M48 716H1032'),
-    ...grid(claimCells(claim, report), { x: left, y: 716, width: right - left, height: 194 }, 2, 46, typefaces),
-    line('M48 910H1032'),
-    ...foot(claim, report, { x: left, y: 910, width: right - left, height: 122 }, 2, typefaces),
+    fitted(text(left, 156, report.title ?? '', 30, { color: SOFT }), right - left, typefaces),
+    fitted(text(left, 220, claim.setup, 62, { weight: 600 }), 430, typefaces),
+    fitted(text(right, 220, `compared with ${claim.baseline}`, 40, { anchor: 'end' }), 420, typefaces),
+    line('M48 250H1032'),
+    fitted(text(left, 400, figureOf(claim), 158, { weight: 600, color: colorOf(claim) }), 450, typefaces),
+    fitted(text(left, 450, `${changeOf(claim)} for the same`, 36), 450, typefaces),
+    text(left, 492, `distance, ${conditionsOf(claim)}`, 36),
+    ...stamp(claim, right, 284, 36, typefaces),
+    ...headOfScale(claim, right - words, 408, words, 40, typefaces, 'end'),
+    fitted(text(right, 492, measuredOf(claim), 28, { anchor: 'end', color: SOFT }), 410, typefaces),
+    ...body(claim, { x: left, y: 516, width: right - left, height: 164 }, 30, typefaces),
+    line('M48 692H1032'),
+    ...grid(claimCells(claim, report), { x: left, y: 692, width: right - left, height: 194 }, 2, 46, typefaces),
+    line('M48 886H1032'),
+    ...foot(claim, report, { x: left, y: 886, width: right - left, height: 140 }, typefaces),
   ]
-  return { width: 1080, height: 1080, clearAbove: 0, ...alternativeText(claim), marks }
+  return { width: 1080, height: 1080, clearAbove: 0, ...alternativeText(claim, report), marks }
 }
 
-/** The colour of the change: only what is supported stands out. */
-const colorOf = ({ verdict }: ReportClaim): string => (verdict === 'supported' ? ACCENT : INK)
+const figureOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): string =>
+  change ? `${signed(change.estimate, 1)} %` : '?'
+
+/** "less fuel": the sign of the change in words. */
+function changeOf(claim: ReportClaim): string {
+  const change = claim.adjusted_consumption_change_pct
+  if (change === null) return fuelOf(claim)
+  return `${change.estimate < 0 ? 'less' : 'more'} ${fuelOf(claim)}`
+}
+
+const conditionsOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): string =>
+  change ? 'at equal conditions' : 'at equal conditions: not known'
+
+/** "6.65 against 6.97 l/100 km, as measured". */
+const measuredOf = ({ measured_per_100_km: measured }: ReportClaim): string =>
+  measured
+    ? `${measured.setup.toFixed(2)} against ${measured.baseline.toFixed(2)} ${measured.unit}/100 km, as measured`
+    : ''
+
+/** The colour of the change: only what is supported stands out, less fuel in another colour than more. */
+function colorOf({ verdict, adjusted_consumption_change_pct: change }: ReportClaim): string {
+  if (verdict !== 'supported' || change === null) return INK
+  return change.estimate < 0 ? LESS : MORE
+}
 
 const fuelOf = ({ measured_per_100_km: measured }: ReportClaim): string =>
   measured?.unit === 'kWh' ? 'energy' : 'fuel'
 
-/** The verdict, framed as if stamped on. */
+const restsOnOneDrive = ({ runs, baseline_runs, stints }: ReportClaim): boolean =>
+  stints === null && Math.min(runs.length, baseline_runs.length) === 1
+
+/** The verdict, framed as if stamped on; what rests on one drive does not look as strong as what rests on several. */
 function stamp(claim: ReportClaim, right: number, top: number, size: number, typefaces: Typefaces): Mark[] {
   const { verdict } = claim
-  const words = verdict.toUpperCase()
+  const words = `${verdict}${verdict === 'supported' && restsOnOneDrive(claim) ? ' by one drive' : ''}`.toUpperCase()
   const width = textWidth(words, size, typefaces[600]) + 1.1 * size
   const x = Math.round(right - width)
   const color = colorOf(claim)
@@ -111,14 +150,9 @@ function body(claim: ReportClaim, box: Box, size: number, typefaces: Typefaces):
   return paragraph(words, box.width, 4, typefaces)
 }
 
-function claimCells(claim: ReportClaim, { runs }: Report): Cell[] {
+function claimCells(claim: ReportClaim, report: Report): Cell[] {
   const distance = claim.adjusted_distance_per_fuel_change_pct
   const conditions = claim.conditions_change_pct
-  const days = runs
-    .filter(({ id }) => claim.runs.includes(id) || claim.baseline_runs.includes(id))
-    .map(({ start_time }) => start_time.slice(0, 10))
-    .sort()
-  const [first, last] = [days[0], days[days.length - 1]]
   return [
     {
       caption: `distance for the same ${fuelOf(claim)}`,
@@ -131,37 +165,66 @@ function claimCells(claim: ReportClaim, { runs }: Report): Cell[] {
       more: conditions ? rangeWords(conditions) : '',
     },
     { caption: 'drives', value: `${claim.runs.length}`, more: `against ${claim.baseline_runs.length}` },
-    {
-      caption: 'driven',
-      value: first ?? '–',
-      more:
-        first === last || last === undefined
-          ? ''
-          : `to ${last.slice(0, 4) === first.slice(0, 4) ? last.slice(5) : last}`,
-    },
+    comparabilityCell(claim, report),
   ]
 }
 
-/** What asks for care, if anything, over the road and who computed it. */
-function foot(claim: ReportClaim, { version }: Report, box: Box, lines: number, typefaces: Typefaces): Mark[] {
-  const road = claim.route === null && !claim.pooled ? '' : `${cleaned(roadOfClaim(claim))}. `
-  const origin = text(box.x, 0, `${road}An estimate, no certification. ceteris ${version}`, 25, { color: SOFT })
-  const doubt = doubtsOf(claim)
-    .slice(0, 1)
-    .map((words) => text(box.x, 0, plainText(words), 25))
-  const rows = [
-    ...doubt.flatMap((mark) => paragraph(mark, box.width, lines, typefaces)),
-    fitted(origin, box.width, typefaces),
+/** How many pairs of a drive with the setup and one of the baseline can be used. */
+function comparabilityCell({ runs, baseline_runs }: ReportClaim, { pairs }: Report): Cell {
+  const across = pairs.filter(
+    ({ a, b }) => (runs.includes(a) && baseline_runs.includes(b)) || (runs.includes(b) && baseline_runs.includes(a)),
+  )
+  const count = (verdict: ReportPair['verdict']): number => across.filter((pair) => pair.verdict === verdict).length
+  const [asMeasured, corrected] = [count('comparable'), count('adjustable')]
+  return {
+    caption: 'pairs that can be compared',
+    value: across.length === 0 ? '–' : `${asMeasured + corrected}`,
+    more: across.length === 0 ? '' : `of ${across.length}${corrected > 0 ? `, ${corrected} corrected` : ''}`,
+  }
+}
+
+/** "2026-04-14 to 04-21": the days on which a claim's drives were made. */
+function daysOf(claim: ReportClaim, { runs }: Report): string {
+  const days = runs
+    .filter(({ id }) => claim.runs.includes(id) || claim.baseline_runs.includes(id))
+    .map(({ start_time }) => start_time.slice(0, 10))
+    .sort()
+  const [first, last] = [days[0], days[days.length - 1]]
+  if (first === last || first === undefined) return first ?? ''
+  return `${first} to ${last.slice(0, 4) === first.slice(0, 4) ? last.slice(5) : last}`
+}
+
+/** What asks for care and what to do next, over where and when it was driven and who computed it. */
+function foot(claim: ReportClaim, report: Report, box: Box, typefaces: Typefaces): Mark[] {
+  const [doubt] = doubtsOf(claim)
+  const [next] = claim.next_steps
+  const words = (told: string): TextMark => text(box.x, 0, told, 25)
+  const told = [
+    ...(doubt ? [plainText(doubt)] : []),
+    ...(next ? [`Next: ${plainText(doesWords(next.step, claim)).replace(/,$/, '')}.`] : []),
   ]
-  const step = 30
+  const place = claim.route === null && !claim.pooled ? '' : cleaned(roadOfClaim(claim))
+  const origin = [place, daysOf(claim, report)].filter((part) => part !== '').join(', ')
+  const rows = [
+    ...told.flatMap((each) => paragraph(words(each), box.width, told.length === 1 ? 2 : 1, typefaces)),
+    fitted(
+      {
+        ...words(`${origin === '' ? '' : `${origin}. `}An estimate, no certification. ceteris ${report.version}`),
+        color: SOFT,
+      },
+      box.width,
+      typefaces,
+    ),
+  ]
+  const step = 31
   const first = box.y + box.height / 2 + 8 - ((rows.length - 1) * step) / 2
   return rows.map((mark, i) => ({ ...mark, y: first + i * step }))
 }
 
-function alternativeText(claim: ReportClaim): { title: string; description: string } {
+function alternativeText(claim: ReportClaim, { title }: Report): { title: string; description: string } {
   const road = claim.route === null ? null : say` on ${name(claim.route)}`
   return {
     title: plainText(say`Claim: ${comparedWords(claim)}${road}`),
-    description: `${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.`,
+    description: `${title === null ? '' : `${cleaned(title)}. `}${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.`,
   }
 }

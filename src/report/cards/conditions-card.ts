@@ -101,8 +101,8 @@ function roadInWords({ route }: ReportRun, known: ReportRoute | null): string {
   return known ? `${route}, ${known.shape.replaceAll('-', ' ')}` : route
 }
 
-const foot = ({ version }: Report): string =>
-  `Conditions of a drive; ± is one standard deviation; head- and crosswind are those at the vehicle. ceteris ${version}`
+const foot = ({ title, version }: Report): string =>
+  `${title === null ? '' : `${title}. `}± is one standard deviation; head- and crosswind at the vehicle. ceteris ${version}`
 
 function alternativeText(run: ReportRun): { title: string; description: string } {
   const setup = run.setup === null ? '' : ` with the setup ${cleaned(run.setup)}`

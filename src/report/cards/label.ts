@@ -3,13 +3,20 @@ import type { Mark, PathMark, TextMark, Typefaces } from './marks.ts'
 import { tenth } from './marks.ts'
 import { textWidth } from './typeface.ts'
 
-/** The look of all cards: a label tied to a test piece, paper with ink, and one colour for the change itself. */
+/**
+ * The look of all cards: a label tied to a test piece, paper with ink, and a colour for the change itself: blue-green
+ * for less fuel, rust for more. Both differ in lightness and hue for colour-blind readers, and never stand without a
+ * sign or a word.
+ */
 export const INK = '#1d1e20'
 export const SOFT = '#55524a'
 export const RULE = '#a39e90'
 export const PAPER = '#fbf9f3'
 export const GROUND = '#cfcabd'
-export const ACCENT = '#8a3216'
+export const LESS = '#0b5563'
+export const MORE = '#8a3216'
+/** The wind's arrow: neither good nor bad. */
+export const WIND = '#1b5a9a'
 
 export interface Box {
   x: number

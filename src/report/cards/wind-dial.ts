@@ -1,5 +1,5 @@
 import type { ReportRoute, ReportRun } from '../contract.ts'
-import { ACCENT, circle, INK, line, RULE, SOFT, text } from './label.ts'
+import { circle, INK, line, RULE, SOFT, text, WIND } from './label.ts'
 import { type Mark, tenth } from './marks.ts'
 
 const RADIANS = Math.PI / 180
@@ -24,7 +24,7 @@ export function windDial(x: number, y: number, r: number, run: ReportRun, route:
   const [head, wing] = [0.3 * r, 14]
   const shaft = `M${at(from, 0.97 * r)}L${at(from + 180, 0.97 * r - 0.7 * head)}`
   const tip = `M${at(from + 180, 0.97 * r)}L${at(from + 180 - wing, 0.97 * r - head)}L${at(from + 180 + wing, 0.97 * r - head)}z`
-  return [...marks, line(shaft, { stroke: ACCENT, width: 0.06 * r }), line(tip, { fill: ACCENT, stroke: null })]
+  return [...marks, line(shaft, { stroke: WIND, width: 0.06 * r }), line(tip, { fill: WIND, stroke: null })]
 }
 
 /** The course of the road, its start a dot; nothing where it is not known. */

@@ -154,13 +154,17 @@ export function worthWords({ yearly_distance_km, fuel, fuel_unit }: NonNullable<
 /** A step that would narrow a claim's interval, and by how much. */
 export function nextStepWords(
   { step, width_before_pct, width_after_pct }: ClaimFacts['next_steps'][number],
-  { setup, baseline }: Pick<ReportClaim, 'setup' | 'baseline'>,
+  claim: Pick<ReportClaim, 'setup' | 'baseline'>,
 ): Sentence {
   const widths = `from ${fixed(width_before_pct, 1)} to ${fixed(width_after_pct, 1)} percentage points`
-  return say`${doesWords(step, setup, baseline)} would narrow the 95 % interval ${widths}.`
+  return say`${doesWords(step, claim)} would narrow the 95 % interval ${widths}.`
 }
 
-function doesWords(step: ReportClaim['next_steps'][number]['step'], setup: string, baseline: string): Sentence {
+/** "One more drive each with bars and with ladders": a step without what it brings. */
+export function doesWords(
+  step: ReportClaim['next_steps'][number]['step'],
+  { setup, baseline }: Pick<ReportClaim, 'setup' | 'baseline'>,
+): Sentence {
   switch (step) {
     case 'more-runs':
       return say`One more drive each with ${name(setup)} and with ${name(baseline)}`

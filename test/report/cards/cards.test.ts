@@ -4,7 +4,7 @@ import { alternativeTexts, type CardChoice, cardsOf } from '../../../src/report/
 import { fitted, paragraph, text } from '../../../src/report/cards/label.ts'
 import { standaloneSvg, svgForFontFiles } from '../../../src/report/cards/marks.ts'
 import { textWidth } from '../../../src/report/cards/typeface.ts'
-import type { Report } from '../../../src/report/contract.ts'
+import type { Report, ReportClaim } from '../../../src/report/contract.ts'
 import { claim, HOSTILE_SETUP, withClaims } from '../claims-fixture.ts'
 import { fixture, run } from '../fixture.ts'
 import { typefaces } from './typefaces.ts'
@@ -45,7 +45,7 @@ describe('the cards of a report', () => {
   it('have their alternative texts in a list', () => {
     const list = alternativeTexts(cards)
     expect(list).toContain(
-      'claim-rack-dyke-road-wide\nClaim: "rack" compared with "bare" on dyke-road. "rack" compared',
+      'claim-rack-dyke-road-wide\nClaim: "rack" compared with "bare" on dyke-road. Roof rack on the dyke road',
     )
     expect(list.split('\n\n')).toHaveLength(cards.length)
   })
@@ -67,7 +67,31 @@ describe('a claim card', () => {
         expect(texts).toContain(words)
       }
       expect(texts).toContain('The pump and trip computer disagree')
+      // By hand from the fixture: one drive with the rack; 7.4 against 7.1 l/100 km; a pair comparable, one not.
+      for (const words of [
+        'more fuel for the same',
+        'SUPPORTED BY ONE DRIVE',
+        'as measured',
+        '7.40 against 7.10 l/100 km, as measured',
+        'pairs that can be compared\n',
+        'Roof rack on the dyke road',
+      ]) {
+        expect(texts).toContain(words)
+      }
     }
+  })
+
+  it('draws less fuel in another colour than more, and neither where nothing is shown', () => {
+    const colours = (changes: Partial<ReportClaim>): string[] => {
+      const report = { ...withClaims, claims: [claim({ setup: 'rack', ...changes })] }
+      return card(report, 'claim-rack-dyke-road-wide').marks.flatMap((mark) =>
+        mark.kind === 'text' && / %$/.test(mark.text) && mark.size > 100 ? mark.color : [],
+      )
+    }
+    const less = colours({ adjusted_consumption_change_pct: { estimate: -4, low95: -6, high95: -2 } })
+    const more = colours({})
+    const none = colours({ verdict: 'unresolved' })
+    expect(new Set([less, more, none].flat()).size).toBe(3)
   })
 
   it('says why where there is no figure, and gives none', () => {
@@ -109,7 +133,7 @@ describe('a conditions card', () => {
     const tipOf = (from_deg: number): { x: number; y: number } => {
       const report = { ...fixture, runs: [run('r', 8, { wind: { from_deg } })] }
       const tip = card(report, 'run-r-wide').marks.findLast(
-        (m) => m.kind === 'path' && m.d.endsWith('z') && m.fill === '#8a3216',
+        (m) => m.kind === 'path' && m.d.endsWith('z') && m.fill === '#1b5a9a',
       )!
       const [x, y] = /^M([\d.]+) ([\d.]+)/
         .exec(tip.kind === 'path' ? tip.d : '')!
