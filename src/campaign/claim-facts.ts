@@ -1,7 +1,9 @@
 import type { Claim } from '../claim/claim.ts'
+import type { Ratio } from '../claim/control/control-changes.ts'
+import { intervalsOfRatio, type RatioChange } from '../claim/control/ratio-change.ts'
 import { evidenceRecords } from '../claim/evidence/evidence-records.ts'
 import type { Sense } from '../claim/sense.ts'
-import type { LeftOut } from '../claim/types.ts'
+import type { FuelRun, LeftOut } from '../claim/types.ts'
 import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 
 /** What is derived from a claim; null where it does not exist. */
@@ -61,11 +63,41 @@ export function claimFacts(claim: Claim, { sense, worth }: ClaimDerived): ClaimF
       corrected: claim.drift.corrected,
     },
     evidence: claim.evidence ? evidenceRecords(claim.evidence) : [],
-    worth: worth,
+    control: claim.control && controlFacts(claim.control),
+    worth,
     caution_codes: claim.cautions,
     fuel_measured: { fill_sd_l: claim.fuel.fillSdLitres, at_15c: claim.fuel.at15C },
   }
 }
+
+function controlFacts(change: NonNullable<Claim['control']>): ClaimFacts['control'] {
+  const pairs = (ratios: Ratio[]) =>
+    ratios.map(({ test, control, testAmount, controlAmount, ratio }) => ({
+      line: test.row.line,
+      control_line: control.row.line,
+      run: idOf(test),
+      control_run: idOf(control),
+      fuel: testAmount,
+      control_fuel: controlAmount,
+      ratio,
+    }))
+  const percent = (by: RatioChange | null) => by && intervalsOfRatio(by).consumptionChangePct
+  return {
+    test_vehicle: change.vehicle,
+    control_vehicle: change.controlVehicle,
+    unit: change.unit,
+    pairs: pairs(change.ratios.setup),
+    baseline_pairs: pairs(change.ratios.baseline),
+    ratio_consumption_change_pct: percent(change.byRatio),
+    with_model_consumption_change_pct: percent(change.withModel),
+    model_consumption_change_pct: change.byModelPct,
+    control_change_pct: change.ofControl?.measuredPct ?? null,
+    modelled_control_change_pct: change.ofControl?.modelledPct ?? null,
+    agree: change.ofControl?.agree ?? null,
+  }
+}
+
+const idOf = ({ id, distanceM }: FuelRun): string | null => (distanceM > 0 ? id : null)
 
 function whyLeftOut(reason: LeftOut): ClaimFacts['left_out'][number]['why'] {
   if (reason.code !== 'impossible-fuel') return reason

@@ -6,17 +6,19 @@ import { partsOfClaims, senseOfClaim } from '../claim/derived.ts'
 import { withBatteryEnergy, withBatteryInFuel } from '../claim/fuel/battery.ts'
 import type { CandidateRun } from '../claim/parts/separating.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from '../claim/types.ts'
-import type { Campaign } from '../read/types.ts'
+import type { Campaign, RunRow } from '../read/types.ts'
 import type { Report, ReportRun } from '../report/contract.ts'
 import { claimProblem } from '../report/words/claim-problems.ts'
 import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 import { separatingWords } from '../report/words/parts.ts'
 import { claimFacts } from './claim-facts.ts'
+import { claimsWithControl, runsOfFuelAlone } from './control-claims.ts'
 import { usedAmount } from './drive/logged-run.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 import type { FuelLog } from './fuel-log/fuel-log.ts'
 import { ANY_ROAD, TANKFUL_PRIOR, tankfuls } from './fuel-log/log-claims.ts'
 import { hasFuel, type LogSpan, logRuns } from './fuel-log/log-runs.ts'
+import { isControl } from './load/control-rows.ts'
 import { isLeftOut } from './load/left-out.ts'
 import type { RunsOfRow } from './load/runs.ts'
 import { withLoggedFuel } from './logged-fuel.ts'
@@ -54,6 +56,7 @@ export function claimsForReport(
   campaign: Campaign,
   options: ClaimOptions,
   log: FuelLog | null = null,
+  fuelAlone: readonly RunRow[] = [],
 ): ClaimsForReport {
   const settings = claimSettings(campaign, options)
   const routeNames = [...roadNames]
@@ -66,18 +69,27 @@ export function claimsForReport(
   const carried = log && logRuns(log, rows, ofRows, routeNames, settings)
   const single = carried?.single ?? rows
   const together = [...ofRows, ...(carried?.together ?? [])]
-  const { runs, problems: ofLogs } = withLoggedFuel<FuelRun>(withBatteryInFuel([...single, ...together], battery))
+  const { runs: all, problems: ofLogs } = withLoggedFuel<FuelRun>(withBatteryInFuel([...single, ...together], battery))
+  const runs = all.filter(({ row }) => !isControl(row))
   const spans = carried?.spans ?? []
   const isRead = (run: FuelRun): boolean => hasFuel(run) || hasReading(run)
   const ofLog = log && !runs.some(isRead) ? tankfuls(spans.slice(-MOST_TANKFULS), log.file, settings) : []
   if (ofLog.length > 0) return claimsOfTankfuls(ofLog, spans, settings)
-  if (runs.length === 0)
+  const ofAll = [...all, ...runsOfFuelAlone(fuelAlone)]
+  if (ofAll.length === 0)
     return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], runs, spans, problems: [] }
-  const result = claimsOf(runs, routeNames, settings)
-  const parts = partsOfClaims(result, settings)
-  const consumptions = consumptionsById(result)
+  const result = runs.length > 0 ? claimsOf(runs, routeNames, settings) : null
+  const parts = result && partsOfClaims(result, settings)
+  const consumptions = consumptionsById(result?.consumptions ?? [])
+  const { claims, problems: ofControl } = claimsWithControl(
+    ofAll,
+    result?.claims ?? [],
+    result?.baseline ?? null,
+    routeNames,
+    settings,
+  )
   return {
-    claims: result.claims.map((claim) => {
+    claims: claims.map((claim) => {
       const facts = claimFacts(claim, {
         sense: senseOfClaim(claim, runs),
         worth: options.worth && worthOfClaim(claim, settings.powertrain, options.worth),
@@ -109,7 +121,7 @@ export function claimsForReport(
     consumptions,
     runs,
     spans,
-    problems: [...result.problems.map(claimProblem), ...ofLogs],
+    problems: [...(result?.problems ?? []).map(claimProblem), ...ofControl, ...ofLogs],
   }
 }
 
@@ -254,7 +266,7 @@ const separatingFacts = ({ parts, setup, route, tells }: CandidateRun, routeName
   tells,
 })
 
-function consumptionsById({ consumptions }: ClaimsResult): Map<string, ReportRun['consumption']> {
+function consumptionsById(consumptions: ClaimsResult['consumptions']): Map<string, ReportRun['consumption']> {
   const per100Km = (log: number): number => Math.exp(log) * 1e5
   return new Map(
     consumptions.map((c) => [

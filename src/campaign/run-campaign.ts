@@ -210,6 +210,7 @@ export async function reducePrepared(
       worth: input.settings.worth ?? null,
     },
     log,
+    inputs.fuelAlone,
   )
   const recorders = recorderDifferences(prepared.recorders, drives, shared)
   const told = records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null }))

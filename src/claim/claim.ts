@@ -1,6 +1,7 @@
 import { present } from '../base/present.ts'
 import { mean, standardDeviation } from '../base/statistics.ts'
 import { type Caution, cautionsOf, isLarge } from './cautions.ts'
+import type { ControlChange } from './control/control-changes.ts'
 import type { Evidence } from './evidence/evidence.ts'
 import { type RunConsumption, togetherPer100Km } from './fuel/consumption.ts'
 import { type FuelUnit, MEASUREMENT_SD } from './fuel/measure.ts'
@@ -58,6 +59,8 @@ export interface Claim {
   cautions: Caution[]
   /** How the fuel was measured: standard deviation of one fill, litres, and whether volumes are brought to 15 °C. */
   fuel: { fillSdLitres: number; at15C: boolean }
+  /** By a control vehicle, with what the model alone says; null without one. */
+  control: (ControlChange & { byModelPct: Interval95 | null }) | null
   /** The change as ln(setup / baseline) with its errors: for what is derived from it. */
   logEffects: Record<Kind, LogEffect | null>
 }
@@ -133,6 +136,7 @@ export function finishedClaim(
       fillSdLitres: settings.fillRepeatabilityLitres ?? MEASUREMENT_SD.fillLitres,
       at15C: runs.length > 0 && runs.every(({ reading }) => reading.at15C),
     },
+    control: null,
     logEffects: { raw: draft.raw, adjusted: draft.adjusted },
   }
 }

@@ -6,9 +6,17 @@ export type ClaimVerdict = 'supported' | 'unresolved' | 'explained by conditions
 export interface ClaimMissing {
   /**
    * Never driven; driven, but all runs left out; driven without usable fuel; the baseline on other roads only; runs
-   * whose wind or temperature is not known; a fuel log alone.
+   * whose wind or temperature is not known; a fuel log alone; no run beside the control vehicle, or too few.
    */
-  code: 'not-driven' | 'all-left-out' | 'no-usable-fuel' | 'baseline-elsewhere' | 'no-conditions' | 'no-tracks'
+  code:
+    | 'not-driven'
+    | 'all-left-out'
+    | 'no-usable-fuel'
+    | 'baseline-elsewhere'
+    | 'no-conditions'
+    | 'no-tracks'
+    | 'no-control-pairs'
+    | 'few-control-pairs'
   setups: string[]
 }
 

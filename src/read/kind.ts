@@ -32,7 +32,7 @@ export function kindOf(text: string): Kind {
   const json = /^[[{]/.test(head) ? weatherKindOf(head, 'json') : null
   if (json) return json
   const names = ourHeaderNames(head)
-  if (names.includes('track') || isOfDrivesAtTimes(names)) return 'runs-table'
+  if (names.includes('track') || isOfDrivesAtTimes(names) || isOfTwoVehicles(names)) return 'runs-table'
   const track = trackKindOf({ head, root: null })
   if (track !== null) return track
   if (isOfDatedDrives(names)) return 'runs-table'
@@ -44,6 +44,9 @@ export function kindOf(text: string): Kind {
 /** Rows that say when a drive began and ended, and what was fitted: they need name no track. */
 const isOfDrivesAtTimes = (names: readonly string[]): boolean =>
   names.includes('from') && names.includes('to') && names.includes('setup')
+
+/** Rows that say which vehicle drove, and which is the control vehicle: they need name no track. */
+const isOfTwoVehicles = (names: readonly string[]): boolean => names.includes('vehicle') && names.includes('control')
 
 /** Columns that a row has of a drive and not of a fill, and the other way round. Common practice, no source. */
 const ONLY_OF_A_DRIVE =

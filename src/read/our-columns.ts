@@ -5,7 +5,7 @@ import { unitOf } from './unit-words.ts'
 
 /** Columns that hold no quantity, of all kinds of tables. */
 const PLAIN = new Set(
-  'track setup from to split engine_off without fill_group exclude note photo time date valid timestamp datetime date_time time_utc datetime_utc timestamp_utc utc station station_id metar present_weather wxcodes road_wet full partial missed pump price'.split(
+  'track setup from to split engine_off without vehicle control fill_group exclude note photo time date valid timestamp datetime date_time time_utc datetime_utc timestamp_utc utc station station_id metar present_weather wxcodes road_wet full partial missed pump price'.split(
     ' ',
   ),
 )

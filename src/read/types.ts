@@ -184,6 +184,10 @@ export interface RunRow {
   without: string | null
   /** `yes`: made with the campaign's vehicle, whatever its motion looks like; `no`: with another. */
   testVehicle: string | null
+  /** What the vehicle is called, where several drove; or null. */
+  vehicle: string | null
+  /** `yes`: of the control vehicle, which is not changed and drives at the same time as the test vehicle. */
+  control: string | null
   /** A reason to leave the run out, or null. */
   exclude: string | null
   note: string | null

@@ -19,6 +19,7 @@ import { answerOf, onOneRoad } from './words/answer.ts'
 import { changeInBrief } from './words/changes.ts'
 import { senseWords } from './words/claim-reasons.ts'
 import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
+import { controlSides, controlWords, isByControl } from './words/control.ts'
 import { evidenceWords } from './words/evidence.ts'
 import { endsAtMargin } from './words/pairs.ts'
 import { partSentences } from './words/parts.ts'
@@ -103,10 +104,12 @@ const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
   {
     header: 'drives',
     align: 'left',
-    cell: ({ runs, baseline_runs, stints }) =>
-      stints === null
-        ? `${runs.length} against ${baseline_runs.length}`
-        : `${sideWords(runs, stints.setup)} against ${sideWords(baseline_runs, stints.baseline)}`,
+    cell: ({ runs, baseline_runs, stints, control }) =>
+      control !== null && isByControl({ control })
+        ? controlSides(control)
+        : stints === null
+          ? `${runs.length} against ${baseline_runs.length}`
+          : `${sideWords(runs, stints.setup)} against ${sideWords(baseline_runs, stints.baseline)}`,
   },
 ]
 
@@ -115,6 +118,7 @@ function claimPart(claim: ReportClaim, drives: StatementDrives): string {
   const step = bestStep(claim)
   const items = [
     ...evidenceWords(claim.evidence),
+    ...(claim.control ? [controlWords(claim.control)] : []),
     ...(sense ? [senseWords(sense, claim.implied_drag_area_change_pct)] : []),
     ...doubtsOf(claim),
     ...(step ? [step] : []),

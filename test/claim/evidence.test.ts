@@ -16,6 +16,8 @@ const NAN_ROW = {
   line: 2,
   file: null,
   testVehicle: null,
+  vehicle: null,
+  control: null,
   socBefore: Number.NaN,
   socAfter: Number.NaN,
   track: 'x.gpx',

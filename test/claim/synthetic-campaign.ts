@@ -50,6 +50,8 @@ export const emptyRow = (over: Partial<RunRow> = {}): RunRow => ({
   line: 2,
   file: null,
   testVehicle: null,
+  vehicle: null,
+  control: null,
   socBefore: Number.NaN,
   socAfter: Number.NaN,
   track: 'a.gpx',

@@ -42,6 +42,7 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
   adjusted_distance_per_fuel_change_pct: change(-4.9, -6.9, -2.8),
   by_fuel_alone_consumption_change_pct: null,
   measured_by: ['l'],
+  control: null,
   conditions_change_pct: change(-0.9, -1.5, -0.3),
   verdict: 'supported',
   held_back: null,

@@ -42,6 +42,8 @@ const row: z.ZodType<RunRow> = z.strictObject({
   engineOff: textOrNull,
   without: textOrNull,
   testVehicle: textOrNull,
+  vehicle: textOrNull,
+  control: textOrNull,
   exclude: textOrNull,
   note: textOrNull,
   photo: textOrNull,
@@ -54,6 +56,7 @@ const otherVehicle: z.ZodType<OtherVehicle | null> = z
   .strictObject({
     code: z.enum([
       'stated-other-vehicle',
+      'control-vehicle',
       'moves-like-walk',
       'moves-like-bicycle',
       'moves-like-train',

@@ -16,6 +16,7 @@ import { loadStations, type StationList } from '../../read/weather/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import { WEATHER } from '../kept/weather-shape.ts'
 import { type PlacedDrive, weatherTimeProblems } from '../plausible/times.ts'
+import { withoutTracks } from './control-rows.ts'
 import { areDrives, READ_AS_DRIVES } from './drives-or-fills.ts'
 import { isLongTable, type MappedFile } from './map-file.ts'
 import { fileOfPart } from './map-parts.ts'
@@ -28,6 +29,8 @@ export interface CampaignInputs {
   campaign: Campaign
   campaignFile: string | null
   rows: RunRow[]
+  /** Rows of runs.csv beside a control vehicle that have no recording. */
+  fuelAlone: RunRow[]
   runsFile: string | null
   /** The fuel log; empty without one. */
   fills: FillRow[]
@@ -84,8 +87,9 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   if (fillsFile && log) told(fillsFile, log.problems)
   problems.push(...missingPhotos(log?.value?.rows ?? [], fillsFile?.path ?? '', files))
   const named = [...Object.keys(settings.setups), ...(settings.baseline === null ? [] : [settings.baseline])]
-  const rows = table?.value?.rows ?? []
-  if (runsFile) told(runsFile, withOneSpelling(rows, named))
+  const { rows, fuelAlone, problems: ofControl } = withoutTracks(table?.value?.rows ?? [])
+  if (runsFile) told(runsFile, ofControl)
+  if (runsFile) told(runsFile, withOneSpelling([...rows, ...fuelAlone], named))
   if (fillsFile && log?.value) {
     const ofRows = rows.flatMap(({ setup }) => setup ?? [])
     told(fillsFile, withOneSpelling(log.value.rows, [...named, ...ofRows]))
@@ -118,7 +122,8 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
   return {
     campaign: settings,
     campaignFile: campaignFile?.path ?? null,
-    rows: table?.value?.rows ?? [],
+    rows,
+    fuelAlone,
     runsFile: runsFile?.path ?? null,
     fills: log?.value?.rows ?? [],
     fillsFile: fillsFile?.path ?? null,

@@ -3,7 +3,12 @@ import type { MannerKind } from '../../track/manner.ts'
 
 /** Why a drive is taken to be another vehicle's; in m/s, and how many stops. */
 export interface OtherVehicle {
-  code: 'stated-other-vehicle' | `moves-like-${MannerKind | 'bus'}` | 'slower-than-others' | 'faster-than-others'
+  code:
+    | 'stated-other-vehicle'
+    | 'control-vehicle'
+    | `moves-like-${MannerKind | 'bus'}`
+    | 'slower-than-others'
+    | 'faster-than-others'
   figures: { usual_mps?: number; top_mps?: number; count?: number }
 }
 

@@ -2,6 +2,7 @@ import type { Problem } from '../../base/problem.ts'
 import type { VehicleSettings } from '../../read/types.ts'
 import { type Unlikeness, unlikeOthers } from '../../road/unlike-others.ts'
 import { type MannerKind, mannerKind } from '../../track/manner.ts'
+import { isControl } from './control-rows.ts'
 import type { OtherVehicle } from './left-out.ts'
 import type { Roads } from './routes.ts'
 import type { Run } from './runs.ts'
@@ -22,7 +23,7 @@ const LIGHT_KG = 200
  * stands over that. Most drives are never flagged: what they have in common is the vehicle.
  */
 export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { runs: Run[]; kind: MannerKind | null } {
-  const stated = runs.map(({ row }) => yesOrNo(row?.testVehicle ?? null))
+  const stated = runs.map(({ row }) => (isControl(row) ? 'no' : yesOrNo(row?.testVehicle ?? null)))
   const kinds = runs.map(({ drive, summary }) => mannerKind(drive.manner, summary, drive))
   const judged = kinds.filter((_, i) => stated[i] !== 'no')
   const usual = judged.find((kind) => judged.filter((other) => other === kind).length > judged.length / 2) ?? null
@@ -38,6 +39,7 @@ export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { r
   }
   const judge = (run: Run, i: number): OtherVehicle | null => {
     if (stated[i] === 'yes') return null
+    if (isControl(run.row)) return { code: 'control-vehicle', figures: {} }
     if (stated[i] === 'no') return { code: 'stated-other-vehicle', figures: {} }
     const { usualMps, topMps, stopM } = run.drive.manner
     const figures = { usual_mps: usualMps, top_mps: topMps }

@@ -53,10 +53,15 @@ function doubtfulRecorders(groups: number[][], drives: { track: string }[], reco
   })
 }
 
-/** A vehicle has one setup at a time, and uses one amount of fuel on a drive. */
+/** A vehicle has one name and one setup at a time, and uses one amount of fuel on a drive. */
 function saidOfVehicle(row: RunRow | null): (string | null)[] {
   const amounts = [row?.fuelLitres, row?.fuelKg, row?.energyKwh]
-  return [row?.setup ?? null, ...amounts.map((amount) => (amount !== undefined && amount > 0 ? String(amount) : null))]
+  return [
+    row?.vehicle ?? null,
+    row?.control ?? null,
+    row?.setup ?? null,
+    ...amounts.map((amount) => (amount !== undefined && amount > 0 ? String(amount) : null)),
+  ]
 }
 
 /** A row of runs.csv may name any recording of a drive: the best one takes it. Of two rows the second is not used. */

@@ -102,6 +102,39 @@ const worth = z.strictObject({
   sentence: z.string(),
 })
 
+/** A run of the test vehicle over that of the control vehicle, by their lines in runs.csv. */
+const controlPair = z.strictObject({
+  line: z.number().int(),
+  control_line: z.number().int(),
+  /** Ids of the drives; null of a run without a recording. */
+  run: z.string().nullable(),
+  control_run: z.string().nullable(),
+  fuel: z.number(),
+  control_fuel: z.number(),
+  ratio: z.number(),
+})
+
+const control = z.strictObject({
+  /** As runs.csv calls them; null where it does not. */
+  test_vehicle: z.string().nullable(),
+  control_vehicle: z.string().nullable(),
+  unit: fuelUnit,
+  pairs: z.array(controlPair),
+  baseline_pairs: z.array(controlPair),
+  /** By the ratio of test to control alone; null for too few pairs. */
+  ratio_consumption_change_pct: interval95.nullable(),
+  /** By the ratio, each over the one that the model predicts; null where not both vehicles were recorded in known air. */
+  with_model_consumption_change_pct: interval95.nullable(),
+  /** By the model alone; null where it has no claim. */
+  model_consumption_change_pct: interval95.nullable(),
+  /** What the control vehicle's own fuel changed by between the two segments, and what the model makes of that. */
+  control_change_pct: interval95.nullable(),
+  modelled_control_change_pct: interval95.nullable(),
+  /** Whether these two agree; null where one is not known. */
+  agree: z.boolean().nullable(),
+  sentence: z.string(),
+})
+
 const stintCount = z.strictObject({ count: z.number().int(), runs: z.number().int() })
 
 export const claim = z.strictObject({
@@ -152,6 +185,8 @@ export const claim = z.strictObject({
         'baseline-elsewhere',
         'no-conditions',
         'no-tracks',
+        'no-control-pairs',
+        'few-control-pairs',
       ]),
       setups: z.array(z.string()),
     })
@@ -165,6 +200,8 @@ export const claim = z.strictObject({
   drift: drift.nullable(),
   /** One record for each way of measuring, and one of the kind `consistency` for how they agree. */
   evidence: z.array(z.union([estimate, agreement])),
+  /** What a control vehicle says that drove at the same time; null without one. */
+  control: control.nullable(),
   worth: worth.nullable(),
   /** What weakens the claim, a sentence each. */
   cautions: z.array(z.string()),

@@ -6,6 +6,7 @@ import { otherColumns } from '../run-tellings.ts'
 import { changeWords, type Interval95, rangeInBrief } from '../words/changes.ts'
 import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '../words/claim-reasons.ts'
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
+import { controlSides, controlWords, isByControl } from '../words/control.ts'
 import { evidenceWords } from '../words/evidence.ts'
 import { partRemark, separatingWords } from '../words/parts.ts'
 import { sideWords } from '../words/sides.ts'
@@ -76,10 +77,11 @@ ${scrolled(
 }
 
 function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, drives: StatementDrives): Markup {
-  const { sense, drift, worth, left_out } = claim
+  const { sense, control, drift, worth, left_out } = claim
   const lines: [string, Sentence | null][] = [
     ['Reason', claimReason(claim)],
     ['Plausibility check', sense && senseWords(sense, claim.implied_drag_area_change_pct)],
+    ['Control vehicle', control && controlWords(control)],
     ['Drift', drift && driftWords(drift)],
     ['Worth', worth && worthWords(worth)],
     ['Excluded', left_out.length > 0 ? leftOutList(claim) : null],
@@ -94,7 +96,7 @@ function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, drives: 
   return html`<article class="claim" id="claim-${i + 1}" aria-labelledby="claim-name-${i + 1}">
 <h3 id="claim-name-${i + 1}">${marked(comparedWords(claim))}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
 ${measuredLine(claim)}<dl class="lines">${facts}</dl>${cautions}
-${evidenceTable(claim, scale)}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${marked(statementWords(claim, drives))}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
+${evidenceTable(claim, scale)}${control ? controlTable(control) : null}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${marked(statementWords(claim, drives))}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
 </article>
 `
 }
@@ -135,6 +137,22 @@ function evidenceTable({ evidence }: ReportClaim, scale: Scale | null): Markup |
   )
 }
 
+/** The pairs of runs that a claim by the control vehicle rests on. */
+function controlTable({ pairs, baseline_pairs, unit }: NonNullable<ReportClaim['control']>): Markup {
+  const quantity = FUEL_QUANTITY[unit]
+  const rows = (some: typeof pairs, side: string): Markup[] =>
+    some.map(
+      (pair) =>
+        html`<tr><th scope="row">${side}</th><td>${pair.run ?? `line ${pair.line}`}</td><td>${pair.control_run ?? `line ${pair.control_line}`}</td><td class="figure">${amount(pair.fuel, quantity, 2)}</td><td class="figure">${amount(pair.control_fuel, quantity, 2)}</td><td class="figure">${fixed(pair.ratio, 4)}</td></tr>\n`,
+    )
+  return scrolled(
+    'Pairs with the control vehicle',
+    html`<table class="wide"><caption>Runs made at the same time by the test vehicle and the control vehicle</caption>
+<thead><tr><th scope="col">Side</th><th scope="col">Test</th><th scope="col">Control</th><th scope="col" class="figure">Test</th><th scope="col" class="figure">Control</th><th scope="col" class="figure">Ratio</th></tr></thead>
+<tbody>${rows(baseline_pairs, 'baseline')}${rows(pairs, 'setup')}</tbody></table>`,
+  )
+}
+
 /** What was seen and not measured. */
 function notesBlock({ runs }: Report): Markup | null {
   const noted = runs
@@ -156,7 +174,8 @@ ${scrolled(
 }
 
 /** "2 / 3" drives, or how many stints they make. */
-function sidesOf({ runs, baseline_runs, stints }: ReportClaim): Markup {
+function sidesOf({ runs, baseline_runs, stints, control }: ReportClaim): Markup {
+  if (control !== null && isByControl({ control })) return html`${controlSides(control)}`
   if (stints === null) return html`${runs.length} <span class="against">/</span> ${baseline_runs.length}`
   return html`${sideWords(runs, stints.setup)} <span class="against">/</span> ${sideWords(baseline_runs, stints.baseline)}`
 }

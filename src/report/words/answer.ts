@@ -49,10 +49,13 @@ function pairsAcrossSetups(report: Report): ReportPair[] {
   })
 }
 
-function headlineOf({ runs, pairs: all, consumption }: Report): Sentence {
+function headlineOf({ runs, pairs: all, consumption, claims }: Report): Sentence {
   const pairs = all.filter(onOneRoad)
   if (runs.length === 0 && consumption.length > 0) {
     return ['A fuel log without tracks: it says what was used, and no drives can be compared.']
+  }
+  if (runs.length === 0 && claims.some(({ control }) => control !== null)) {
+    return ['Fuel beside a control vehicle, without tracks: the ratio of the two answers, and no drives are compared.']
   }
   if (runs.length === 0) return ['No drive could be read, so there is nothing to compare.']
   if (runs.length === 1) return ['One drive was read; a comparison takes two.']

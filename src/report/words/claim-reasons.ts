@@ -5,9 +5,10 @@ import { MOST_ADJUSTABLE_PCT } from '../../compare/difference.ts'
 import type { ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'
 import { changeWords, moreOrLess, rangeWords } from './changes.ts'
+import { correctedBy } from './control.ts'
 
 type Texts = 'reason' | 'cautions' | 'statement'
-type Changed = 'left_out' | 'next_steps' | 'drift' | 'sense' | 'evidence' | 'worth'
+type Changed = 'left_out' | 'next_steps' | 'drift' | 'sense' | 'evidence' | 'control' | 'worth'
 type Without<T, K extends PropertyKey> = T extends null ? null : Omit<T, K>
 
 /** A claim's codes and figures, before anything is said of it. */
@@ -17,6 +18,7 @@ export type ClaimFacts = Omit<ReportClaim, Texts | Changed> & {
   drift: Without<ReportClaim['drift'], 'sentence'>
   sense: Without<ReportClaim['sense'], 'sentence'>
   evidence: Without<ReportClaim['evidence'][number], 'remark'>[]
+  control: Without<ReportClaim['control'], 'sentence'>
   worth: Without<ReportClaim['worth'], 'sentence'>
 }
 
@@ -31,26 +33,28 @@ export function claimReason(claim: ClaimFacts): Sentence {
   if (adjusted === null)
     return say`Cannot be tested: ${missing === null ? 'something is missing' : missingWords(missing)}.`
   const range = rangeWords(adjusted)
+  const corrected = correctedBy(claim)
+  const Corrected = corrected.charAt(0).toUpperCase() + corrected.slice(1)
   if (claim.verdict === 'supported') {
     return [
-      `Corrected to equal conditions, consumption changes by ${signed(adjusted.estimate, 1)} %; the 95 % interval, ${range}, excludes zero.`,
+      `${Corrected}, consumption changes by ${signed(adjusted.estimate, 1)} %; the 95 % interval, ${range}, excludes zero.`,
     ]
   }
   if (claim.held_back !== null) {
     return [
-      `Corrected to equal conditions, consumption changes by ${signed(adjusted.estimate, 1)} % (95 % interval ${range}), but ${HELD_BACK_WORDS[claim.held_back]}.`,
+      `${Corrected}, consumption changes by ${signed(adjusted.estimate, 1)} % (95 % interval ${range}), but ${HELD_BACK_WORDS[claim.held_back]}.`,
     ]
   }
   if (claim.verdict === 'unresolved' || raw === null) {
     return [
-      `Corrected to equal conditions, the 95 % interval of the change, ${range}, contains zero: these drives neither show a change nor rule one out.`,
+      `${Corrected}, the 95 % interval of the change, ${range}, contains zero: these drives neither show a change nor rule one out.`,
     ]
   }
   const measured = `As measured, consumption is ${moreOrLess(raw.estimate)}`
   return [
     1 - adjusted.estimate / raw.estimate >= 0.5
-      ? `${measured}, but corrected to equal conditions ${signed(adjusted.estimate, 1)} % is left (95 % interval ${range}): conditions explain the difference.`
-      : `${measured}, and corrected to equal conditions still ${signed(adjusted.estimate, 1)} %, but conditions are not known well enough to rule out that they caused it (95 % interval ${range}).`,
+      ? `${measured}, but ${corrected} ${signed(adjusted.estimate, 1)} % is left (95 % interval ${range}): conditions explain the difference.`
+      : `${measured}, and ${corrected} still ${signed(adjusted.estimate, 1)} %, but conditions are not known well enough to rule out that they caused it (95 % interval ${range}).`,
   ]
 }
 
@@ -74,6 +78,10 @@ function missingWords({ code, setups }: NonNullable<ReportClaim['missing']>): Se
       return say`the baseline, ${all}, has no usable drive on this road`
     case 'no-conditions':
       return say`the wind or the temperature of the drives with ${all} is not known, so the change cannot be separated from the weather's`
+    case 'no-control-pairs':
+      return say`no run with ${all} was made beside the control vehicle`
+    case 'few-control-pairs':
+      return say`one pair of runs each with ${all} does not show how the ratio to the control vehicle scatters; drive two pairs or more with one of them`
     case 'no-tracks':
       return [
         'a fuel log says how much was used, and nothing of the roads, the speeds and the wind; the change cannot be separated from theirs. Record the drives of one road, with each setup',

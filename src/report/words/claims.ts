@@ -12,6 +12,7 @@ import {
   nextStepWords,
   senseWords,
 } from './claim-reasons.ts'
+import { controlSides, correctedBy, disagreementWords, isByControl } from './control.ts'
 import { evidenceWords } from './evidence.ts'
 
 /** How a claim's verdict is written: a sign that needs no colour, and what it means. */
@@ -43,7 +44,7 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): Sentence {
   }
   const figures = joined([
     start,
-    `, corrected to equal conditions: ${signed(change.estimate, 1)} % consumption (95 % interval ${rangeWords(change)})`,
+    `, ${correctedBy(claim)}: ${signed(change.estimate, 1)} % consumption (95 % interval ${rangeWords(change)})`,
     distance ? `, which is ${signed(distance.estimate, 1)} % distance for the same fuel` : null,
   ])
   if (claim.verdict === 'supported') {
@@ -58,26 +59,35 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): Sentence {
 
 const spaced = (sentence: Sentence): Sentence => (sentence.length > 0 ? [' ', ...sentence] : [])
 
-/** "rack" compared with "bare". */
-export const comparedWords = ({ setup, baseline }: Pick<ReportClaim, 'setup' | 'baseline'>): Sentence =>
-  say`"${name(setup)}" compared with "${name(baseline)}"`
+/** "rack" compared with "bare", and on which vehicle where that has a name. */
+export function comparedWords({
+  setup,
+  baseline,
+  control,
+}: Pick<ReportClaim, 'setup' | 'baseline' | 'control'>): Sentence {
+  const vehicle = control?.test_vehicle ?? null
+  return say`"${name(setup)}" compared with "${name(baseline)}"${vehicle === null ? null : say` on ${name(vehicle)}`}`
+}
 
 const placeWords = ({ route, pooled }: ReportClaim): Sentence =>
   pooled ? [' on all roads together'] : route === null ? [] : say` on ${name(route)}`
 
 /** "1 drive against 3". */
-export const drivesWords = ({ runs, baseline_runs }: ReportClaim): string =>
-  `${plural(runs.length, 'drive')} against ${baseline_runs.length}`
+export const drivesWords = (claim: ReportClaim): string =>
+  claim.control && isByControl(claim)
+    ? controlSides(claim.control)
+    : `${plural(claim.runs.length, 'drive')} against ${claim.baseline_runs.length}`
 
 /** The road of a claim, for a cell. */
 export const roadOfClaim = ({ route, pooled }: ReportClaim): string => (pooled ? 'all roads' : (route ?? '–'))
 
 /** What speaks against a claim or asks for care: evidence that disagrees, physics, a trend in time. */
 export function doubtsOf(claim: ReportClaim): Sentence[] {
-  const { evidence, sense, drift, caution_codes } = claim
+  const { evidence, sense, drift, control, caution_codes } = claim
   const remarks = evidenceWords(evidence)
   return [
     ...remarks.filter((_, i) => isDisagreement(evidence[i])),
+    ...(control?.agree === false ? [disagreementWords(control)] : []),
     ...(sense && sense.verdict !== 'possible' ? [senseWords(sense, claim.implied_drag_area_change_pct)] : []),
     ...(drift?.resolved && !caution_codes.some(({ code }) => code === 'drift') ? [driftWords(drift)] : []),
     ...caution_codes.map((caution) => cautionWords(caution, claim)),

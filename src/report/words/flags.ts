@@ -44,6 +44,9 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
     `Stands for ${standMinutes(f)} min, as for charging. If the battery was charged, write ${windowOf(f)} into the column without of runs.csv, and give the energy without the charge. The vehicle is taken to be switched off${costWords(f, 'it was on', 'write no into the column engine_off')}`,
   ],
   'stated-other-vehicle': () => ['Made with another vehicle, as runs.csv says: compared with no other drive.'],
+  'control-vehicle': () => [
+    'Made with the control vehicle: compared with no other drive; it counts in the ratio of test to control.',
+  ],
   'moves-like-walk': (f) => say`Moves like a walker or a runner, ${speedsWords(f)}. ${COMPARE_IT}`,
   'moves-like-bicycle': (f) => say`Moves like a bicycle, ${speedsWords(f)}. ${COMPARE_IT}`,
   'moves-like-train': (f) =>
@@ -96,6 +99,7 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
 /** Flags of drives that are compared with no other, because another vehicle made them. */
 const OF_OTHER_VEHICLES: readonly string[] = [
   'stated-other-vehicle',
+  'control-vehicle',
   'moves-like-walk',
   'moves-like-bicycle',
   'moves-like-train',

@@ -29,7 +29,7 @@ export function nextSteps(report: Report): Sentence[] {
   steps.push(...forTheRest(of('not-comparable'), report), ...forTheUndecided(of('undecided'), report))
   if (of('unknown').length > 0) steps.push(...forTheUnknown(of('unknown'), runs))
   if (pairs.length === 0 && runs.length > 1) steps.push(...forTheAirless(runs))
-  if (runs.length < 2) {
+  if (runs.length < 2 && !judged) {
     steps.push(['Put at least two tracks with times into the folder, each of one drive of the same road.'])
   }
   const errors = problems.filter(({ severity }) => severity === 'error').length

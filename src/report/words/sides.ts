@@ -1,5 +1,6 @@
 import type { ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'
+import { isByControl } from './control.ts'
 
 type Side = NonNullable<ReportClaim['stints']>['setup']
 
@@ -17,7 +18,10 @@ export function sidesInBrief({
   runs,
   baseline_runs,
   stints,
-}: Pick<ReportClaim, 'runs' | 'baseline_runs' | 'stints'>): string {
+  control,
+}: Pick<ReportClaim, 'runs' | 'baseline_runs' | 'stints' | 'control'>): string {
+  if (control !== null && isByControl({ control }))
+    return `${control.pairs.length} : ${control.baseline_pairs.length} pairs`
   if (stints === null) return `${runs.length} : ${baseline_runs.length}`
   return `${sideWords(runs, stints.setup)} : ${sideWords(baseline_runs, stints.baseline)}`
 }

@@ -4,6 +4,7 @@ import { plural } from '../words.ts'
 import { moreOrLess, rangeWords } from './changes.ts'
 import { type ClaimFacts, cautionWords, claimReason, fusedWords, HELD_BACK_WORDS } from './claim-reasons.ts'
 import { type ConditionsFacts, conditionsWords } from './conditions.ts'
+import { controlWords, correctedBy, isByControl } from './control.ts'
 import { leftOutWords } from './left-out.ts'
 import { sideWords } from './sides.ts'
 
@@ -28,11 +29,9 @@ export function statementWords(claim: ClaimFacts, drives: StatementDrives): Sent
   const known = adjusted !== null || raw !== null
   const sentences = [
     ...(adjusted ? changeSentences(claim, adjusted) : [unadjustedSentence(claim)]),
-    ...(known
-      ? [isOfLog(claim) ? logSentence(claim) : drivesSentence(claim, sides), howMeasured(claim), fusedWords(claim)]
-      : []),
-    adjusted ? CORRECTED_FOR : [],
-    known && !isOfLog(claim) ? conditionsSentence(claim, sides) : [],
+    ...(known ? [restsOn(claim, sides), howMeasured(claim), fusedWords(claim)] : []),
+    adjusted && isByModel(claim) ? CORRECTED_FOR : [],
+    known && !isOfLog(claim) && sides.setup.length > 0 ? conditionsSentence(claim, sides) : [],
     leftOutSentence(claim),
     ...(adjusted ? claim.caution_codes.map((caution) => cautionWords(caution, claim)) : []),
     verdictSentence(claim),
@@ -52,7 +51,7 @@ function changeSentences(
   const { raw_consumption_change_pct: raw, adjusted_distance_per_fuel_change_pct: distance } = claim
   return [
     joined([
-      say`With ${name(claim.setup)}, compared with ${name(claim.baseline)}${placeOf(claim)}, the vehicle used ${moreOrLess(adjusted.estimate)} ${noun} for the same distance, corrected to equal conditions (95 % interval ${rangeWords(adjusted)})`,
+      say`With ${name(claim.setup)}, compared with ${name(claim.baseline)}${placeOf(claim)}, the vehicle used ${moreOrLess(adjusted.estimate)} ${noun} for the same distance, ${correctedBy(claim)} (95 % interval ${rangeWords(adjusted)})`,
       distance
         ? `; that is ${moreOrLess(distance.estimate)} distance for the same ${noun} (${rangeWords(distance)}).`
         : '.',
@@ -102,6 +101,17 @@ function drivesSentence({ setup, baseline, ...claim }: ClaimFacts, sides: Sides)
 /** Whether it rests on a fuel log alone. */
 const isOfLog = ({ missing }: ClaimFacts): boolean => missing?.code === 'no-tracks'
 
+/** Whether the model has a part in the change. */
+const isByModel = (claim: ClaimFacts): boolean =>
+  !isByControl(claim) || claim.control?.with_model_consumption_change_pct !== null
+
+function restsOn(claim: ClaimFacts, sides: Sides): Sentence {
+  if (isOfLog(claim)) return logSentence(claim)
+  const drives = sides.setup.length > 0 && sides.baseline.length > 0 ? drivesSentence(claim, sides) : []
+  const control = claim.control ? controlWords(claim.control) : []
+  return joined([drives, drives.length > 0 && control.length > 0 ? ' ' : null, control])
+}
+
 const logSentence = ({ setup, baseline, stints }: ClaimFacts): Sentence =>
   say`This rests on ${sideWords([], stints?.setup ?? null)} with ${name(setup)} and ${sideWords([], stints?.baseline ?? null)} with ${name(baseline)}, from a fuel log with the odometer.`
 
@@ -117,9 +127,10 @@ function rangeOf(
   return same ? [figure(low, quantity, decimals)] : span(low, high, quantity, decimals)
 }
 
-function howMeasured({ measured_per_100_km: measured, fuel_measured: fuel }: ClaimFacts): Sentence {
-  if (measured?.unit === 'kWh') return ['Energy was read from the charger.']
-  if (measured?.unit === 'kg') return ['Fuel was weighed.']
+function howMeasured({ measured_per_100_km: measured, control, fuel_measured: fuel }: ClaimFacts): Sentence {
+  const unit = measured?.unit ?? control?.unit
+  if (unit === 'kWh') return ['Energy was read from the charger.']
+  if (unit === 'kg') return ['Fuel was weighed.']
   const temperature = fuel.at_15c ? 'volumes are corrected to 15 °C' : 'the fuel temperature is not known'
   return say`Fuel was measured by refilling at the pump, each fill taken to repeat to ${figure(fuel.fill_sd_l, 'volume', 2)} (one standard deviation); ${temperature}.`
 }

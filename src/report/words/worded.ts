@@ -9,6 +9,7 @@ import {
   senseWords,
   worthWords,
 } from './claim-reasons.ts'
+import { controlWords } from './control.ts'
 import { evidenceWords } from './evidence.ts'
 import { leftOutWords } from './left-out.ts'
 import { type StatementDrives, statementWords } from './statement.ts'
@@ -27,6 +28,7 @@ export function wordedClaim(facts: ClaimFacts, drives: StatementDrives): ReportC
     next_steps: facts.next_steps.map((step) => ({ ...step, sentence: plain(nextStepWords(step, facts)) })),
     drift: drift && { ...drift, sentence: plain(driftWords(drift)) },
     evidence: facts.evidence.map((record, i) => ({ ...record, remark: plain(remarks[i]) })),
+    control: facts.control && { ...facts.control, sentence: plain(controlWords(facts.control)) },
     worth: worth && { ...worth, sentence: plain(worthWords(worth)) },
     cautions: facts.caution_codes.map((caution) => plain(cautionWords(caution, facts))),
     statement: plain(statementWords(facts, drives)),
