@@ -2,7 +2,7 @@ import { configDefaults, defineConfig } from 'vitest/config'
 import { pageScript } from './build/page-script.mjs'
 
 /** The browser among the development dependencies is made for Linux alone. */
-const WITH_BROWSER = ['test/report/page-browser.test.ts', 'test/report/page-use.test.ts']
+const WITH_BROWSER = ['test/report/page-browser.test.ts', 'test/report/page-use.test.ts', 'test/app/*.test.ts']
 /** They call a shell, make pipes, set rights or send signals as POSIX has them. */
 const WITH_POSIX = [
   'test/cli/{batch,docs}.test.ts',

@@ -2,6 +2,7 @@ import { inSystem, type Quantity } from '../../../base/quantities.ts'
 import { type Sentence, say, span } from '../../../base/sentence.ts'
 import { STRIPS, type Strip } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
+import { rounded } from '../../round.ts'
 import { label } from '../sentences.ts'
 import { unitOf } from '../units.ts'
 import {
@@ -118,7 +119,7 @@ function frame(
     const y = TOP + yOf(tick / shown, scale, HEIGHT)
     return html`<line class="${tick === 0 && sign ? 'zero' : 'gridline'}" x1="0" x2="100%" y1="${y}" y2="${y}"/><text x="-6" y="${y + 4}" text-anchor="end">${inSystem(tick / shown, quantity, places, 'si', { sign })}</text>`
   })
-  const data = html`data-strip="${strip}" data-as="${quantity} ${decimals}${sign ? ' sign' : ''}" data-from="${String(scale.from)}" data-to="${String(scale.to)}" data-top="${TOP}" data-height="${HEIGHT}"`
+  const data = html`data-strip="${strip}" data-as="${quantity} ${decimals}${sign ? ' sign' : ''}" data-from="${String(rounded(scale.from))}" data-to="${String(rounded(scale.to))}" data-top="${TOP}" data-height="${HEIGHT}"`
   return html`<div class="strip-block"><p class="strip-name"><span>${name}</span>, ${unitOf(quantity)}</p><svg class="fluid-svg strip" role="img" ${label(words)} width="100%" height="${TOP + HEIGHT + 4}" ${data}><g class="ticks">${ticks}</g>${content}<line class="cursor" x1="0" x2="0" y1="${TOP}" y2="${TOP + HEIGHT}"/></svg></div>`
 }
 

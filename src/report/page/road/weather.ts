@@ -2,6 +2,7 @@ import { inSystem, type Quantity } from '../../../base/quantities.ts'
 import { say, span } from '../../../base/sentence.ts'
 import type { WeatherMet } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
+import { rounded } from '../../round.ts'
 import { label } from '../sentences.ts'
 import { unitOf } from '../units.ts'
 import {
@@ -109,7 +110,7 @@ function strip({ name, values, sds, of, scale, quantity }: Quantities, weather: 
   const data =
     quantity === null
       ? null
-      : html` data-as="${quantity} 1" data-from="${String(scale.from)}" data-to="${String(scale.to)}" data-top="${TOP}" data-height="${HEIGHT}"`
+      : html` data-as="${quantity} 1" data-from="${String(rounded(scale.from))}" data-to="${String(rounded(scale.to))}" data-top="${TOP}" data-height="${HEIGHT}"`
   return html`<p class="strip-name"><span>${name}</span>, ${quantity ? unitOf(quantity) : 'degrees true'}</p><svg class="fluid-svg scaled" role="img" ${label(words)} width="100%" height="${TOP + HEIGHT + 4}"${data}>${during}<g class="ticks">${marks}</g>${plot(TOP, HEIGHT, html`<path class="spread" d="${bandThrough(xs, low, high, scale, HEIGHT)}"/>`)}${points}${plot(TOP, HEIGHT, html`<path class="line road-line" d="${pathThrough(xs, values, scale, HEIGHT)}"/>`)}</svg>`
 }
 
