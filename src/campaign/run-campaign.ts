@@ -112,12 +112,24 @@ export interface CampaignResult {
 
 /** Pairs of runs by their places among those that are compared. */
 export interface OnePair {
+  /** The runs' ids, in the order of their places. */
+  ids: string[]
   /** For each run all that a pair takes from it. */
   bases: unknown[]
   /** The road of each run: only pairs of drives on one road are listed. */
   roads: number[]
   /** The pair of two runs. */
   between: (a: number, b: number) => ReportPair
+}
+
+/** Finds a pair by its runs' ids, in either order; null where a run is not compared or the roads are two. */
+export function betweenIds({ ids, roads, between }: OnePair): (a: string, b: string) => ReportPair | null {
+  const places = new Map(ids.map((id, place) => [id, place]))
+  return (a, b) => {
+    const [i, j] = [places.get(a), places.get(b)]
+    if (i === undefined || j === undefined || roads[i] !== roads[j]) return null
+    return i < j ? between(i, j) : between(j, i)
+  }
 }
 
 /**
@@ -308,6 +320,7 @@ function pairsFor(
     all: { [Symbol.iterator]: () => pairsOnOneRoad(compared, routes, marginPct) },
     count: onOneRoad,
     one: {
+      ids: compared.map(({ run }) => run.id),
       bases: compared.map((record) => pairBasis(record, routes, marginPct)),
       roads: compared.map(({ route }) => route),
       between: (a, b) => pairOf(compared[a], compared[b], routes, marginPct),

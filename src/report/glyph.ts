@@ -43,16 +43,3 @@ const tick = (at: number): Markup =>
   html`<line class="bar" x1="${at}" x2="${at}" y1="${MIDDLE - 4}" y2="${MIDDLE + 4}"/>`
 const arrow = (at: number, way: 1 | -1): Markup =>
   html`<path class="arrow" d="M${at + way * 6} ${MIDDLE}l${-way * 7} -4v8z"/>`
-
-const TINY = { width: 42, height: 14 }
-
-/** The same in a cell: band, interval and mean alone, on the common scale; what is beyond it ends at the edge. */
-export function tinyGlyph({ difference_pct: d }: ReportPair, marginPct: number, scalePct: number): Markup {
-  const { width, height } = TINY
-  const x = (pct: number): number =>
-    Math.round((width / 2 + Math.max(-1, Math.min(1, pct / scalePct)) * (width / 2 - 1)) * 10) / 10
-  const drawn = d
-    ? html`<path class="bar" d="M${x(d.low90)} 7H${x(d.high90)}"/><circle class="mean" cx="${x(d.mean)}" cy="7" r="2.4"/>`
-    : null
-  return html`<svg class="tiny" aria-hidden="true" width="${width}" height="${height}"><path class="band" d="M${x(-marginPct)} 0H${x(marginPct)}V${height}H${x(-marginPct)}z"/><path class="zero" d="M${width / 2} 0V${height}"/>${drawn}</svg>`
-}

@@ -61,7 +61,7 @@ describe('reading the page', () => {
     await page.fill('#pairs-search', '')
   })
 
-  it('opens what a pair is made of from the grid', async () => {
+  it('opens what a pair is made of from the matrix, whose address does not hang on the other drives', async () => {
     const { page } = opened
     const [first] = sample.report.pairs
     await page.locator(`.grid a[href="${linkTo(PAIR)}"]`).click()
@@ -77,6 +77,34 @@ describe('reading the page', () => {
     const text = (await details.textContent())!
     expect(text).toContain(first.reason)
     for (const word of ['air density', 'wind', 'tyre temperature', 'headwind', 'together']) expect(text).toContain(word)
+  })
+
+  it('has the matrix as one tab stop, walked by arrow keys over pairs alone', async () => {
+    const { page } = opened
+    expect(await page.locator('.grid [tabindex="0"]').count()).toBe(1)
+    const cells = page.locator('.grid [data-cell]')
+    const place = () =>
+      page.evaluate(() => {
+        const cell = document.activeElement?.closest<HTMLTableCellElement>('[data-cell]')
+        return cell ? [(cell.parentElement as HTMLTableRowElement).rowIndex, cell.cellIndex] : null
+      })
+    expect(await cells.count()).toBe(sample.report.pairs.length)
+    await page.locator('.grid [tabindex="0"]').focus()
+    const [row, column] = (await place())!
+    await page.keyboard.press('ArrowUp')
+    expect(await place()).toEqual([row, column])
+    await page.keyboard.press('ArrowDown')
+    const [below, same] = (await place())!
+    expect(below).toBeGreaterThan(row)
+    expect(same).toBe(column)
+    await page.keyboard.press('ArrowRight')
+    expect(await place()).toEqual([below, column + 1])
+    await page.keyboard.press('Home')
+    expect(await place()).toEqual([below, 1])
+    expect(await page.locator('.grid [tabindex="0"]').count()).toBe(1)
+    expect(await page.textContent('.matrix-reading')).toMatch(/^\d against \d: .*%$/)
+    await page.keyboard.press('Enter')
+    expect(page.url()).toMatch(/#pair-/)
   })
 
   it('draws the drives that are chosen, by keyboard too', async () => {

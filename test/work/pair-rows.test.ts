@@ -28,7 +28,7 @@ function textOf(keys: string[], before: ReturnType<typeof rowsIn>): { text: stri
     made++
     return pair(keys[a], keys[b])
   }
-  const pieces = [...pairsText({ bases: keys, roads: [], between }, keys, before)]
+  const pieces = [...pairsText({ ids: keys, bases: keys, roads: [], between }, keys, before)]
   return { text: pieces.map((piece) => Buffer.from(piece as string).toString()).join(''), made }
 }
 

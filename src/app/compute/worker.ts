@@ -1,7 +1,7 @@
+import { pageText } from '../../campaign/report-texts.ts'
 import type { CampaignResult } from '../../campaign/run-campaign.ts'
 import { reduceCampaign } from '../../campaign/run-campaign.ts'
 import { reportJson } from '../../report/json.ts'
-import { htmlPage } from '../../report/page/page.ts'
 import { type Doing, load } from './campaign-in-memory.ts'
 import type { Progress } from './compute.ts'
 import { helped } from './helpers.ts'
@@ -56,8 +56,7 @@ function computing({ script, version, threads }: Start): Scope['onmessage'] {
     await doing.pause()
     if ('of' in asked) {
       if (last?.of !== asked.of) throw new Superseded('another report was made since')
-      const { report, along, allPairs } = last.result
-      return asked.call === 'page' ? htmlPage(report, along, allPairs) : outputFiles(last.result, doing)
+      return asked.call === 'page' ? pageText(last.result) : outputFiles(last.result, doing)
     }
     kept.begin()
     const loaded = await load(asked.given, doing)

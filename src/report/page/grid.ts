@@ -1,64 +1,82 @@
-import { signed } from '../../base/figures.ts'
-import type { Report, ReportPair, Verdict } from '../contract.ts'
-import { glyphScalePct, tinyGlyph } from '../glyph.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
+import { fixed, signed } from '../../base/figures.ts'
+import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
+import { html, type Markup } from '../markup.ts'
 import { onOneRoad } from '../words/answer.ts'
 import { VERDICT_WORDS } from '../words.ts'
 import { linkTo, pairAnchor } from './anchors.ts'
-import { pairsPicture } from './pairs-picture.ts'
+import { blockMatrix } from './block-matrix.ts'
+import { dayOf, inSetupOrder } from './drive-blocks.ts'
+import { cellKind, type PairBetween, pairsByIds, verdictTag } from './matrix-cells.ts'
 
-/** Up to so many drives each pair has a cell that leads to it; up to so many more all are one picture. */
-const MOST_RUNS_IN_GRID = 40
-const MOST_RUNS_IN_PICTURE = 100
-const MOST_RUNS_ON_PAPER = 9
+/** Up to so many drives each pair has a cell of its own that leads to it; beyond, and on a narrow page, a cell is a block. */
+const MOST_RUNS_IN_CELLS = 40
+/** Up to so many drives the cells fit a phone. */
+const MOST_RUNS_ON_PHONE = 16
+/** In the cells of so many drives figures have room. */
+const MOST_WITH_FIGURES = 10
+/** Beside so many the drives' names have room. */
+const MOST_NAMED = 24
 
-/** A verdict with its sign; the sign alone is never the only carrier. */
-export function verdictTag(verdict: Verdict): Markup {
-  const { sign, word } = VERDICT_WORDS[verdict]
-  return html`<span class="verdict ${verdict}"><span aria-hidden="true">${sign}</span> ${word}</span>`
-}
-
-/** All pairs at one glance; null where there are none, or too many. */
-export function pairsGrid(report: Report, every: Iterable<ReportPair>): Markup | null {
+/**
+ * All pairs at one glance, by setup and day; null where there are none.
+ * @param between finds a pair, also one that the report does not tell of
+ */
+export function pairsGrid(report: Report, between: PairBetween = pairsByIds(report.pairs)): Markup | null {
   const { runs, pairs } = report
-  if (pairs.length === 0 || runs.length > MOST_RUNS_IN_PICTURE) return null
-  if (runs.length <= MOST_RUNS_IN_GRID) return grid(report)
-  const picture = scrolled('Every pair', pairsPicture(report, [...every], gridScale(report)))
-  return html`<div class="screen-only">${picture}</div>${tooBroad(runs.length)}`
+  if (!pairs.some(onOneRoad)) return null
+  const drawn =
+    runs.length > MOST_RUNS_IN_CELLS
+      ? blockMatrix(report, between)
+      : html`${cellMatrix(report, between)}${runs.length > MOST_RUNS_ON_PHONE ? blockMatrix(report, between, ' narrow-only') : null}`
+  const legend = (Object.keys(VERDICT_WORDS) as Verdict[])
+    .filter((verdict) => pairs.some((pair) => onOneRoad(pair) && pair.verdict === verdict))
+    .map((verdict) => html`<div>${verdictTag(verdict)}<span>${VERDICT_WORDS[verdict].means}</span></div>`)
+  return html`${drawn}<p class="matrix-reading script-only" role="status"></p>
+<div class="legend">${legend}</div>
+`
 }
 
-/** In so little room the band must be wide enough to be seen; what goes beyond ends at the cell's edge. */
-const gridScale = (report: Report): number => Math.min(glyphScalePct(report), 3 * report.settings.margin_pct)
-
-const tooBroad = (count: number): Markup =>
-  html`<p class="paper-only">The grid of ${count} drives is too broad for paper; the pairs are listed below.</p>\n`
-
-/** Each pair as a tiny drawing of its difference against the band, with its verdict's sign; it leads to the pair. */
-function grid(report: Report): Markup {
-  const { runs, pairs, settings } = report
-  const found = new Map(pairs.map((pair) => [`${pair.b}\n${pair.a}`, pair]))
-  const scale = gridScale(report)
-  const cell = (row: number, column: number): Markup => {
-    if (row === column) return html`<td class="self"><span aria-hidden="true">·</span></td>`
-    const pair = found.get(`${runs[row].id}\n${runs[column].id}`)
-    // Drives of two roads are no pair to look at.
-    if (pair === undefined || !onOneRoad(pair)) return html`<td></td>`
-    const { sign, word } = VERDICT_WORDS[pair.verdict]
-    const figures = pair.difference_pct ? `, ${signed(pair.difference_pct.mean, 1)} %` : ''
-    return html`<td class="${pair.verdict}"><a href="${linkTo(pairAnchor(runs[column].id, runs[row].id))}"><span aria-hidden="true">${sign}</span>${tinyGlyph(pair, settings.margin_pct, scale)}<span class="hidden">${row + 1} against ${column + 1}: ${word}${figures}</span></a></td>`
-  }
-  const head = runs.map((run, i) => html`<th scope="col"><abbr title="${run.id}">${i + 1}</abbr></th>`)
-  const rows = runs.map(
-    (row, i) =>
-      html`<tr><th scope="row"><span class="number">${i + 1}</span> ${row.id}</th>${runs.map((_, column) => cell(i, column))}</tr>\n`,
+/** Each pair with its verdict's sign, and where there is room its difference; it leads to the pair. */
+function cellMatrix(report: Report, between: PairBetween): Markup {
+  const number = new Map(report.runs.map(({ id }, i) => [id, i + 1]))
+  const compared = new Set(report.pairs.flatMap(({ a, b }) => [a, b]))
+  const runs = inSetupOrder(report).filter(({ id }) => compared.has(id))
+  const many = runs.length > MOST_RUNS_ON_PHONE
+  const head = runs.map(
+    (run, i) =>
+      html`<th scope="col" class="${edgeOf(runs, i)}"><abbr title="${run.id}">${number.get(run.id) ?? null}</abbr></th>`,
   )
-  const legend = (Object.keys(VERDICT_WORDS) as Verdict[])
-    .filter((verdict) => pairs.some((pair: ReportPair) => onOneRoad(pair) && pair.verdict === verdict))
-    .map((verdict) => html`<div>${verdictTag(verdict)}<span>${VERDICT_WORDS[verdict].means}</span></div>`)
-  const table = html`<table class="grid"><caption>Every pair, the drive of the row against that of the column: its difference as a point on its 90 % interval, the shaded band is the margin; the numbers stand for the drives, here and below</caption>
+  const rows = runs.map((run, row) => {
+    const cells = runs
+      .slice(0, row)
+      .map((other, column) => cell(between(other.id, run.id), edgeOf(runs, column), number))
+    const name = runs.length <= MOST_NAMED ? html` <span class="name">${run.id}</span>` : null
+    const setup =
+      row > 0 && runs[row - 1].setup === run.setup
+        ? null
+        : html`<tr class="setup"><th scope="rowgroup" colspan="${runs.length + 1}">${run.setup ?? 'setup not stated'}</th></tr>\n`
+    return html`${setup}<tr class="${edgeOf(runs, row)}" data-run="${run.id}"><th scope="row"><span class="number">${number.get(run.id) ?? null}</span>${name}</th>${cells}<td class="self"><span aria-hidden="true">·</span></td></tr>\n`
+  })
+  const few = runs.length <= MOST_WITH_FIGURES
+  const room = few ? ' few' : many ? ' wide-only' : ''
+  return html`<div class="matrix${room}"><p class="small">By setup, each in the order of time. The sign is the verdict${few ? ', the figure the size of the difference in percent' : null}. Thick lines part setups, thin ones days.</p><table class="grid"><caption>Every pair</caption>
 <thead><tr><td></td>${head}</tr></thead>
-<tbody>${rows}</tbody></table>`
-  const drawn = scrolled('Every pair', table)
-  const broad = runs.length > MOST_RUNS_ON_PAPER
-  return html`${broad ? html`<div class="screen-only">${drawn}</div>${tooBroad(runs.length)}` : drawn}<div class="legend">${legend}</div>\n`
+<tbody>${rows}</tbody></table></div>
+`
+}
+
+/** Whether a drive begins a setup or a day. */
+function edgeOf(runs: readonly ReportRun[], i: number): string {
+  if (i === 0 || runs[i - 1].setup !== runs[i].setup) return 'new-setup'
+  return dayOf(runs[i - 1]) === dayOf(runs[i]) ? '' : 'new-day'
+}
+
+function cell(pair: ReportPair | null, edge: string, number: ReadonlyMap<string, number>): Markup {
+  // Drives of two roads are no pair to look at.
+  if (pair === null || !onOneRoad(pair)) return html`<td class="self ${edge}"></td>`
+  const { sign, word } = VERDICT_WORDS[pair.verdict]
+  const mean = pair.difference_pct?.mean ?? null
+  // Rows are not in the order of the pairs, so that the size alone is shown.
+  const size = mean === null ? null : html`<span class="mean">${fixed(Math.abs(mean), 1)}</span>`
+  return html`<td class="${cellKind(pair.verdict)} ${edge}" data-cell=""><a href="${linkTo(pairAnchor(pair.a, pair.b))}"><span aria-hidden="true">${sign}${size}</span><span class="hidden">${number.get(pair.b) ?? null} against ${number.get(pair.a) ?? null}: ${word}${mean === null ? null : `, ${signed(mean, 1)} %`}</span></a></td>`
 }

@@ -1,6 +1,6 @@
 import { sha256, toBase64 } from '../../base/platform.ts'
 import type { Along } from '../along-data.ts'
-import type { Report, ReportPair } from '../contract.ts'
+import type { Report } from '../contract.ts'
 import { escaped, html } from '../markup.ts'
 import { UNTITLED } from '../words.ts'
 import { answerSection, factsSection, headSection, stepsSection } from './answer.ts'
@@ -9,6 +9,7 @@ import { consumptionSection } from './consumption.ts'
 import { toolbar } from './contents.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
+import type { PairBetween } from './matrix-cells.ts'
 import { pairsSection } from './pairs.ts'
 import { photosSection, type Thumbnails } from './photos.ts'
 import {
@@ -34,26 +35,31 @@ const policy = (images: string): string =>
 
 const NO_THUMBNAILS: Thumbnails = new Map()
 
+/** What the page can hold beside the report. */
+export interface PageMore {
+  /** Finds a pair, also one that the report does not tell of; only where the report does not tell of every pair. */
+  between?: PairBetween
+  /** Small copies of photos, where they were asked for. */
+  thumbnails?: Thumbnails
+}
+
 /**
  * The text of index.html: one page that needs no network, and no script to be read; the answer first, then everything it
  * rests on. All texts of the report are escaped.
  *
  * @param along what is drawn along the road and in time; null leaves it out
- * @param every all pairs, for the picture of them where the report tells only of some
- * @param thumbnails small copies of photos, where they were asked for
  */
 export function htmlPage(
   report: Report,
   along: Along | null = null,
-  every: Iterable<ReportPair> = report.pairs,
-  thumbnails: Thumbnails = NO_THUMBNAILS,
+  { between, thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const answer = [headSection(report), answerSection(report)]
   // What the answer rests on, from the drives to the record of how it was made.
   const sections = [
     claimsSection(report),
     stepsSection(report),
-    pairsSection(report, every),
+    pairsSection(report, between),
     alongSection(along, report),
     routesSection(report),
     runsSection(report),

@@ -6,7 +6,8 @@ import { answerOf, onOneRoad } from '../words/answer.ts'
 import { endsAtMargin, pairReason, pairRemark } from '../words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../words.ts'
 import { pairAnchor } from './anchors.ts'
-import { pairsGrid, verdictTag } from './grid.ts'
+import { pairsGrid } from './grid.ts'
+import { type PairBetween, verdictTag } from './matrix-cells.ts'
 import { pairDetails, sharesScalePct } from './pair-details.ts'
 import { marked } from './sentences.ts'
 
@@ -18,10 +19,10 @@ const MOST_WITH_DETAILS = 400
 type Numbered = Map<string, { number: number; run: ReportRun }>
 
 /**
- * Every pair: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of.
- * @param every all pairs, where the report tells only of some
+ * The matrix of all pairs, then each: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of.
+ * @param between finds a pair, also one that the report does not tell of
  */
-export function pairsSection(report: Report, every: Iterable<ReportPair>): Markup | null {
+export function pairsSection(report: Report, between?: PairBetween): Markup | null {
   const { runs, settings } = report
   if (report.pairs.length === 0) return null
   const pairs = report.pairs.filter(onOneRoad)
@@ -49,7 +50,7 @@ export function pairsSection(report: Report, every: Iterable<ReportPair>): Marku
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-${answerOf(report).sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${pairsGrid(report, every)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+${answerOf(report).sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
 ${controls(pairs)}<table class="pairs" role="table"><caption>Difference due to conditions; each reason opens on its contributions</caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${rows}</table>

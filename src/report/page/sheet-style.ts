@@ -1,4 +1,5 @@
 import { FONT_FAMILY } from '../cards/marks.ts'
+import { MATRIX_STYLE } from './matrix-style.ts'
 import { DRAWING_STYLE } from './style.ts'
 
 /** The page's colours in daylight: those of the cards' label, its ground and its ink. */
@@ -64,12 +65,6 @@ th.file, td.file { min-width: 7rem; }
 .adjustable, .warning { color: var(--mend); }
 .not-comparable, .outside, .error { color: var(--bad); }
 .unknown { color: var(--open); }
-.grid tbody th { padding-left: 0; }
-.grid td { text-align: center; border-left: 1px solid var(--line); min-width: 2.4rem; font-size: 1.05rem; font-weight: 600; position: relative; }
-.grid thead th { text-align: center; }
-.grid thead td { border-left: 0; }
-.grid abbr { text-decoration: none; }
-.grid .self { background: var(--tint); color: var(--soft); }
 .legend { display: grid; grid-template-columns: max-content 1fr; gap: .1rem 1rem; font-size: .875rem; }
 .legend div { display: contents; }
 .pairs { width: 100%; margin: 1.25rem 0; }
@@ -138,7 +133,6 @@ footer { margin-top: 1.25rem; color: var(--soft); font-size: .875rem; }
   .toolbar { display: none; }
   .conditions td, .limits td { min-width: 0; }
   .pairs > tbody > tr > th { min-width: 15rem; }
-  .grid { break-inside: avoid; }
   .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: static; background: none; }
   .glyph { width: 8.5rem; height: auto; }
   .scroll { overflow: visible; }
@@ -148,4 +142,4 @@ footer { margin-top: 1.25rem; color: var(--soft); font-size: .875rem; }
   .signatures { display: flex; gap: 2rem; margin-top: 3.5rem; break-inside: avoid; }
   .signatures p { flex: 1; border-top: 1px solid #000; padding-top: .25rem; font-size: 9pt; }
 }
-${DRAWING_STYLE}`
+${DRAWING_STYLE}${MATRIX_STYLE}`

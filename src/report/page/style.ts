@@ -79,11 +79,6 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 @media (min-width: 64rem) { .pairs .glyph { min-width: 9.5rem; } }
 .pairs tbody .shares tr:first-child :is(th, td) { border-bottom: 1px solid var(--line); padding-top: .2rem; }
 .pairs .shares thead th:first-child { width: auto; } .share-bar .more, .share-bar .less { stroke: var(--soft); stroke-width: 8; stroke-opacity: .5; } .share-bar .bar { fill: none; }
-.grid a { display: block; text-decoration: none; line-height: 1.15; } .grid .tiny { display: block; margin: 0 auto; }
-.grid th, .grid td { padding: .25rem .3rem; } .grid tbody th { padding-right: .6rem; white-space: nowrap; }
-.tiny .bar, .all-pairs .bar { fill: none; }
-.all-pairs { margin: 0; } .all-pairs svg { max-width: none; } .all-pairs .bar { stroke-width: 1; } .all-pairs .none { fill: var(--line); }
-.all-pairs .means { stroke: var(--ink); stroke-width: 4; stroke-linecap: round; }
 .picker { display: flex; flex-wrap: wrap; gap: .2rem 1.25rem; margin: .5rem 0 1rem; }
 .picker label { font-size: .875rem; } .picker svg { vertical-align: 2px; }
 .run-figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(17.5rem, 100%), 1fr)); gap: 1rem 1.75rem; }
