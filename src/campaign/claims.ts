@@ -6,6 +6,7 @@ import { partsOfClaims, senseOfClaim } from '../claim/derived.ts'
 import { withBatteryEnergy, withBatteryInFuel } from '../claim/fuel/battery.ts'
 import type { CandidateRun } from '../claim/parts/separating.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from '../claim/types.ts'
+import { powertrainOf } from '../demand/vehicle.ts'
 import type { Campaign, RunRow } from '../read/types.ts'
 import type { Report, ReportRun } from '../report/contract.ts'
 import { claimProblem } from '../report/words/claim-problems.ts'
@@ -211,7 +212,7 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
   baseline: campaign.baseline,
   fillRepeatabilityLitres: campaign.fuel.fillRepeatabilityLitres,
   meterTolerancePct: campaign.fuel.meterTolerancePct,
-  powertrain: campaign.vehicle.powertrain ?? 'petrol',
+  powertrain: powertrainOf(campaign.vehicle),
   battery: campaign.battery,
   draws: options.draws,
   seed: options.seed,

@@ -164,10 +164,10 @@ margin_pct: ${campaign.marginPct}
 vehicle:
   # One of ${classes.join(', ')}.
   # Whatever is not stated comes from the class.
-  # class: ${campaign.vehicle.class}
+  # class: ${vehicle.class}
   # One of ${powertrains.join(', ')}.
   # powertrain: ${vehicle.powertrain.kind}
-  # What the class ${campaign.vehicle.class} stands for. State what you know better: mass with driver and load, kg;
+  # What the class ${vehicle.class} stands for. State what you know better: mass with driver and load, kg;
   # drag coefficient times frontal area, m²; rolling resistance (kg/t divided by 1000); height at which the wind acts, m.
   # A value without its uncertainty counts as known twice as well as the class's.
 ${of(vehicle.massKg, 0, 'mass_kg')}

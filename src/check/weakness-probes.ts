@@ -18,7 +18,7 @@ function ofVehicle(
       if (campaign.vehicle[field] !== null || campaign.vehicle.coastDown) return null
       const { value, sd } = shared.vehicle[field]
       return {
-        facts: { code, vehicleClass: campaign.vehicle.class, value, sd },
+        facts: { code, vehicleClass: shared.vehicle.class, value, sd },
         runs: [],
         withoutAnswer: [],
         change: { vehicle: (vehicle) => ({ ...vehicle, [field]: { ...vehicle[field], sd: 0 } }) },

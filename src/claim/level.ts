@@ -1,6 +1,7 @@
 import { quantile } from '../base/statistics.ts'
 import { LITRES_PER_IMPERIAL_GALLON, LITRES_PER_US_GALLON } from '../base/units.ts'
-import { classForDemand } from '../demand/vehicle.ts'
+import { classForDemand, classOf, powertrainOf } from '../demand/vehicle.ts'
+import { isHelped } from '../demand/vehicle-classes.ts'
 import type { VehicleClass, VehicleSettings } from '../read/types.ts'
 import { amountIn, campaignUnit, type FuelUnit } from './fuel/measure.ts'
 import { FUEL_PROPERTIES, type LiquidFuel } from './fuel/volume.ts'
@@ -19,6 +20,7 @@ export type LevelFault =
   | {
       code: 'fuel-level'
       unit: FuelUnit
+      by: Plausible['by']
       /** Energy that the unchanged vehicle needed over that of the fuel; the middle of the drives. */
       efficiency: number
       low: number
@@ -38,15 +40,35 @@ export type LevelFault =
 
 export type LevelProblem = LevelFault & { severity: 'warning'; line?: number; file?: string }
 
+interface Plausible {
+  low: number
+  usual: number
+  high: number
+  /** What took the energy that was given. */
+  by: 'engine' | 'battery' | 'rider'
+}
+
 /**
  * Of demand at the engine's shaft (friction and idling counted in it) over the fuel's heat: the slope of combustion
- * engines is 0.35 to 0.45. Of demand at the battery's terminals over what was charged. Beyond are a wrong unit, a wrong
- * vehicle, or fuel that went elsewhere. Common practice, no source.
+ * engines is 0.35 to 0.45, of the small ones of efficiency contests less. Of demand at the battery's terminals over what was
+ * charged, to which a rider or the sun may add; of demand at the pedals over what the power meter read. Beyond are a wrong
+ * unit, a wrong vehicle, or energy that went elsewhere. Common practice, no source.
  */
-const PLAUSIBLE: Record<'liquid' | 'electric', { low: number; usual: number; high: number }> = {
-  liquid: { low: 0.2, usual: 0.4, high: 0.55 },
-  electric: { low: 0.5, usual: 0.85, high: 1.3 },
+const PLAUSIBLE = {
+  liquid: { low: 0.2, usual: 0.4, high: 0.55, by: 'engine' },
+  smallEngine: { low: 0.05, usual: 0.25, high: 0.5, by: 'engine' },
+  electric: { low: 0.5, usual: 0.85, high: 1.3, by: 'battery' },
+  helped: { low: 0.3, usual: 1.2, high: 4, by: 'battery' },
+  rider: { low: 0.5, usual: 1, high: 1.6, by: 'rider' },
+} satisfies Record<string, Plausible>
+
+function plausible(unit: FuelUnit, vehicle: VehicleSettings): Plausible {
+  const of = classOf(vehicle)
+  if (unit !== 'kWh') return of === 'efficiency_car' ? PLAUSIBLE.smallEngine : PLAUSIBLE.liquid
+  if (powertrainOf(vehicle) === 'human') return PLAUSIBLE.rider
+  return isHelped(of) ? PLAUSIBLE.helped : PLAUSIBLE.electric
 }
+
 /** One drive is held against the others where there are so many. */
 const LEAST_FOR_ONE = 3
 /** A drive with so many times the fuel for its demand, or so small a part, stands out. Common practice, no source. */
@@ -65,7 +87,7 @@ export function levelProblems(
 ): LevelProblem[] {
   const unit = campaignUnit([...runs])
   if (unit === null) return []
-  const fuel: LiquidFuel = vehicle.powertrain === 'diesel' ? 'diesel' : 'petrol'
+  const fuel: LiquidFuel = powertrainOf(vehicle) === 'diesel' ? 'diesel' : 'petrol'
   const levels = runs.filter(isOfVehicle).flatMap((run) => {
     const energyJ = amountIn(run.row, unit) * joulesPer(unit, fuel)
     const efficiency = (run.nominalDemandJPerM * run.distanceM) / energyJ
@@ -73,12 +95,12 @@ export function levelProblems(
   })
   if (levels.length === 0) return []
   const middle = medianOf(levels.map(({ efficiency }) => efficiency))
-  const { low, high } = PLAUSIBLE[unit === 'kWh' ? 'electric' : 'liquid']
+  const { low, high, by } = plausible(unit, vehicle)
   if (middle < low || middle > high) {
     const causes = causesOf(levels, middle, unit, vehicle, columns)
     const { line, file } = levels[0].run.row
     const place = { line, ...(file === null ? {} : { file }) }
-    const figures = { unit, efficiency: middle, low, high, runs: levels.length, causes }
+    const figures = { unit, by, efficiency: middle, low, high, runs: levels.length, causes }
     return [{ code: 'fuel-level', severity: 'warning', ...place, ...figures }]
   }
   return levels.length < LEAST_FOR_ONE ? [] : levels.flatMap((level) => standsOut(level, levels, unit))
@@ -108,7 +130,7 @@ function causesOf(
   vehicle: VehicleSettings,
   columns: readonly string[],
 ): Extract<LevelFault, { code: 'fuel-level' }>['causes'] {
-  const { low, usual, high } = PLAUSIBLE[unit === 'kWh' ? 'electric' : 'liquid']
+  const { low, usual, high } = plausible(unit, vehicle)
   const has = (pattern: RegExp): boolean => columns.some((name) => pattern.test(name))
   const scaled = (cause: LevelCause, factor: number) => ({ cause, factor, efficiency: middle / factor })
   const inGallons = has(/gal|us_?gal|imp/)
@@ -135,8 +157,9 @@ function causesOf(
   const ofClass = other
     ? [{ cause: { code: 'class' as const, class: other.class }, factor: 1, efficiency: middle * other.times }]
     : []
+  const kind = powertrainOf(vehicle)
   const electric =
-    unit === 'kWh' && vehicle.powertrain !== 'electric' && vehicle.powertrain !== 'hybrid'
+    unit === 'kWh' && (kind === 'petrol' || kind === 'diesel')
       ? [{ cause: { code: 'powertrain' as const }, factor: 1, efficiency: usual }]
       : []
   const away = ({ efficiency }: { efficiency: number }): number => Math.abs(Math.log(efficiency / usual))

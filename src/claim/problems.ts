@@ -31,11 +31,15 @@ export type ClaimProblem = LedgerFault & { severity: Severity; line?: number; fi
 
 const placeOf = ({ line, file }: FuelRun['row']): { line: number; file?: string } => ({ line, ...(file && { file }) })
 
-/** What a road vehicle can use over 100 km, in each unit: from a moped to a loaded lorry uphill. Common practice, no source. */
+/**
+ * What a vehicle can use over 100 km, in each unit: from a car of an efficiency contest (3800 km with a litre, 1200 km with
+ * a kilowatt hour) to a loaded lorry uphill. What is odd for the vehicle itself is told by the level check, and left out of
+ * nothing. Common practice, no source; the contests' records from memory.
+ */
 const POSSIBLE_PER_100KM: Record<FuelUnit, { low: number; high: number }> = {
-  l: { low: 0.8, high: 120 },
-  kg: { low: 0.6, high: 100 },
-  kWh: { low: 3, high: 400 },
+  l: { low: 0.02, high: 300 },
+  kg: { low: 0.015, high: 250 },
+  kWh: { low: 0.05, high: 1000 },
 }
 /** A run this many times its route's middle consumption, or this small a part of it, is a slip. */
 const FACTOR_OF_A_SLIP = 3

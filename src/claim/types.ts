@@ -1,4 +1,4 @@
-import type { BatterySettings, RunRow } from '../read/types.ts'
+import type { BatterySettings, Powertrain, RunRow } from '../read/types.ts'
 
 /** What a claim needs to know of one run: a drive with its fuel and the demand of the unchanged vehicle over it. */
 export interface FuelRun {
@@ -86,7 +86,7 @@ export interface ClaimSettings {
   fillRepeatabilityLitres: number | null
   /** Dispenser tolerance as a half-width of a rectangular distribution, percent; null: a stated default (0.5). */
   meterTolerancePct: number | null
-  powertrain: 'petrol' | 'diesel' | 'hybrid' | 'electric'
+  powertrain: Powertrain
   draws: number
   seed: number
   /** Correct for a linear trend in time of the baseline runs. */

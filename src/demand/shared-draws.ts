@@ -1,5 +1,6 @@
 import { windOverLand } from '../air/profile.ts'
 import { drawsOf } from '../base/draws.ts'
+import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import type { PowertrainModel, Uncertain, Vehicle } from './vehicle.ts'
 
 export interface EnsembleSettings {
@@ -27,6 +28,9 @@ export const FRICTION_SPLIT = { speedMps: 20, logitSd: 0.9 }
  * @source Panofsky and Dutton, Atmospheric Turbulence, 1984 (from memory)
  */
 const TURBULENCE: Uncertain = { value: 0.17, sd: 0.05 }
+
+/** With less the drag would push a vehicle at 25° of yaw. */
+const LEAST_YAW_RISE = (-0.9 * SIN2_10_DEG) / SIN2_25_DEG
 
 /** K draws of everything that belongs to the vehicle and the land: the same for every run of a campaign. */
 export interface SharedDraws {
@@ -62,7 +66,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     dragAreaM2: positive('vehicle/drag-area', vehicle.dragAreaM2),
     rolling: positive('vehicle/rolling-resistance', vehicle.rollingResistance),
     rollingTemperaturePerK: normal('vehicle/rolling-temperature', vehicle.rollingTemperaturePerK),
-    dragYawRise: normal('vehicle/drag-yaw-rise', vehicle.dragYawRise),
+    dragYawRise: normal('vehicle/drag-yaw-rise', vehicle.dragYawRise).map((rise) => Math.max(LEAST_YAW_RISE, rise)),
     ...engineDraws(vehicle.powertrain, draw),
     recovery: normal('vehicle/recovery', vehicle.powertrain.recovery).map((r) => Math.min(1, Math.max(0, r))),
     exposure: positive('road/exposure', { value: heightFactor, sd: SHARED_SD.exposure * heightFactor }),
@@ -79,6 +83,11 @@ function engineDraws(
 ): Pick<SharedDraws, 'idlePowerW' | 'frictionN'> {
   const { speedMps, logitSd } = FRICTION_SPLIT
   const sumW = idlePowerW.value + frictionN * speedMps
+  if (sumW === 0) {
+    // A rider takes nothing while standing.
+    const nothing = draw('vehicle/idle-power').fill(0)
+    return { idlePowerW: nothing, frictionN: nothing.slice() }
+  }
   const factor = draw('vehicle/idle-power').map((z) => Math.exp((idlePowerW.sd / idlePowerW.value) * z))
   const frictionShare = draw('vehicle/friction-split').map(
     // Odds of the share of distance: exact for a share of nothing.

@@ -1,5 +1,10 @@
 import type { Powertrain, VehicleClass } from '../read/types.ts'
-import type { Uncertain } from './vehicle.ts'
+
+/** A value with its standard deviation. */
+export interface Uncertain {
+  value: number
+  sd: number
+}
 
 /**
  * How much easier warmer tyres roll, per kelvin about 20 °C. UN R117 has 0.008 for car tyres, 0.010 for those of vans and
@@ -11,90 +16,122 @@ const TYRES = {
   car: { value: 8.6e-3, sd: 1.8e-3 },
   van: { value: 10.5e-3, sd: 2.2e-3 },
   heavy: { value: 6.2e-3, sd: 1.5e-3 },
+  // Thin tyres take up the temperature of the air; nothing published is known. Common practice, no source.
+  light: { value: 8.6e-3, sd: 4e-3 },
 } satisfies Record<string, Uncertain>
+
+/** Relative standard deviations of what is not stated; common practice, no source. */
+const USUAL = { mass: 0.05, dragArea: 0.1, rolling: 0.15 }
+/** Riders sit high or low, and tyres of bicycles differ by a factor of two. */
+const WIDE = { mass: 0.1, dragArea: 0.25, rolling: 0.3 }
 
 /** What is taken of a vehicle of which nothing else is stated. */
 export interface ClassValues {
   /** With driver. */
   massKg: number
+  /** Vehicles of the class weigh between these. */
+  massesKg: readonly [number, number]
   dragAreaM2: number
   rolling: number
+  relativeSd: typeof USUAL
   rollingTemperaturePerK: Uncertain
   /** Relative rise of the drag area at 10° of yaw. */
   yawRise: Uncertain
+  /** Share of the mass that the turning parts add in acceleration. */
+  rotatingShare: number
   /** Height at which the wind acts, m. */
   heightM: number
+  powertrain: Powertrain
 }
 
+const ofCar = (
+  massKg: number,
+  massesKg: ClassValues['massesKg'],
+  dragAreaM2: number,
+  rolling: number,
+  heightM: number,
+): ClassValues => ({
+  massKg,
+  massesKg,
+  dragAreaM2,
+  rolling,
+  heightM,
+  relativeSd: USUAL,
+  rollingTemperaturePerK: TYRES.car,
+  yawRise: { value: 0.05, sd: 0.04 },
+  rotatingShare: 0.03,
+  powertrain: 'petrol',
+})
+
+const ofLight = (
+  massKg: number,
+  massesKg: ClassValues['massesKg'],
+  dragAreaM2: number,
+  rolling: number,
+  heightM: number,
+  powertrain: Powertrain,
+): ClassValues => ({
+  massKg,
+  massesKg,
+  dragAreaM2,
+  rolling,
+  heightM,
+  relativeSd: WIDE,
+  rollingTemperaturePerK: TYRES.light,
+  yawRise: { value: 0, sd: 0.05 },
+  rotatingShare: 0.015,
+  powertrain,
+})
+
 /**
- * Middle values of current vehicles; common practice, no source. The rise of drag with yaw is 15 to 30 % at 10° for vans
- * and lorries, whose edges are sharp and whose gaps are open, and some percent for cars (from memory).
+ * Middle values of current vehicles: mass with driver, kg, from and to; drag area, m²; rolling resistance; height of the
+ * wind's action, m. Common practice, no source, but for: the rise of drag with yaw, 15 to 30 % at 10° for vans and lorries
+ * and some percent for cars (from memory); bicycles' drag area of 0.4 to 0.65 m² upright and rolling of 0.003 to 0.008
+ * (Wilson, Bicycling Science, from memory); rotating masses, 3 % (SAE J2263 as summarised by tnlab.org; UN GTR 15 Annex 4,
+ * from memory).
  */
 export const CLASSES: Record<VehicleClass, ClassValues> = {
-  small_car: {
-    massKg: 1100,
-    dragAreaM2: 0.62,
-    rolling: 0.01,
-    rollingTemperaturePerK: TYRES.car,
-    yawRise: { value: 0.05, sd: 0.04 },
-    heightM: 0.75,
-  },
-  car: {
-    massKg: 1500,
-    dragAreaM2: 0.65,
-    rolling: 0.01,
-    rollingTemperaturePerK: TYRES.car,
-    yawRise: { value: 0.05, sd: 0.04 },
-    heightM: 0.75,
-  },
-  suv: {
-    massKg: 1900,
-    dragAreaM2: 0.85,
-    rolling: 0.01,
-    rollingTemperaturePerK: TYRES.car,
-    yawRise: { value: 0.06, sd: 0.04 },
-    heightM: 0.9,
-  },
+  small_car: ofCar(1100, [500, 1600], 0.62, 0.01, 0.75),
+  car: ofCar(1500, [900, 2600], 0.65, 0.01, 0.75),
+  suv: ofCar(1900, [1200, 3500], 0.85, 0.01, 0.9),
   van: {
-    massKg: 2300,
-    dragAreaM2: 1.5,
-    rolling: 0.0095,
+    ...ofCar(2300, [1200, 6000], 1.5, 0.0095, 1.2),
     rollingTemperaturePerK: TYRES.van,
     yawRise: { value: 0.15, sd: 0.08 },
-    heightM: 1.2,
   },
   pickup: {
-    massKg: 2200,
-    dragAreaM2: 1.1,
-    rolling: 0.011,
+    ...ofCar(2200, [1200, 4500], 1.1, 0.011, 1),
     rollingTemperaturePerK: TYRES.van,
     yawRise: { value: 0.08, sd: 0.05 },
-    heightM: 1,
   },
   motorhome: {
-    massKg: 3400,
-    dragAreaM2: 2.4,
-    rolling: 0.0095,
+    ...ofCar(3400, [1800, 9000], 2.4, 0.0095, 1.5),
     rollingTemperaturePerK: TYRES.van,
     yawRise: { value: 0.15, sd: 0.08 },
-    heightM: 1.5,
   },
   truck: {
-    massKg: 18_000,
-    dragAreaM2: 5.5,
-    rolling: 0.0065,
+    ...ofCar(18_000, [3500, 60_000], 5.5, 0.0065, 2),
     rollingTemperaturePerK: TYRES.heavy,
     yawRise: { value: 0.2, sd: 0.08 },
-    heightM: 2,
   },
-  motorcycle: {
-    massKg: 280,
-    dragAreaM2: 0.4,
-    rolling: 0.016,
-    rollingTemperaturePerK: TYRES.car,
-    yawRise: { value: 0.05, sd: 0.04 },
-    heightM: 0.8,
-  },
+  motorcycle: ofCar(280, [130, 550], 0.4, 0.016, 0.8),
+  bicycle: ofLight(88, [40, 250], 0.5, 0.0055, 1.1, 'human'),
+  electric_bicycle: ofLight(105, [50, 350], 0.55, 0.006, 1.1, 'electric'),
+  velomobile: ofLight(112, [60, 250], 0.08, 0.005, 0.6, 'human'),
+  efficiency_car: ofLight(105, [40, 250], 0.03, 0.0015, 0.4, 'electric'),
+  solar_car: ofLight(290, [150, 800], 0.13, 0.003, 0.6, 'electric'),
+}
+
+export const VEHICLE_CLASSES = Object.keys(CLASSES) as VehicleClass[]
+
+/** Constants of a powertrain: power and force are those of one kilogram of the vehicle, where `perKg` says so. */
+interface PowertrainValues {
+  idleW: number
+  frictionN: number
+  perKg: boolean
+  efficiency: number
+  recovery: Uncertain
+  stores: boolean
 }
 
 /**
@@ -102,34 +139,115 @@ export const CLASSES: Record<VehicleClass, ClassValues> = {
  * which is 5.5 kW of heat, of which an engine's slope makes 0.4: 1.5 W/kg. With 0.07 N/kg of friction along the road that
  * is 2.9 W/kg at 20 m/s, as from a mean effective pressure of 1.9 bar for friction and pumping, 1.4 l of displacement per
  * 1000 kg and 1100 revolutions a kilometre in the upper gears. The slope's efficiency is that of the driveline, since
- * demand is counted at the engine's shaft or at the battery's terminals. Fuel is cut off in overrun, but not at low speeds,
- * with a cold engine or between gears: 0.7 ± 0.3 of what that could save.
- * @source idling: US DOE, Fact of the Week 861 (2015, from memory); all else common practice, no source
+ * demand is counted at the engine's shaft, at the battery's terminals or at the pedals. Fuel is cut off in overrun, but not
+ * at low speeds, with a cold engine or between gears: 0.7 ± 0.3 of what that could save.
+ * @source idling: US DOE, Fact of the Week 861 (2015, from memory); a bicycle's chain 0.977: Martin et al., J. Appl.
+ * Biomechanics 14 (1998) 276 (from memory); all else common practice, no source
  */
-export const POWERTRAINS: Record<
-  Powertrain,
-  { idleWPerKg: number; frictionNPerKg: number; efficiency: number; recovery: Uncertain; stores: boolean }
-> = {
+const POWERTRAINS: Record<Powertrain, PowertrainValues> = {
   petrol: {
-    idleWPerKg: 1.5,
-    frictionNPerKg: 0.07,
+    idleW: 1.5,
+    frictionN: 0.07,
+    perKg: true,
     efficiency: 0.9,
     recovery: { value: 0.7, sd: 0.3 },
     stores: false,
   },
   diesel: {
-    idleWPerKg: 1.3,
-    frictionNPerKg: 0.06,
+    idleW: 1.3,
+    frictionN: 0.06,
+    perKg: true,
     efficiency: 0.9,
     recovery: { value: 0.7, sd: 0.3 },
     stores: false,
   },
   hybrid: {
-    idleWPerKg: 0.5,
-    frictionNPerKg: 0.035,
+    idleW: 0.5,
+    frictionN: 0.035,
+    perKg: true,
     efficiency: 0.88,
     recovery: { value: 0.45, sd: 0.15 },
     stores: true,
   },
-  electric: { idleWPerKg: 0.25, frictionNPerKg: 0, efficiency: 0.86, recovery: { value: 0.6, sd: 0.12 }, stores: true },
+  electric: {
+    idleW: 0.25,
+    frictionN: 0,
+    perKg: true,
+    efficiency: 0.86,
+    recovery: { value: 0.6, sd: 0.12 },
+    stores: true,
+  },
+  human: { idleW: 0, frictionN: 0, perKg: false, efficiency: 0.97, recovery: { value: 0, sd: 0 }, stores: false },
+}
+
+/** Motors of light vehicles, their controllers and displays; hub motors with a freewheel give nothing back. Common practice, no source. */
+const WITH_FREEWHEEL: PowertrainValues = {
+  ...POWERTRAINS.electric,
+  idleW: 4,
+  perKg: false,
+  efficiency: 0.75,
+  recovery: { value: 0, sd: 0 },
+}
+const LIGHT_ELECTRIC: Partial<Record<VehicleClass, PowertrainValues>> = {
+  bicycle: WITH_FREEWHEEL,
+  electric_bicycle: WITH_FREEWHEEL,
+  velomobile: WITH_FREEWHEEL,
+  efficiency_car: { ...WITH_FREEWHEEL, idleW: 2, efficiency: 0.85 },
+  solar_car: { ...WITH_FREEWHEEL, idleW: 30, efficiency: 0.92, recovery: { value: 0.5, sd: 0.2 } },
+}
+
+/** The engine of an efficiency car is switched off most of the time. Common practice, no source. */
+const SWITCHED_OFF = { idleW: 0.2, frictionN: 0.01 }
+
+/** Constants of a powertrain in a vehicle of a class. */
+export function powertrainValues(kind: Powertrain, of: VehicleClass): PowertrainValues {
+  if (kind === 'electric') return LIGHT_ELECTRIC[of] ?? POWERTRAINS.electric
+  const isEngine = kind === 'petrol' || kind === 'diesel'
+  return isEngine && of === 'efficiency_car' ? { ...POWERTRAINS[kind], ...SWITCHED_OFF } : POWERTRAINS[kind]
+}
+
+/** Whether others add to what its battery gives: a rider, or the sun. */
+export const isHelped = (of: VehicleClass): boolean =>
+  of === 'bicycle' || of === 'electric_bicycle' || of === 'velomobile' || of === 'solar_car'
+
+/** What is known of a vehicle; null where it is not stated. */
+interface Stated {
+  massKg: number | null
+  dragAreaM2: number | null
+  powertrain: Powertrain | null
+}
+
+/** A drag area so many times that of its class, or so small a part of it, is another class's. */
+const MOST_OF_CLASS = 2.2
+
+/** Whether the stated figures are not those of a class. */
+export function contradicts({ massKg, dragAreaM2 }: Stated, of: VehicleClass): boolean {
+  const { massesKg, dragAreaM2: usualM2 } = CLASSES[of]
+  const [least, most] = massesKg
+  const isOutside = massKg !== null && (massKg < least || massKg > most)
+  return isOutside || (dragAreaM2 !== null && Math.abs(Math.log(dragAreaM2 / usualM2)) > Math.log(MOST_OF_CLASS))
+}
+
+const LIGHT: readonly VehicleClass[] = ['bicycle', 'electric_bicycle', 'velomobile', 'efficiency_car', 'solar_car']
+const RARE: readonly VehicleClass[] = ['velomobile', 'efficiency_car', 'solar_car']
+/** By so much nearer, as a logarithm, a rare class must lie to be taken. */
+const RARE_BY = 0.5
+
+/** Whether vehicles of a class are driven so. */
+export function isDrivenBy(kind: Powertrain, of: VehicleClass): boolean {
+  if (kind === 'electric') return true
+  if (kind === 'human') return of === 'bicycle' || of === 'velomobile'
+  return !LIGHT.includes(of) || of === 'efficiency_car'
+}
+
+/** The class whose mass and drag area lie nearest to the stated ones. */
+export function classOfSize({ massKg, dragAreaM2, powertrain }: Stated): VehicleClass {
+  const away = (of: VehicleClass): number => {
+    const { massKg: usualKg, dragAreaM2: usualM2 } = CLASSES[of]
+    const mass = massKg === null ? 0 : Math.abs(Math.log(massKg / usualKg))
+    const area = dragAreaM2 === null ? 0 : Math.abs(Math.log(dragAreaM2 / usualM2))
+    return mass + area + (RARE.includes(of) ? RARE_BY : 0)
+  }
+  const possible = VEHICLE_CLASSES.filter((of) => powertrain === null || isDrivenBy(powertrain, of))
+  return possible.reduce((best, next) => (away(next) < away(best) ? next : best))
 }

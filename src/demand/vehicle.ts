@@ -1,16 +1,22 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import type { Powertrain, VehicleClass, VehicleSettings } from '../read/types.ts'
 import { rollingAtReference } from './road-load.ts'
-import { CLASSES, POWERTRAINS } from './vehicle-classes.ts'
+import {
+  CLASSES,
+  classOfSize,
+  contradicts,
+  isDrivenBy,
+  powertrainValues,
+  type Uncertain,
+  VEHICLE_CLASSES,
+} from './vehicle-classes.ts'
 
-/** A value with its standard deviation. */
-export interface Uncertain {
-  value: number
-  sd: number
-}
+export type { Uncertain } from './vehicle-classes.ts'
 
 /** The reference vehicle: never changed, driven through every run. */
 export interface Vehicle {
+  /** The class whose values hold where nothing else is stated. */
+  class: VehicleClass
   massKg: Uncertain
   /** Drag coefficient times frontal area at zero yaw, m². */
   dragAreaM2: Uncertain
@@ -50,55 +56,70 @@ export interface PowertrainModel {
   stores: boolean
 }
 
-/** Relative standard deviations where the user states none; common practice, no source. */
-const DEFAULT_RELATIVE_SD = { mass: 0.05, dragArea: 0.1, rolling: 0.15 }
+/** The class that is taken where nothing of the vehicle is stated. */
+const USUAL_CLASS: VehicleClass = 'car'
+
+const measuredDragAreaM2 = ({ coastDown, dragAreaM2 }: VehicleSettings): number | null =>
+  coastDown ? (2 * coastDown.cNPerMps2) / coastDown.referenceDensityKgM3 : dragAreaM2
 
 /**
- * The reference vehicle from campaign.yaml, with its class's values where nothing is stated.
- *
- * @source rotating masses: 3 % of the vehicle's mass, SAE J2263 as summarised by tnlab.org; UN GTR 15 Annex 4 (from memory)
+ * The class whose values hold for what is not stated: the stated class, or the one that the stated mass, drag area and
+ * powertrain fit where they contradict it or no class is stated.
  */
+export function classOf(settings: VehicleSettings): VehicleClass {
+  const { massKg, powertrain } = settings
+  const known = { massKg, powertrain, dragAreaM2: measuredDragAreaM2(settings) }
+  if (settings.class !== null && !contradicts(known, settings.class)) return settings.class
+  const isSized = known.massKg !== null || known.dragAreaM2 !== null
+  if (isSized) return classOfSize(known)
+  return powertrain === null || isDrivenBy(powertrain, USUAL_CLASS) ? USUAL_CLASS : classOfSize(known)
+}
+
+/** The stated powertrain, or that of the class. */
+export const powertrainOf = (settings: VehicleSettings): Powertrain =>
+  settings.powertrain ?? CLASSES[classOf(settings)].powertrain
+
+/** The reference vehicle from campaign.yaml, with its class's values where nothing is stated. */
 export function vehicleOf(settings: VehicleSettings): Vehicle {
-  const defaults = CLASSES[settings.class]
-  const kind = settings.powertrain ?? 'petrol'
-  const powertrain = POWERTRAINS[kind]
-  const massKg = stated(settings.massKg, settings.massUncertaintyKg, defaults.massKg, DEFAULT_RELATIVE_SD.mass)
+  const of = classOf(settings)
+  const defaults = CLASSES[of]
+  const { relativeSd } = defaults
+  const kind = powertrainOf(settings)
+  const values = powertrainValues(kind, of)
+  const massKg = stated(settings.massKg, settings.massUncertaintyKg, defaults.massKg, relativeSd.mass)
   const coast = settings.coastDown
+  const coastedM2 = coast && measuredDragAreaM2(settings)
   const weightN = massKg.value * STANDARD_GRAVITY
   // Lorries have small engines for their mass.
-  const engineKg = Math.min(massKg.value, 4000)
-  const idleW = powertrain.idleWPerKg * engineKg
+  const times = values.perKg ? Math.min(massKg.value, MOST_ENGINE_KG) : 1
+  const idleW = values.idleW * times
   return {
+    class: of,
     massKg,
-    dragAreaM2: coast
-      ? {
-          value: (2 * coast.cNPerMps2) / coast.referenceDensityKgM3,
-          sd: 0.03 * ((2 * coast.cNPerMps2) / coast.referenceDensityKgM3),
-        }
-      : stated(settings.dragAreaM2, settings.dragAreaUncertaintyM2, defaults.dragAreaM2, DEFAULT_RELATIVE_SD.dragArea),
+    dragAreaM2: coastedM2
+      ? { value: coastedM2, sd: 0.03 * coastedM2 }
+      : stated(settings.dragAreaM2, settings.dragAreaUncertaintyM2, defaults.dragAreaM2, relativeSd.dragArea),
     rollingResistance: coast
       ? rollingOfCoastDown(coast.aN / weightN, coast.referenceTemperatureK, defaults.rollingTemperaturePerK.value)
-      : stated(
-          settings.rollingResistance,
-          settings.rollingResistanceUncertainty,
-          defaults.rolling,
-          DEFAULT_RELATIVE_SD.rolling,
-        ),
+      : stated(settings.rollingResistance, settings.rollingResistanceUncertainty, defaults.rolling, relativeSd.rolling),
     rollingTemperaturePerK: defaults.rollingTemperaturePerK,
     dragYawRise: defaults.yawRise,
     speedForceNPerMps: coast?.bNPerMps ?? 0,
-    rotatingShare: 0.03,
+    rotatingShare: defaults.rotatingShare,
     referenceHeightM: settings.referenceHeightM ?? defaults.heightM,
     powertrain: {
       kind,
       idlePowerW: { value: idleW, sd: 0.3 * idleW },
-      frictionN: powertrain.frictionNPerKg * engineKg,
-      efficiency: powertrain.efficiency,
-      recovery: powertrain.recovery,
-      stores: powertrain.stores,
+      frictionN: values.frictionN * times,
+      efficiency: values.efficiency,
+      recovery: values.recovery,
+      stores: values.stores,
     },
   }
 }
+
+/** Idling and friction grow with the mass up to that of a small lorry, kg. Common practice, no source. */
+const MOST_ENGINE_KG = 4000
 
 function stated(value: number | null, sd: number | null, fallback: number, relativeSd: number): Uncertain {
   if (value === null) return { value: fallback, sd: relativeSd * fallback }
@@ -117,9 +138,9 @@ const CLASS_SPEED_MPS = 20
 /** What a vehicle of a class needs on a level road at a steady speed, N, its engine's friction with it. */
 function classForceN(of: VehicleClass, kind: Powertrain): number {
   const { massKg, dragAreaM2, rolling } = CLASSES[of]
-  const { efficiency, frictionNPerKg } = POWERTRAINS[kind]
+  const { efficiency, frictionN, perKg } = powertrainValues(kind, of)
   const wheelN = massKg * STANDARD_GRAVITY * rolling + 0.6 * dragAreaM2 * CLASS_SPEED_MPS * CLASS_SPEED_MPS
-  return wheelN / efficiency + frictionNPerKg * Math.min(massKg, 4000)
+  return wheelN / efficiency + frictionN * (perKg ? Math.min(massKg, MOST_ENGINE_KG) : 1)
 }
 
 /**
@@ -131,11 +152,14 @@ export function classForDemand(
   times: number,
 ): { class: VehicleClass; times: number } | null {
   if (settings.massKg !== null || settings.dragAreaM2 !== null || settings.coastDown !== null) return null
-  const kind = settings.powertrain ?? 'petrol'
-  const own = classForceN(settings.class, kind)
-  const classes = Object.keys(CLASSES) as VehicleClass[]
-  const ratios = classes.map((name) => ({ class: name, times: classForceN(name, kind) / own }))
+  const taken = classOf(settings)
+  const kind = powertrainOf(settings)
+  const own = classForceN(taken, kind)
+  const ratios = VEHICLE_CLASSES.filter((name) => isDrivenBy(kind, name)).map((name) => ({
+    class: name,
+    times: classForceN(name, kind) / own,
+  }))
   const away = (ratio: { times: number }): number => Math.abs(Math.log(ratio.times / times))
   const nearest = ratios.reduce((best, next) => (away(next) < away(best) ? next : best))
-  return nearest.class === settings.class ? null : nearest
+  return nearest.class === taken ? null : nearest
 }

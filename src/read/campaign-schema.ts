@@ -3,7 +3,7 @@ import type { Powertrain, TerrainClass, VehicleClass } from './types.ts'
 
 /**
  * What campaign.yaml may say, as the user writes it. The bounds only catch slips of unit or decimal point; they are
- * common practice, no source. Each schema's error text completes the sentence "expected …".
+ * common practice, no source: from a car of an efficiency contest to a loaded lorry. Each schema's error text completes the sentence "expected …".
  */
 const VEHICLE_CLASSES = [
   'small_car',
@@ -14,8 +14,13 @@ const VEHICLE_CLASSES = [
   'motorhome',
   'truck',
   'motorcycle',
+  'bicycle',
+  'electric_bicycle',
+  'velomobile',
+  'efficiency_car',
+  'solar_car',
 ] as const satisfies readonly VehicleClass[]
-const POWERTRAINS = ['petrol', 'diesel', 'hybrid', 'electric'] as const satisfies readonly Powertrain[]
+const POWERTRAINS = ['petrol', 'diesel', 'hybrid', 'electric', 'human'] as const satisfies readonly Powertrain[]
 const TERRAIN_CLASSES = [
   'sea',
   'smooth',
@@ -44,19 +49,19 @@ const section = <T extends z.ZodRawShape>(shape: T, what: string) => z.strictObj
 const vehicle = section(
   {
     class: oneOf(VEHICLE_CLASSES).nullish(),
-    mass_kg: numberBetween('a number of kilograms', 80, 60000).nullish(),
+    mass_kg: numberBetween('a number of kilograms', 20, 60000).nullish(),
     mass_kg_uncertainty: numberBetween('a standard deviation in kilograms', 0, 20000).nullish(),
-    drag_area_m2: numberBetween('a number of square metres', 0.1, 20).nullish(),
+    drag_area_m2: numberBetween('a number of square metres', 0.005, 20).nullish(),
     drag_area_m2_uncertainty: numberBetween('a standard deviation in square metres', 0, 10).nullish(),
-    frontal_area_m2: numberBetween('a number of square metres', 0.3, 15).nullish(),
+    frontal_area_m2: numberBetween('a number of square metres', 0.05, 15).nullish(),
     frontal_area_m2_uncertainty: numberBetween('a standard deviation in square metres', 0, 7).nullish(),
-    drag_coefficient: numberBetween('a number', 0.1, 1.5).nullish(),
+    drag_coefficient: numberBetween('a number', 0.03, 1.5).nullish(),
     drag_coefficient_uncertainty: numberBetween('a standard deviation', 0, 1).nullish(),
-    rolling_resistance: numberBetween('a coefficient (kg/t divided by 1000)', 0.003, 0.05).nullish(),
+    rolling_resistance: numberBetween('a coefficient (kg/t divided by 1000)', 0.0003, 0.05).nullish(),
     rolling_resistance_uncertainty: numberBetween('a standard deviation', 0, 0.02).nullish(),
     powertrain: oneOf(POWERTRAINS).nullish(),
-    reference_height_m: numberBetween('a height above the road in metres', 0.2, 4).nullish(),
-    battery_capacity_kwh: numberBetween('usable kilowatt hours', 0.1, 2000).nullish(),
+    reference_height_m: numberBetween('a height above the road in metres', 0.1, 4).nullish(),
+    battery_capacity_kwh: numberBetween('usable kilowatt hours', 0.001, 2000).nullish(),
     battery_capacity_kwh_uncertainty: numberBetween('a standard deviation in kilowatt hours', 0, 500).nullish(),
     charging_efficiency: numberBetween('a share', 0.5, 1).nullish(),
     charging_efficiency_uncertainty: numberBetween('a standard deviation', 0, 0.3).nullish(),
@@ -66,7 +71,7 @@ const vehicle = section(
       {
         a_n: numberBetween('a force in newtons', 0, 5000),
         b_n_per_mps: numberBetween('a number of N per m/s', -100, 500),
-        c_n_per_mps2: numberBetween('a number of N per (m/s)²', 0.01, 15),
+        c_n_per_mps2: numberBetween('a number of N per (m/s)²', 0.001, 15),
         reference_temperature_c: numberBetween('a temperature in °C', -40, 50),
         reference_density_kgm3: numberBetween('an air density in kg/m³', 0.7, 1.6),
       },

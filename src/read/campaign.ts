@@ -148,7 +148,7 @@ function batteryOf(vehicle: VehicleText): BatterySettings {
 function vehicleOf(vehicle: VehicleText): VehicleSettings {
   const coastDown = vehicle.coast_down
   return {
-    class: vehicle.class ?? 'car',
+    class: vehicle.class ?? null,
     massKg: vehicle.mass_kg ?? null,
     massUncertaintyKg: vehicle.mass_kg_uncertainty ?? null,
     ...dragArea(vehicle),

@@ -62,7 +62,7 @@ const UNITS = {
   depth: { mm: asIs, in: times(MILLIMETRES_PER_INCH) },
   volume: { l: asIs, gal_us: times(LITRES_PER_US_GALLON), gal_imp: times(LITRES_PER_IMPERIAL_GALLON) },
   mass: { kg: asIs, lb: times(KILOGRAMS_PER_POUND) },
-  energy: { kwh: asIs },
+  energy: { kwh: asIs, wh: times(1e-3), mj: times(1 / 3.6), kj: times(1 / 3600) },
   power: { w: asIs, kw: times(1000) },
   consumption: {
     l_per_100km: asIs,

@@ -8,14 +8,19 @@ export type QuantityOfRun = Exclude<NumberField, 'line'>
  * `usual` is an example of a column's name.
  */
 export const RANGES: Record<QuantityOfRun, { min: number; max: number; says: string; usual: string }> = {
-  fuelLitres: { min: 0.01, max: 2000, says: '0.01 to 2000 litres', usual: 'fuel_l' },
-  fuelKg: { min: 0.01, max: 2000, says: '0.01 to 2000 kg', usual: 'fuel_kg' },
-  energyKwh: { min: 0.01, max: 5000, says: '0.01 to 5000 kWh', usual: 'energy_kwh' },
+  fuelLitres: { min: 1e-4, max: 2000, says: '0.0001 to 2000 litres', usual: 'fuel_l' },
+  fuelKg: { min: 1e-4, max: 2000, says: '0.0001 to 2000 kg', usual: 'fuel_kg' },
+  energyKwh: { min: 1e-5, max: 5000, says: '0.00001 to 5000 kWh', usual: 'energy_kwh' },
   fuelTemperatureK: { min: 223.15, max: 343.15, says: '-50 to 70 °C', usual: 'fuel_temperature_c' },
-  tripComputerLitresPer100Km: { min: 0.1, max: 200, says: '0.1 to 200 l/100 km', usual: 'trip_computer_l_per_100km' },
+  tripComputerLitresPer100Km: {
+    min: 0.005,
+    max: 500,
+    says: '0.005 to 500 l/100 km',
+    usual: 'trip_computer_l_per_100km',
+  },
   gaugeMarkM: { min: 0, max: 5e6, says: '0 to 5000 km', usual: 'gauge_mark_km' },
-  consumptionLitresPer100Km: { min: 0.1, max: 200, says: '0.1 to 200 l/100 km', usual: 'consumption_l_per_100km' },
-  obdFuelLitres: { min: 0.001, max: 2000, says: '0.001 to 2000 litres', usual: 'obd_fuel_l' },
+  consumptionLitresPer100Km: { min: 0.005, max: 500, says: '0.005 to 500 l/100 km', usual: 'consumption_l_per_100km' },
+  obdFuelLitres: { min: 1e-4, max: 2000, says: '0.0001 to 2000 litres', usual: 'obd_fuel_l' },
   odometerM: { min: 10, max: 1e7, says: 'a trip of 0.01 to 10000 km', usual: 'odometer_km' },
   payloadKg: { min: 0, max: 50000, says: '0 to 50000 kg', usual: 'payload_kg' },
   tyrePressurePa: { min: 5e4, max: 1.2e6, says: '50 to 1200 kPa', usual: 'tyre_pressure_kpa' },

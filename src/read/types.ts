@@ -232,13 +232,27 @@ export interface FillRow {
   photo: string | null
 }
 
-export type VehicleClass = 'small_car' | 'car' | 'suv' | 'van' | 'pickup' | 'motorhome' | 'truck' | 'motorcycle'
-export type Powertrain = 'petrol' | 'diesel' | 'hybrid' | 'electric'
+export type VehicleClass =
+  | 'small_car'
+  | 'car'
+  | 'suv'
+  | 'van'
+  | 'pickup'
+  | 'motorhome'
+  | 'truck'
+  | 'motorcycle'
+  | 'bicycle'
+  | 'electric_bicycle'
+  | 'velomobile'
+  | 'efficiency_car'
+  | 'solar_car'
+/** `human`: what a power meter at the pedals reads is the energy. */
+export type Powertrain = 'petrol' | 'diesel' | 'hybrid' | 'electric' | 'human'
 export type TerrainClass = 'sea' | 'smooth' | 'open' | 'roughly_open' | 'rough' | 'very_rough' | 'closed' | 'chaotic'
 
 /** The vehicle as stated in campaign.yaml; null where the class's default holds. Uncertainties are standard deviations. */
 export interface VehicleSettings {
-  class: VehicleClass
+  class: VehicleClass | null
   massKg: number | null
   massUncertaintyKg: number | null
   dragAreaM2: number | null

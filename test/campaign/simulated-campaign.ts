@@ -28,7 +28,7 @@ export interface SimulatedCampaign {
   /** Where the stations stand; by default 8 km (each half hour) and 25 km away (each hour). */
   stations?: readonly { km: number; intervalMin: number }[]
   weather?: Pick<WeatherSettings, 'windScale' | 'mesoscale' | 'lasting' | 'meanTemperatureC'>
-  road?: Pick<RoadSettings, 'exposure' | 'gradeSd' | 'landCover'>
+  road?: Pick<RoadSettings, 'exposure' | 'gradeSd' | 'landCover' | 'limitMps'>
   /** Preferred speed of each run as a share of the limit; by default 1. */
   paces?: readonly number[]
 }

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import { demandOf } from '../../src/demand/ensemble.ts'
 import { dragTerm, leastNeededJ, neededJ } from '../../src/demand/road-load.ts'
-import { vehicleOf } from '../../src/demand/vehicle.ts'
-import type { Powertrain, VehicleClass } from '../../src/read/types.ts'
-import { noVehicle } from './scene.ts'
+import { sharedDraws } from '../../src/demand/shared-draws.ts'
+import { classOf, vehicleOf } from '../../src/demand/vehicle.ts'
+import type { Powertrain, VehicleClass, VehicleSettings } from '../../src/read/types.ts'
+import { noVehicle, scene, settings } from './scene.ts'
 
 describe('a vehicle of which only the class is known', () => {
   // Ranges: masses by the classes' names; drag area 0.4 to 6 m² and rolling 0.006 to 0.016 as textbooks have them for
@@ -151,6 +153,68 @@ describe('a vehicle as stated', () => {
     // F20 = F25·(1 + 8.6e-3·5) (UN GTR 15 Annex 4, K0, from memory): 162.8939·1.043/(1600·9.80665) = 0.0108280.
     expect(vehicle.rollingResistance.value).toBeCloseTo(0.010828, 6)
     expect(vehicle.rollingResistance.sd / vehicle.rollingResistance.value).toBeCloseTo(0.05, 12)
+  })
+})
+
+describe('light vehicles', () => {
+  /** Power that the best estimate needs on a level road in calm air of 1.189 kg/m³ at 20 °C, W. */
+  const powerW = (name: VehicleClass, kmh: number): number => {
+    const shared = sharedDraws(vehicleOf({ ...noVehicle, class: name }), settings)
+    return demandOf(scene('a', { speedMps: kmh / 3.6 }), shared).nominalJPerM * (kmh / 3.6)
+  }
+
+  it.each<[VehicleClass, number, number, number]>([
+    // A utility bicycle at 25 km/h takes 120 to 150 W (Wilson, Bicycling Science, from memory).
+    ['bicycle', 25, 115, 155],
+    // Faired recumbents reach some 50 km/h with 200 to 250 W (from memory).
+    ['velomobile', 50, 190, 260],
+    // The best of efficiency contests go 1000 to 1300 km with a kilowatt hour at 25 km/h: 19 to 25 W (from memory).
+    ['efficiency_car', 25, 19, 25],
+    // Solar cars cross Australia with 1 to 1.4 kW at 80 km/h (from memory).
+    ['solar_car', 80, 1000, 1400],
+    // Electric bicycles take 6 to 12 Wh/km, a part of it from the rider (common practice, no source).
+    ['electric_bicycle', 22, 130, 270],
+  ])('%s at %d km/h takes %d to %d W', (name, kmh, least, most) => {
+    expect(powerW(name, kmh)).toBeGreaterThan(least)
+    expect(powerW(name, kmh)).toBeLessThan(most)
+  })
+
+  it('a rider takes nothing while standing, and gets nothing back', () => {
+    const vehicle = vehicleOf({ ...noVehicle, class: 'bicycle' })
+    const { idlePowerW, frictionN, recovery } = sharedDraws(vehicle, settings)
+    expect(vehicle.powertrain.kind).toBe('human')
+    for (const column of [idlePowerW, frictionN, recovery]) expect(column.every((v) => v === 0)).toBe(true)
+  })
+
+  it('no draw has a drag that pushes, whatever the yaw', () => {
+    const { dragYawRise } = sharedDraws(vehicleOf({ ...noVehicle, class: 'velomobile' }), { ...settings, draws: 5000 })
+    expect(Math.min(...dragYawRise.map((rise) => dragTerm(1, 10, rise, 0)))).toBeGreaterThan(0)
+  })
+})
+
+describe('the class that holds for what is not stated', () => {
+  const of = (stated: Partial<VehicleSettings>): VehicleClass => classOf({ ...noVehicle, class: null, ...stated })
+
+  it.each<[string, Partial<VehicleSettings>, VehicleClass]>([
+    ['nothing', {}, 'car'],
+    ['a class', { class: 'van' }, 'van'],
+    ['a mass of 17 t', { massKg: 17_000 }, 'truck'],
+    ['a mass of 300 kg', { massKg: 300 }, 'motorcycle'],
+    ['a class and a mass that it may have', { class: 'truck', massKg: 7500 }, 'truck'],
+    ['a car of 17 t with the front of a lorry', { class: 'car', massKg: 17_000, dragAreaM2: 5.8 }, 'truck'],
+    ['a car of 100 kg that hardly drags', { class: 'car', massKg: 100, dragAreaM2: 0.03 }, 'efficiency_car'],
+    ['a rider', { powertrain: 'human' }, 'bicycle'],
+    ['a rider of 110 kg that hardly drags', { powertrain: 'human', massKg: 110, dragAreaM2: 0.08 }, 'velomobile'],
+    ['a battery', { powertrain: 'electric' }, 'car'],
+    ['an engine and 120 kg', { powertrain: 'petrol', massKg: 120, dragAreaM2: 0.5 }, 'motorcycle'],
+  ])('%s: %o is a %s', (_, stated, wanted) => {
+    expect(of(stated)).toBe(wanted)
+  })
+
+  it('a lorry stated as a car has a lorry’s tyres and yaw', () => {
+    const lorry = vehicleOf({ ...noVehicle, massKg: 17_000, dragAreaM2: 5.8 })
+    expect(lorry.rollingTemperaturePerK).toEqual(vehicleOf({ ...noVehicle, class: 'truck' }).rollingTemperaturePerK)
+    expect(lorry.rollingResistance.value).toBeLessThan(0.008)
   })
 })
 

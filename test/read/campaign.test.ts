@@ -163,7 +163,7 @@ describe('a bad key does not lose the rest', () => {
     const { value } = readCampaign(text)
     expect(value?.title).toBe('T')
     expect(value?.marginPct).toBe(defaultCampaign().marginPct)
-    expect(value?.vehicle.class).toBe('car')
+    expect(value?.vehicle.class).toBeNull()
     expect(value?.vehicle.massKg).toBe(2000)
     expect(value?.setups).toEqual({ a: ['x', 'y'] })
   })

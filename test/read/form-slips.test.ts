@@ -262,9 +262,9 @@ const SLIPS: Slip[] = [
   },
   {
     what: 'a decimal point slipped',
-    content: runs('track,fuel_l', 'run2,0.00734'),
+    content: runs('track,fuel_l', 'run2,0.0000734'),
     code: 'runs-impossible-value',
-    says: ['0.01 to 2000 litres'],
+    says: ['0.0001 to 2000 litres'],
     line: 2,
   },
   {

@@ -105,7 +105,7 @@ describe('what is wrong is named with its line', () => {
     expect(row.fuelLitres).toBeNaN()
     expect(row.setup).toBe('bare')
     expect(readRunsTable('track,fuel_l\na,-3\n').problems[0].message).toBe(
-      'fuel_l: found -3, expected 0.01 to 2000 litres; the cell is taken as empty',
+      'fuel_l: found -3, expected 0.0001 to 2000 litres; the cell is taken as empty',
     )
   })
 

@@ -9,7 +9,8 @@ export interface Vehicle {
   dragAreaM2: number
   /** At 25 °C, warm tyres, walking pace. */
   rollingResistance: number
-  powertrain: 'petrol' | 'diesel' | 'electric'
+  /** `human`: work at the pedals. */
+  powertrain: 'petrol' | 'diesel' | 'electric' | 'human'
   /** Fuel power of the idling engine, or what an electric vehicle's accessories draw, W. */
   idleW: number
   /** Share of the drag gained at 10° of yaw. */
@@ -168,6 +169,7 @@ function rollingCoefficient(
 
 /** Fuel or battery power for a wheel power: losses that depend on load and speed, overrun that pays the engine's friction. */
 export function fuelPowerW(vehicle: Vehicle, wheelW: number, speedMps: number, finesse: number): number {
+  if (vehicle.powertrain === 'human') return Math.max(0, wheelW) / 0.96
   const gears = 0.95 - finesse * 0.05 * Math.exp(-Math.max(0, wheelW) / 8000)
   if (vehicle.powertrain === 'electric') {
     if (wheelW > 0) return vehicle.idleW + wheelW / (gears * (0.92 - finesse * 2e-7 * wheelW))

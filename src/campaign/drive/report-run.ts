@@ -181,7 +181,7 @@ const LEAST_CHARGING_S = 480
 
 /** A long stand with what it would cost if the engine had run on; nothing where runs.csv says of it. */
 function standFlag(flag: Found, { run, demand }: RunRecord, { powertrain }: Vehicle): Found[] {
-  if (run.engineOff !== null) return []
+  if (run.engineOff !== null || powertrain.kind === 'human') return []
   const { from_time, to_time } = flag.figures ?? {}
   if (from_time === undefined || to_time === undefined) return [flag]
   const idlingJ = powertrain.idlePowerW.value * (to_time - from_time)

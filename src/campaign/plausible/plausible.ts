@@ -5,6 +5,7 @@ import { chargeProblems } from './charges.ts'
 import { placeProblems } from './places.ts'
 import { fuelTemperatureProblems, temperatureProblems } from './temperatures.ts'
 import { fillTimeProblems } from './times.ts'
+import { classProblems } from './vehicle-class.ts'
 
 /**
  * Slips that show when the tables, the weather and the tracks are held against each other: each says what would fit and
@@ -24,6 +25,7 @@ export function plausibility({ inputs, runs, recordings, stations }: PreparedCam
     return [{ row, time, latitude: drive.path.latitude[0], longitude: drive.path.longitude[0] }]
   })
   return [
+    ...classProblems(inputs.campaign.vehicle, inputs.campaignFile),
     ...placeProblems(placed, stations),
     ...temperatureProblems(stations, noted, inputs.runsFile),
     ...fuelTemperatureProblems(inputs.rows, inputs.runsFile),

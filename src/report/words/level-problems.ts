@@ -4,6 +4,12 @@ import { name, plainText, type Sentence, say } from '../../base/sentence.ts'
 import type { LevelCause, LevelProblem } from '../../claim/level.ts'
 import { plural } from '../words.ts'
 
+const BY_WORDS = {
+  engine: 'the engine made of it',
+  battery: 'the battery delivered',
+  rider: 'the vehicle needed',
+} as const
+
 const UNIT_WORDS = { l: 'litres', kg: 'kilograms', kWh: 'kilowatt-hours' } as const
 
 /** What the level of the fuel says, as a problem of the report: what was found, what would fit, and the line to write. */
@@ -13,9 +19,8 @@ export function levelProblem(fault: LevelProblem): Problem {
   if (fault.code === 'fuel-level-of-drive') {
     return { code, severity, ...place, message: plainText(ofDriveWords(fault)), hint: ofDriveHint(fault.times) }
   }
-  const { efficiency, low, high, runs, causes, unit } = fault
-  const ratio = unit === 'kWh' ? 'the battery delivered' : 'the engine made of it'
-  const found = `by the demand of the drives ${ratio} ${fixed(100 * efficiency, 0)} % of the energy in the ${UNIT_WORDS[unit]} given (middle of ${plural(runs, 'drive')}), expected ${fixed(100 * low, 0)} to ${fixed(100 * high, 0)} %`
+  const { efficiency, low, high, runs, causes, unit, by } = fault
+  const found = `by the demand of the drives ${BY_WORDS[by]} ${fixed(100 * efficiency, 0)} % of the energy in the ${UNIT_WORDS[unit]} given (middle of ${plural(runs, 'drive')}), expected ${fixed(100 * low, 0)} to ${fixed(100 * high, 0)} %`
   const told = causes.map(({ cause, factor, efficiency: then }) => causeWords(cause, factor, then))
   const message = told.length === 0 ? found : `${found}: probably ${told.join('; or ')}`
   const hint =
