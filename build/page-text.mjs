@@ -5,6 +5,7 @@ import { gzipSync } from 'node:zlib'
 import { rolldown } from 'rolldown'
 import { licencesOf, ROOT } from './bundle.mjs'
 import { fitForScript, inBrowser, pageScript } from './page-script.mjs'
+import { sampleCampaign } from './sample.mjs'
 
 /**
  * The text of ceteris.html: the whole program in one file that opens no connection. The script of the workers, nine tenths
@@ -12,15 +13,18 @@ import { fitForScript, inBrowser, pageScript } from './page-script.mjs'
  * @param main the script of the page's own thread, by its place below the root; tests have one of their own
  */
 export async function pageText(main = 'src/app/main.ts') {
-  const { code } = await scriptOf(main)
-  const { code: worker, licences } = await scriptOf('src/app/compute/worker.ts')
+  const { code, output } = await scriptOf(main)
+  const { code: worker, output: ofWorker } = await scriptOf('src/app/compute/worker.ts')
+  const { SCRIPT: reportScript } = await valuesOf('src/report/page/script/script.ts')
+  const { PAGE_STYLE: style } = await valuesOf('src/app/ui/style.ts')
   const script = fitForScript(code, main)
   const parts = {
-    policy: policyOf([script, await reportScript()]),
+    policy: policyOf([script, reportScript]),
     version: JSON.parse(read('package.json')).version,
-    style: read('src/app/page.css'),
+    style,
     worker: packed(worker),
-    licences: packed(licences),
+    sample: sampleCampaign('ladder-van'),
+    licences: packed(licencesOf([...output, ...ofWorker])),
     main: script,
   }
   return read('src/app/page.html').replace(/\{\{(\w+)\}\}/g, (_, name) => parts[name])
@@ -53,14 +57,13 @@ async function scriptOf(input) {
   const bundle = await rolldown({ cwd: ROOT, input, platform: 'browser', logLevel: 'warn', plugins: [inBrowser(), pageScript()] })
   const { output } = await bundle.generate({ format: 'iife', comments: false, minify: true, codeSplitting: false })
   await bundle.close()
-  return { code: output[0].code, licences: licencesOf(output) }
+  return { code: output[0].code, output }
 }
 
-/** The script of the reports that the page shows. */
-async function reportScript() {
-  const bundle = await rolldown({ cwd: ROOT, input: 'src/report/page/script/script.ts', plugins: [pageScript()] })
-  const { output } = await bundle.generate({ format: 'es' })
+/** What a module gives: the script of the reports that the page shows, the page's style. */
+async function valuesOf(input) {
+  const bundle = await rolldown({ cwd: ROOT, input, plugins: [inBrowser(), pageScript()] })
+  const { output } = await bundle.generate({ format: 'es', codeSplitting: false })
   await bundle.close()
-  const { SCRIPT } = await import(`data:text/javascript,${encodeURIComponent(output[0].code)}`)
-  return SCRIPT
+  return import(`data:text/javascript,${encodeURIComponent(output[0].code)}`)
 }

@@ -34,7 +34,7 @@ const withSlashes = (path: string): string => path.split(sep).join('/')
 
 const files = readdirSync(SRC, { recursive: true, encoding: 'utf8' })
   .map(withSlashes)
-  .filter((name) => name.endsWith('.ts') && name.includes('/'))
+  .filter((name) => /\.tsx?$/.test(name) && name.includes('/'))
   .map((name) => ({ name, folder: name.split('/')[0], text: readFileSync(join(SRC, name), 'utf8') }))
 
 const importsOf = (text: string): string[] => [...text.matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map((m) => m[1])

@@ -1,6 +1,15 @@
-import type { Compute } from './compute/compute.ts'
+import { h, render } from 'preact'
+import { present } from '../base/present.ts'
+import { browserMemory } from './browser/memory.ts'
+import { sampleFiles } from './browser/sample.ts'
 import { computeOfPage } from './compute/program.ts'
+import { startApp } from './state/app.ts'
+import { Page } from './ui/page.tsx'
 
-// Until there is a user interface.
-const global = globalThis as unknown as { ceteris: Compute }
-global.ceteris = computeOfPage()
+const root = present(document.getElementById('app'))
+const { content: version } = present(document.querySelector<HTMLMetaElement>('meta[name=version]'))
+const app = startApp(computeOfPage(), browserMemory())
+const openSample = async (): Promise<void> => app.add(await sampleFiles(), 'folder')
+const draw = (): void => render(h(Page, { app, state: app.state(), version, openSample }), root)
+app.onChange(draw)
+draw()

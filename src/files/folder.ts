@@ -8,6 +8,7 @@ import { LARGEST_BYTES } from '../read/bytes.ts'
 import { isCacheFolder } from './cache-marker.ts'
 import { fileErrorReason, isFileError } from './file-errors.ts'
 import { largeTrackIn, readLargeTrack } from './large-track.ts'
+import { besideReport, isUnfinished, tooLargeToRead, UNFINISHED } from './passed-over.ts'
 import { reportPaths } from './report-folder.ts'
 
 /** A file that was found and not read yet. */
@@ -86,7 +87,8 @@ export async function readListed({
     const large = await largeTrackIn(absolutePath)
     const fewer = large && (await readLargeTrack(path, absolutePath, large))
     if (fewer) return found(fewer)
-    if (large && !large.packed && large.bytes > LARGEST_BYTES) return failed({ ...tooLarge(large.bytes), file: path })
+    if (large && !large.packed && large.bytes > LARGEST_BYTES)
+      return failed({ ...tooLargeToRead(large.bytes, LARGEST_BYTES), file: path })
     const bytes = await readFile(absolutePath)
     return found({ path, bytes, sha256: createHash('sha256').update(bytes).digest('hex') })
   } catch (error) {
@@ -130,26 +132,21 @@ async function visit(
     return
   }
   if (isUnfinished(basename(path))) {
-    walk.content.problems.push({
-      code: 'file-unfinished',
-      severity: 'note',
-      message: 'by its name this is a copy that has not ended yet; it is read once it has its own name',
-      file: shortPath(walk, path),
-    })
+    walk.content.problems.push({ ...UNFINISHED, file: shortPath(walk, path) })
     return
   }
   const size = await orProblem(walk, path, async () => (await stat(path)).size)
   if (size === null) return
   if (size > LARGEST_BYTES && !(await orProblem(walk, path, () => largeTrackIn(path)))) {
-    walk.content.problems.push({ ...tooLarge(size), severity: 'warning', file: shortPath(walk, path) })
+    walk.content.problems.push({
+      ...tooLargeToRead(size, LARGEST_BYTES),
+      severity: 'warning',
+      file: shortPath(walk, path),
+    })
     return
   }
   walk.listed.push({ path: shortPath(walk, path), absolutePath: path, size })
 }
-
-/** Whether somebody may have meant a file to be read: a guess by its name, which decides only how loudly it is told. */
-const isLikeInput = (name: string): boolean =>
-  /\.(gpx|kml|fit|tcx|nmea|csv|tsv|xlsx|ods|ya?ml|hgt|tiff?)(\.gz)?$/i.test(name)
 
 /** Names what somebody has put into a report's folder: nothing is passed over without a word. */
 async function nameOthers(walk: Walk, folder: string, isOfReport: (path: string) => boolean): Promise<void> {
@@ -160,27 +157,8 @@ async function nameOthers(walk: Walk, folder: string, isOfReport: (path: string)
     .filter((path) => !isOfReport(path) && !path.split('/').some((part) => part.startsWith('.')))
     .sort()
   if (others.length === 0) return
-  walk.content.problems.push({
-    code: 'beside-report',
-    severity: others.some(isLikeInput) ? 'warning' : 'note',
-    message: `${others.length === 1 ? `${others[0]} lies` : `${others[0]} and ${others.length - 1} more lie`} in a report’s folder, and nothing is read from there`,
-    hint: 'Move tracks, weather and settings out of the report’s folder; anything else may stay there.',
-    file: shortPath(walk, folder),
-  })
+  walk.content.problems.push({ ...besideReport(others), file: shortPath(walk, folder) })
 }
-
-const tooLarge = (bytes: number) => ({
-  code: 'file-too-large',
-  message: `found ${Math.round(bytes / 2 ** 20)} MB, expected at most ${LARGEST_BYTES / 2 ** 20} MB; the file was not read`,
-})
-
-/**
- * Whether a name is one that browsers, synchronisers and editors give a file until it is whole: common endings, "~" at the
- * end, "~$" before it.
- */
-export const isUnfinished = (name: string): boolean =>
-  /\.(part|partial|filepart|crdownload|download|opdownload|tmp|temp|swp|!sync|icloud)$|~$/i.test(name) ||
-  name.startsWith('~$')
 
 async function visitLink(walk: Walk, path: string): Promise<void> {
   const target = await orProblem(walk, path, () => realpath(path))

@@ -3,7 +3,7 @@ import { basename, join, relative, sep } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { isCacheFolder } from '../files/cache-marker.ts'
 import { isFileError } from '../files/file-errors.ts'
-import { isUnfinished } from '../files/folder.ts'
+import { isUnfinished } from '../files/passed-over.ts'
 import { isWithin } from '../files/places.ts'
 import { isReportFolder } from '../files/report-folder.ts'
 

@@ -58,6 +58,8 @@ export interface FoundDrive {
   route: string
   /** As runs.csv says; null where no row names the drive. */
   setup: string | null
+  /** Where its row begins in runs.csv, and whether that row is about no other drive; null without one. */
+  row: { line: number; isItsAlone: boolean } | null
   /** Seconds since 1970 UTC. */
   startTime: number
   endTime: number

@@ -2,13 +2,18 @@ import { inputsOf } from '../../campaign/load/inputs.ts'
 import { prepareCampaign } from '../../campaign/load/loaded-campaign.ts'
 import { reportProblems } from '../../campaign/report-problems.ts'
 import { recordingsTold } from '../../campaign/report-recordings.ts'
+import type { RunRow } from '../../read/types.ts'
 import type { Loaded } from './campaign-in-memory.ts'
 import type { Recognised } from './compute.ts'
 
 /** What the files hold: kinds, problems, recordings and drives, without anything computed of their air or demand. */
 export async function recognise({ mapped, input, work }: Loaded): Promise<Recognised> {
   const prepared = await prepareCampaign(mapped, input.files, input.settings, work.motions, work.remember)
-  const { runs, recordings, roads } = prepared
+  const { runs, recordings, roads, stints } = prepared
+  const shared = new Set(stints.filter((stint) => stint.runs.length > 1).map(({ row }) => row.line))
+  // A row of the fuel log says its own file.
+  const ownRow = (row: RunRow | null) =>
+    row === null || row.file !== null ? null : { line: row.line, isItsAlone: !shared.has(row.line) }
   return {
     inputs: inputsOf(mapped),
     problems: reportProblems([
@@ -30,6 +35,7 @@ export async function recognise({ mapped, input, work }: Loaded): Promise<Recogn
       track,
       route: roads.contexts[i].name,
       setup: row?.setup ?? null,
+      row: ownRow(row),
       startTime: summary.startTime,
       endTime: summary.endTime,
       distanceM: summary.distanceM,

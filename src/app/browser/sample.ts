@@ -1,0 +1,10 @@
+import { unzipSync } from 'fflate'
+import { present } from '../../base/present.ts'
+import type { GivenFile } from '../compute/compute.ts'
+
+/** The sample campaign that stands in the page, packed. */
+export async function sampleFiles(): Promise<GivenFile[]> {
+  const packed = atob(present(document.getElementById('sample')?.textContent))
+  const files = unzipSync(Uint8Array.from(packed, (character) => character.charCodeAt(0)))
+  return Object.entries(files).map(([path, bytes]) => ({ path, content: new Blob([bytes as Uint8Array<ArrayBuffer>]) }))
+}
