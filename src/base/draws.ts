@@ -21,6 +21,17 @@ export function drawsOf(sourceName: string, count: number, seed: number): Float6
   return draws
 }
 
+/** Draws by name of one count and seed. */
+export type Drawing = (sourceName: string) => Float64Array
+
+/** @param asked every name asked for is added to it */
+export const drawingOf =
+  ({ draws, seed }: { draws: number; seed: number }, asked?: Set<string>): Drawing =>
+  (name) => {
+    asked?.add(name)
+    return drawsOf(name, draws, seed)
+  }
+
 const quantilesByCount = new Map<number, Float64Array>()
 
 /** Outputs thrown away first: this generator's first values follow its seed closely. */

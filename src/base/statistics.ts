@@ -27,6 +27,12 @@ export function mean(values: ArrayLike<number>): number {
   return rough + residual / n
 }
 
+/** The values' departures from their mean. */
+export function withoutMean(values: Float64Array): Float64Array {
+  const centre = mean(values)
+  return values.map((value) => value - centre)
+}
+
 /**
  * Standard deviation of a sample (divisor n - 1), in two passes with the correction for the rounded mean.
  * @returns NaN for fewer than two values

@@ -233,6 +233,7 @@ export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: str
     row,
     logged: { fuelLitres: usedAmount(record.logged?.fuel), energyKwh: usedAmount(record.logged?.energy) },
     demandDraws: demand?.drawsJPerM ?? null,
+    drawnFrom: demand?.drawnFrom ?? [],
     nominalDemandJPerM: demand?.nominalJPerM ?? Number.NaN,
     nominalDragJPerM: demand?.nominalDragJPerM ?? Number.NaN,
     leftOut: reasonToLeaveOut(record, records, baseline),

@@ -43,6 +43,7 @@ export function stintRuns(stints: RunsOfRow[], runs: ReadonlyMap<string, FuelRun
         demandDraws: draws.every((d) => d !== null)
           ? draws[0].map((_, k) => mean((run) => present(run.demandDraws)[k]))
           : null,
+        drawnFrom: [...new Set(members.flatMap((run) => run.drawnFrom ?? []))],
         nominalDemandJPerM: mean((run) => run.nominalDemandJPerM),
         nominalDragJPerM: mean((run) => run.nominalDragJPerM),
         leftOut: row.exclude ? { code: 'stated', note: row.exclude } : leftOut,

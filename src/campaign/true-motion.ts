@@ -1,4 +1,4 @@
-import { drawsOf } from '../base/draws.ts'
+import { drawingOf } from '../base/draws.ts'
 import { type TrueMotion, trueMotion } from '../compare/recorded-motion.ts'
 import type { EnsembleSettings } from '../demand/shared-draws.ts'
 import type { KeptRecord } from './drive/run-record.ts'
@@ -33,11 +33,12 @@ const isJudged = ({ run, comparable, kinetic }: KeptRecord): boolean =>
 function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: number, settings: EnsembleSettings): T {
   const { comparable, demand, kinetic, recording } = record
   if (!demand) return record
-  const { draws, seed } = settings
+  const names = new Set(demand.drawnFrom)
+  const draw = drawingOf(settings, names)
   const road = comparable.routeName
-  const ofDrive = drawsOf(`motion/${recording}`, draws, seed)
-  const ofRoad = drawsOf(`motion/${road}`, draws, seed)
-  const ofSetup = drawsOf(`motion/${road}/${record.run.row?.setup ?? ''}`, draws, seed)
+  const ofDrive = draw(`motion/${recording}`)
+  const ofRoad = draw(`motion/${road}`)
+  const ofSetup = draw(`motion/${road}/${record.run.row?.setup ?? ''}`)
   const shift = motion.log[i] - kinetic.log
   const own = Math.sqrt(1 - SHARE_WITHIN_SETUP)
   const common = Math.sqrt(SHARE_WITHIN_SETUP)
@@ -48,6 +49,10 @@ function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: num
   return {
     ...record,
     comparable: { ...comparable, draws: drawn((k) => ofDrive[k]) },
-    demand: { ...demand, drawsJPerM: drawn((k) => own * ofDrive[k] + common * ofSetup[k]) },
+    demand: {
+      ...demand,
+      drawsJPerM: drawn((k) => own * ofDrive[k] + common * ofSetup[k]),
+      drawnFrom: [...names],
+    },
   }
 }

@@ -21,6 +21,8 @@ export interface FuelRun {
    * null when temperature or wind is missing: such a run counts in the raw change only.
    */
   demandDraws: Float64Array | null
+  /** Names of the draws that these are made from; left out: nobody knows. */
+  drawnFrom?: readonly string[]
   /** At the best estimates, J/m. */
   nominalDemandJPerM: number
   /** The part of `nominalDemandJPerM` that the drag takes, J/m: for the sense check. NaN where unknown. */

@@ -1,4 +1,4 @@
-import { drawsOf } from '../base/draws.ts'
+import { type Drawing, drawingOf } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
 import { standardDeviation, sum } from '../base/statistics.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
@@ -23,9 +23,11 @@ export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
   const { steps, air } = run
   const neededJ = new Float64Array(count + EXTRAS)
   const headM = new Float64Array(count + EXTRAS)
-  const departure = departureDraws(run, shared)
+  const names = new Set(shared.names)
+  const draw = drawingOf(shared.settings, names)
+  const departure = departureDraws(run, shared, draw)
   const draws = withBestEstimates(shared)
-  const ofAir = airDraws(run, shared)
+  const ofAir = airDraws(run, shared, draw)
   const ofDraws = drawTerms(run, draws, ofAir)
   const ofSteps = stepTerms(run, shared)
   for (let from = 0, to = 0; from < steps.time.length; from = to) {
@@ -37,9 +39,10 @@ export function demandOf(run: EnsembleRun, shared: SharedDraws): Demand {
   }
   const distanceM = sum(steps.distanceM)
   return {
-    ...energyPerMetre(run, neededJ, distanceM, shared),
+    ...energyPerMetre(run, neededJ, distanceM, shared, draw),
     headwindMps: headM[count] / distanceM,
     headwindSdMps: standardDeviation(headM.subarray(0, count)) / distanceM,
+    drawnFrom: [...names],
   }
 }
 
@@ -196,14 +199,15 @@ function energyPerMetre(
   neededJ: Float64Array,
   distanceM: number,
   shared: SharedDraws,
+  draw: Drawing,
 ): Pick<Demand, 'drawsJPerM' | 'nominalJPerM' | 'nominalDragJPerM'> {
-  const { draws: count, seed } = shared.settings
-  const recording = drawsOf(`recording/${run.recording}`, count, seed)
-  const traffic = trafficDraws(run, shared)
+  const { draws: count } = shared.settings
+  const recording = draw(`recording/${run.recording}`)
+  const traffic = trafficDraws(run, shared, draw)
   const doubtfulS = sum(run.steps.doubtfulIdlingS)
   if (doubtfulS > 0) {
     // It ran on in all doubtful stands, or in none: the best estimate holds the mean of the two.
-    const ranOn = drawsOf(`engine-ran-on/${run.recording}`, count, seed)
+    const ranOn = draw(`engine-ran-on/${run.recording}`)
     for (let k = 0; k < count; k++) {
       const ran = ranOn[k] < normalQuantile(CHANCE_OF_LONG_IDLING) ? 1 : 0
       neededJ[k] += shared.idlePowerW[k] * doubtfulS * (ran - CHANCE_OF_LONG_IDLING)

@@ -1,6 +1,6 @@
 import { saturationPressurePa } from '../air/humidity.ts'
 import type { RunAir } from '../air/types.ts'
-import { drawsOf } from '../base/draws.ts'
+import { type Drawing, drawingOf } from '../base/draws.ts'
 import { mean, standardDeviation, sum } from '../base/statistics.ts'
 import { radians } from '../base/units.ts'
 import { EXTRAS, type SharedDraws, withExtras } from './shared-draws.ts'
@@ -28,13 +28,13 @@ export interface AirDraws {
   undirectedNorth: Float64Array
 }
 
-export function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
-  const { draws: count, seed } = shared.settings
+export function airDraws(run: EnsembleRun, shared: SharedDraws, draw: Drawing = drawingOf(shared.settings)): AirDraws {
+  const { draws: count } = shared.settings
   const { runAir, region } = run
   const { along } = runAir
   const zero = (): Float64Array => new Float64Array(count + EXTRAS)
   const add = (to: Float64Array, name: string, sd: number): void => {
-    if (sd !== 0) addScaled(to, sd, drawsOf(name, count, seed))
+    if (sd !== 0) addScaled(to, sd, draw(name))
   }
   const temperatureK = zero()
   const pressurePa = zero()
@@ -61,8 +61,8 @@ export function airDraws(run: EnsembleRun, shared: SharedDraws): AirDraws {
     windGain: gain.map(Math.exp),
     windTurnCos: turnDeg.map(cosine),
     windTurnSin: turnDeg.map(sine),
-    undirectedEast: withExtras(drawsOf(`undirected/${region}/${undirected}/east`, count, seed), 0),
-    undirectedNorth: withExtras(drawsOf(`undirected/${region}/${undirected}/north`, count, seed), 0),
+    undirectedEast: withExtras(draw(`undirected/${region}/${undirected}/east`), 0),
+    undirectedNorth: withExtras(draw(`undirected/${region}/${undirected}/north`), 0),
   }
 }
 
@@ -115,11 +115,15 @@ export interface DepartureDraws {
   slow: Float64Array[]
 }
 
-export function departureDraws(run: EnsembleRun, shared: SharedDraws): DepartureDraws {
+export function departureDraws(
+  run: EnsembleRun,
+  shared: SharedDraws,
+  draw: Drawing = drawingOf(shared.settings),
+): DepartureDraws {
   const { time } = run.steps
   const firstKnot = Math.floor(time[0] / DEPARTURE_KNOT_S)
   const lastKnot = Math.floor(time[time.length - 1] / DEPARTURE_KNOT_S) + 1
-  const at = sideBySide(run.region, shared)
+  const at = sideBySide(run.region, shared.settings.draws, draw)
   const { quick, slow } = DEPARTURE_MEMORY
   const out: DepartureDraws = { firstKnot, quick: [], slow: [] }
   for (let knot = firstKnot; knot <= lastKnot; knot++) {
@@ -143,13 +147,13 @@ export function departureDraws(run: EnsembleRun, shared: SharedDraws): Departure
 }
 
 /** Draws of a knot by its name, east and north side by side, with room for the best estimates; each made once. */
-function sideBySide(region: string, { settings: { draws: count, seed } }: SharedDraws): (name: string) => Float64Array {
+function sideBySide(region: string, count: number, draw: Drawing): (name: string) => Float64Array {
   const made = new Map<string, Float64Array>()
   return (name) => {
     const known = made.get(name)
     if (known) return known
-    const east = drawsOf(`wind-departure/${region}/${name}/east`, count, seed)
-    const north = drawsOf(`wind-departure/${region}/${name}/north`, count, seed)
+    const east = draw(`wind-departure/${region}/${name}/east`)
+    const north = draw(`wind-departure/${region}/${name}/north`)
     const both = new Float64Array(2 * (count + EXTRAS))
     for (let k = 0; k < count; k++) {
       both[2 * k] = east[k]
@@ -167,17 +171,20 @@ function sumOf(parts: readonly (readonly [factor: number, draws: Float64Array])[
 }
 
 /** Relative, drawn for each stretch of time and averaged over the run: long runs average it out, one drive seen by two devices shares it. */
-export function trafficDraws({ steps, region }: EnsembleRun, shared: SharedDraws): Float64Array {
-  const { draws: count, seed } = shared.settings
+export function trafficDraws(
+  { steps, region }: EnsembleRun,
+  shared: SharedDraws,
+  draw: Drawing = drawingOf(shared.settings),
+): Float64Array {
   const shareOfKnot = new Map<number, number>()
   const durationS = sum(steps.durationS)
   for (let i = 0; i < steps.time.length; i++) {
     const knot = Math.floor(steps.time[i] / TRAFFIC.knotS)
     shareOfKnot.set(knot, (shareOfKnot.get(knot) ?? 0) + steps.durationS[i] / durationS)
   }
-  const relative = new Float64Array(count)
+  const relative = new Float64Array(shared.settings.draws)
   for (const [knot, share] of shareOfKnot) {
-    addScaled(relative, TRAFFIC.sd * share, drawsOf(`traffic/${region}/${knot}`, count, seed))
+    addScaled(relative, TRAFFIC.sd * share, draw(`traffic/${region}/${knot}`))
   }
   return relative
 }

@@ -1,5 +1,5 @@
 import { windOverLand } from '../air/profile.ts'
-import { drawsOf } from '../base/draws.ts'
+import { drawingOf } from '../base/draws.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import type { PowertrainModel, Uncertain, Vehicle } from './vehicle.ts'
 
@@ -51,10 +51,13 @@ export interface SharedDraws {
   turbulence: Float64Array
   bestTurbulence: number
   vehicle: Vehicle
+  /** Names of all these draws. */
+  names: ReadonlySet<string>
 }
 
 export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): SharedDraws {
-  const draw = (name: string): Float64Array => drawsOf(name, settings.draws, settings.seed)
+  const names = new Set<string>()
+  const draw = drawingOf(settings, names)
   const normal = (name: string, { value, sd }: Uncertain): Float64Array => draw(name).map((z) => value + sd * z)
   const positive = (name: string, { value, sd }: Uncertain): Float64Array =>
     draw(name).map((z) => (value === 0 ? 0 : value * Math.exp((sd / value) * z)))
@@ -62,6 +65,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
   return {
     settings,
     vehicle,
+    names,
     massKg: positive('vehicle/mass', vehicle.massKg),
     dragAreaM2: positive('vehicle/drag-area', vehicle.dragAreaM2),
     rolling: positive('vehicle/rolling-resistance', vehicle.rollingResistance),

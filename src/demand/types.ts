@@ -55,6 +55,8 @@ export interface Demand {
   /** Mean headwind at the vehicle over the distance: best estimate and standard deviation, m/s. */
   headwindMps: number
   headwindSdMps: number
+  /** Names of all draws that `drawsJPerM` is made from. */
+  drawnFrom: string[]
 }
 
 /** One run made ready for the ensemble. */

@@ -120,6 +120,7 @@ const demand: z.ZodType<Demand> = z.strictObject({
   nominalDragJPerM: number,
   headwindMps: number,
   headwindSdMps: number,
+  drawnFrom: z.array(text),
 })
 
 const comparable: z.ZodType<ComparableRun> = z.strictObject({

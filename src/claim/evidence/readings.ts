@@ -41,6 +41,7 @@ function observation(way: ReadingKind, c: RunConsumption, sessionOf: (run: FuelR
     // A trip computer divides by its own distance.
     errors: way === 'logged fuel' ? [distance] : [],
     conditions: c.conditions,
+    attributed: c.attributed,
     session: sessionOf(run),
   }
 }

@@ -1,5 +1,6 @@
 import { present } from '../../base/present.ts'
 import { mean, standardDeviation } from '../../base/statistics.ts'
+import { type Attributed, attributedErrors } from '../model/attributed.ts'
 import type { ClaimSettings, FuelRun, NamedError } from '../types.ts'
 import { drawKey, type FuelReading, type FuelUnit, readFuel } from './measure.ts'
 
@@ -19,6 +20,8 @@ export interface RunConsumption {
   errors: NamedError[]
   /** K draws of the error of the adjustment; null where the weather is missing. */
   conditions: Float64Array | null
+  /** The same by what it comes from, up to what all drives of the road share; null where that is not known. */
+  attributed: Attributed | null
 }
 
 /** Relative standard deviation of a GPS distance beside what all runs of a road share; common practice, no source. */
@@ -42,8 +45,14 @@ export function consumptionsOf(
   const readings = readFuel(runs, unit, settings)
   const ratio = odometerRatio(runs)
   const references = new Map<number, Float64Array | null>()
-  for (const { route } of runs) {
-    if (!references.has(route)) references.set(route, referenceLog(runs, route, baseline))
+  const attributed = new Map<FuelRun, Attributed>()
+  for (const route of new Set(runs.map((run) => run.route))) {
+    references.set(route, referenceLog(runs, route, baseline))
+    const errors = attributedErrors(
+      runs.filter((run) => run.route === route && hasLog(run)),
+      settings,
+    )
+    for (const [run, error] of errors) attributed.set(run, error)
   }
   return runs.flatMap((run, i) => {
     const reading = readings[i]
@@ -62,6 +71,7 @@ export function consumptionsOf(
         logAdjusted: adjustment ? logRaw - adjustment.log : Number.NaN,
         errors: [...reading.errors, ...distanceErrors(run, distance.sd)],
         conditions: adjustment?.errors ?? null,
+        attributed: attributed.get(run) ?? null,
       },
     ]
   })

@@ -1,10 +1,11 @@
 import { square } from '../../base/arithmetic.ts'
 import { drawsOf } from '../../base/draws.ts'
+import { withoutMean } from '../../base/statistics.ts'
 import { studentCdf } from '../../base/student.ts'
 import { drawKey } from '../fuel/measure.ts'
 import type { ClaimSettings, Interval95, KnownSource } from '../types.ts'
-import { scatterCovariance, withoutMean } from './generalised.ts'
-import type { Observation } from './observation.ts'
+import { scatterCovariance } from './generalised.ts'
+import { areAttributed, type Observation } from './observation.ts'
 import type { Scatter } from './scatter.ts'
 
 /** Where the uncertainty of an effect comes from. */
@@ -55,24 +56,30 @@ export function effectOf(terms: readonly Term[], scatter: Scatter): LogEffect {
 
 /** Errors of one name are one error: their factors add up before they are squared. */
 function knownVariances(terms: readonly Term[]): LogEffect['known'] {
-  const byName = new Map<string, { source: KnownSource; sd: number }>()
+  const byName = new Map<string, { source: KnownSource | 'conditions'; sd: number }>()
+  const add = (source: KnownSource | 'conditions', name: string, sd: number): void => {
+    byName.set(name, { source, sd: (byName.get(name)?.sd ?? 0) + sd })
+  }
+  const byAttribution = areAttributed(terms.map(({ observation }) => observation))
   for (const { observation, factor } of terms) {
-    for (const { source, name, sd } of observation.errors) {
-      byName.set(name, { source, sd: (byName.get(name)?.sd ?? 0) + factor * sd })
-    }
+    for (const { source, name, sd } of observation.errors) add(source, name, factor * sd)
+    if (byAttribution)
+      for (const [name, sd] of observation.attributed?.byName ?? []) add('conditions', name, factor * sd)
   }
   const variances = { fills: 0, pump_meter: 0, fuel_temperature: 0, distance: 0, conditions: 0 }
   for (const { source, sd } of byName.values()) variances[source] += square(sd)
-  return { ...variances, conditions: meanSquare(withoutMean(conditionsOf(terms))) }
+  const drawn = sumOf(terms, (o) => (byAttribution ? o.attributed?.rest : o.conditions))
+  return { ...variances, conditions: variances.conditions + meanSquare(withoutMean(drawn)) }
 }
 
-/** Draws of the sum of the terms' errors of the conditions; empty where nothing is corrected. */
-function conditionsOf(terms: readonly Term[]): Float64Array {
-  const sum = new Float64Array(Math.max(0, ...terms.map(({ observation }) => observation.conditions?.length ?? 0)))
-  for (const { observation, factor } of terms) {
-    const { conditions } = observation
-    if (conditions) for (let k = 0; k < sum.length; k++) sum[k] += factor * conditions[k]
-  }
+/** Draws of the sum of the terms' errors, each times its factor; empty where there is none. */
+function sumOf(terms: readonly Term[], drawsOfOne: (o: Observation) => Float64Array | null | undefined): Float64Array {
+  const columns = terms.flatMap(({ observation, factor }) => {
+    const draws = drawsOfOne(observation)
+    return draws ? [{ draws, factor }] : []
+  })
+  const sum = new Float64Array(columns[0]?.draws.length ?? 0)
+  for (const { draws, factor } of columns) for (let k = 0; k < sum.length; k++) sum[k] += factor * draws[k]
   return sum
 }
 
@@ -202,7 +209,7 @@ export function drawnErrors(effect: LogEffect, repeatability: Float64Array, sett
     const z = drawsOf(`claim/${name}`, settings.draws, settings.seed)
     for (let k = 0; k < out.length; k++) out[k] += factor * z[k] * (scale?.[k] ?? 1)
   }
-  const conditions = conditionsOf(effect.terms)
+  const conditions = sumOf(effect.terms, (o) => o.conditions)
   for (let k = 0; k < conditions.length; k++) out[k] += conditions[k]
   for (const { observation, factor } of effect.terms) {
     for (const { name, sd } of observation.errors) add(name, factor * sd)

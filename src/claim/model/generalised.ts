@@ -1,10 +1,10 @@
 import { square } from '../../base/arithmetic.ts'
 import { backwardSolved, type Cholesky, choleskyOf, forwardSolved } from '../../base/cholesky.ts'
 import { dot } from '../../base/least-squares.ts'
-import { mean } from '../../base/statistics.ts'
+import { withoutMean } from '../../base/statistics.ts'
 import { drawKey } from '../fuel/measure.ts'
 import type { FuelRun } from '../types.ts'
-import type { Observation, Way } from './observation.ts'
+import { areAttributed, type Observation, type Way } from './observation.ts'
 
 /** What is not known beforehand of how readings scatter; see `Scatter`. Standard deviations of a logarithm. */
 export interface ScatterPoint {
@@ -57,27 +57,30 @@ function timesOf(observations: readonly Observation[]): Float64Array {
 
 const setupOf = (run: FuelRun): string => run.setup ?? ''
 
-/** Row-major: named errors by what they share, errors of the conditions by their draws. */
+/** Row-major: errors that have a name by what they share, others by their draws. */
 function knownCovariance(observations: readonly Observation[]): Float64Array {
   const size = observations.length
   const matrix = new Float64Array(size * size)
-  const centred = observations.map(({ conditions }) => conditions && withoutMean(conditions))
+  const byAttribution = areAttributed(observations)
+  const named = observations.map(({ errors, attributed }) => {
+    const sds = new Map(errors.map(({ name, sd }) => [name, sd]))
+    if (byAttribution) for (const [name, sd] of attributed?.byName ?? []) sds.set(name, sd)
+    return sds
+  })
+  const drawn = observations.map((o) => {
+    const draws = byAttribution ? o.attributed?.rest : o.conditions
+    return draws && withoutMean(draws)
+  })
   for (let i = 0; i < size; i++) {
-    const byName = new Map(observations[i].errors.map(({ name, sd }) => [name, sd]))
     for (let j = 0; j <= i; j++) {
-      const [a, b] = [centred[i], centred[j]]
+      const [a, b] = [drawn[i], drawn[j]]
       let sum = a && b ? dot(a, b) / a.length : 0
-      for (const { name, sd } of observations[j].errors) sum += sd * (byName.get(name) ?? 0)
+      for (const [name, sd] of named[j]) sum += sd * (named[i].get(name) ?? 0)
       matrix[i * size + j] = sum
       matrix[j * size + i] = sum
     }
   }
   return matrix
-}
-
-export function withoutMean(draws: Float64Array): Float64Array {
-  const centre = mean(draws)
-  return draws.map((value) => value - centre)
 }
 
 /** The model's whole covariance at one scatter, factored; null where it is not positive definite. */

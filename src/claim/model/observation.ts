@@ -3,6 +3,7 @@ import type { ReadingKind } from '../evidence/ways.ts'
 import type { RunConsumption } from '../fuel/consumption.ts'
 import { drawKey, type FuelUnit } from '../fuel/measure.ts'
 import type { FuelRun, NamedError } from '../types.ts'
+import type { Attributed } from './attributed.ts'
 
 /** How a consumption was told: by the fuel itself in one of its units, or by a reading. */
 export type Way = FuelUnit | ReadingKind
@@ -16,6 +17,8 @@ export interface Observation {
   errors: readonly NamedError[]
   /** K draws of the error of the correction to the reference conditions; null where nothing is corrected. */
   conditions: Float64Array | null
+  /** The same by what it comes from; left out or null where that is not known. */
+  attributed?: Attributed | null
   /** Drives of one setup without a change in between share a part of their repeatability: the name of theirs. */
   session: string
 }
@@ -30,8 +33,13 @@ export const observed = (c: RunConsumption, kind: Kind, session: string): Observ
   y: kind === 'raw' ? c.logRaw : c.logAdjusted,
   errors: c.errors,
   conditions: kind === 'raw' ? null : present(c.conditions),
+  attributed: kind === 'raw' ? null : c.attributed,
   session,
 })
+
+/** Whether all errors of conditions are known by their names: what one shares with another is told by both or by neither. */
+export const areAttributed = (observations: readonly Observation[]): boolean =>
+  observations.every(({ conditions, attributed }) => conditions === null || attributed)
 
 /** A pause in which the weather, the traffic and the car's state change: the next drive begins a new session. Common practice, no source. */
 const SESSION_PAUSE_S = 8 * 3600
