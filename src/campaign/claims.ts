@@ -16,6 +16,7 @@ import { claimFacts } from './claim-facts.ts'
 import { claimsWithControl, runsOfFuelAlone } from './control-claims.ts'
 import { usedAmount } from './drive/logged-run.ts'
 import type { KeptRecord } from './drive/run-record.ts'
+import { conditionsOf } from './drive-uses.ts'
 import type { FuelLog } from './fuel-log/fuel-log.ts'
 import { ANY_ROAD, TANKFUL_PRIOR, tankfuls } from './fuel-log/log-claims.ts'
 import { hasFuel, type LogSpan, logRuns } from './fuel-log/log-runs.ts'
@@ -41,6 +42,8 @@ export interface ClaimsForReport {
   partGroups: Report['part_groups']
   /** By run id. */
   consumptions: Map<string, ReportRun['consumption']>
+  /** What conditions make of each run's demand against the mean of its baseline; by run id. */
+  differences: Map<string, ReportRun['use']['difference_pct']>
   stints: Report['stints']
   /** What the claims were made from. */
   runs: FuelRun[]
@@ -78,7 +81,17 @@ export function claimsForReport(
   if (ofLog.length > 0) return claimsOfTankfuls(ofLog, spans, settings)
   const ofAll = [...all, ...runsOfFuelAlone(fuelAlone)]
   if (ofAll.length === 0)
-    return { claims: [], parts: [], partGroups: [], consumptions: new Map(), stints: [], runs, spans, problems: [] }
+    return {
+      claims: [],
+      parts: [],
+      partGroups: [],
+      consumptions: new Map(),
+      differences: new Map(),
+      stints: [],
+      runs,
+      spans,
+      problems: [],
+    }
   const result = runs.length > 0 ? claimsOf(runs, routeNames, settings) : null
   const parts = result && partsOfClaims(result, settings)
   const consumptions = consumptionsById(result?.consumptions ?? [])
@@ -120,6 +133,7 @@ export function claimsForReport(
       }
     }),
     consumptions,
+    differences: differencesById(result?.consumptions ?? [], together),
     runs,
     spans,
     problems: [...(result?.problems ?? []).map(claimProblem), ...ofControl, ...ofLogs],
@@ -160,6 +174,7 @@ function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSetting
     parts: [],
     partGroups: [],
     consumptions: new Map(),
+    differences: new Map(),
     stints: [],
     runs,
     spans,
@@ -267,6 +282,17 @@ const separatingFacts = ({ parts, setup, route, tells }: CandidateRun, routeName
   setup,
   tells,
 })
+
+/** Runs that were measured together have the difference of their stint. */
+function differencesById(
+  consumptions: ClaimsResult['consumptions'],
+  together: readonly StintRun[],
+): ClaimsForReport['differences'] {
+  const members = new Map(together.map(({ id, runs }) => [id, runs]))
+  return new Map(
+    consumptions.flatMap((one) => (members.get(one.run.id) ?? [one.run.id]).map((id) => [id, conditionsOf(one)])),
+  )
+}
 
 function consumptionsById(consumptions: ClaimsResult['consumptions']): Map<string, ReportRun['consumption']> {
   const per100Km = (log: number): number => Math.exp(log) * 1e5

@@ -16,6 +16,7 @@ import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
+import { withUses } from './drive-uses.ts'
 import { fuelLogOf } from './fuel-log/fuel-log.ts'
 import { stationOfLog, type WeatherOverSpan, weatherBetween } from './fuel-log/place-weather.ts'
 import { consumptionTold, fillsTold, logProblems } from './fuel-log/told-log.ts'
@@ -225,7 +226,10 @@ export async function reducePrepared(
     inputs.fuelAlone,
   )
   const recorders = recorderDifferences(prepared.recorders, drives, shared)
-  const told = records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null }))
+  const told = withUses(
+    records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null })),
+    { claims: claims.claims, differences: claims.differences, pairs: pairs.reported, marginPct },
+  )
   const photos = photosTold(mapped, prepared, hidden)
   const drivesTold = drivesById({ runs: told })
   const report: Report = {

@@ -12,10 +12,11 @@ import {
   stintPairColumns,
 } from './lap-stints.ts'
 import { type MarkdownColumn, markdownList, markdownSentence, markdownTable, markdownText } from './markdown-text.ts'
+import { onOneRoad } from './one-road.ts'
 import { RUN_QUANTITIES } from './run-quantities.ts'
 import { toldBare, withUnit } from './run-quantity.ts'
 import { type ReportStint, STINT_COLUMNS } from './stints.ts'
-import { answerOf, onOneRoad } from './words/answer.ts'
+import { answerOf } from './words/answer.ts'
 import { changeInBrief } from './words/changes.ts'
 import { senseWords } from './words/claim-reasons.ts'
 import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'

@@ -12,6 +12,7 @@ import {
   stationsOf,
   words,
 } from './run-tellings.ts'
+import { USE_WORDS } from './words/drive-use.ts'
 import { dateAndTime, hoursAndMinutes, plural } from './words.ts'
 
 const HIGHEST_SPEED = numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, {
@@ -370,6 +371,16 @@ const LOGGED: RunQuantity[] = [
 ]
 
 const FOUND: RunQuantity[] = [
+  worded('use.as', 'Use: as measured, corrected or left out', (r) => words(USE_WORDS[r.use.as].words), {
+    column: 'use',
+    cell: (r) => r.use.as,
+    short: 'use',
+    markdown: 'drives',
+  }),
+  worded('use.reason', 'Why it is used so', (r) => words(r.use.reason), {
+    column: 'use_reason',
+    cell: (r) => r.use.reason,
+  }),
   worded('flags', 'Quality flags', (r) => words(list(r.flags.map(({ code }) => code))), {
     cell: (r) => list(r.flags.map(({ code }) => code)),
     short: 'flags',

@@ -123,8 +123,17 @@ describe('a quantity of a drive', () => {
   it('is in report.json, and every value there of a drive has a row', () => {
     const run = z.toJSONSchema(reportSchema.shape.runs.element) as Schema
     const told = table.rows.flatMap(({ path, sd }) => (sd ? [path, `${path}_sd`] : [path]))
-    // The unit of a consumption is told with each of its figures.
-    expect(leavesOf(run).toSorted()).toEqual([...told, 'consumption.unit'].toSorted())
+    // The unit of a consumption is told with each of its figures, the facts of a use with its reason.
+    const within = [
+      'why.code',
+      'difference_pct.mean',
+      'difference_pct.low90',
+      'difference_pct.high90',
+      'pairs',
+      'usable_pairs',
+    ]
+    const elsewhere = ['consumption.unit', ...within.map((key) => `use.${key}`)]
+    expect(leavesOf(run).toSorted()).toEqual([...told, ...elsewhere].toSorted())
   })
 
   it('is listed in docs/files.md with its column', () => {

@@ -26,7 +26,7 @@ export function reportRun(
   procedures: string[],
   roughnessM: number,
   vehicle: Vehicle,
-): Omit<ReportRun, 'consumption'> {
+): Omit<ReportRun, 'consumption' | 'use'> {
   const { run, runAir, wind, sun, means, demand, member } = record
   const { summary } = run
   const heights = heightsOf(record)

@@ -39,7 +39,7 @@ export interface RunTask {
 /** All that the reduce step needs of a run: figures, no columns over its whole length. */
 export interface RunResult extends KeptRecord {
   /** As the report tells it, but for its consumption. */
-  told: Omit<ReportRun, 'consumption'>
+  told: Omit<ReportRun, 'consumption' | 'use'>
   /** null where it was not asked for, or without a demand. */
   side: Side | null
   /** null where it was not asked for. */

@@ -228,7 +228,7 @@ export const RUN_RESULT: Kind<RunResult> = {
     kinetic: z.strictObject({ log: number, sd: number }),
     comparable,
     logged: reportSchema.shape.runs.element.shape.logged,
-    told: reportSchema.shape.runs.element.omit({ consumption: true }),
+    told: reportSchema.shape.runs.element.omit({ consumption: true, use: true }),
     side: side.nullable(),
     along: along.nullable(),
     contributions: contributions.nullable(),

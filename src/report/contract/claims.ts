@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { figure, fuelUnit, interval95 } from './figures.ts'
 
 /** Why a drive does not count in a claim; amounts per 100 km in the unit. */
-const leftOutWhy = z.union([
+export const leftOutWhy = z.union([
   z.strictObject({ code: z.literal('stated'), note: z.string() }),
   z.strictObject({
     code: z.enum(['part', 'detour', 'wet', 'dry', 'no-fuel', 'no-conditions', 'other-unit', 'other-vehicle']),

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { use } from './drive-use.ts'
 import { consumption, figure, interval90, phase } from './figures.ts'
 import { logged } from './logged.ts'
 
@@ -129,6 +130,8 @@ export const run = z.strictObject({
   demand: z.strictObject({ mean_j_per_m: figure, sd_pct: figure }),
   /** As measured, and at the reference conditions of its route and setup's baseline; null without fuel. */
   consumption: consumption.nullable(),
+  /** Against the baseline of the claims that count it. */
+  use,
   /** Conditions in one line. */
   conditions: z.string(),
   /** Seen, not measured: never counted as evidence. */

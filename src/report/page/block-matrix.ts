@@ -1,7 +1,7 @@
 import { percentSize } from '../../base/sentence.ts'
 import type { Report, ReportPair, Verdict } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { onOneRoad } from '../words/answer.ts'
+import { onOneRoad } from '../one-road.ts'
 import { listed, plural, VERDICT_WORDS } from '../words.ts'
 import { type DriveBlock, driveBlocks, evenly } from './drive-blocks.ts'
 import { cellKind, type PairBetween } from './matrix-cells.ts'

@@ -1,7 +1,7 @@
 import { fixed, signed } from '../../base/figures.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
-import { onOneRoad } from '../words/answer.ts'
+import { onOneRoad } from '../one-road.ts'
 import { VERDICT_WORDS } from '../words.ts'
 import { linkTo, pairAnchor } from './anchors.ts'
 import { blockMatrix } from './block-matrix.ts'

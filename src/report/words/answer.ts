@@ -1,6 +1,7 @@
 import { signed } from '../../base/figures.ts'
 import { joined, listing, name, percentSpan, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
+import { onOneRoad } from '../one-road.ts'
 import { FACTOR_WORDS, type Factor, largestFactor, plural } from '../words.ts'
 import { claimSentences } from './claims.ts'
 import { nextSteps } from './next-steps.ts'
@@ -27,9 +28,6 @@ export function answerOf(report: Report): Answer {
     nextSteps: nextSteps(report),
   }
 }
-
-/** Whether two drives took one road in one direction, so that a comparison is at all a question. */
-export const onOneRoad = ({ cause }: ReportPair): boolean => cause !== 'other-road' && cause !== 'opposite-direction'
 
 type Counts = Record<Verdict, number>
 

@@ -65,7 +65,8 @@ export function fusedWords({ by_fuel_alone_consumption_change_pct: byFuel, measu
   return say`The figure rests on the fuel and the ${listing(others)}, which agree; by the fuel alone it is ${changeWords(byFuel)}.`
 }
 
-function missingWords({ code, setups }: NonNullable<ReportClaim['missing']>): Sentence {
+/** What a claim lacks, as the end of a sentence. */
+export function missingWords({ code, setups }: NonNullable<ReportClaim['missing']>): Sentence {
   const all = listing(setups.map(name))
   switch (code) {
     case 'not-driven':

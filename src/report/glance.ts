@@ -1,0 +1,218 @@
+import type { Report, ReportClaim } from './contract.ts'
+import { onOneRoad } from './one-road.ts'
+
+/**
+ * The three questions of a reader, can I compare, did it help, what next, answered as codes and figures: made once, said
+ * by words/glance.ts, the same on the page, on the terminal, in Markdown and wherever else a report is told.
+ */
+export interface Glance {
+  compare: Compared
+  /** One for each claim, in the report's order. */
+  helped: Helped[]
+  /** Why there is no claim; null where there are some. */
+  noClaim: 'no-fuel' | 'no-setups' | 'no-drives' | null
+  next: Next
+}
+
+/** How many drives are used, and how. */
+export interface Compared {
+  level: 'yes' | 'partly' | 'no' | 'not-known' | 'too-few'
+  drives: number
+  asMeasured: number
+  corrected: number
+  leftOut: number
+  /** Among the drives that are not used, whether nothing is known of any one's weather. */
+  noWeather: boolean
+}
+
+export type Reservation =
+  | ReportClaim['caution_codes'][number]['code']
+  | 'evidence-apart'
+  | 'no-usable-pair'
+  | 'drag-exceeded'
+
+/** What keeps a change from being shown. */
+export type NotShown =
+  | 'contains-zero'
+  | 'drift-exceeds'
+  | 'large-correction'
+  | 'scatter-grew'
+  | 'conditions'
+  | 'conditions-possible'
+  | 'missing'
+
+/** What a claim says, and how surely. */
+export interface Helped {
+  claim: ReportClaim
+  /** Shown; shown with reservations; not shown (yet); cannot be told. */
+  level: 'shown' | 'reserved' | 'not-shown' | 'not-known'
+  /** The gravest first. */
+  reservations: { code: Reservation; setups: string[] }[]
+  /** null where it is shown. */
+  why: NotShown | null
+}
+
+export interface Next {
+  code:
+    | 'add-tracks'
+    | 'same-road'
+    | 'add-weather'
+    | 'add-fuel'
+    | 'add-setups'
+    | 'remove-drift'
+    | 'settle-evidence'
+    | 'add-missing'
+    | 'more-drives'
+    | 'another-day'
+    | 'weigh-the-fuel'
+    | 'longer-route'
+    | 'nearer-anemometer'
+    | 'publish'
+  /** The setups that it is about. */
+  setups: string[]
+  /** Width of the 95 % interval of the first open claim, percentage points, now and after it; null where not known. */
+  widths: { before: number; after: number } | null
+  /** Whether a drive was left out because its road was wet. */
+  dryRoad: boolean
+}
+
+/** Answers the three questions from a report. */
+export function glanceOf(report: Report): Glance {
+  const helped = report.claims.map((claim) => helpedBy(claim, report))
+  return { compare: comparedOf(report), helped, noClaim: whyNoClaim(report), next: nextOf(report, helped) }
+}
+
+function comparedOf({ runs, claims }: Report): Compared {
+  const count = (as: Report['runs'][number]['use']['as']): number => runs.filter(({ use }) => use.as === as).length
+  const [asMeasured, corrected, leftOut] = [count('as-measured'), count('corrected'), count('left-out')]
+  const counts = { drives: runs.length, asMeasured, corrected, leftOut }
+  const noWeather = runs.length > 0 && runs.every(({ demand }) => demand.mean_j_per_m === null)
+  const used = asMeasured + corrected
+  const level = (): Compared['level'] => {
+    if (runs.length < 2) return 'too-few'
+    if (noWeather) return 'not-known'
+    // A claim may stand on drives that were measured and could not be corrected.
+    if (used < 2) return 'no'
+    return leftOut === 0 && (claims.length > 0 || corrected === 0) ? 'yes' : 'partly'
+  }
+  return { level: level(), ...counts, noWeather }
+}
+
+function whyNoClaim({ claims, runs, consumption }: Report): Glance['noClaim'] {
+  if (claims.length > 0) return null
+  if (runs.length === 0 && consumption.length === 0) return 'no-drives'
+  return runs.some((run) => run.consumption !== null) || consumption.length > 0 ? 'no-setups' : 'no-fuel'
+}
+
+/** The gravest first; what is not listed is graver than none of them. */
+const GRAVITY: Reservation[] = [
+  'evidence-apart',
+  'drift',
+  'single-drive',
+  'single-stint',
+  'no-usable-pair',
+  'battery-not-known',
+  'one-session',
+  'drag-exceeded',
+  'no-drift-correction',
+  'fuel-temperature-partly-read',
+  'large-correction',
+  'scatter-grew',
+]
+
+function helpedBy(claim: ReportClaim, report: Report): Helped {
+  const reservations = reservationsOf(claim, report)
+  const why = notShown(claim)
+  if (why === 'missing') return { claim, level: 'not-known', reservations, why }
+  if (why !== null) return { claim, level: 'not-shown', reservations, why }
+  return { claim, level: reservations.length > 0 ? 'reserved' : 'shown', reservations, why }
+}
+
+function notShown(claim: ReportClaim): NotShown | null {
+  const { verdict, raw_consumption_change_pct: raw, adjusted_consumption_change_pct: adjusted } = claim
+  if (verdict === 'not testable' || adjusted === null) return 'missing'
+  if (verdict === 'supported') return driftExceeds(claim) ? 'drift-exceeds' : null
+  if (claim.held_back !== null) return claim.held_back
+  if (verdict === 'unresolved') return 'contains-zero'
+  return raw !== null && 1 - adjusted.estimate / raw.estimate >= 0.5 ? 'conditions' : 'conditions-possible'
+}
+
+/** Whether the baseline drifted, uncorrected, by as much as the change or more. */
+function driftExceeds({ drift, adjusted_consumption_change_pct: change }: ReportClaim): boolean {
+  if (!drift?.resolved || drift.corrected || change === null) return false
+  return Math.abs(drift.change_over_span_pct.estimate) >= Math.abs(change.estimate)
+}
+
+function reservationsOf(claim: ReportClaim, report: Report): Helped['reservations'] {
+  const apart = claim.evidence.some((record) => record.kind === 'consistency' && !record.agree)
+  const beyondDrag = claim.sense !== null && claim.sense.verdict !== 'possible'
+  const found: Helped['reservations'] = [
+    ...claim.caution_codes.filter(({ code }) => code !== 'drift' || !claim.drift?.corrected),
+    ...(apart ? [{ code: 'evidence-apart' as const, setups: [] }] : []),
+    ...(noUsablePair(claim, report) ? [{ code: 'no-usable-pair' as const, setups: [] }] : []),
+    ...(beyondDrag ? [{ code: 'drag-exceeded' as const, setups: [] }] : []),
+  ]
+  return found.sort((a, b) => GRAVITY.indexOf(a.code) - GRAVITY.indexOf(b.code))
+}
+
+/** Whether no drive of one side can be held against one of the other, so that all rests on the correction. */
+function noUsablePair({ runs, baseline_runs }: ReportClaim, report: Report): boolean {
+  const [setup, baseline] = [new Set(runs), new Set(baseline_runs)]
+  const across = report.pairs.filter(
+    (pair) =>
+      onOneRoad(pair) && ((setup.has(pair.a) && baseline.has(pair.b)) || (setup.has(pair.b) && baseline.has(pair.a))),
+  )
+  return across.length > 0 && across.every(({ verdict }) => verdict !== 'comparable' && verdict !== 'adjustable')
+}
+
+function nextOf(report: Report, helped: readonly Helped[]): Next {
+  const { runs, routes } = report
+  const step = (code: Next['code']): Next => ({ code, setups: [], widths: null, dryRoad: false })
+  if (helped.length === 0) {
+    if (runs.length < 2) return step('add-tracks')
+    if (runs.every(({ demand }) => demand.mean_j_per_m === null)) return step('add-weather')
+    if (routes.every((route) => route.runs.length < 2)) return step('same-road')
+    return step(whyNoClaim(report) === 'no-setups' ? 'add-setups' : 'add-fuel')
+  }
+  const order: Helped['level'][] = ['not-shown', 'not-known', 'reserved', 'shown']
+  const open = helped.toSorted((a, b) => order.indexOf(a.level) - order.indexOf(b.level))
+  const dryRoad = runs.some(({ use }) => use.why.code === 'wet')
+  return { ...nextOfClaim(open[0], helped), dryRoad }
+}
+
+function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad'> {
+  const { claim, why, reservations } = first
+  const [best] = claim.next_steps
+  const widths =
+    best && first.level !== 'not-known' ? { before: best.width_before_pct, after: best.width_after_pct } : null
+  const step = (
+    code: Next['code'],
+    setups: readonly string[] = [],
+    of: Next['widths'] = null,
+  ): Omit<Next, 'dryRoad'> => ({
+    code,
+    setups: [...new Set(setups)],
+    widths: of,
+  })
+  if (why === 'missing') {
+    return claim.missing?.code === 'no-conditions' ? step('add-weather') : step('add-missing', claim.missing?.setups)
+  }
+  const has = (code: Reservation): boolean => reservations.some((one) => one.code === code)
+  if (why === 'drift-exceeds' || has('drift')) return step('remove-drift', [claim.baseline])
+  if (has('evidence-apart')) return step('settle-evidence')
+  const single = helped.flatMap((one) => one.reservations.flatMap((r) => (r.code === 'single-drive' ? r.setups : [])))
+  const more = claim.next_steps.find((one) => one.step === 'more-runs')
+  const withMore = more ? { before: more.width_before_pct, after: more.width_after_pct } : null
+  if (has('single-drive') || has('single-stint') || why === 'large-correction')
+    return step('more-drives', [...single, claim.setup, claim.baseline], withMore)
+  if (has('one-session')) return step('another-day', [claim.setup, claim.baseline], withMore)
+  if (first.level === 'shown') return step('publish')
+  switch (best?.step) {
+    case 'weigh-the-fuel':
+    case 'longer-route':
+    case 'nearer-anemometer':
+      return step(best.step, [], widths)
+    default:
+      return step('more-drives', [claim.setup, claim.baseline], widths)
+  }
+}

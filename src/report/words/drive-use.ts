@@ -1,0 +1,93 @@
+import { signed } from '../../base/figures.ts'
+import { percentSpan, type Sentence } from '../../base/sentence.ts'
+import type { ReportRun } from '../contract.ts'
+import { plural } from '../words.ts'
+import { leftOutWords } from './left-out.ts'
+
+export type DriveUse = ReportRun['use']
+export type UseFacts = Omit<DriveUse, 'reason'>
+
+/** How a drive's use is written: a sign that needs no colour, and words. */
+export const USE_WORDS: Record<DriveUse['as'], { sign: string; words: string }> = {
+  'as-measured': { sign: '=', words: 'as measured' },
+  corrected: { sign: '≈', words: 'corrected' },
+  'left-out': { sign: '×', words: 'excluded' },
+}
+
+/** Why a drive is used as it is, as a clause. */
+export function useReason(use: UseFacts, marginPct: number): Sentence {
+  const { why } = use
+  switch (why.code) {
+    case 'within-margin':
+      return [`conditions account for ${differenceWords(use)} against the baseline, within ±${marginPct} %`]
+    case 'outside-margin':
+      return [`conditions account for ${differenceWords(use)} against the baseline${pairsWords(use)}`]
+    case 'uncertain':
+      return [
+        `conditions account for ${differenceWords(use)} against the baseline, not surely within ±${marginPct} %${pairsWords(use)}`,
+      ]
+    case 'not-corrected':
+      return ['its wind or temperature is not known, so its fuel counts as measured only']
+    case 'no-claim':
+      return ['no claim is made with it: its setup or its fuel is not stated, or no baseline was driven on its road']
+    case 'comparable':
+      return [`comparable as measured with ${use.usable_pairs} of ${plural(use.pairs, 'other drive')} on its road`]
+    case 'adjustable':
+      return [`comparable after correction with ${use.usable_pairs} of ${plural(use.pairs, 'other drive')} on its road`]
+    case 'not-comparable':
+      return ['conditions differ too much from every other drive on its road']
+    case 'undecided':
+      return ['its conditions are not known well enough']
+    case 'wet-and-dry':
+      return ['its road was wet where the others’ was dry, or the reverse']
+    case 'no-weather':
+      return ['its wind or temperature is not known']
+    case 'no-partner':
+      return ['no other drive took its road in its direction']
+    default:
+      return leftOutWords(why)
+  }
+}
+
+/** "+3.1 % (90 % interval +1.9 to +4.4 %)". */
+function differenceWords({ difference_pct: d }: UseFacts): string {
+  if (d === null) return 'an unknown difference'
+  return `${signed(d.mean, 1)} % (90 % interval ${percentSpan(d.low90, d.high90)})`
+}
+
+const pairsWords = ({ pairs, usable_pairs }: UseFacts): string =>
+  pairs > 1 && usable_pairs === 0 ? '; no single baseline drive is comparable with it' : ''
+
+/** The same in two or three words, for a tile. */
+export function useInBrief({ why, difference_pct: d }: UseFacts): Sentence {
+  switch (why.code) {
+    case 'within-margin':
+    case 'outside-margin':
+    case 'uncertain':
+      return d === null ? [] : [`${signed(d.mean, 1)} %`]
+    default:
+      return [BRIEF[why.code]]
+  }
+}
+
+const BRIEF: Record<Exclude<DriveUse['why']['code'], 'within-margin' | 'outside-margin' | 'uncertain'>, string> = {
+  stated: 'as noted',
+  part: 'part of road',
+  detour: 'detour',
+  wet: 'wet road',
+  dry: 'dry road',
+  'no-fuel': 'no fuel',
+  'no-conditions': 'no weather',
+  'other-unit': 'other unit',
+  'other-vehicle': 'other vehicle',
+  'impossible-fuel': 'fuel wrong',
+  'not-corrected': 'no weather',
+  'no-claim': 'no claim',
+  comparable: '',
+  adjustable: '',
+  'not-comparable': 'too different',
+  undecided: 'undecided',
+  'wet-and-dry': 'wet or dry',
+  'no-weather': 'no weather',
+  'no-partner': 'alone',
+}

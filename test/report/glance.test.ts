@@ -1,0 +1,133 @@
+import { describe, expect, it } from 'vitest'
+import { plainText } from '../../src/base/sentence.ts'
+import type { Report, ReportClaim, ReportRun } from '../../src/report/contract.ts'
+import { changeAtAGlance, glanceWords } from '../../src/report/words/glance.ts'
+import { claim } from './claims-fixture.ts'
+import { fixture, pair } from './fixture.ts'
+
+/** Whether a line says what a reader must take away is decided by the rules of issue and design, not by our output. */
+const [model] = fixture.runs
+type As = ReportRun['use']['as']
+type Why = ReportRun['use']['why']
+const drive = (id: string, as: As = 'as-measured', why: Why = { code: 'within-margin' }): ReportRun => ({
+  ...model,
+  id,
+  use: { ...model.use, as, why, difference_pct: { mean: 0.2, low90: -0.3, high90: 0.8 } },
+})
+const change = (estimate: number, half: number) => ({ estimate, low95: estimate - half, high95: estimate + half })
+const supported = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
+  ...claim(),
+  setup: 'bars',
+  baseline: 'ladders',
+  runs: ['b1', 'b2'],
+  baseline_runs: ['a1', 'a2'],
+  verdict: 'supported',
+  held_back: null,
+  missing: null,
+  drift: null,
+  sense: null,
+  evidence: [],
+  caution_codes: [],
+  cautions: [],
+  adjusted_consumption_change_pct: change(-4.6, 2),
+  ...changes,
+})
+const report = (claims: ReportClaim[], changes: Partial<Report> = {}): Report => ({
+  ...fixture,
+  runs: [drive('a1'), drive('a2'), drive('b1'), drive('b2', 'corrected', { code: 'outside-margin' })],
+  pairs: [pair('a1', 'b1'), pair('a2', 'b2')],
+  claims,
+  ...changes,
+})
+const drift = (pct: number): NonNullable<ReportClaim['drift']> => ({
+  runs: ['a1', 'a2'],
+  span_hours: 30,
+  change_over_span_pct: change(pct, 1),
+  resolved: true,
+  corrected: false,
+  sentence: '',
+})
+const helped = (...claims: ReportClaim[]): string => plainText(glanceWords(report(claims)).helped.answer)
+
+describe('did it help', () => {
+  it('a change shown without reservation is a plain yes, or no where more is used', () => {
+    expect(helped(supported())).toBe('Yes: it saves fuel.')
+    expect(helped(supported({ adjusted_consumption_change_pct: change(5, 2) }))).toBe('No: it takes more fuel.')
+    expect(helped(supported(), supported({ setup: 'bare' }))).toBe('Yes: both changes save fuel.')
+  })
+
+  it('what weakens a claim stands in the same sentence', () => {
+    const single = supported({ caution_codes: [{ code: 'single-drive', setups: ['bars'] }] })
+    expect(helped(single)).toBe('Yes, but it rests on one drive.')
+    expect(helped(supported({ setup: 'bare' }), single)).toBe('Yes, but "bars" rests on one drive.')
+    const baseline = supported({ caution_codes: [{ code: 'single-drive', setups: ['ladders'] }] })
+    expect(helped(baseline)).toBe('Yes, but it rests on one drive with "ladders".')
+    const session = supported({ caution_codes: [{ code: 'one-session', setups: ['bars'] }] })
+    expect(helped(session)).toMatch(/^Yes, but .*one go/)
+    const battery = supported({ caution_codes: [{ code: 'battery-not-known', setups: [] }] })
+    expect(helped(battery)).toMatch(/^Yes, but .*battery/)
+  })
+
+  it('a drift as large as the change takes the yes away, a smaller one qualifies it', () => {
+    const caution = { code: 'drift' as const, setups: [] }
+    expect(helped(supported({ drift: drift(6.4), caution_codes: [caution] }))).toMatch(
+      /^Not shown yet: .*drifted.*\+6\.4/,
+    )
+    expect(helped(supported({ drift: drift(1.2), caution_codes: [caution] }))).toMatch(/^Yes, but .*drifted by \+1\.2/)
+    expect(helped(supported({ drift: { ...drift(6.4), corrected: true }, caution_codes: [caution] }))).toMatch(/^Yes: /)
+  })
+
+  it('a claim of drives that no pair lets compare says so', () => {
+    const apart = ['a1', 'a2'].flatMap((a) =>
+      ['b1', 'b2'].map((b) => pair(a, b, { verdict: 'not-comparable', cause: 'surely-different' })),
+    )
+    const told = glanceWords(report([supported()], { pairs: apart }))
+    expect(plainText(told.helped.answer)).toMatch(/^Yes, but .*no two drives are comparable/)
+  })
+
+  it('unresolved is not no', () => {
+    const open = supported({ verdict: 'unresolved', adjusted_consumption_change_pct: change(-2, 4) })
+    expect(helped(open)).toMatch(/^Not shown yet/)
+    expect(helped(supported({ verdict: 'unresolved', held_back: 'scatter-grew' }))).toMatch(
+      /^Not shown yet.*differ more/,
+    )
+    expect(helped(supported({ verdict: 'unresolved', held_back: 'large-correction' }))).toMatch(/^Not shown yet/)
+    expect(helped(supported({ setup: 'bare' }), open)).toBe('In part: shown for "bare", not yet for "bars".')
+  })
+
+  it('without fuel nothing is claimed', () => {
+    expect(helped()).toBe('Not tested: no fuel is given.')
+  })
+})
+
+describe('the change in words', () => {
+  it.each([
+    [change(-6, 3.1), '6.0 % less fuel (2.9 to 9.1 %)'],
+    [change(6, 3.1), '6.0 % more fuel (2.9 to 9.1 %)'],
+    [change(-2, 4), '2.0 % less fuel (6.0 % less to 2.0 % more)'],
+    // An end that one decimal would call zero keeps the digit that says on which side it lies.
+    [change(-2, 1.97), '2.0 % less fuel (0.03 to 3.97 %)'],
+  ])('%o', (interval, words) => expect(changeAtAGlance(interval)).toBe(words))
+})
+
+describe('can I compare', () => {
+  const compare = (runs: ReportRun[], more: Partial<Report> = {}): string => {
+    const { answer, more: rest } = glanceWords(report([supported()], { runs, ...more })).compare
+    return `${plainText(answer)} ${plainText(rest)}`
+  }
+  it('counts drives by their use, and says why some are left out', () => {
+    expect(compare([drive('a'), drive('b')])).toBe('Yes: all 2 drives can be used. 2 as measured.')
+    const some = [drive('a'), drive('b', 'corrected'), drive('c', 'left-out', { code: 'wet' })]
+    expect(compare(some)).toBe('2 of 3 drives can be used. 1 as measured, 1 after correction. Excluded: 1 (wet road).')
+  })
+  it('says what is missing before it says no', () => {
+    const airless = [
+      drive('a', 'left-out', { code: 'no-weather' }),
+      drive('b', 'left-out', { code: 'no-weather' }),
+    ].map((run) => ({ ...run, demand: { mean_j_per_m: null, sd_pct: null } }))
+    expect(compare(airless, { claims: [] })).toMatch(/^Cannot be told: no weather/)
+    expect(plainText(glanceWords(report([], { runs: airless })).next.answer)).toMatch(/^Add weather/)
+    expect(compare([], { claims: [] })).toMatch(/no drive could be read/)
+    expect(compare([drive('a')], { claims: [] })).toMatch(/takes two/)
+  })
+})
