@@ -17,13 +17,14 @@ export async function pageText(main = 'src/app/main.ts') {
   const { code: worker, output: ofWorker } = await scriptOf('src/app/compute/worker.ts')
   const { SCRIPT: reportScript } = await valuesOf('src/report/page/script/script.ts')
   const { PAGE_STYLE: style } = await valuesOf('src/app/ui/style.ts')
+  const { packedTrack } = await valuesOf('src/app/sample/packed-track.ts')
   const script = fitForScript(code, main)
   const parts = {
     policy: policyOf([script, reportScript]),
     version: JSON.parse(read('package.json')).version,
     style,
     worker: packed(worker),
-    sample: sampleCampaign('ladder-van'),
+    sample: sampleCampaign('ladder-van', packedTrack),
     licences: packed(licencesOf([...output, ...ofWorker])),
     main: script,
   }

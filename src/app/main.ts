@@ -1,8 +1,8 @@
 import { h, render } from 'preact'
 import { present } from '../base/present.ts'
 import { browserMemory } from './browser/memory.ts'
-import { sampleFiles } from './browser/sample.ts'
 import { computeOfPage } from './compute/program.ts'
+import { sampleFiles } from './sample/sample.ts'
 import { startApp } from './state/app.ts'
 import { Page } from './ui/page.tsx'
 

@@ -52,7 +52,8 @@ function RecordingView({ app, state, shown, zone }: RecordingProps) {
     <article class="recording-card">
       <h3 class="file">{recording.track}</h3>
       <p class="small">
-        {timesOf(recording, zone)}: {drives.length === 0 ? 'no drive of its own' : plural(drives.length, 'drive')}
+        {timesOf(recording, zone)}
+        {drives.length === 0 && ': no drive of its own'}
       </p>
       <DayStrip shown={shown} zone={zone} selected={selected} choose={choose} />
       {drive !== null && (
@@ -88,19 +89,21 @@ function DayStrip({ shown: { recording, drives }, zone, selected, choose }: Stri
   const share = (start: string, end: string): string => `${((Date.parse(end) - Date.parse(start)) / whole) * 100}%`
   return (
     <>
-      <div class="day-strip" aria-hidden="true">
-        {recording.pieces.map(({ kind, run, start_time, end_time }, i) => (
-          <button
-            key={i}
-            type="button"
-            tabIndex={-1}
-            class={`stretch stretch-${kind}${run !== null && run === selected ? ' chosen' : ''}`}
-            style={{ width: share(start_time, end_time) }}
-            title={`${clockTime(start_time, zone)} to ${clockTime(end_time, zone)}: ${PIECE_WORDS[kind].word}`}
-            onClick={() => drives.some(({ id }) => id === run) && choose(present(run))}
-          />
-        ))}
-      </div>
+      {recording.pieces.length > 1 && (
+        <div class="day-strip" aria-hidden="true">
+          {recording.pieces.map(({ kind, run, start_time, end_time }, i) => (
+            <button
+              key={i}
+              type="button"
+              tabIndex={-1}
+              class={`stretch stretch-${kind}${run !== null && run === selected ? ' chosen' : ''}`}
+              style={{ width: share(start_time, end_time) }}
+              title={`${clockTime(start_time, zone)} to ${clockTime(end_time, zone)}: ${PIECE_WORDS[kind].word}`}
+              onClick={() => drives.some(({ id }) => id === run) && choose(present(run))}
+            />
+          ))}
+        </div>
+      )}
       <ul class="plain drive-list">
         {drives.map(({ id, number, track, startTime, endTime, distanceM, setup }) => (
           <li key={id}>

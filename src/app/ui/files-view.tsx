@@ -12,7 +12,7 @@ const KIND_WORDS: Record<string, [one: string, many: string]> = {
   weather: ['weather file', 'weather files'],
   runs: ['table of drives', 'tables of drives'],
   fills: ['fuel log', 'fuel logs'],
-  campaign: ['settings', 'settings'],
+  campaign: ['settings file', 'settings files'],
   elevation: ['terrain tile', 'terrain tiles'],
   picture: ['picture', 'pictures'],
   'fetched-list': ['list of fetched files', 'lists of fetched files'],
@@ -33,12 +33,12 @@ export function FilesView({ app, state, openSample }: Props) {
       <h2 id="files-title">{files.length === 0 ? 'Begin' : 'Files'}</h2>
       {files.length === 0 && <Welcome />}
       <Choosing app={app} openSample={openSample} isEmpty={files.length === 0} />
+      {files.length > 0 && <Recognition app={app} state={state} />}
       <p class="promise">
         <strong>Your files never leave this computer.</strong> This page opens no connection: the policy in its first
         lines (<code>Content-Security-Policy … connect-src 'none'</code>) makes the browser refuse any. It works without
         a network, and you can see for yourself in the browser’s network tools that nothing is sent.
       </p>
-      {files.length > 0 && <Recognition app={app} state={state} />}
     </section>
   )
 }

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
 import type { Progress } from '../compute/compute.ts'
 import type { App, AppState, Work } from '../state/app.ts'
 import { AnswerLines, AnswerView } from './answer-view.tsx'
@@ -29,6 +29,12 @@ export function Page({ app, state, version, openSample }: Props) {
     if (isEmpty) setView('Files')
   }, [isEmpty])
   const shown = isEmpty ? 'Files' : view
+  const main = useRef<HTMLElement>(null)
+  const show = (next: View): void => {
+    setView(next)
+    app.tell('')
+    main.current?.scrollTo(0, 0)
+  }
   return (
     <div class={`page view-${shown.toLowerCase()}${isEmpty ? ' empty' : ''}`}>
       <header>
@@ -47,14 +53,14 @@ export function Page({ app, state, version, openSample }: Props) {
               type="button"
               class={`tab tab-${name.toLowerCase()}`}
               aria-current={name === shown ? 'page' : undefined}
-              onClick={() => setView(name)}
+              onClick={() => show(name)}
             >
               {name}
             </button>
           ))}
         </nav>
       )}
-      <main>
+      <main ref={main}>
         {answer !== null && shown !== 'Report' && <AnswerLines answer={answer} />}
         {shown === 'Files' && <FilesView app={app} state={state} openSample={openSample} />}
         {shown === 'Drives' && <DrivesView app={app} state={state} />}

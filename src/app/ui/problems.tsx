@@ -24,7 +24,8 @@ export function Problems({ problems, isWithPath }: Props) {
       {folded.length > 0 && (
         <details>
           <summary>
-            {folded.length === 1 ? '1 more remark' : `${folded.length} ${open.length > 0 ? 'more ' : ''}remarks`}
+            {folded.length} {open.length > 0 && 'more '}
+            {folded.length === 1 ? 'remark' : 'remarks'}
           </summary>
           <List problems={folded} isWithPath={isWithPath} />
         </details>

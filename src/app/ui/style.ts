@@ -1,12 +1,8 @@
-import { LIGHT_PALETTE, TYPEFACE } from '../../report/page/sheet-style.ts'
+import { PALETTE, TYPEFACE } from '../../report/page/sheet-style.ts'
 
 /** The page's style sheet: the report's face, around it what is touched and typed into. */
 export const PAGE_STYLE = `
-:root { color-scheme: light dark; --notch: .75rem; --ground: #e3dfd3; ${LIGHT_PALETTE}
-  --less: #0b5563; --more: #8a3216; --good: #0b5563; --mend: #6d4a00; --bad: #8a3216; --open: #4a4f8a; }
-@media (prefers-color-scheme: dark) { :root {
-  --ground: #101213; --paper: #1b1e20; --ink: #ebe8e0; --soft: #b0aca1; --line: #43464a; --rule: #b9b5aa; --tint: #24282b; --band: #2a3c41;
-  --less: #7cc9d6; --more: #f0a283; --good: #7cc9d6; --mend: #e3b765; --bad: #f0a283; --open: #b0b6f2; } }
+${PALETTE}
 * { box-sizing: border-box; }
 html, body, #app { height: 100%; }
 body { margin: 0; background: var(--ground); color: var(--ink); font: 500 1.0625rem/1.45 ${TYPEFACE}; overflow-wrap: break-word; }
@@ -84,7 +80,7 @@ footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 .drive-button[aria-expanded=true] { border: 2px solid var(--ink); font-weight: 600; }
 .drive-editor { display: grid; gap: .75rem; grid-template-columns: repeat(auto-fit, minmax(min(17rem, 100%), 1fr)); margin: .6rem 0; padding: .75rem; background: var(--paper); border: 1px solid var(--line); }
 .drive-actions { display: grid; gap: .75rem; align-content: start; }
-.drive-actions label { display: block; }
+.drive-actions label { display: block; } .split { display: flex; flex-wrap: wrap; gap: .4rem; } .split label { flex-basis: 100%; }
 .drive-actions input:not([type=range]) { width: 100%; }
 .drive-actions form { display: grid; gap: .4rem; justify-items: start; } .drive-actions form label { width: 100%; }
 .course-map { width: 100%; height: auto; max-height: 20rem; }
@@ -93,11 +89,12 @@ footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 
 .scroll { overflow-x: auto; }
 .drives-table { border-collapse: collapse; }
-.drives-table th { text-align: left; font-size: .875rem; padding: .2rem .4rem; border-bottom: 1px solid var(--rule); vertical-align: bottom; white-space: nowrap; }
+.drives-table th { text-align: left; font-size: .875rem; padding: .2rem .4rem; border-bottom: 1px solid var(--rule); vertical-align: bottom; max-width: 7rem; }
 .drives-table td { padding: 1px; vertical-align: middle; }
-.drives-table td.track { padding: .2rem .6rem .2rem .2rem; max-width: 15rem; }
-.drives-table input { width: 7.5rem; background: var(--paper); border-color: var(--line); }
+.drives-table td.track { padding: .2rem .6rem .2rem .2rem; min-width: 11rem; max-width: 15rem; position: sticky; left: 0; background: var(--ground); }
+.drives-table input { width: 6.5rem; background: var(--paper); border-color: var(--line); }
 .cell-name { display: none; }
+td.note input { width: 14rem; }
 .inline { display: flex; flex-wrap: wrap; gap: .4rem; align-items: end; margin: .75rem 0; }
 .fields { border: 0; border-top: 1px solid var(--line); margin: 0 0 1rem; padding: .5rem 0 0; display: grid; gap: .5rem 1rem; grid-template-columns: repeat(auto-fill, minmax(min(16rem, 100%), 1fr)); align-items: start; min-width: 0; }
 .fields > p, .fields > legend, .fields > .place, .fields > form, .fields > details { grid-column: 1 / -1; }
@@ -112,15 +109,16 @@ legend { font-weight: 600; padding: 0 .4rem 0 0; }
 .clearing { border-top: 1px solid var(--line); margin-top: 1.5rem; }
 
 @media (max-width: 45.99rem) {
-  .kind { flex-basis: auto; }
-  .file-row { flex-wrap: wrap; } .file-row .file { flex-basis: 60%; }
+  .file-row { display: grid; grid-template: "kind remove" auto "file remove" auto / 1fr auto; gap: 0 .5rem; }
+  .file-row button { grid-area: remove; }
   .save-list li { grid-template-columns: 1fr; }
   .buttons > * { flex: 1 1 100%; }
   .drives-table, .drives-table tbody, .drives-table tr, .drives-table td { display: block; }
   .drives-table thead { display: none; }
   .drives-table tr { border-top: 1px solid var(--rule); padding: .5rem 0; }
   .drives-table tr:not(.row-problems) { display: grid; grid-template-columns: 1fr 1fr; gap: .25rem .6rem; }
-  .drives-table td.track { grid-column: 1 / -1; max-width: none; }
+  .drives-table td.track { grid-column: 1 / -1; max-width: none; position: static; }
+  .drives-table td.note { grid-column: 1 / -1; }
   .drives-table input { width: 100%; }
   .cell-name { display: block; font-size: .875rem; color: var(--soft); }
 }
@@ -129,7 +127,7 @@ legend { font-weight: 600; padding: 0 .4rem 0 0; }
   .page:not(.empty) { grid-template: auto auto 1fr / minmax(30rem, 5fr) 7fr; grid-template-areas: "head answer" "tabs answer" "main answer"; }
   .page:not(.empty) > .answer { grid-area: answer; display: block; border-left: 1px solid var(--line); }
   .page > nav { border-top: 0; border-bottom: 1px solid var(--line); } .tab { min-height: 44px; } .tab-report { display: none; }
-  .view-report > main { display: block; }
+  .view-report > main { display: block; } .answer-lines { display: none; }
 }
 @media (min-width: 46rem) and (max-width: 71.99rem) { .page { grid-template: auto auto 1fr / minmax(0, 1fr); grid-template-areas: "head" "tabs" "main"; } }
 .empty > main { max-width: 50rem; margin: 0 auto; width: 100%; }

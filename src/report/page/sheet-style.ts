@@ -9,16 +9,20 @@ export const LIGHT_PALETTE =
 export const TYPEFACE = `'${FONT_FAMILY}', 'Arial Narrow', 'Liberation Sans Narrow', 'Helvetica Neue', Arial, 'Liberation Sans', sans-serif`
 
 /**
- * The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. Less fuel is
- * drawn in blue-green (--less), more in rust (--more), what nobody knows in grey; each also has a sign or a word.
+ * All its colours, by day and by night. Less fuel is drawn in blue-green (--less), more in rust (--more), what nobody knows
+ * in grey; each also has a sign or a word.
  */
-export const STYLE = `
-:root { color-scheme: light dark; --notch: 1.1rem;
+export const PALETTE = `:root { color-scheme: light dark;
   ${LIGHT_PALETTE}
   --less: #0b5563; --more: #8a3216; --good: #0b5563; --mend: #6d4a00; --bad: #8a3216; --open: #4a4f8a; }
 @media (prefers-color-scheme: dark) { :root {
   --ground: #101213; --paper: #1b1e20; --ink: #ebe8e0; --soft: #b0aca1; --line: #43464a; --rule: #b9b5aa; --tint: #24282b; --band: #2a3c41;
-  --less: #7cc9d6; --more: #f0a283; --good: #7cc9d6; --mend: #e3b765; --bad: #f0a283; --open: #b0b6f2; } }
+  --less: #7cc9d6; --more: #f0a283; --good: #7cc9d6; --mend: #e3b765; --bad: #f0a283; --open: #b0b6f2; } }`
+
+/** The page's only style sheet. Its hash stands in the page's security policy: a test keeps the two in step. */
+export const STYLE = `
+${PALETTE}
+:root { --notch: 1.1rem; }
 * { box-sizing: border-box; }
 body { margin: 0 auto; padding: 1.25rem 1.5rem 3rem; max-width: 79rem; background: var(--ground); color: var(--ink);
   font: 500 1.0625rem/1.45 ${TYPEFACE};

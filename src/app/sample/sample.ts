@@ -1,10 +1,18 @@
 import { unzipSync } from 'fflate'
 import { present } from '../../base/present.ts'
 import type { GivenFile } from '../compute/compute.ts'
+import { unpackedTrack } from './packed-track.ts'
+
+/** The ending of a track that is packed once more within the archive. */
+const PACKED = '.packed'
 
 /** The sample campaign that stands in the page, packed. */
 export async function sampleFiles(): Promise<GivenFile[]> {
   const packed = atob(present(document.getElementById('sample')?.textContent))
   const files = unzipSync(Uint8Array.from(packed, (character) => character.charCodeAt(0)))
-  return Object.entries(files).map(([path, bytes]) => ({ path, content: new Blob([bytes as Uint8Array<ArrayBuffer>]) }))
+  return Object.entries(files).map(([path, bytes]) =>
+    path.endsWith(PACKED)
+      ? { path: path.slice(0, -PACKED.length), content: new Blob([unpackedTrack(bytes)]) }
+      : { path, content: new Blob([bytes as Uint8Array<ArrayBuffer>]) },
+  )
 }
