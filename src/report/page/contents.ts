@@ -1,18 +1,30 @@
 import { SYSTEM_WORDS, SYSTEMS } from '../../base/quantities.ts'
 import { html, type Markup } from '../markup.ts'
+import { PRINTED } from './print-style.ts'
 
 /** What heads a section of the page: its anchor and its title, as markup. */
 const HEADING = /<h2 id="([^"]+)">([^<]+)<\/h2>/
 
 /** What stands between the answer and the sections it rests on: a list of these, and the choice of units. */
 export function toolbar(sections: readonly (Markup | null)[]): Markup {
-  const entries = sections.flatMap((section) => {
-    const [, id, title] = HEADING.exec(section?.markup ?? '') ?? []
-    return id === undefined ? [] : [html`<li><a href="#${id}">${{ markup: title }}</a></li>`]
-  })
+  const entries = headingsOf(sections).map(({ id, title }) => html`<li><a href="#${id}">${title}</a></li>`)
   return html`<div class="toolbar"><nav aria-label="Contents"><ul>${entries}</ul></nav>
 ${unitsSwitch()}</div>
 `
+}
+
+/** Names, on paper, the sections that are left to the page, and what others leave out; null where none is. */
+export function leftOutOnPaper(sections: readonly (Markup | null)[]): Markup | null {
+  const left = headingsOf(sections).filter(({ id }) => !PRINTED.includes(id))
+  const titles = left.map(({ title }, i) => html`${i === 0 ? '' : '; '}${title}`)
+  return html`<p class="paper-only small">Not printed, and shown in the page (index.html): ${titles}${left.length > 0 ? '; ' : ''}of each pair its contributions, and its reason where it can be used; of each claim its evidence and the sources of its uncertainty.</p>\n`
+}
+
+function headingsOf(sections: readonly (Markup | null)[]): { id: string; title: Markup }[] {
+  return sections.flatMap((section) => {
+    const [, id, title] = HEADING.exec(section?.markup ?? '') ?? []
+    return id === undefined ? [] : [{ id, title: { markup: title } }]
+  })
 }
 
 /** The choice of units; shown by the script that carries it out. */

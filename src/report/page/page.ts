@@ -6,7 +6,7 @@ import { UNTITLED } from '../words.ts'
 import { answerSection, factsSection, headSection, stepsSection } from './answer.ts'
 import { claimsSection } from './claims.ts'
 import { consumptionSection } from './consumption.ts'
-import { toolbar } from './contents.ts'
+import { leftOutOnPaper, toolbar } from './contents.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import type { PairBetween } from './matrix-cells.ts'
@@ -91,7 +91,7 @@ export function htmlPage(
 </head>
 <body>
 <main>
-${html`${answer}${toolbar(sections)}${sections}${signatures()}`.markup}</main>
+${html`${answer}${toolbar(sections)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup}</main>
 <footer><p>Made by ceteris ${escaped(report.version)} from the files listed under Inputs. The same figures as data: report.json, runs.csv, pairs.csv, claims.csv.</p></footer>
 <script>${SCRIPT}</script>
 </body>

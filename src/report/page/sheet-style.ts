@@ -1,5 +1,6 @@
 import { FONT_FAMILY } from '../cards/marks.ts'
 import { MATRIX_STYLE } from './matrix-style.ts'
+import { PRINT_STYLE } from './print-style.ts'
 import { DRAWING_STYLE } from './style.ts'
 
 /** The page's colours in daylight: those of the cards' label, its ground and its ink. */
@@ -101,7 +102,6 @@ th.file, td.file { min-width: 7rem; }
 .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: sticky; left: 0; background: var(--paper); }
 .conditions td { min-width: 8.7rem; max-width: 14rem; overflow-wrap: anywhere; }
 .group th { padding-top: .8rem; font-weight: 600; border-bottom-color: var(--rule); }
-.signatures { display: none; }
 footer { margin-top: 1.25rem; color: var(--soft); font-size: .875rem; }
 @media (min-width: 46.01rem) {
   .pairs :is(th, td):first-child { padding-left: .5rem; }
@@ -126,24 +126,4 @@ footer { margin-top: 1.25rem; color: var(--soft); font-size: .875rem; }
   section { border: 1px solid CanvasText; }
   section::before, section::after { content: none; }
 }
-@page { margin: 14mm; }
-@media print {
-  :root { color-scheme: light; --ground: #fff; --paper: #fff; --less: #000; --more: #000; --ink: #000; --soft: #444; --line: #bbb; --rule: #000; --tint: #f4f4f4; --band: #ddd;
-    --good: #000; --mend: #000; --bad: #000; --open: #000; }
-  html { font-size: 9.5pt; }
-  body { padding: 0; max-width: none; }
-  section { padding: .75rem 0 0; margin-top: 1rem; border-top: 1px solid var(--rule); }
-  section::before, section::after { content: none; }
-  .toolbar { display: none; }
-  .conditions td, .limits td { min-width: 0; }
-  .pairs > tbody > tr > th { min-width: 15rem; }
-  .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: static; background: none; }
-  .glyph { width: 8.5rem; height: auto; }
-  .scroll { overflow: visible; }
-  tr, .pairs tbody, h2, h3, caption { break-inside: avoid; }
-  h2, h3, caption { break-after: avoid; }
-  .band, .pairs tbody, .self { print-color-adjust: exact; }
-  .signatures { display: flex; gap: 2rem; margin-top: 3.5rem; break-inside: avoid; }
-  .signatures p { flex: 1; border-top: 1px solid #000; padding-top: .25rem; font-size: 9pt; }
-}
-${DRAWING_STYLE}${MATRIX_STYLE}`
+${DRAWING_STYLE}${MATRIX_STYLE}${PRINT_STYLE}`

@@ -116,21 +116,4 @@ ${CHOICE} { display: none; }
   .fluid { padding: 0 .6rem 0 3rem; }
   .pairs .why details .scroll { max-width: calc(100vw - 3.6rem); }
 }
-@media print {
-  :root { --l1: #1b5a9a; --l2: #a8471a; --l3: #1c6b4a; --l4: #7a3b86; --l5: #7d6200; --shade: #ccc; --cool2: #155a8a; --cool1: #3a86b4; --calm: #7b7f78; --warm1: #bf6a1e; --warm2: #a32a14; --ground1: #cdd8e4; --ground2: #e6dcc6; --ground3: #d6e2d3; --ground4: #e5d3d8; }
-  .script-only, .scripted .script-only, .screen-only { display: none; }
-  .paper-only { display: block; }
-  .pairs th button { display: contents; }
-  details::details-content { content-visibility: visible; block-size: auto; }
-  .effects, .doubt, .strip-block, .run-figure { break-inside: avoid; }
-  .evidence td:last-child, .doubt td:last-child, .doubt td:nth-child(2), .by-setup th:first-child, .by-setup td:nth-child(2), .effect-glyph { min-width: 0; }
-  .drawn { min-width: 7rem; }
-  .pairs details .scroll { contain: none; }
-  .pairs .glyph { min-width: 0; }
-  .share-bar { min-width: 80px; width: 80px; }
-  .pairs .shares tbody th { min-width: 0; }
-  .range { white-space: normal; }
-  svg, .piece, .range, .spread, .during, .band { print-color-adjust: exact; }
-  .cursor, .pointed .cursor { visibility: hidden; }
-}
 `
