@@ -84,27 +84,42 @@ describe('the page is accessible', () => {
 })
 
 describe('on paper', () => {
-  it.each(['sample', 'divided days', '100 runs'])(
-    '%s: nothing is cut off, everything hidden for the screen is printed',
-    async (name) => {
-      // A4 less 14 mm on either side, at 96 px an inch.
-      const { page } = await reader.open(pages.get(name)!, { viewport: { width: 688, height: 1000 } })
-      await page.emulateMedia({ media: 'print' })
-      expect(await sidewaysPx(page)).toBe(0)
-      const cut = await page.$$eval('svg, table', (all) =>
-        all
-          .filter((element) => element.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
-          .map((element) => element.getAttribute('aria-label') ?? element.querySelector('caption')?.textContent ?? ''),
-      )
-      expect(cut).toEqual([])
-      expect(await page.locator('.controls').isVisible()).toBe(false)
-      if (name === 'sample') {
-        const pdf = await page.pdf({ format: 'A4' })
-        expect(pdf.subarray(0, 5).toString()).toBe('%PDF-')
-      }
-      await page.context().close()
-    },
-  )
+  it.each(['sample', 'divided days', '100 runs'])('%s: nothing is cut off, and no control is printed', async (name) => {
+    // A4 less 14 mm on either side, at 96 px an inch.
+    const { page } = await reader.open(pages.get(name)!, { viewport: { width: 688, height: 1000 } })
+    await page.emulateMedia({ media: 'print' })
+    expect(await sidewaysPx(page)).toBe(0)
+    const cut = await page.$$eval('svg, table', (all) =>
+      all
+        .filter((element) => element.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+        .map((element) => element.getAttribute('aria-label') ?? element.querySelector('caption')?.textContent ?? ''),
+    )
+    expect(cut).toEqual([])
+    expect(await page.locator('.controls').isVisible()).toBe(false)
+    await page.context().close()
+  })
+
+  // ISO 32000-1, 7.7.3.3: each page of a document is an object of the type Page.
+  it('the sample has at most six pages, A4 and letter, and says what is left out', async () => {
+    const { page } = await reader.open(pages.get('sample')!)
+    for (const format of ['A4', 'Letter']) {
+      const pdf = await page.pdf({ format })
+      expect(pdf.subarray(0, 5).toString()).toBe('%PDF-')
+      const count = pdf.toString('latin1').match(/\/Type\s*\/Page\b/g)?.length ?? 0
+      expect([format, count <= 6 ? 'six or less' : count]).toEqual([format, 'six or less'])
+    }
+    await page.emulateMedia({ media: 'print' })
+    const shown = await page.$$eval('main > section', (all) =>
+      all.filter((element) => element.checkVisibility()).map((element) => element.getAttribute('aria-labelledby')),
+    )
+    const titles = await page.$$eval('main > section > h2', (all) =>
+      all.map(({ id, textContent }) => [id, textContent]),
+    )
+    const note = await page.locator('main > .paper-only').textContent()
+    expect(shown).toEqual(expect.arrayContaining(['answer', 'claims', 'next', 'pairs', 'drives']))
+    for (const [id, title] of titles) expect([id, note!.includes(title!)]).toEqual([id, !shown.includes(id)])
+    await page.context().close()
+  })
 })
 
 describe('with very many runs', () => {

@@ -163,14 +163,14 @@ function notesBlock({ runs }: Report): Markup | null {
     ({ run, number }) =>
       html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
   )
-  return html`<h3>Notes and photos</h3>
+  return html`<div class="screen-only"><h3>Notes and photos</h3>
 <p>Seen, not measured: none of this entered a figure. Photos stay beside the tracks, since a picture often tells where and when it was taken, and whom it shows; those in the folder stand with their hashes under Inputs.</p>
 ${scrolled(
   'Notes and photos',
   html`<table><caption>What was noted of the drives</caption>
 <thead><tr><th scope="col">Drive</th><th scope="col">Note</th><th scope="col">Photo</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
-)}`
+)}</div>`
 }
 
 /** "2 / 3" drives, or how many stints they make. */

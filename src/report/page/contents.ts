@@ -17,7 +17,7 @@ ${unitsSwitch()}</div>
 export function leftOutOnPaper(sections: readonly (Markup | null)[]): Markup | null {
   const left = headingsOf(sections).filter(({ id }) => !PRINTED.includes(id))
   const titles = left.map(({ title }, i) => html`${i === 0 ? '' : '; '}${title}`)
-  return html`<p class="paper-only small">Not printed, and shown in the page (index.html): ${titles}${left.length > 0 ? '; ' : ''}of each pair its contributions, and its reason where it can be used; of each claim its evidence and the sources of its uncertainty.</p>\n`
+  return html`<p class="paper-only small">Not printed, and shown in the page (index.html): ${titles}${left.length > 0 ? '; ' : ''}of each pair its contributions, and its reason where it can be used; of each claim its evidence and the sources of its uncertainty; notes on drives and files.</p>\n`
 }
 
 function headingsOf(sections: readonly (Markup | null)[]): { id: string; title: Markup }[] {

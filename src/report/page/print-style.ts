@@ -47,7 +47,9 @@ export const PRINT_STYLE = `
   .effect-glyph, .drawn { min-width: 7rem; }
   .by-setup th:first-child, .by-setup td:nth-child(2) { min-width: 0; }
   .conditions td, .limits td { min-width: 0; }
+  .conditions tbody :is(th, td) { padding-top: 0; padding-bottom: 0; } .conditions .group th { padding-top: .3rem; }
   .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: static; background: none; }
+  [aria-labelledby="problems"] tr:has(> .note) { display: none; }
   .pairs > tbody > tr > th { min-width: 15rem; }
   .pairs tbody tr:first-child :is(th, td) { padding-top: .15rem; }
   .pairs .why td { padding-bottom: .2rem; }

@@ -110,7 +110,6 @@ table.laps tr.lap th { padding-left: 1.6em; font-weight: normal; }
 .reader { margin: .75rem 0 1.5rem; } .reader label { font-size: .875rem; color: var(--soft); } .reader input { width: 100%; accent-color: var(--ink); margin: .2rem 0 .5rem; }
 .reading { overflow-x: auto; }
 ${CHOICE} { display: none; }
-.paper-only { display: none; }
 @media screen and (max-width: 46rem) {
   .lines div { grid-template-columns: 1fr; }
   .fluid { padding: 0 .6rem 0 3rem; }
