@@ -51,21 +51,21 @@ const helped = (...claims: ReportClaim[]): string => plainText(glanceWords(repor
 
 describe('did it help', () => {
   it('a change shown without reservation is a plain yes, or no where more is used', () => {
-    expect(helped(supported())).toBe('Yes: it saves fuel.')
-    expect(helped(supported({ adjusted_consumption_change_pct: change(5, 2) }))).toBe('No: it takes more fuel.')
+    expect(helped(supported())).toBe('Yes: 4.6 % less fuel.')
+    expect(helped(supported({ adjusted_consumption_change_pct: change(5, 2) }))).toBe('No: 5.0 % more fuel.')
     expect(helped(supported(), supported({ setup: 'bare' }))).toBe('Yes: both changes save fuel.')
   })
 
   it('what weakens a claim stands in the same sentence', () => {
     const single = supported({ caution_codes: [{ code: 'single-drive', setups: ['bars'] }] })
-    expect(helped(single)).toBe('Yes, but it rests on one drive.')
+    expect(helped(single)).toBe('Yes: 4.6 % less fuel, but it rests on one drive.')
     expect(helped(supported({ setup: 'bare' }), single)).toBe('Yes, but "bars" rests on one drive.')
     const baseline = supported({ caution_codes: [{ code: 'single-drive', setups: ['ladders'] }] })
-    expect(helped(baseline)).toBe('Yes, but it rests on one drive with "ladders".')
+    expect(helped(baseline)).toBe('Yes: 4.6 % less fuel, but it rests on one drive with "ladders".')
     const session = supported({ caution_codes: [{ code: 'one-session', setups: ['bars'] }] })
-    expect(helped(session)).toMatch(/^Yes, but .*one go/)
+    expect(helped(session)).toMatch(/^Yes: .*, but .*one go/)
     const battery = supported({ caution_codes: [{ code: 'battery-not-known', setups: [] }] })
-    expect(helped(battery)).toMatch(/^Yes, but .*battery/)
+    expect(helped(battery)).toMatch(/^Yes: .*, but .*battery/)
   })
 
   it('a drift as large as the change takes the yes away, a smaller one qualifies it', () => {
@@ -73,8 +73,12 @@ describe('did it help', () => {
     expect(helped(supported({ drift: drift(6.4), caution_codes: [caution] }))).toMatch(
       /^Not shown yet: .*drifted.*\+6\.4/,
     )
-    expect(helped(supported({ drift: drift(1.2), caution_codes: [caution] }))).toMatch(/^Yes, but .*drifted by \+1\.2/)
-    expect(helped(supported({ drift: { ...drift(6.4), corrected: true }, caution_codes: [caution] }))).toMatch(/^Yes: /)
+    expect(helped(supported({ drift: drift(1.2), caution_codes: [caution] }))).toMatch(
+      /^Yes: .*, but .*drifted by \+1\.2/,
+    )
+    expect(helped(supported({ drift: { ...drift(6.4), corrected: true }, caution_codes: [caution] }))).toBe(
+      'Yes: 4.6 % less fuel.',
+    )
   })
 
   it('a claim of drives that no pair lets compare says so', () => {
@@ -82,7 +86,7 @@ describe('did it help', () => {
       ['b1', 'b2'].map((b) => pair(a, b, { verdict: 'not-comparable', cause: 'surely-different' })),
     )
     const told = glanceWords(report([supported()], { pairs: apart }))
-    expect(plainText(told.helped.answer)).toMatch(/^Yes, but .*no two drives are comparable/)
+    expect(plainText(told.helped.answer)).toMatch(/^Yes: .*, but .*no two drives are comparable/)
   })
 
   it('unresolved is not no', () => {

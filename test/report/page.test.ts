@@ -58,6 +58,7 @@ function withEveryText(report: Report, text: string): Report {
       'kind',
       'phase',
       'relation',
+      'as',
       'shape',
       'start_time',
       'end_time',
@@ -225,7 +226,7 @@ describe('whatever the texts of a report are', () => {
 
 describe('a report without', () => {
   it.each([
-    ['runs', { runs: [], pairs: [], routes: [] }, 'nothing to compare'],
+    ['runs', { runs: [], pairs: [], routes: [] }, 'no drive could be read'],
     ['pairs', { pairs: [] }, 'no two of them could be compared'],
     ['problems', { problems: [] }, 'None: every file was read as it stands.'],
     ['a title', { title: null }, 'Drives compared'],

@@ -1,8 +1,11 @@
 import type { Report } from '../contract.ts'
+import { glanceOf } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { answerOf } from '../words/answer.ts'
-import { CLAIM_VERDICT_WORDS, claimsHeadline, doubtsOf } from '../words/claims.ts'
+import { type GlanceLine, glanceWords } from '../words/glance.ts'
 import { dateAndTime, plural, UNTITLED } from '../words.ts'
+import { claimsPicture, compareBar, nextPicture, usePatterns } from './answer-pictures.ts'
+import { driveTiles } from './drive-tiles.ts'
 import { marked } from './sentences.ts'
 
 /** What was compared. */
@@ -45,14 +48,29 @@ function periodOf(starts: string[], ends: string[]): string {
   return `${dateAndTime(first)} to ${dateAndTime(last)} UTC`
 }
 
-/** The answer. */
+/** The three answers, each with a picture, and what the drives are used for: what a reader sees first. */
 export function answerSection(report: Report): Markup {
-  const { headline } = answerOf(report)
+  const glance = glanceOf(report)
+  const words = glanceWords(report, glance)
+  const rows = words.claims.map(({ name, change, drives, verdict }) => ({
+    name: marked(name),
+    words: marked(change),
+    note: html`${drives}: ${marked(verdict)}`,
+  }))
   return html`<section class="answer" aria-labelledby="answer">
-<h2 id="answer">Can these drives be compared?</h2>
-<p class="headline">${marked(headline)}</p>
-${claimsAnswer(report)}</section>
+<h2 id="answer" class="hidden">The answer</h2>
+${usePatterns()}<div class="answers">
+${lineBlock('compare', words.compare, compareBar(glance.compare))}
+${lineBlock('helped', words.helped, null)}
+${claimsPicture(glance, rows)}
+${lineBlock('next', words.next, nextPicture(glance.next))}
+</div>
+${driveTiles(report)}</section>
 `
+}
+
+function lineBlock(kind: string, { question, answer, more }: GlanceLine, picture: Markup | null): Markup {
+  return html`<div class="reply reply-${kind}"><h3>${question}</h3>${picture}<p class="headline">${marked(answer)}</p>${more.length > 0 ? html`<p class="note">${marked(more)}</p>` : null}</div>`
 }
 
 /** What to do next, most useful first; null where there is nothing to do. */
@@ -63,20 +81,5 @@ export function stepsSection(report: Report): Markup | null {
 <h2 id="next">What to do next</h2>
 <ol class="steps">${nextSteps.map((step) => html`<li>${marked(step)}</li>`)}</ol>
 </section>
-`
-}
-
-/** Whether each claim holds, with its figures and what speaks against it. */
-function claimsAnswer(report: Report): Markup | null {
-  const { claims } = report
-  if (claims.length === 0) return null
-  const sentences = answerOf(report).claims
-  const items = claims.map((claim, i) => {
-    const doubts = doubtsOf(claim).map((doubt) => html`<li>${marked(doubt)}</li>`)
-    return html`<li><a href="#claim-${i + 1}"><span aria-hidden="true">${CLAIM_VERDICT_WORDS[claim.verdict].sign}</span> ${claim.setup}</a>: ${marked(sentences[i])}${doubts.length > 0 ? html`<ul class="remarks">${doubts}</ul>` : null}</li>`
-  })
-  return html`<h3 class="question">Does the claim hold?</h3>
-<p class="headline">${marked(claimsHeadline(claims))}</p>
-<ul class="claims-answer">${items}</ul>
 `
 }

@@ -25,7 +25,11 @@ type Numbered = Map<string, { number: number; run: ReportRun }>
  */
 export function pairsSection(report: Report, between?: PairBetween): Markup | null {
   const { runs, settings } = report
-  if (report.pairs.length === 0) return null
+  const { headline, sentences } = answerOf(report)
+  if (report.pairs.length === 0)
+    return runs.length > 1
+      ? html`<section aria-labelledby="pairs">\n<h2 id="pairs">Pairs</h2>\n<p>${marked(headline)}</p></section>\n`
+      : null
   const pairs = report.pairs.filter(onOneRoad)
   const apart = apartList(report)
   if (pairs.length === 0)
@@ -51,7 +55,8 @@ export function pairsSection(report: Report, between?: PairBetween): Markup | nu
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-${answerOf(report).sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+<p><strong>${marked(headline)}</strong></p>
+${sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
 ${controls(pairs)}<table class="pairs" role="table"><caption>Difference due to conditions; each reason opens on its contributions</caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${rows}</table>

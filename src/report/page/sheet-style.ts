@@ -1,4 +1,5 @@
 import { FONT_FAMILY } from '../cards/marks.ts'
+import { ANSWER_STYLE } from './answer-style.ts'
 import { MATRIX_STYLE } from './matrix-style.ts'
 import { PRINT_STYLE } from './print-style.ts'
 import { DRAWING_STYLE } from './style.ts'
@@ -126,4 +127,4 @@ footer { margin-top: 1.25rem; color: var(--soft); font-size: .875rem; }
   section { border: 1px solid CanvasText; }
   section::before, section::after { content: none; }
 }
-${DRAWING_STYLE}${MATRIX_STYLE}${PRINT_STYLE}`
+${DRAWING_STYLE}${ANSWER_STYLE}${MATRIX_STYLE}${PRINT_STYLE}`

@@ -21,9 +21,6 @@ fieldset { border: 1px solid var(--line); margin: 0; padding: .3rem .7rem .5rem;
 legend { color: var(--soft); font-size: .8125rem; padding: 0 .3rem; }
 .units { font-size: .875rem; }
 .units label { margin-right: .5rem; white-space: nowrap; }
-.question { font-size: 1.25rem; font-weight: 600; margin-top: 1.75rem; }
-.claims-answer { padding-left: 1.2rem; }
-.claims-answer > li { margin-bottom: .5rem; }
 .claim-supported { color: var(--less); } .claim-unresolved { color: var(--open); } .claim-explained-by-conditions, .claim-not-testable { color: var(--mend); }
 .claim { border-top: 1px solid var(--line); margin-top: 1.5rem; padding-top: .25rem; }
 .claim h3 { font-size: 1.1rem; }

@@ -103,12 +103,16 @@ const isShown = ({ level }: Helped): boolean => level === 'shown' || level === '
 
 function oneClaimWords(helped: Helped): Sentence {
   const { claim, reservations } = helped
-  if (!isShown(helped)) return notShownWords(helped)
+  const change = claim.adjusted_consumption_change_pct
+  if (!isShown(helped) || change === null) return notShownWords(helped)
   const [first] = reservations
-  const start = savesFuel(helped) ? 'Yes' : `No: it takes more ${fuelOf(claim)}`
-  if (first === undefined) return [savesFuel(helped) ? `${start}: it saves ${fuelOf(claim)}.` : `${start}.`]
-  return say`${start}, but it ${reservationWords(first, claim)}.`
+  const start = `${change.estimate < 0 ? 'Yes' : 'No'}: ${sizeWords(change, fuelOf(claim))}`
+  return first === undefined ? [`${start}.`] : say`${start}, but it ${reservationWords(first, claim)}.`
 }
+
+/** "6.0 % less fuel". */
+const sizeWords = ({ estimate }: Interval95, what: string): string =>
+  `${fixed(Math.abs(estimate), 1)} % ${estimate < 0 ? 'less' : 'more'} ${what}`
 
 function severalWords(all: readonly Helped[]): Sentence {
   const shown = all.filter(isShown)
@@ -231,11 +235,10 @@ const fuelOf = ({ measured_by }: ReportClaim): string => (measured_by.includes('
 
 /** "6.0 % less fuel (2.9 to 9.1 %)", or where zero lies within, "2.1 % less fuel (6.0 % less to 2.0 % more)". */
 export function changeAtAGlance({ estimate, low95, high95 }: Interval95, what = 'fuel'): string {
-  const way = (value: number): string => (value < 0 ? 'less' : 'more')
   // An end that would be rounded to zero keeps the digit that says on which side it lies.
   const decimals = [low95, high95].every((end) => Number(Math.abs(end).toFixed(1)) > 0) ? 1 : 2
-  const size = (value: number, digits = decimals): string => fixed(Math.abs(value), digits)
-  const start = `${size(estimate, 1)} % ${way(estimate)} ${what}`
+  const size = (value: number): string => fixed(Math.abs(value), decimals)
+  const start = sizeWords({ estimate, low95, high95 }, what)
   if (low95 < 0 && high95 > 0) return `${start} (${size(low95)} % less to ${size(high95)} % more)`
   const [from, to] = low95 < 0 ? [high95, low95] : [low95, high95]
   return `${start} (${size(from)} to ${size(to)} %)`

@@ -1,0 +1,93 @@
+import type { Compared, Glance, Helped, Next } from '../glance.ts'
+import { html, type Markup } from '../markup.ts'
+import { changeAtAGlance } from '../words/glance.ts'
+import { across, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
+
+/** Ways of drawing how a drive is used: filled, hatched, empty; told apart without colour. */
+export function usePatterns(): Markup {
+  return html`<svg class="hidden" aria-hidden="true" focusable="false" width="0" height="0"><defs><pattern id="use-corrected" width="6" height="6" patternUnits="userSpaceOnUse"><path class="use-hatch" d="M0 6L6 0M-2 2L2 -2M4 8L8 4"/></pattern></defs></svg>`
+}
+
+const BAR_PX = 18
+
+/** How many drives are used as measured, corrected, or not: one bar of three parts. */
+export function compareBar({ drives, asMeasured, corrected, leftOut }: Compared): Markup {
+  const share = (count: number): number => Math.round((10_000 * count) / Math.max(1, drives)) / 100
+  const part = (kind: string, from: number, count: number): Markup | null =>
+    count === 0
+      ? null
+      : html`<rect class="use-${kind}"${kind === 'corrected' ? html` fill="url(#use-corrected)"` : null} x="${share(from)}%" y="1" width="${share(count)}%" height="${BAR_PX - 2}"/>`
+  const told = `${asMeasured} as measured, ${corrected} corrected, ${leftOut} excluded`
+  return html`<svg class="picture" role="img" aria-label="Of ${drives} drives: ${told}" width="100%" height="${BAR_PX}">${part('as-measured', 0, asMeasured)}${part('corrected', asMeasured, corrected)}${part('left-out', asMeasured + corrected, leftOut)}<rect class="frame" x="0" y="1" width="100%" height="${BAR_PX - 2}"/></svg>`
+}
+
+/** How wide the first claim's interval is and would be; a mark alone where that is not known. */
+export function nextPicture({ code, widths }: Next): Markup {
+  if (widths === null) {
+    const d = code === 'publish' ? 'M3 10l5 5L19 3' : 'M2 9h14M10 3l6 6l-6 6'
+    return html`<svg class="picture" aria-hidden="true" width="22" height="18"><path class="next-mark" d="${d}"/></svg>`
+  }
+  const ratio = Math.max(0.02, Math.min(1, widths.after / widths.before))
+  const bar = (kind: string, size: number, y: number): Markup => {
+    const [from, to] = [`${50 - 50 * size}%`, `${50 + 50 * size}%`]
+    const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="${y - 3}" y2="${y + 3}"/>`
+    return html`<g class="${kind}"><line x1="${from}" x2="${to}" y1="${y}" y2="${y}"/>${end(from)}${end(to)}</g>`
+  }
+  return html`<svg class="picture" role="img" aria-label="The interval now, and above it the narrower one after the step" width="100%" height="18">${bar('after', ratio, 5)}${bar('now', 1, 13)}</svg>`
+}
+
+const ROW_PX = 22
+/** More claims than these are listed below. */
+const MOST_DRAWN = 4
+
+/** Every claim's corrected change on one axis, less fuel to the left. */
+export function claimsPicture(
+  { helped }: Glance,
+  rows: readonly { name: Markup; words: Markup; note: Markup }[],
+): Markup {
+  const drawn = helped.slice(0, MOST_DRAWN)
+  const scale = claimsScale(drawn)
+  const items = drawn.map((one, i) => {
+    const { name, words, note } = rows[i]
+    return html`<li><p class="claim-name"><a href="#claim-${i + 1}">${name}</a> <strong>${words}</strong> <span class="note">${note}</span></p>${interval(one, scale)}</li>\n`
+  })
+  const empty = helped.length === 0 ? html`<li>${frame(scale, ROW_PX, null)}</li>` : null
+  const rest = helped.length - drawn.length
+  return html`<div class="claims-picture">
+<ul>${items}${empty}</ul>
+<div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div>
+${rest > 0 ? html`<p class="note"><a href="#claims">${rest} more</a></p>` : null}</div>`
+}
+
+/** Zero lies within, and less is always to the left. */
+function claimsScale(helped: readonly Helped[]): Scale {
+  const held = (pct: number): number => Math.max(-45, Math.min(60, pct))
+  const ends = helped.flatMap(({ claim: { adjusted_consumption_change_pct: change } }) =>
+    change === null ? [] : [held(change.low95), held(change.high95)],
+  )
+  return scaleFor(ends.length > 0 ? ends : [-5, 5], [0, -1, 1])
+}
+
+function interval({ claim, level }: Helped, scale: Scale): Markup {
+  const change = claim.adjusted_consumption_change_pct
+  if (change === null) return frame(scale, ROW_PX, null)
+  const shown = level === 'shown' || level === 'reserved'
+  const way = !shown ? 'open' : change.estimate < 0 ? 'less' : 'more'
+  const [low, mean, high] = [change.low95, change.estimate, change.high95].map((pct) => across(scale, pct))
+  const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="5" y2="17"/>`
+  const drawing = html`<g class="way-${way}${level === 'reserved' ? ' reserved' : ''}"><line x1="${low}" x2="${high}" y1="11" y2="11"/>${end(low)}${end(high)}<circle cx="${mean}" cy="11" r="5.5"/></g>`
+  return frame(scale, ROW_PX, drawing, `${changeAtAGlance(change)}, 95 % interval`)
+}
+
+function frame(scale: Scale, height: number, content: Markup | null, label = 'no change is known'): Markup {
+  const zero = across(scale, 0)
+  return html`<svg class="fluid-svg" role="img" aria-label="${label}" width="100%" height="${height}"><line class="zero" x1="${zero}" x2="${zero}" y1="0" y2="${height}"/>${content}</svg>`
+}
+
+function axis(scale: Scale): Markup {
+  const ticks = ticksOf(scale, 5).map((pct) => {
+    const x = across(scale, pct)
+    return html`<line class="axis" x1="${x}" x2="${x}" y1="0" y2="4"/><text x="${x}" y="16" text-anchor="middle">${Math.abs(pct)}${pct === 0 ? ' %' : ''}</text>`
+  })
+  return html`<svg class="fluid-svg" width="100%" height="18"><line class="axis" x1="0" x2="100%" y1="0.5" y2="0.5"/>${ticks}</svg>`
+}

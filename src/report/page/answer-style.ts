@@ -1,0 +1,54 @@
+/** The first screen: three answers left, the claims on one axis right, the drives below; on a phone one column. */
+export const ANSWER_STYLE = `
+.answer { padding-left: 4.25rem; margin-top: .75rem; }
+.answer::before { background: var(--ink); } .answer::after { inset: 2px; }
+.answer > .answers::before { content: ""; position: absolute; left: 1.35rem; top: calc(50% - .75rem); width: 1.5rem; height: 1.5rem; border: 2px solid var(--ink); border-radius: 50%; background: var(--ground); outline: 2px solid var(--line); outline-offset: 3px; }
+.answers { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: .9rem 2.5rem; }
+.reply { grid-column: 1; }
+.reply h3 { margin: 0; font-size: 1rem; font-weight: 600; color: var(--soft); }
+.reply .headline { font-size: 1.5rem; line-height: 1.2; margin: .1rem 0 .15rem; }
+.answer .note { font-size: .9375rem; line-height: 1.35; color: var(--soft); margin: 0; }
+.reply .picture { display: block; max-width: 22rem; margin: .25rem 0 .1rem; overflow: visible; }
+.claims-picture { grid-column: 2; grid-row: 1 / span 3; align-self: center; padding-inline: .25rem; }
+.claims-picture ul { list-style: none; margin: 0; padding: 0; }
+.claims-picture li { max-width: none; }
+.claim-name { max-width: none; margin: .35rem 0 0; line-height: 1.3; }
+.claim-name strong { font-weight: 600; font-size: 1.1875rem; display: block; }
+.claims-picture .note { display: block; }
+.claims-picture .scale p { display: flex; justify-content: space-between; max-width: none; margin: 0; font-weight: 600; }
+.way-less { stroke: var(--less); fill: var(--less); } .way-more { stroke: var(--more); fill: var(--more); } .way-open { stroke: var(--soft); fill: var(--paper); }
+[class^="way-"] line { stroke-width: 3; } [class^="way-"] circle { stroke-width: 2.5; } .reserved line { stroke-dasharray: 7 3; }
+.frame { fill: none; stroke: var(--ink); stroke-width: 1.5; }
+.use-as-measured { fill: var(--less); } .use-left-out { fill: none; }
+.use-hatch { stroke: var(--less); stroke-width: 1.6; fill: none; }
+.now { stroke: var(--soft); stroke-width: 1.5; } .after { stroke: var(--less); stroke-width: 3; }
+.next-mark { fill: none; stroke: var(--less); stroke-width: 2.5; }
+.tiles { list-style: none; margin: 1.1rem 0 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(7rem, 1fr)); gap: .4rem; }
+.tiles li { max-width: none; border: 1px solid var(--line); border-top: 4px solid var(--less); }
+.tiles .corrected { border-top-style: double; } .tiles .left-out { border-top: 4px dotted var(--soft); color: var(--soft); }
+.tiles a { display: block; padding: .25rem .5rem .3rem; text-decoration: none; line-height: 1.25; }
+.tiles a:hover { text-decoration: underline; }
+.tiles strong { display: block; font-weight: 600; overflow-wrap: anywhere; } .tiles .why { font-size: .875rem; color: var(--soft); }
+.tiles .sign { display: inline-block; min-width: 1.1em; font-weight: 600; }
+@media screen and (max-width: 52rem) {
+  .answer { padding-left: .9rem; }
+  .answer > .answers::before { content: none; }
+  .answers { grid-template-columns: minmax(0, 1fr); gap: .55rem; }
+  .claims-picture { grid-column: 1; grid-row: auto; }
+  .reply .headline { font-size: 1.1875rem; margin: 0; }
+  .reply h3, .answer .note { font-size: .875rem; }
+  .reply .picture { margin: .1rem 0; max-width: none; }
+  .claim-name strong { font-size: 1.0625rem; display: inline; }
+  .tiles { grid-template-columns: repeat(auto-fit, minmax(4.75rem, 1fr)); gap: .25rem; margin-top: .6rem; }
+  .tiles a { padding: .1rem .3rem .15rem; font-size: .875rem; } .tiles .why { font-size: .8125rem; }
+}
+@media (forced-colors: active) {
+  .use-as-measured, .way-less, .way-more { fill: CanvasText; stroke: CanvasText; }
+  .use-hatch, .way-open, .now, .after, .next-mark, .frame { stroke: CanvasText; }
+}
+@media print {
+  .answer { padding-left: 0; } .answer > .answers::before { content: none; }
+  .answer { break-inside: avoid; }
+  .use-as-measured, .use-corrected, [class^="way-"] { print-color-adjust: exact; }
+}
+`
