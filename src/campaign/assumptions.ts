@@ -1,9 +1,11 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { QUANTITIES } from '../base/quantities.ts'
 import { standardDeviation } from '../base/statistics.ts'
 import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
 import { REPEATABILITY_PRIOR } from '../claim/model/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
 import { CHANCE_OF_LONG_IDLING, LONGEST_IDLING_S } from '../demand/engine.ts'
+import { TYRE_DAY_SD_K } from '../demand/run-draws.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import { SHARED_SD } from '../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
@@ -62,6 +64,13 @@ export function assumptionsOf(
       2,
       'UN GTR 15 Annex 4 for cars; UN R117 for tyres of vans and lorries (both from memory)',
     ),
+    {
+      name: 'sun on road and tyres, and their warming up',
+      value: 'none',
+      uncertainty: `as ± ${TYRE_DAY_SD_K} K of air temperature on the tyres, another each day`,
+      source: 'common practice, no source',
+      figures: null,
+    },
     line(
       `idling power of the ${powertrain.kind} powertrain`,
       { value: powertrain.idlePowerW.value, sd: standardDeviation(shared.idlePowerW) },
@@ -86,7 +95,7 @@ export function assumptionsOf(
     {
       name: 'wind at the vehicle over wind at 10 m',
       value: shared.bestExposure.toFixed(2),
-      uncertainty: `× or ÷ ${Math.exp(SHARED_SD.exposure).toFixed(2)}`,
+      uncertainty: `× or ÷ ${Math.exp(hypotenuse(SHARED_SD.exposure, SHARED_SD.exposureOfSector)).toFixed(2)}, of which a part is another for each direction of the wind`,
       source: `log law up to 60 m over open land and down to ${vehicle.referenceHeightM} m over ${terrain.replace('_', ' ')} land (WMO-No. 8); its uncertainty is common practice, no source`,
       figures: null,
     },

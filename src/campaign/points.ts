@@ -2,7 +2,7 @@ import { apparentWind, windFromVector } from '../air/wind.ts'
 import { celsiusFromKelvin, degrees, wrapDegrees } from '../base/units.ts'
 import { neededAtBestJ, pieceAt } from '../demand/piece.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
-import type { StepAir, Steps } from '../demand/types.ts'
+import type { RunLoad, StepAir, Steps } from '../demand/types.ts'
 import { POINT_COLUMNS, type PointColumn, type RunPoints } from '../report/points/points.ts'
 import type { Drive } from '../track/types.ts'
 import { windMet } from './drive/conditions.ts'
@@ -18,7 +18,7 @@ export function pointsOf(
   route: RouteContext,
   { field, shared }: Pick<ReadySetting, 'field' | 'shared'>,
 ): RunPoints {
-  const { steps, air, payloadKg } = stepsInAir(run, drive, route, field)
+  const { steps, air, ...load } = stepsInAir(run, drive, route, field)
   const count = steps.distanceM.length
   const columns = Object.fromEntries(POINT_COLUMNS.map((column) => [column, new Float64Array(count)])) as Record<
     PointColumn,
@@ -31,7 +31,7 @@ export function pointsOf(
       ...driven(steps, i, drivenM),
       temperature_c: celsiusFromKelvin(air.temperatureK[i]),
       density_kgm3: air.densityKgM3[i],
-      ...(directed ? windAndDemand(steps, air, i, payloadKg, shared) : WIND_UNKNOWN),
+      ...(directed ? windAndDemand(steps, air, i, load, shared) : WIND_UNKNOWN),
     }
     for (const column of POINT_COLUMNS) columns[column][i] = row[column]
     drivenM += steps.distanceM[i]
@@ -53,7 +53,7 @@ const driven = (steps: Steps, i: number, drivenM: number) => ({
   climb_m: steps.climbM[i],
 })
 
-function windAndDemand(steps: Steps, air: StepAir, i: number, payloadKg: number, shared: SharedDraws) {
+function windAndDemand(steps: Steps, air: StepAir, i: number, load: RunLoad, shared: SharedDraws) {
   const piece = pieceAt(steps, air, i)
   const headwind = shared.bestExposure * piece.headMps
   const crosswind = shared.bestExposure * piece.crossMps
@@ -66,7 +66,7 @@ function windAndDemand(steps: Steps, air: StepAir, i: number, payloadKg: number,
     crosswind_mps: crosswind,
     airspeed_mps: airspeedMps,
     yaw_deg: yawDeg,
-    demand_j: neededAtBestJ(piece, payloadKg, shared),
+    demand_j: neededAtBestJ(piece, load, shared),
   }
 }
 

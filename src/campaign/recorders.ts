@@ -90,5 +90,5 @@ function commonStretch(a: Drive, b: Drive): { fromTime: number; toTime: number }
 function levelDemand(drive: Drive, shared: SharedDraws): ReturnType<typeof demandInReferenceAir> {
   const steps = stepsOf(drive, null)
   steps.climbM.fill(0)
-  return demandInReferenceAir(steps, 0, shared)
+  return demandInReferenceAir(steps, { payloadKg: 0, accessoriesW: 0 }, shared)
 }

@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import { SHARED_SD } from '../demand/shared-draws.ts'
 import type { EnsembleRun } from '../demand/types.ts'
@@ -62,10 +63,16 @@ const roadExposure: Probe = {
   look: (state) => {
     if (!state.records.some((r) => r.runAir.missing.length === 0)) return null
     return {
-      facts: { code: 'road-exposure', factor: Math.exp(SHARED_SD.exposure) },
+      facts: { code: 'road-exposure', factor: Math.exp(hypotenuse(SHARED_SD.exposure, SHARED_SD.exposureOfSector)) },
       runs: [],
       withoutAnswer: [],
-      change: { shared: (shared) => ({ ...shared, exposure: shared.exposure.map(() => shared.bestExposure) }) },
+      change: {
+        shared: (shared) => ({
+          ...shared,
+          exposure: shared.exposure.map(() => shared.bestExposure),
+          exposureSectors: shared.exposureSectors.map((draws) => draws.map(() => 0)),
+        }),
+      },
     }
   },
 }

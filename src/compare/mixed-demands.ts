@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
-import { dragTerm, idleJ, leastNeededJ, liftJPerKg, neededJ, rollingAt } from '../demand/road-load.ts'
+import { accessoryPowerW, dragTerm, idleJ, leastNeededJ, liftJPerKg, neededJ, rollingAt } from '../demand/road-load.ts'
 import { type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
 import type { PlaceColumns } from './place-draws.ts'
 import type { RunOnAxis } from './run-on-axis.ts'
@@ -39,6 +39,7 @@ export function mixedDemands(a: MixedSide, b: MixedSide, shared: SharedDraws): F
     columns: a.places.columns,
     cellM: a.axis.cellM,
     payloadKg: a.axis.payloadKg,
+    accessoriesW: a.axis.accessoriesW,
     climbM: a.axis.climbM,
     densityA: a.axis.densityKgM3,
     densityB: b.axis.densityKgM3,
@@ -77,6 +78,7 @@ interface OfBoth {
   columns: Int32Array
   cellM: number
   payloadKg: number
+  accessoriesW: number
   climbM: Float64Array
   densityA: Float64Array
   densityB: Float64Array
@@ -112,7 +114,7 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
   const [area, yawRise, idleW, recovery] = [
     draws.dragAreaM2[s],
     draws.dragYawRise[s],
-    draws.idlePowerW[s],
+    draws.idlePowerW[s] + accessoryPowerW(both, powertrain),
     draws.recovery[s],
   ]
   const halfA = 0.5 * cellM * both.factorA[k] * area

@@ -3,7 +3,7 @@ import { hypotenuse } from '../base/arithmetic.ts'
 import { drawsOf } from '../base/draws.ts'
 import { drawnWind } from '../demand/drawn-wind.ts'
 import { type AirDraws, airDraws, departureDraws, trafficDraws } from '../demand/run-draws.ts'
-import { type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
+import { exposureTo, type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import type { RunOnAxis } from './run-on-axis.ts'
 
@@ -25,7 +25,7 @@ export interface PlaceColumns {
   crossMps: Float64Array
   /** Standard deviation of the gusts there, m/s. */
   gustMps: Float64Array
-  /** For each column, at all places: factor on the density, and error of the temperature. */
+  /** For each column, at all places: factor on the density, and error of the temperature that the tyres feel. */
   densityFactor: Float64Array
   temperatureErrorK: Float64Array
 }
@@ -76,7 +76,7 @@ export function placeDrawsOf(run: EnsembleRun, axis: RunOnAxis, shared: SharedDr
     columns,
     ...windAt(run, stepsAt(run, cells, axis.cellM), columns, air, shared),
     densityFactor: Float64Array.from(columns, (s) => air.density[s]),
-    temperatureErrorK: Float64Array.from(columns, (s) => air.temperatureK[s]),
+    temperatureErrorK: Float64Array.from(columns, (s) => air.tyreK[s]),
     motionFactor: recording.subarray(0, draws).map((z, k) => 1 + run.recordingSd * z + traffic[k]),
   }
 }
@@ -90,7 +90,8 @@ function windAt(
   shared: SharedDraws,
 ): Pick<PlaceColumns, 'headMps' | 'crossMps' | 'gustMps'> {
   const { courseEast, courseNorth } = run.steps
-  const { exposure, turbulence } = withBestEstimates(shared)
+  const draws = withBestEstimates(shared)
+  const { turbulence } = draws
   const departure = departureDraws(run, shared)
   const headMps = new Float64Array(stepsThere.length * columns.length).fill(Number.NaN)
   const crossMps = headMps.slice()
@@ -99,6 +100,7 @@ function windAt(
     if (step < 0) continue
     const [ce, cn] = [courseEast[step], courseNorth[step]]
     const wind = drawnWind(run, step, air, departure)
+    const exposure = exposureTo(run.air.windEastMps[step], run.air.windNorthMps[step], draws)
     for (let k = 0, j = p; k < columns.length; k++, j += stepsThere.length) {
       const s = columns[k]
       const [east, north] = [wind[2 * s], wind[2 * s + 1]]

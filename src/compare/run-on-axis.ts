@@ -1,11 +1,10 @@
 import { engineTimeS } from '../demand/piece.ts'
 import { windOnCourse } from '../demand/step-air.ts'
-import type { EnsembleRun } from '../demand/types.ts'
+import type { EnsembleRun, RunLoad } from '../demand/types.ts'
 
 /** One run on the cells of its route's axis; columns of one length, NaN where it did not drive. */
-export interface RunOnAxis {
+export interface RunOnAxis extends RunLoad {
   cellM: number
-  payloadKg: number
   /** Time with the engine running, s. */
   idlingS: Float64Array
   speedMps: Float64Array
@@ -31,6 +30,7 @@ export function onAxis(run: EnsembleRun, axisLengthM: number): RunOnAxis {
   const out: RunOnAxis = {
     cellM,
     payloadKg: run.payloadKg,
+    accessoriesW: run.accessoriesW,
     idlingS: column(),
     speedMps: column(),
     kineticJPerKg: column(),

@@ -5,9 +5,18 @@ import { STANDARD_GRAVITY } from '../base/units.ts'
 import { drawnWind } from './drawn-wind.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
 import { engineTimeS } from './piece.ts'
-import { GUST_SHARE, leastNeededJ, levelShare, liftJPerKg, rollingAt, SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
+import {
+  accessoryPowerW,
+  GUST_SHARE,
+  leastNeededJ,
+  levelShare,
+  liftJPerKg,
+  rollingAt,
+  SIN2_10_DEG,
+  SIN2_25_DEG,
+} from './road-load.ts'
 import { type AirDraws, airDraws, departureDraws, trafficDraws } from './run-draws.ts'
-import { EXTRAS, type SharedDraws, withBestEstimates } from './shared-draws.ts'
+import { EXTRAS, exposureTo, type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import type { Demand, EnsembleRun } from './types.ts'
 import type { Vehicle } from './vehicle.ts'
 
@@ -68,13 +77,14 @@ const ROLLING = 9
 const DRAW_STRIDE = 10
 
 /** Sets what is the same at every step of a run. */
-function drawTerms({ payloadKg }: EnsembleRun, p: SharedDraws, air: AirDraws): Float64Array {
+function drawTerms(load: EnsembleRun, p: SharedDraws, air: AirDraws): Float64Array {
+  const accessoriesW = accessoryPowerW(load, p.vehicle.powertrain)
   const out = new Float64Array(DRAW_STRIDE * p.massKg.length)
   for (let k = 0, c = 0; k < p.massKg.length; k++, c += DRAW_STRIDE) {
     out[c + HALF_AREA] = 0.5 * p.dragAreaM2[k] * air.density[k]
     out[c + YAW_RISE] = p.dragYawRise[k]
-    out[c + MASS] = p.massKg[k] + payloadKg
-    out[c + IDLE_POWER] = p.idlePowerW[k]
+    out[c + MASS] = p.massKg[k] + load.payloadKg
+    out[c + IDLE_POWER] = p.idlePowerW[k] + accessoriesW
     out[c + FRICTION] = p.frictionN[k]
     out[c + RECOVERY] = p.recovery[k]
   }
@@ -87,17 +97,18 @@ function setSpellTerms(
   { air, payloadKg }: EnsembleRun,
   step: number,
   p: SharedDraws,
-  { temperatureK }: AirDraws,
+  { tyreK }: AirDraws,
   wind: Float64Array,
 ): void {
-  for (let k = 0, c = 0; k < temperatureK.length; k++, c += DRAW_STRIDE) {
+  const exposure = exposureTo(air.windEastMps[step], air.windNorthMps[step], p)
+  for (let k = 0, c = 0; k < tyreK.length; k++, c += DRAW_STRIDE) {
     const east = wind[2 * k]
     const north = wind[2 * k + 1]
-    out[c + WIND_EAST] = p.exposure[k] * east
-    out[c + WIND_NORTH] = p.exposure[k] * north
+    out[c + WIND_EAST] = exposure[k] * east
+    out[c + WIND_NORTH] = exposure[k] * north
     out[c + GUSTS] = p.turbulence[k] * p.turbulence[k] * (east * east + north * north)
     const onReferenceKg = p.rolling[k] * (p.massKg[k] + payloadKg)
-    out[c + ROLLING] = rollingAt(onReferenceKg, p.rollingTemperaturePerK[k], temperatureK[k] + air.temperatureK[step])
+    out[c + ROLLING] = rollingAt(onReferenceKg, p.rollingTemperaturePerK[k], tyreK[k] + air.temperatureK[step])
   }
 }
 
@@ -207,10 +218,11 @@ function energyPerMetre(
   const doubtfulS = sum(run.steps.doubtfulIdlingS)
   if (doubtfulS > 0) {
     // It ran on in all doubtful stands, or in none: the best estimate holds the mean of the two.
+    const accessoriesW = accessoryPowerW(run, shared.vehicle.powertrain)
     const ranOn = draw(`engine-ran-on/${run.recording}`)
     for (let k = 0; k < count; k++) {
       const ran = ranOn[k] < normalQuantile(CHANCE_OF_LONG_IDLING) ? 1 : 0
-      neededJ[k] += shared.idlePowerW[k] * doubtfulS * (ran - CHANCE_OF_LONG_IDLING)
+      neededJ[k] += (shared.idlePowerW[k] + accessoriesW) * doubtfulS * (ran - CHANCE_OF_LONG_IDLING)
     }
   }
   const drawsJPerM = Float64Array.from(

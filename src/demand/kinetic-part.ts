@@ -1,7 +1,7 @@
 import { sum } from '../base/statistics.ts'
 import { engineTimeS, neededAtBestJ, type Piece } from './piece.ts'
 import type { SharedDraws } from './shared-draws.ts'
-import type { Steps } from './types.ts'
+import type { RunLoad, Steps } from './types.ts'
 
 /** What a drive's recorded changes of speed make of its demand. */
 export interface KineticPart {
@@ -28,13 +28,13 @@ const LONG_S = 600
 const REFERENCE_AIR = { densityKgM3: 1.2, temperatureK: 288.15, headMps: 0, crossMps: 0 }
 
 /** The kinetic part of a drive's demand; NaN where its motion draws no energy at all. */
-export const kineticPartOf = (steps: Steps, payloadKg: number, shared: SharedDraws): KineticPart =>
-  demandInReferenceAir(steps, payloadKg, shared).kinetic
+export const kineticPartOf = (steps: Steps, load: RunLoad, shared: SharedDraws): KineticPart =>
+  demandInReferenceAir(steps, load, shared).kinetic
 
 /** ln of a drive's demand in reference air, J/m, with its kinetic part. */
 export function demandInReferenceAir(
   steps: Steps,
-  payloadKg: number,
+  load: RunLoad,
   shared: SharedDraws,
 ): { logDemand: number; kinetic: KineticPart } {
   const neededJ = (kineticJPerKg: Float64Array | null): number => {
@@ -48,7 +48,7 @@ export function demandInReferenceAir(
         kineticJPerKg: kineticJPerKg === null ? 0 : kineticJPerKg[i],
         ...REFERENCE_AIR,
       }
-      total += neededAtBestJ(piece, payloadKg, shared)
+      total += neededAtBestJ(piece, load, shared)
     }
     return total
   }

@@ -1,10 +1,19 @@
 import { hypotenuse } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
-import { dragTerm, idleJ, leastNeededJ, levelShare, liftJPerKg, neededJ, rollingAt } from './road-load.ts'
+import {
+  accessoryPowerW,
+  dragTerm,
+  idleJ,
+  leastNeededJ,
+  levelShare,
+  liftJPerKg,
+  neededJ,
+  rollingAt,
+} from './road-load.ts'
 import { type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import { windOnCourse } from './step-air.ts'
-import type { StepAir, Steps } from './types.ts'
+import type { RunLoad, StepAir, Steps } from './types.ts'
 
 /** A piece of a run over which all is taken as steady. */
 export interface Piece {
@@ -44,16 +53,17 @@ export function pieceAt(steps: Steps, air: StepAir, i: number): Piece {
  * Energy that the unchanged vehicle draws over a piece of road, J, every uncertain input at its best estimate: that
  * column of the draws. NaN where the piece's air or motion is not known.
  */
-export const neededAtBestJ = (piece: Piece, payloadKg: number, shared: SharedDraws): number =>
-  neededOverJ(piece, payloadKg, withBestEstimates(shared), shared.settings.draws)
+export const neededAtBestJ = (piece: Piece, load: RunLoad, shared: SharedDraws): number =>
+  neededOverJ(piece, load, withBestEstimates(shared), shared.settings.draws)
 
 /** The same with the vehicle and the land of one column of the draws, in the air as the piece has it. */
-function neededOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: number): number {
+function neededOverJ(piece: Piece, load: RunLoad, draws: SharedDraws, k: number): number {
   const { distanceM, idlingS, speedMps, climbM } = piece
   const { rotatingShare, speedForceNPerMps, powertrain } = draws.vehicle
   const { efficiency, stores } = powertrain
-  if (distanceM === 0) return draws.idlePowerW[k] * idlingS
-  const massKg = draws.massKg[k] + payloadKg
+  const idlePowerW = draws.idlePowerW[k] + accessoryPowerW(load, powertrain)
+  if (distanceM === 0) return idlePowerW * idlingS
+  const massKg = draws.massKg[k] + load.payloadKg
   const alongMps = speedMps + draws.exposure[k] * piece.headMps
   const acrossMps = draws.exposure[k] * piece.crossMps
   const gustMps = draws.turbulence[k] * hypotenuse(piece.headMps, piece.crossMps)
@@ -64,6 +74,6 @@ function neededOverJ(piece: Piece, payloadKg: number, draws: SharedDraws, k: num
   const workJ =
     (dragN + rollingN + speedForceNPerMps * speedMps) * distanceM +
     massKg * liftJPerKg(climbM, piece.kineticJPerKg, rotatingShare)
-  const idledJ = idleJ(draws.idlePowerW[k], idlingS, draws.frictionN[k], distanceM)
+  const idledJ = idleJ(idlePowerW, idlingS, draws.frictionN[k], distanceM)
   return neededJ(workJ, idledJ, efficiency, draws.recovery[k], leastNeededJ(stores))
 }

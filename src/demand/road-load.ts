@@ -67,6 +67,12 @@ export function levelShare(climbM: number, distanceM: number): number {
 export const liftJPerKg = (climbM: number, kineticJPerKg: number, rotatingShare: number): number =>
   STANDARD_GRAVITY * climbM + (1 + rotatingShare) * kineticJPerKg
 
+/** Power that accessories take at the engine's shaft or the battery's terminals, W. */
+export const accessoryPowerW = (
+  { accessoriesW }: { accessoriesW: number },
+  { accessoryEfficiency }: { accessoryEfficiency: number },
+): number => accessoriesW / accessoryEfficiency
+
 /** What idling over some time and the engine's friction over some distance take, J. */
 export const idleJ = (idlePowerW: number, idlingS: number, frictionN: number, distanceM: number): number =>
   idlePowerW * idlingS + frictionN * distanceM

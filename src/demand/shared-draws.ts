@@ -14,9 +14,11 @@ export interface EnsembleSettings {
 export const SHARED_SD = {
   /**
    * Relative, of the wind at the vehicle against the log law: hedges, cuttings, open stretches. Below 2 m the law itself
-   * is not better than 20 %; common practice, no source.
+   * is not better than 20 %; common practice, no source. A part of it is the same for all winds, a part belongs to each of
+   * four directions that the wind may come from.
    */
-  exposure: 0.22,
+  exposure: 0.18,
+  exposureOfSector: 0.15,
 }
 /**
  * How the constant part of an engine's need divides into one that goes with time and one that goes with distance: at this
@@ -46,6 +48,8 @@ export interface SharedDraws {
   recovery: Float64Array
   /** Wind at the vehicle over wind at 10 m. */
   exposure: Float64Array
+  /** Standard normal draws for winds towards east, north, west and south: see `exposureTo`. */
+  exposureSectors: Float64Array[]
   /** Its best estimate, by the log law alone. */
   bestExposure: number
   turbulence: Float64Array
@@ -74,10 +78,27 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     ...engineDraws(vehicle.powertrain, draw),
     recovery: normal('vehicle/recovery', vehicle.powertrain.recovery).map((r) => Math.min(1, Math.max(0, r))),
     exposure: positive('road/exposure', { value: heightFactor, sd: SHARED_SD.exposure * heightFactor }),
+    exposureSectors: SECTORS.map((sector) => draw(`road/exposure/${sector}`)),
     bestExposure: heightFactor,
     turbulence: normal('air/turbulence', TURBULENCE).map((t) => Math.max(0, t)),
     bestTurbulence: TURBULENCE.value,
   }
+}
+
+const SECTORS = ['east', 'north', 'west', 'south']
+
+/**
+ * Wind at the vehicle over wind at 10 m in each draw, for a wind towards some direction: between two sectors the draws are
+ * mixed so that their spread stays.
+ */
+export function exposureTo(eastMps: number, northMps: number, draws: SharedDraws): Float64Array {
+  const position = Math.atan2(northMps, eastMps) / (Math.PI / 2) + SECTORS.length
+  const before = Math.floor(position)
+  const past = position - before
+  const first = draws.exposureSectors[before % SECTORS.length]
+  const second = draws.exposureSectors[(before + 1) % SECTORS.length]
+  const [w1, w2] = [SHARED_SD.exposureOfSector * Math.sqrt(1 - past), SHARED_SD.exposureOfSector * Math.sqrt(past)]
+  return draws.exposure.map((exposure, k) => exposure * Math.max(0, 1 + w1 * first[k] + w2 * second[k]))
 }
 
 /** Idling and friction: their sum by one draw, how it divides by another. */
@@ -139,6 +160,7 @@ export function withBestEstimates(shared: SharedDraws): SharedDraws {
     frictionN: withExtras(shared.frictionN, vehicle.powertrain.frictionN),
     recovery: withExtras(shared.recovery, vehicle.powertrain.recovery.value),
     exposure: withExtras(shared.exposure, shared.bestExposure),
+    exposureSectors: shared.exposureSectors.map((draws) => withExtras(draws, 0)),
     turbulence: withExtras(shared.turbulence, shared.bestTurbulence),
   }
   extended.set(shared, out)

@@ -59,8 +59,15 @@ export interface Demand {
   drawnFrom: string[]
 }
 
+/** What a run carried and used beside the vehicle itself. */
+export interface RunLoad {
+  payloadKg: number
+  /** Lights, heating, air conditioning, W of electricity while the engine ran; 0 where nobody says. */
+  accessoriesW: number
+}
+
 /** One run made ready for the ensemble. */
-export interface EnsembleRun {
+export interface EnsembleRun extends RunLoad {
   /** Names the recording by what it holds, not by its file's name: the same drive under another name is the same. */
   recording: string
   /** Names the neighbourhood: runs there at the same time met the same departures from the stations. */
@@ -68,7 +75,6 @@ export interface EnsembleRun {
   steps: Steps
   air: StepAir
   runAir: RunAir
-  payloadKg: number
   /** Relative standard deviation of the demand from this recording's own noise, sampling and gaps. */
   recordingSd: number
 }

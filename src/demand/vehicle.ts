@@ -48,6 +48,8 @@ export interface PowertrainModel {
   idlePowerW: Uncertain
   /** Friction of the engine that goes with the road, N. */
   frictionN: number
+  /** Electricity for accessories over what the powertrain needs for it. */
+  accessoryEfficiency: number
   /** Wheel work per energy needed, of the slope alone. */
   efficiency: number
   /** Share of the work given back, less the driveline's losses, that comes off the energy needed. */
@@ -111,12 +113,17 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
       kind,
       idlePowerW: { value: idleW, sd: 0.3 * idleW },
       frictionN: values.frictionN * times,
+      accessoryEfficiency: hasBattery(kind) ? 1 : ALTERNATOR_EFFICIENCY,
       efficiency: values.efficiency,
       recovery: values.recovery,
       stores: values.stores,
     },
   }
 }
+
+/** Alternator and belt of a car, dynamo of a bicycle. Common practice, no source. */
+const ALTERNATOR_EFFICIENCY = 0.6
+const hasBattery = (kind: Powertrain): boolean => kind === 'electric' || kind === 'hybrid'
 
 /** Idling and friction grow with the mass up to that of a small lorry, kg. Common practice, no source. */
 const MOST_ENGINE_KG = 4000

@@ -38,6 +38,9 @@ const USUAL_STATIONS = [
   { km: 25, intervalMin: 60 },
 ]
 
+/** A clear noon warms tyres so, K: roads in the sun are 10 to 20 K warmer than the air. Common practice, no source. */
+const SUN_K = 6
+
 /** A pair of runs with what the tool says and what is true, percent. */
 export interface JudgedPair {
   pair: string
@@ -57,7 +60,7 @@ export function simulatedFiles(settings: SimulatedCampaign): { files: InputFile[
   const files: InputFile[] = [inputFile('campaign.yaml', settings.campaign)]
   const truths: Truth[] = []
   const days = settings.runs * 3 + 1
-  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days, ...settings.weather })
+  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days, sunK: SUN_K, ...settings.weather })
   for (let i = 0; i < settings.runs; i++) {
     const startS = FIRST_DAY + i * 3 * DAY_S + (5 + 12 * random.between(0, 1)) * 3600
     const pace = settings.paces?.[i % settings.paces.length]

@@ -19,6 +19,7 @@ function cells(more: Partial<Record<keyof RunOnAxis, (i: number) => number>> = {
   return {
     cellM: CELL_M,
     payloadKg,
+    accessoriesW: 0,
     idlingS: column('idlingS', CELL_M / 20),
     speedMps: column('speedMps', 20),
     kineticJPerKg: column('kineticJPerKg', 0),

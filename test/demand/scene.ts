@@ -95,5 +95,5 @@ export function scene(id: string, s: Scene): EnsembleRun {
     presentWeather: [],
     weatherObserved: false,
   }
-  return { recording: id, region: 'here', steps, air, runAir, payloadKg: 0, recordingSd: 0 }
+  return { recording: id, region: 'here', steps, air, runAir, payloadKg: 0, accessoriesW: 0, recordingSd: 0 }
 }

@@ -66,9 +66,10 @@ export interface FillSettings {
 
 /** What the pump shows after the run: the fuel used, with the errors of the levels of both fills. */
 export function fillLitres(vehicle: Vehicle, truth: Truth, settings: FillSettings): number {
-  if (vehicle.powertrain === 'electric') throw new Error('an electric vehicle is not filled in litres')
+  const { powertrain } = vehicle
+  if (powertrain === 'electric' || powertrain === 'human') throw new Error(`no litres go into ${powertrain} vehicles`)
   const levelError = (fill: string) => settings.repeatabilityLitres * randomOf(`${fill}/fill`).normal()
-  const usedLitres = truth.fuelEnergyJ / 1e6 / MJ_PER_LITRE[vehicle.powertrain]
+  const usedLitres = truth.fuelEnergyJ / 1e6 / MJ_PER_LITRE[powertrain]
   return (usedLitres + levelError(settings.after) - levelError(settings.before)) * (settings.meterFactor ?? 1)
 }
 

@@ -105,7 +105,7 @@ export function truthOf(
     airspeed = Math.max(1, Math.hypot(along, wind.cross))
     const drag = dragN(at.density, vehicle.dragAreaM2, yawGain, along, wind.cross)
     const slope = gradeAt((motion.distanceM[i] + motion.distanceM[i + 1]) / 2)
-    const crr = rollingCoefficient(vehicle.rollingResistance, v, at.temperatureC, i * dt, finesse)
+    const crr = rollingCoefficient(vehicle.rollingResistance, v, at.tyreC, i * dt, finesse)
     const rolling = v > 0 ? massKg * GRAVITY * crr * Math.cos(Math.atan(slope)) : 0
     const climbing = massKg * GRAVITY * Math.sin(Math.atan(slope))
     const inertiaJ = massKg * 1.04 * 0.5 * (motion.speedMps[i + 1] ** 2 - motion.speedMps[i] ** 2)
@@ -217,6 +217,7 @@ function weatherAlong(road: Road, motion: TrueMotion, weather: Weather, startS: 
       north: mix(a.windNorthMps, b.windNorthMps),
       density: mix(a.densityKgM3, b.densityKgM3),
       temperatureC: mix(a.temperatureK, b.temperatureK) - 273.15,
+      tyreC: mix(a.temperatureK + a.sunOnTyresK, b.temperatureK + b.sunOnTyresK) - 273.15,
     }
   }
 }

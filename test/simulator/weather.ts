@@ -24,6 +24,8 @@ export interface Air {
   pressurePa: number
   densityKgM3: number
   rainMmPerHour: number
+  /** By how much sun on road and tyres warms these above the air. */
+  sunOnTyresK: number
 }
 
 /** The slow part at one time; values between two of them are interpolated linearly. */
@@ -61,6 +63,8 @@ export interface WeatherSettings {
    * 90 km apart differ as those of a world-wide list of aerodrome reports do (3 to 4 (m/s)² for each component); 0 for none.
    */
   lasting?: number
+  /** By how much a clear noon warms tyres, K; each day is clear to another degree. 0 for none. */
+  sunK?: number
 }
 
 const METRES_PER_DEGREE = 111200
@@ -75,6 +79,7 @@ export function simulateWeather(settings: WeatherSettings): Weather {
     referenceElevationM = 200,
     mesoscale = 1,
     lasting = 0,
+    sunK = 0,
   } = settings
   const knots = settings.knots ?? drawKnots(settings)
   const random = randomOf(`${seed}/mesoscale`)
@@ -115,9 +120,17 @@ export function simulateWeather(settings: WeatherSettings): Weather {
       pressurePa,
       densityKgM3: densityOf(pressurePa, temperatureK, dewPointK),
       rainMmPerHour: slow.rainMmPerHour,
+      sunOnTyresK: sunK === 0 ? 0 : sunK * sunshine(seed, timeS, longitudeDeg),
     }
   }
   return { seed, latitudeDeg: lat0, longitudeDeg: lon0, at }
+}
+
+/** 0 at night, up to 1 at a clear noon. */
+function sunshine(seed: string, timeS: number, longitudeDeg: number): number {
+  const solarHours = timeS / HOUR_S + longitudeDeg / 15
+  const clear = randomOf(`${seed}/clear/${Math.floor(solarHours / 24)}`).uniform()
+  return clear * Math.max(0, Math.sin(((solarHours - 6) / 12) * Math.PI))
 }
 
 /** Hourly knots: first-order processes of wind, temperature, humidity and pressure, and the daily cycle upon them. */

@@ -16,6 +16,6 @@ export function demandOfCells(run: RunOnAxis, shared: SharedDraws): Float64Array
       headMps: run.headMps[i],
       crossMps: run.crossMps[i],
     }
-    return neededAtBestJ(piece, run.payloadKg, shared) / run.cellM
+    return neededAtBestJ(piece, run, shared) / run.cellM
   })
 }

@@ -96,7 +96,7 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
     logged: loggedRun(log, shared.vehicle.powertrain.kind),
     demand,
     recording: ensembleRun.recording,
-    kinetic: recordedPart(kineticPartOf(steps, ensembleRun.payloadKg, shared), ensembleRun.recordingSd),
+    kinetic: recordedPart(kineticPartOf(steps, ensembleRun, shared), ensembleRun.recordingSd),
     comparable: {
       route: route.index,
       routeName: route.name,

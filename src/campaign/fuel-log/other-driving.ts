@@ -61,6 +61,7 @@ export function energyOf(
       runAir,
       air: stepAirOf(runAir.along, steps),
       payloadKg: 0,
+      accessoriesW: 0,
       recordingSd: recordingSd(drive),
     },
     shared,

@@ -148,6 +148,7 @@ const side: z.ZodType<Side> = z.looseObject({
     .strictObject({
       cellM: number,
       payloadKg: number,
+      accessoriesW: number,
       idlingS: floats,
       speedMps: floats,
       kineticJPerKg: floats,

@@ -107,7 +107,7 @@ export function pairRemark(remark: PairFacts['remark_codes'][number]): Sentence 
     case 'tyre-pressure':
       return [`Tyre pressures differ: ${bar(remark.a)} and ${bar(remark.b)} bar. This changes rolling resistance.`]
     case 'accessories':
-      return [`Accessories differ: ${remark.a} W and ${remark.b} W.`]
+      return [`Accessories differ: ${remark.a} W and ${remark.b} W. The model corrects for the power.`]
     case 'payload':
       return say`Payloads differ: ${figure(remark.a, 'mass', 0)} and ${figure(remark.b, 'mass', 0)}. The model corrects for the mass.`
     case 'standing-share':
