@@ -110,8 +110,8 @@ function engineDraws(
   const sumW = idlePowerW.value + frictionN * speedMps
   if (sumW === 0) {
     // A rider takes nothing while standing.
-    const nothing = draw('vehicle/idle-power').fill(0)
-    return { idlePowerW: nothing, frictionN: nothing.slice() }
+    const nothing = draw('vehicle/idle-power').map(() => 0)
+    return { idlePowerW: nothing, frictionN: nothing }
   }
   const factor = draw('vehicle/idle-power').map((z) => Math.exp((idlePowerW.sd / idlePowerW.value) * z))
   const frictionShare = draw('vehicle/friction-split').map(
