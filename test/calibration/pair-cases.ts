@@ -9,7 +9,7 @@ export interface PairCase {
   settings: Omit<SimulatedCampaign, 'seed'>
 }
 
-const lorry: Vehicle = {
+export const lorry: Vehicle = {
   massKg: 17_000,
   dragAreaM2: 5.8,
   rollingResistance: 0.0062,
@@ -17,13 +17,13 @@ const lorry: Vehicle = {
   idleW: 12_000,
   yawGain: 0.2,
 }
-const electricCar: Vehicle = { ...smallCar, massKg: 1650, dragAreaM2: 0.62, powertrain: 'electric', idleW: 600 }
+export const electricCar: Vehicle = { ...smallCar, massKg: 1650, dragAreaM2: 0.62, powertrain: 'electric', idleW: 600 }
 
-const SMALL_CAR = 'vehicle:\n  class: small_car\n  mass_kg: 1300\n  powertrain: petrol\n'
-const VAN = 'vehicle:\n  class: van\n  mass_kg: 2350\n  drag_area_m2: 1.5\n  powertrain: diesel\n'
-const LORRY = 'vehicle:\n  class: truck\n  mass_kg: 17500\n  drag_area_m2: 5.6\n  powertrain: diesel\n'
-const ELECTRIC = 'vehicle:\n  class: car\n  mass_kg: 1700\n  drag_area_m2: 0.64\n  powertrain: electric\n'
-const NOTHING = 'title: a drive\n'
+export const SMALL_CAR = 'vehicle:\n  class: small_car\n  mass_kg: 1300\n  powertrain: petrol\n'
+export const VAN = 'vehicle:\n  class: van\n  mass_kg: 2350\n  drag_area_m2: 1.5\n  powertrain: diesel\n'
+export const LORRY = 'vehicle:\n  class: truck\n  mass_kg: 17500\n  drag_area_m2: 5.6\n  powertrain: diesel\n'
+export const ELECTRIC = 'vehicle:\n  class: car\n  mass_kg: 1700\n  drag_area_m2: 0.64\n  powertrain: electric\n'
+export const NOTHING = 'title: a drive\n'
 
 const base = { shape: 'loop', lengthM: 40_000, runs: 4, vehicle: smallCar, campaign: SMALL_CAR } as const
 const oneWay = { ...base, shape: 'one-way' } as const

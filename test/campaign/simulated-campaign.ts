@@ -1,4 +1,5 @@
 import type { InputFile } from '../../src/campaign/load/map-file.ts'
+import type { TrueMotion } from '../simulator/driver.ts'
 import {
   type RoadSettings,
   type RoadShape,
@@ -11,6 +12,7 @@ import {
   type WeatherSettings,
 } from '../simulator/index.ts'
 import { randomOf } from '../simulator/random.ts'
+import { truthOf } from '../simulator/vehicle.ts'
 import { inputFile, reportOf } from './folder.ts'
 
 const DAY_S = 86_400
@@ -29,8 +31,16 @@ export interface SimulatedCampaign {
   stations?: readonly { km: number; intervalMin: number }[]
   weather?: Pick<WeatherSettings, 'windScale' | 'mesoscale' | 'lasting' | 'meanTemperatureC'>
   road?: Pick<RoadSettings, 'exposure' | 'gradeSd' | 'landCover' | 'limitMps'>
-  /** Preferred speed of each run as a share of the limit; by default 1. */
+  /** Preferred speeds as a share of the limit, taken in turn by the runs; by default 1. */
   paces?: readonly number[]
+  /** By how much the days of runs are warmer than drawn, K, taken in turn. */
+  warmerK?: readonly number[]
+  /** The vehicle as it truly was in a run; by default the campaign's. */
+  vehicleIn?: (run: number) => Vehicle
+  /** Whether stations tell what fell; by default they do. */
+  precipitation?: boolean
+  /** Scale of the logger's errors. */
+  noise?: number
 }
 
 const USUAL_STATIONS = [
@@ -51,30 +61,45 @@ export interface JudgedPair {
   verdict: string
 }
 
-/** Tracks and station reports of runs of one unchanged vehicle on different days, with what is true of each. */
-export function simulatedFiles(settings: SimulatedCampaign): { files: InputFile[]; truths: Truth[] } {
+/** Tracks and station reports of runs on different days, with what is true of each, and of another vehicle in its place. */
+export function simulatedFiles(settings: SimulatedCampaign): {
+  files: InputFile[]
+  truths: Truth[]
+  truthWith: (run: number, vehicle: Vehicle) => Truth
+} {
   const { seed, shape, lengthM, vehicle } = settings
   const random = randomOf(`${seed}/plan`)
   const place = { latitudeDeg: 48 + random.normal(), longitudeDeg: 9 + 2 * random.normal() }
   const road = simulateRoad({ seed, shape, lengthM, ...place, ...settings.road })
   const files: InputFile[] = [inputFile('campaign.yaml', settings.campaign)]
-  const truths: Truth[] = []
+  const runs: { motion: TrueMotion; startS: number; truth: Truth }[] = []
   const days = settings.runs * 3 + 1
-  const weather = simulateWeather({ seed, ...place, startTimeS: FIRST_DAY, days, sunK: SUN_K, ...settings.weather })
+  const { warmerK } = settings
+  const turnOf = (timeS: number): number => Math.max(0, Math.floor((timeS - FIRST_DAY) / DAY_S / 3))
+  const weather = simulateWeather({
+    seed,
+    ...place,
+    startTimeS: FIRST_DAY,
+    days,
+    sunK: SUN_K,
+    ...settings.weather,
+    ...(warmerK && { warmerK: (timeS) => warmerK[turnOf(timeS) % warmerK.length] }),
+  })
   for (let i = 0; i < settings.runs; i++) {
     const startS = FIRST_DAY + i * 3 * DAY_S + (5 + 12 * random.between(0, 1)) * 3600
     const pace = settings.paces?.[i % settings.paces.length]
     const run = simulateRun({
       road,
       weather,
-      vehicle,
+      vehicle: settings.vehicleIn?.(i) ?? vehicle,
       startS,
       seed: `${seed}/${i}`,
       sampleS: settings.sampleS,
       driver: { pace },
+      device: { noise: settings.noise },
     })
     files.push(inputFile(`tracks/run-${i}.gpx`, run.gpx))
-    truths.push(run.truth)
+    runs.push({ ...run, startS })
   }
   const end = FIRST_DAY + (settings.runs * 3 + 1) * DAY_S
   for (const [n, { km, intervalMin }] of (settings.stations ?? USUAL_STATIONS).entries()) {
@@ -86,9 +111,18 @@ export function simulatedFiles(settings: SimulatedCampaign): { files: InputFile[
       elevationM: 300 + 40 * random.normal(),
       intervalMin,
     }
-    files.push(inputFile(`weather/station-${n + 1}.csv`, stationReports(weather, station, FIRST_DAY, end).csv()))
+    files.push(
+      inputFile(
+        `weather/station-${n + 1}.csv`,
+        stationReports(weather, station, FIRST_DAY, end).csv({ precipitation: settings.precipitation }),
+      ),
+    )
   }
-  return { files, truths }
+  return {
+    files,
+    truths: runs.map(({ truth }) => truth),
+    truthWith: (i, other) => truthOf(road, runs[i].motion, weather, other, runs[i].startS, `${seed}/${i}`),
+  }
 }
 
 /** Runs of one unchanged vehicle on different days, judged by the whole tool from tracks and station reports alone. */

@@ -147,6 +147,8 @@ function wholeDegrees(celsius: number): string {
 export interface CsvOptions {
   /** False leaves out where the station stands. */
   positions?: boolean
+  /** False leaves out what fell. */
+  precipitation?: boolean
   /** A road-weather station: wet while it rains and until the next report after it. */
   roadWet?: boolean
 }
@@ -163,13 +165,20 @@ const MEASURED_COLUMNS = [
 ]
 
 function csvText(station: SimulatedStation, readings: Reading[], options: CsvOptions): string {
-  const { positions = true, roadWet = false } = options
-  const header = ['time', 'station', ...(positions ? POSITION_COLUMNS : []), ...MEASURED_COLUMNS]
+  const { positions = true, precipitation = true, roadWet = false } = options
+  const told = precipitation ? MEASURED_COLUMNS : MEASURED_COLUMNS.slice(0, -1)
+  const header = ['time', 'station', ...(positions ? POSITION_COLUMNS : []), ...told]
   const place = positions ? [station.latitudeDeg, station.longitudeDeg, station.elevationM, 10] : []
   const rows = readings.map((r, i) => {
     const wet = r.rainMmPerHour > 0 || (i > 0 && readings[i - 1].rainMmPerHour > 0)
     const iso = new Date(r.timeS * 1000).toISOString()
-    return [`${iso.slice(0, 16)}Z`, station.id, ...place, ...measured(r), ...(roadWet ? [wet] : [])].join(',')
+    return [
+      `${iso.slice(0, 16)}Z`,
+      station.id,
+      ...place,
+      ...measured(r).slice(0, told.length),
+      ...(roadWet ? [wet] : []),
+    ].join(',')
   })
   return [[...header, ...(roadWet ? ['road_wet'] : [])].join(','), ...rows].join('\n').concat('\n')
 }

@@ -15,6 +15,8 @@ export interface Vehicle {
   idleW: number
   /** Share of the drag gained at 10° of yaw. */
   yawGain?: number
+  /** Share of the braking work that an electric vehicle gets back. */
+  recovers?: number
   /** Scale of gusts, warm-up and the speed and load terms; 0 leaves the plain textbook vehicle. */
   finesse?: number
 }
@@ -173,7 +175,7 @@ export function fuelPowerW(vehicle: Vehicle, wheelW: number, speedMps: number, f
   const gears = 0.95 - finesse * 0.05 * Math.exp(-Math.max(0, wheelW) / 8000)
   if (vehicle.powertrain === 'electric') {
     if (wheelW > 0) return vehicle.idleW + wheelW / (gears * (0.92 - finesse * 2e-7 * wheelW))
-    return vehicle.idleW + Math.max(-40000, wheelW * (speedMps > 3 ? 0.62 : 0))
+    return vehicle.idleW + Math.max(-40000, wheelW * (speedMps > 3 ? (vehicle.recovers ?? 0.62) : 0))
   }
   const indicated = vehicle.powertrain === 'diesel' ? 0.44 : 0.38
   const friction = vehicle.idleW * (1 + finesse * 0.6 * (speedMps / 25))

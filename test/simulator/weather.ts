@@ -65,6 +65,8 @@ export interface WeatherSettings {
   lasting?: number
   /** By how much a clear noon warms tyres, K; each day is clear to another degree. 0 for none. */
   sunK?: number
+  /** By how much it is warmer at a time than drawn, K: the days of one setup. */
+  warmerK?: (timeS: number) => number
 }
 
 const METRES_PER_DEGREE = 111200
@@ -80,6 +82,7 @@ export function simulateWeather(settings: WeatherSettings): Weather {
     mesoscale = 1,
     lasting = 0,
     sunK = 0,
+    warmerK = () => 0,
   } = settings
   const knots = settings.knots ?? drawKnots(settings)
   const random = randomOf(`${seed}/mesoscale`)
@@ -104,9 +107,13 @@ export function simulateWeather(settings: WeatherSettings): Weather {
     const last = lasting * (0.5 + 0.18 * speed)
     const temperatureK =
       slow.temperatureK +
+      warmerK(timeS) +
       mesoscale * 0.5 * driftTemperature(timeS, x, y) -
       LAPSE_K_PER_M * (elevationM - referenceElevationM)
-    const dewPointK = Math.min(temperatureK - 0.3, slow.dewPointK + mesoscale * 0.5 * driftDewPoint(timeS, x, y))
+    const dewPointK = Math.min(
+      temperatureK - 0.3,
+      slow.dewPointK + warmerK(timeS) + mesoscale * 0.5 * driftDewPoint(timeS, x, y),
+    )
     const seaLevelPa = slow.seaLevelPa + mesoscale * (pressureGradient[0] * x + pressureGradient[1] * y)
     const pressurePa = pressureAt(seaLevelPa, temperatureK, dewPointK, elevationM)
     return {
