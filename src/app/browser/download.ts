@@ -4,7 +4,9 @@ export function download(name: string, content: Blob): void {
   const link = document.createElement('a')
   link.href = address
   link.download = name
+  document.body.append(link)
   link.click()
+  link.remove()
   // The browser has taken it by then.
   setTimeout(() => URL.revokeObjectURL(address), 60_000)
 }

@@ -117,7 +117,8 @@ export function startApp(compute: Compute, memory: Memory): App {
       listeners.push(listener)
     },
     add: async (given, from) => {
-      const { files, folderName, problems } = await listed(given, from === 'folder')
+      const { files: found, folderName, problems } = await listed(given, from === 'folder')
+      const files = await Promise.all(found.map(held))
       const before = state.history.now.workspace
       if (files.length === 0)
         return set({ notice: 'Nothing in there can be read: no file, or only hidden ones and reports.' })
@@ -153,6 +154,14 @@ export function startApp(compute: Compute, memory: Memory): App {
     },
     tell: (notice) => set({ notice }),
   }
+}
+
+/** Files of more bytes stay where they are on the disk. */
+const MOST_HELD_BYTES = 4 * 2 ** 20
+
+/** A file as it is now: the browser gives up one that changes on the disk, as runs.csv does when it is saved over. */
+async function held({ path, content }: GivenFile): Promise<GivenFile> {
+  return { path, content: content.size > MOST_HELD_BYTES ? content : new Blob([await content.arrayBuffer()]) }
 }
 
 const givenOf = ({ files, folderName, passedOver }: Workspace) => ({

@@ -14,6 +14,7 @@ import type { App, AppState } from '../state/app.ts'
 import { editedFile } from '../state/tables.ts'
 import { freePath } from '../workspace/workspace.ts'
 import { Problems } from './problems.tsx'
+import { TypedInput } from './typed-input.tsx'
 
 interface Props {
   app: App
@@ -118,17 +119,17 @@ function Field({ path, label, kind, options, help, value, say }: FieldProps) {
     const why = say(typed)
     setRefused(why === null ? null : { typed, why })
   }
-  const shared = {
-    id,
-    'aria-invalid': refused !== null,
-    'aria-describedby': `${id}-help`,
-    value: refused?.typed ?? value,
-  }
   return (
     <div class="field">
       <label for={id}>{label}</label>
       {kind === 'choice' ? (
-        <select {...shared} onChange={(event) => enter(event.currentTarget.value)}>
+        <select
+          id={id}
+          aria-invalid={refused !== null}
+          aria-describedby={`${id}-help`}
+          value={refused?.typed ?? value}
+          onChange={(event) => enter(event.currentTarget.value)}
+        >
           <option value="">not stated</option>
           {options.map((option) => (
             <option key={option} value={option}>
@@ -137,12 +138,14 @@ function Field({ path, label, kind, options, help, value, say }: FieldProps) {
           ))}
         </select>
       ) : (
-        <input
-          {...shared}
-          {...(kind === 'number' ? { inputMode: 'decimal' as const } : {})}
+        <TypedInput
+          id={id}
+          value={refused?.typed ?? value}
+          enter={enter}
           list={path[0] === 'baseline' ? 'setup-names' : undefined}
-          autocomplete="off"
-          onChange={(event) => enter(event.currentTarget.value)}
+          isNumber={kind === 'number'}
+          isRefused={refused !== null}
+          describedBy={`${id}-help`}
         />
       )}
       <p class="small" id={`${id}-help`}>

@@ -9,6 +9,7 @@ import { type ShownDrive, shownRecordings } from '../state/drives.ts'
 import { editedFile, tableIn } from '../state/tables.ts'
 import { FIRST_COLUMNS, writeRuns } from '../state/write-runs.ts'
 import { Problems } from './problems.tsx'
+import { TypedInput } from './typed-input.tsx'
 
 /** What columns are called here; of those that are not known the name in the file is shown. */
 const COLUMN_WORDS: Record<string, string> = {
@@ -168,16 +169,16 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
                 {row.drive && <span class="number">{row.drive.number}</span>} <span class="file">{label}</span>
               </>
             ) : (
-              <label>
-                <span class="cell-name">{COLUMN_WORDS[column] ?? column}</span>
-                <input
-                  aria-label={`${COLUMN_WORDS[column] ?? column}, ${label}`}
+              <>
+                <span class="cell-name" aria-hidden="true">
+                  {COLUMN_WORDS[column] ?? column}
+                </span>
+                <TypedInput
+                  label={`${COLUMN_WORDS[column] ?? column}, ${label}`}
                   value={row.cells[column] ?? ''}
                   list={column === 'setup' ? 'setups' : undefined}
-                  {...(Object.values(RANGES).some(({ usual }) => usual === column)
-                    ? { inputMode: 'decimal' as const }
-                    : {})}
-                  onChange={(event) => write(column, event.currentTarget.value.trim())}
+                  isNumber={Object.values(RANGES).some(({ usual }) => usual === column)}
+                  enter={(typed) => write(column, typed.trim())}
                   onPaste={(event) => {
                     const cells = pastedCells(event.clipboardData?.getData('text/plain') ?? '')
                     if (cells === null) return
@@ -185,7 +186,7 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
                     paste(column, cells)
                   }}
                 />
-              </label>
+              </>
             )}
           </td>
         ))}
