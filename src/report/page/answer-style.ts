@@ -30,6 +30,18 @@ export const ANSWER_STYLE = `
 .tiles a:hover { text-decoration: underline; }
 .tiles strong { display: block; font-weight: 600; overflow-wrap: anywhere; } .tiles .why { font-size: .875rem; color: var(--soft); }
 .tiles .sign { display: inline-block; min-width: 1.1em; font-weight: 600; }
+/* Drives. */
+.fuel-plot .scale p { display: flex; justify-content: space-between; max-width: none; margin: 0; font-weight: 600; }
+.fuel-plot .fluid { padding: 0 1rem; max-width: 62rem; }
+.fuel-plot .effect-name { margin: .6rem 0 .1rem; font-weight: 600; } .fuel-plot .note { font-weight: 500; color: var(--soft); }
+.ring, .ring-hole, .dot { fill: none; stroke-linecap: round; } .ring { stroke: var(--ink); stroke-width: 11; } .ring-hole { stroke: var(--paper); stroke-width: 7.5; }
+.ring.excluded { stroke: var(--line); } .dot { stroke: var(--less); stroke-width: 10; }
+.mean-measured { stroke: var(--ink); stroke-width: 1.2; stroke-dasharray: 4 3; } .mean-corrected { stroke: var(--less); stroke-width: 2; }
+.trend { fill: none; stroke: var(--more); stroke-width: 2; stroke-dasharray: 9 3; }
+.drive-list .when, .drive-list .use { white-space: nowrap; } .drive-list .use { font-weight: 600; } .drive-list .left-out { color: var(--soft); }
+.drive-list .reason { min-width: 16rem; } .drive-list th { font-weight: 600; }
+.drive-list tr:target, .drives-of summary { background: var(--tint); } summary { cursor: pointer; }
+.drives-of summary { padding: .35rem .6rem; margin-top: .4rem; }
 @media screen and (max-width: 52rem) {
   .answer { padding-left: .9rem; }
   .answer > .answers::before { content: none; }

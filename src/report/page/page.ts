@@ -7,6 +7,7 @@ import { answerSection, factsSection, headSection, stepsSection } from './answer
 import { claimsSection } from './claims.ts'
 import { consumptionSection } from './consumption.ts'
 import { leftOutOnPaper, toolbar } from './contents.ts'
+import { drivesSection } from './drives.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import type { PairBetween } from './matrix-cells.ts'
@@ -57,6 +58,7 @@ export function htmlPage(
   const answer = [headSection(report), answerSection(report)]
   // What the answer rests on, from the drives to the record of how it was made.
   const sections = [
+    drivesSection(report),
     claimsSection(report),
     stepsSection(report),
     pairsSection(report, between),

@@ -6,8 +6,7 @@ import { RUN_GROUPS, type RunQuantity, toldBare, unitPiece } from '../run-quanti
 import { flagWords } from '../words/flags.ts'
 import { limitWords } from '../words/limits.ts'
 import { recorderSentences } from '../words/recorders.ts'
-import { listed } from '../words.ts'
-import { driveAnchor } from './anchors.ts'
+import { listed, plural } from '../words.ts'
 import { capital } from './pairs.ts'
 import { amount, unitOf } from './units.ts'
 
@@ -16,6 +15,9 @@ const RUNS_PER_TABLE = 6
 
 /** More drives than this stand in runs.csv alone. */
 const MOST_RUNS = 240
+/** Up to so many drives the tables of their conditions are unfolded; so many are named by their numbers. */
+const MOST_UNFOLDED = 12
+const MOST_NUMBERS = 12
 
 /** A value for the page: figures follow the choice of units. */
 const marked = (sentence: Sentence): Markup =>
@@ -27,7 +29,7 @@ const marked = (sentence: Sentence): Markup =>
     return piece.bare ? value : html`${value} ${unitOf(piece.quantity)}`
   })}`
 
-/** The drives with their conditions side by side, then what was noticed about them. */
+/** The conditions of the drives, then what was noticed about them. */
 export function runsSection(report: Report): Markup | null {
   const all = report.runs
   if (all.length === 0) return null
@@ -36,12 +38,59 @@ export function runsSection(report: Report): Markup | null {
     runs.length < all.length
       ? html`<p>The first ${runs.length} of ${all.length} drives are shown; runs.csv holds them all.</p>\n`
       : null
-  const tables = batches(runs).map(({ first, batch }) => conditionsTable(batch, first, runs.length))
-  return html`<section aria-labelledby="drives">
-<h2 id="drives">Drives and their conditions</h2>
-<p>Figures after ± are standard deviations. Headwind is positive against the vehicle. A dash means that the figure is not known.</p>
+  const known = (quantity: RunQuantity): boolean => runs.some((run) => toldBare(quantity, run, 'full') !== null)
+  const quantities = RUN_QUANTITIES.filter(({ group }) => group !== null)
+  const unknown = quantities.filter((quantity) => !known(quantity)).map(({ label }) => label)
+  const shown = quantities.filter(known)
+  const tables = runs.length > RUNS_PER_TABLE ? tablesByGroup(runs, shown) : conditionsTable(runs, shown)
+  return html`<section aria-labelledby="conditions">
+<h2 id="conditions">Conditions of the drives</h2>
+<p>Figures after ± are standard deviations. Headwind is positive against the vehicle.${unknown.length > 0 ? html` Not known for any drive: ${unknown.join('; ')}.` : null}</p>
 ${left}${tables}${runs.some(({ limits }) => limits.length > 0) ? null : html`<p>The drives were held against no published test procedure: name some under limits in campaign.yaml, or with --limits.</p>\n`}${recordersList(report)}${flagsTable(runs)}</section>
 `
+}
+
+/** Of more drives: a table for each group of quantities, a row for each drive. */
+function tablesByGroup(runs: readonly ReportRun[], shown: readonly RunQuantity[]): Markup {
+  const tables = RUN_GROUPS.map((group) => {
+    const columns = shown.filter((quantity) => quantity.group === group)
+    if (columns.length === 0) return null
+    const head = columns.map(({ label, unit, align }) => {
+      const unitCell = unit === '' ? null : html` <span class="unit">${marked([unitPiece(unit)])}</span>`
+      return html`<th scope="col"${align === 'right' ? html` class="figure"` : null}>${label}${unitCell}</th>`
+    })
+    const rows = runs.map((run, i) => {
+      const cells = columns.map((quantity) => {
+        const value = toldBare(quantity, run, 'full')
+        return html`<td${quantity.align === 'right' ? html` class="figure"` : null}>${value === null ? '–' : marked(value)}</td>`
+      })
+      return html`<tr><th scope="row"><span class="number">${i + 1}</span> ${run.id}</th>${cells}</tr>\n`
+    })
+    const table = html`<table class="conditions by-drive"><caption>${group}</caption>
+<thead><tr><th scope="col">Drive</th>${head}</tr></thead>
+<tbody>${rows}</tbody></table>`
+    return html`<details${runs.length <= MOST_UNFOLDED ? html` open=""` : null}><summary>${group}</summary>
+${scrolled(`Conditions: ${group}`, table)}</details>\n`
+  })
+  return html`${tables}${limitsTogether(runs)}`
+}
+
+/** Which limits of published procedures were not kept, and by which drives. */
+function limitsTogether(runs: readonly ReportRun[]): Markup | null {
+  if (runs.every(({ limits }) => limits.length === 0)) return null
+  const byLimit = new Map<string, number[]>()
+  runs.forEach(({ limits }, i) => {
+    for (const quantity of new Set(limits.filter(({ ok }) => ok === false).map((limit) => limit.quantity)))
+      byLimit.set(quantity, [...(byLimit.get(quantity) ?? []), i + 1])
+  })
+  const told = [...byLimit].map(([quantity, drives]) => `${quantity}: ${drivesInBrief(drives)}`)
+  return html`<p>Outside the <a href="#limits">limits of published procedures</a>: ${told.length > 0 ? told.join('; ') : 'none'}.</p>\n`
+}
+
+/** "drives 1, 2 and 5", or how many of many. */
+function drivesInBrief(numbers: readonly number[]): string {
+  if (numbers.length > MOST_NUMBERS) return plural(numbers.length, 'drive')
+  return `${numbers.length === 1 ? 'drive' : 'drives'} ${listed(numbers.map(String))}`
 }
 
 function batches(runs: readonly ReportRun[]): { first: number; batch: ReportRun[] }[] {
@@ -51,26 +100,21 @@ function batches(runs: readonly ReportRun[]): { first: number; batch: ReportRun[
   return starts.map((start) => ({ first: start + 1, batch: runs.slice(start, start + each) }))
 }
 
-/** @param target whether links to a drive lead here */
-const headOf = (batch: readonly ReportRun[], first: number, target = false): Markup[] =>
-  batch.map(
-    (run, i) =>
-      html`<th scope="col" class="figure"${target ? html` id="${driveAnchor(run.id)}"` : null}><span class="number">${first + i}</span> ${run.id}</th>`,
-  )
+const headOf = (batch: readonly ReportRun[], first: number): Markup[] =>
+  batch.map((run, i) => html`<th scope="col" class="figure"><span class="number">${first + i}</span> ${run.id}</th>`)
 
-function conditionsTable(batch: readonly ReportRun[], first: number, count: number): Markup {
-  const label =
-    count > RUNS_PER_TABLE ? `Conditions of drives ${first} to ${first + batch.length - 1}` : 'Conditions of the drives'
+function conditionsTable(runs: readonly ReportRun[], shown: readonly RunQuantity[]): Markup {
+  const label = 'Conditions of the drives'
   const groups = RUN_GROUPS.map((group) => {
-    const rows = RUN_QUANTITIES.filter((quantity) => quantity.group === group).map((quantity) => rowOf(quantity, batch))
+    const rows = shown.filter((quantity) => quantity.group === group).map((quantity) => rowOf(quantity, runs))
     if (rows.length === 0) return null
-    return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${batch.length + 1}">${group}</th></tr>\n${rows}</tbody>`
+    return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${runs.length + 1}">${group}</th></tr>\n${rows}</tbody>`
   })
   return scrolled(
     label,
     html`<table class="conditions"><caption>${label}</caption>
-<thead><tr><th scope="col">Quantity</th>${headOf(batch, first, true)}</tr></thead>
-${groups}${limitsBody(batch)}</table>`,
+<thead><tr><th scope="col">Quantity</th>${headOf(runs, 1)}</tr></thead>
+${groups}${limitsBody(runs)}</table>`,
   )
 }
 
@@ -104,17 +148,25 @@ function recordersList(report: Report): Markup | null {
 `
 }
 
+/** What was noticed, drives with the same remark together. */
 function flagsTable(runs: readonly ReportRun[]): Markup {
-  const flagged = runs.flatMap((run, i) => run.flags.map((flag) => ({ run, number: i + 1, flag })))
-  if (flagged.length === 0) return html`<p>No quality flags were raised on any drive.</p>\n`
-  const rows = flagged.map(
-    ({ run, number, flag }) =>
-      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${capital(flag.severity)}</td><td>${marked(flagWords(flag))}</td><td class="file">${flag.code}</td></tr>\n`,
+  const remarks = new Map<string, { flag: ReportRun['flags'][number]; drives: number[] }>()
+  runs.forEach(({ flags }, i) => {
+    for (const flag of flags) {
+      const found = remarks.get(`${flag.code} ${flag.message}`)
+      if (found) found.drives.push(i + 1)
+      else remarks.set(`${flag.code} ${flag.message}`, { flag, drives: [i + 1] })
+    }
+  })
+  if (remarks.size === 0) return html`<p>No quality flags were raised on any drive.</p>\n`
+  const rows = [...remarks.values()].map(
+    ({ flag, drives }) =>
+      html`<tr><th scope="row">${capital(drivesInBrief(drives))}</th><td>${capital(flag.severity)}</td><td>${marked(flagWords(flag))}</td><td class="file">${flag.code}</td></tr>\n`,
   )
   return scrolled(
     'Quality flags',
     html`<table><caption>Quality flags: what was repaired in the recordings, and what is doubtful</caption>
-<thead><tr><th scope="col">Drive</th><th scope="col">Kind</th><th scope="col">What</th><th scope="col">Code</th></tr></thead>
+<thead><tr><th scope="col">Drives</th><th scope="col">Kind</th><th scope="col">What</th><th scope="col">Code</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )
 }

@@ -1,0 +1,80 @@
+import { listing, plainText, type Sentence } from '../../base/sentence.ts'
+import type { Report, ReportRun } from '../contract.ts'
+import { html, type Markup, scrolled } from '../markup.ts'
+import { per100Km } from '../run-tellings.ts'
+import { USE_WORDS, useInBrief, useReason } from '../words/drive-use.ts'
+import { dateAndTime, plural } from '../words.ts'
+import { driveAnchor } from './anchors.ts'
+import { fuelPlot } from './fuel-plot.ts'
+import { marked } from './sentences.ts'
+
+/** More drives than this stand in runs.csv alone; of more than so many each setup's are folded. */
+const MOST_RUNS = 240
+const MOST_OPEN = 40
+
+/** Each drive with what it is good for, before any pair of them; null without drives. */
+export function drivesSection(report: Report): Markup | null {
+  const { runs, claims } = report
+  if (runs.length === 0) return null
+  const shown = runs.slice(0, MOST_RUNS)
+  const left =
+    shown.length < runs.length
+      ? html`<p>The first ${shown.length} of ${runs.length} drives are listed; runs.csv holds them all.</p>\n`
+      : null
+  const what =
+    claims.length > 0
+      ? 'Claims count the fuel of every drive that is not excluded, corrected to the mean conditions of the baseline. A drive is used as measured where its conditions surely differ from these by no more than the margin.'
+      : 'Without a claim, a drive counts as measured or corrected where at least one other drive of its road can be compared with it.'
+  const table =
+    runs.length > MOST_OPEN ? bySetup(report, shown) : drivesTable(report, shown, 'Drives and how each is used')
+  return html`<section aria-labelledby="drives">
+<h2 id="drives">Drives</h2>
+<p>${what}</p>
+${fuelPlot(report)}${left}${table}</section>
+`
+}
+
+/** Many drives: folded by setup, with what they are used for. */
+function bySetup(report: Report, runs: readonly ReportRun[]): Markup {
+  const setups = [...new Set(runs.map(({ setup }) => setup))]
+  const blocks = setups.map((setup) => {
+    const own = runs.filter((run) => run.setup === setup)
+    const name = setup ?? 'no setup stated'
+    return html`<details class="drives-of"><summary><strong>${name}</strong>: ${plural(own.length, 'drive')}, ${usesTogether(own)}</summary>
+${drivesTable(report, own, `Drives with ${name}`)}</details>\n`
+  })
+  return html`${blocks}`
+}
+
+/** "12 as measured, 30 corrected and 8 excluded (wet road)": equal reasons together. */
+function usesTogether(runs: readonly ReportRun[]): string {
+  const counts = new Map<string, number>()
+  for (const { use } of runs) {
+    const why = use.as === 'left-out' ? ` (${plainText(useInBrief(use))})` : ''
+    const words = `${USE_WORDS[use.as].words}${why}`
+    counts.set(words, (counts.get(words) ?? 0) + 1)
+  }
+  return plainText(listing([...counts].map(([words, count]) => `${count} ${words}`)))
+}
+
+function drivesTable(report: Report, runs: readonly ReportRun[], label: string): Markup {
+  const numbers = new Map(report.runs.map(({ id }, i) => [id, i + 1]))
+  const withFuel = report.runs.some(({ consumption }) => consumption !== null)
+  const cell = (value: Sentence | null): Markup => html`<td class="figure">${value === null ? '–' : marked(value)}</td>`
+  const rows = runs.map((run) => {
+    const { use, consumption } = run
+    const fuel = withFuel
+      ? html`${cell(per100Km(run, consumption?.per_100_km ?? null))}${cell(per100Km(run, consumption?.adjusted_per_100_km ?? null))}`
+      : null
+    return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${numbers.get(run.id) ?? ''}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${dateAndTime(run.start_time)}</td>${fuel}<td class="use ${use.as}"><span aria-hidden="true">${USE_WORDS[use.as].sign}</span> ${USE_WORDS[use.as].words}</td><td class="reason">${marked(useReason(use, report.settings.margin_pct))}</td></tr>\n`
+  })
+  const fuelHead = withFuel
+    ? html`<th scope="col" class="figure">As measured</th><th scope="col" class="figure">Corrected</th>`
+    : null
+  return scrolled(
+    label,
+    html`<table class="wide drive-list"><caption>${label}; start in UTC${withFuel ? ', fuel over distance' : ''}</caption>
+<thead><tr><th scope="col">Drive</th><th scope="col">Setup</th><th scope="col">Start</th>${fuelHead}<th scope="col">Use</th><th scope="col">Why</th></tr></thead>
+<tbody>${rows}</tbody></table>`,
+  )
+}
