@@ -10,7 +10,7 @@ import type { Report } from '../report/contract.ts'
 import { reportJson } from '../report/json.ts'
 import type { Thumbnails } from '../report/page/photos.ts'
 import { pairsCsv, pairsFileName } from '../report/tables.ts'
-import { problemPlace, terminalProblems, terminalResult } from '../report/terminal/terminal.ts'
+import { problemPlace, terminalEnd, terminalProblems, terminalResult } from '../report/terminal/terminal.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
 import { colorOn, columnsOf } from '../shell/terminal-stream.ts'
@@ -94,8 +94,10 @@ function say(report: Report, options: ReportOptions, written: string): void {
     if (options.json) process.stdout.write(reportJson(report))
     return
   }
-  process.stdout.write(terminalResult(report, { width: columnsOf(process.stdout), color: colorOn(process.stdout) }))
+  const shape = { width: columnsOf(process.stdout), color: colorOn(process.stdout) }
+  process.stdout.write(terminalResult(report, shape))
   const problems = terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) })
   if (problems !== '') process.stderr.write(`\n${problems}`)
+  process.stdout.write(`\n${terminalEnd(report, shape)}`)
   process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
 }

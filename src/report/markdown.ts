@@ -1,5 +1,5 @@
 import { fixed, signed } from '../base/figures.ts'
-import { plainText } from '../base/sentence.ts'
+import { joined, plainText } from '../base/sentence.ts'
 import { consumptionColumns, type ReportSpan } from './consumption.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
 import {
@@ -19,9 +19,10 @@ import { type ReportStint, STINT_COLUMNS } from './stints.ts'
 import { answerOf } from './words/answer.ts'
 import { changeInBrief } from './words/changes.ts'
 import { senseWords } from './words/claim-reasons.ts'
-import { bestStep, claimsHeadline, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
+import { bestStep, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
 import { controlSides, controlWords, isByControl } from './words/control.ts'
 import { evidenceWords } from './words/evidence.ts'
+import { type GlanceLine, glanceWords } from './words/glance.ts'
 import { endsAtMargin } from './words/pairs.ts'
 import { partSentences } from './words/parts.ts'
 import { recorderSentences } from './words/recorders.ts'
@@ -61,16 +62,25 @@ export function markdownReport(report: Report): string {
     .join('\n')
 }
 
+/** The three answers, as on the page and the terminal, and all that is to be done. */
 function answerPart(report: Report): string {
-  const { headline, sentences, claims, nextSteps } = answerOf(report)
+  const { compare, helped, claims, next } = glanceWords(report)
+  const line = ({ question, answer, more }: GlanceLine): string =>
+    `**${markdownText(question)}** ${[answer, more]
+      .map((said) => markdownSentence(said).trim())
+      .filter((text) => text !== '')
+      .join(' ')}\n`
+  const figures = claims.map(({ name, change, drives, verdict }) =>
+    joined([name, ': ', change, change.length > 0 ? ', ' : '', `${drives}: `, verdict]),
+  )
+  const { nextSteps } = answerOf(report)
   return [
-    `**${markdownSentence(headline)}**\n`,
-    ...(claims.length > 0 ? [`${markdownSentence(claimsHeadline(report.claims))}\n\n${markdownList(claims)}`] : []),
-    sentences.map((sentence) => `${markdownSentence(sentence)}\n`).join('\n'),
+    line(compare),
+    line(helped),
+    ...(figures.length > 0 ? [markdownList(figures)] : []),
+    line(next),
     ...(nextSteps.length > 0 ? [`## What to do next\n\n${markdownList(nextSteps)}`] : []),
-  ]
-    .filter((part) => part !== '')
-    .join('\n')
+  ].join('\n')
 }
 
 function claimsPart(report: Report): string {
@@ -78,7 +88,7 @@ function claimsPart(report: Report): string {
   if (claims.length === 0) return ''
   const parts = partSentences(report)
   return [
-    '## Claims\n',
+    `## Claims\n\n${markdownList(answerOf(report).claims)}`,
     `${markdownText('Change of fuel for the same distance, percent, with its 95 % interval.')}\n`,
     markdownTable(CLAIM_COLUMNS, claims),
     ...claims.map((claim) => claimPart(claim, drivesById(report))),
@@ -235,7 +245,8 @@ function pairsPart(report: Report): string {
   ]
   const meaning = `Difference: what the unchanged vehicle would have needed more (+) or less (−) because of conditions; the margin is ±${report.settings.margin_pct} %.`
   const table = markdownTable(columns, pairs.slice(0, MOST_PAIRS))
-  return `## Pairs\n\n${markdownText(meaning)}\n\n${table}${restOf(pairs.length - MOST_PAIRS, 'pair', 'pairs.csv')}`
+  const sentences = answerOf(report).sentences.map((sentence) => `${markdownSentence(sentence)}\n\n`)
+  return `## Pairs\n\n${sentences.join('')}${markdownText(meaning)}\n\n${table}${restOf(pairs.length - MOST_PAIRS, 'pair', 'pairs.csv')}`
 }
 
 /** "wind +4.3 (+1.6 to +8.7)", in percent. */

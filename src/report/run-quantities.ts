@@ -1,6 +1,6 @@
 import type { Sentence } from '../base/sentence.ts'
 import type { ReportRun } from './contract.ts'
-import { numeric, type RunQuantity, worded } from './run-quantity.ts'
+import { type Length, numeric, type RunQuantity, worded } from './run-quantity.ts'
 import {
   limitsNotMet,
   list,
@@ -12,7 +12,7 @@ import {
   stationsOf,
   words,
 } from './run-tellings.ts'
-import { USE_WORDS } from './words/drive-use.ts'
+import { USE_WORDS, useInBrief } from './words/drive-use.ts'
 import { dateAndTime, hoursAndMinutes, plural } from './words.ts'
 
 const HIGHEST_SPEED = numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, {
@@ -25,6 +25,13 @@ const DOUBTED_BY: readonly string[] = ['top-speed-implausible', 'coarse-position
 /** A highest speed with a remark where the positions that it comes from are poor. */
 const doubted = ({ flags }: ReportRun, speed: Sentence | null): Sentence | null =>
   speed !== null && flags.some(({ code }) => DOUBTED_BY.includes(code)) ? [...speed, ' (doubtful)'] : speed
+
+/** "excluded: wet road" in brief, "excluded" in full, where the reason has a row of its own. */
+function useWords({ use }: ReportRun, length: Length): Sentence {
+  const { words: as } = USE_WORDS[use.as]
+  const why = length === 'brief' && use.as === 'left-out' ? useInBrief(use) : []
+  return why.length === 0 ? [as] : [`${as}: `, ...why]
+}
 
 const DRIVE: RunQuantity[] = [
   worded('id', 'Drive', (r) => named(r.id), {
@@ -45,7 +52,7 @@ const DRIVE: RunQuantity[] = [
     unit: 'UTC',
     group: 'Drive',
     markdown: 'drives',
-    terminal: { header: 'start, UTC', rank: 7 },
+    terminal: { header: 'start, UTC', rank: 8 },
   }),
   worded('end_time', 'End', (r) => words(dateAndTime(r.end_time)), {
     cell: (r) => r.end_time,
@@ -57,7 +64,7 @@ const DRIVE: RunQuantity[] = [
     brief: 1,
     group: 'Drive',
     markdown: 'drives',
-    terminal: { header: 'km', rank: 8 },
+    terminal: { header: 'km', rank: 9 },
     inspect: 'Drive',
     card: { place: 9, behind: 'duration_s' },
   }),
@@ -90,7 +97,7 @@ const DRIVE: RunQuantity[] = [
     brief: 0,
     group: 'Drive',
     markdown: 'drives',
-    terminal: { header: 'km/h', rank: 6 },
+    terminal: { header: 'km/h', rank: 7 },
     inspect: 'Drive',
     phrase: { before: '', behind: ' while moving' },
     card: { place: 8, behind: 'stop_count' },
@@ -144,7 +151,7 @@ const AIR: RunQuantity[] = [
     decimals: 1,
     group: 'Air',
     markdown: 'conditions',
-    terminal: { header: '°C', rank: 5 },
+    terminal: { header: '°C', rank: 6 },
     inspect: 'Air',
     card: { place: 4 },
   }),
@@ -169,7 +176,7 @@ const AIR: RunQuantity[] = [
     sd: (r) => r.air.density_kgm3_sd,
     group: 'Air',
     markdown: 'conditions',
-    terminal: { header: 'kg/m³', rank: 9 },
+    terminal: { header: 'kg/m³', rank: 10 },
     inspect: 'Air',
     card: { place: 5 },
   }),
@@ -208,7 +215,7 @@ const WIND: RunQuantity[] = [
     group: 'Wind',
     short: 'wind at 10 m',
     markdown: 'conditions',
-    terminal: { header: 'wind, m/s', rank: 2 },
+    terminal: { header: 'wind, m/s', rank: 3 },
     inspect: 'Wind',
     card: { place: 1, behind: 'wind.from_deg' },
   }),
@@ -218,7 +225,7 @@ const WIND: RunQuantity[] = [
     group: 'Wind',
     short: 'from',
     markdown: 'conditions',
-    terminal: { header: 'from, °', rank: 3 },
+    terminal: { header: 'from, °', rank: 4 },
     inspect: 'Wind',
     phrase: { before: 'from ', behind: '', carriesOn: true },
   }),
@@ -229,7 +236,7 @@ const WIND: RunQuantity[] = [
     group: 'Wind',
     short: 'headwind',
     markdown: 'conditions',
-    terminal: { header: 'head', rank: 4 },
+    terminal: { header: 'head', rank: 5 },
     inspect: 'Wind',
     phrase: { before: 'headwind at the vehicle ', behind: '' },
     card: { place: 2, opposite: 'tailwind' },
@@ -239,7 +246,7 @@ const WIND: RunQuantity[] = [
     group: 'Wind',
     short: 'crosswind',
     markdown: 'conditions',
-    terminal: { header: 'cross', rank: 10 },
+    terminal: { header: 'cross', rank: 11 },
     inspect: 'Wind',
     phrase: { before: 'crosswind ', behind: '' },
     card: { place: 3 },
@@ -371,11 +378,12 @@ const LOGGED: RunQuantity[] = [
 ]
 
 const FOUND: RunQuantity[] = [
-  worded('use.as', 'Use: as measured, corrected or left out', (r) => words(USE_WORDS[r.use.as].words), {
+  worded('use.as', 'Use: as measured, corrected or left out', useWords, {
     column: 'use',
     cell: (r) => r.use.as,
     short: 'use',
     markdown: 'drives',
+    terminal: { header: 'use', rank: 1 },
   }),
   worded('use.reason', 'Why it is used so', (r) => words(r.use.reason), {
     column: 'use_reason',
@@ -385,7 +393,7 @@ const FOUND: RunQuantity[] = [
     cell: (r) => list(r.flags.map(({ code }) => code)),
     short: 'flags',
     markdown: 'drives',
-    terminal: { header: 'flags', rank: 11 },
+    terminal: { header: 'flags', rank: 12 },
   }),
   worded('limits', 'Limits not met', (r) => words(limitsNotMet(r)), {
     column: 'limits_not_met',

@@ -69,7 +69,7 @@ describe('the terminal summary', () => {
   it('has claims and parts after the answer and before the drives', () => {
     const text = plain()
     const order = [
-      '2 of 5 pairs',
+      'Can I compare?',
       '\nClaims\n- "rack" compared',
       '\nsetup ',
       '! rack: The pump',

@@ -74,10 +74,13 @@ describe('the report as Markdown', () => {
   it('has the answer first, then what to do, claims, drives, conditions, pairs, problems and cautions', () => {
     const order = [
       '# Roof rack on the dyke road',
-      '**2 of 5 pairs can be used',
-      '- "rack" compared with "bare"',
+      '**Can I compare?** Yes: all 5 drives can be used.',
+      '**Did it help?** ',
+      '- rack, dyke-road: 5.1 % more fuel (2.9 to 7.4 %), 1 drive against 2: ',
+      '**What next?** ',
       '## What to do next',
       '## Claims',
+      '- "rack" compared with "bare"',
       '> With rack, compared with bare on dyke-road, the vehicle used 5.1 % more fuel',
       'The pump and trip computer disagree',
       '### Parts',

@@ -6,21 +6,25 @@ import type { Report } from '../../src/report/contract.ts'
 import { terminalSummary } from '../../src/report/terminal/terminal.ts'
 import { cut, widthOf, wrapped } from '../../src/report/terminal/terminal-text.ts'
 import { hoursAndMinutes, listed } from '../../src/report/words.ts'
+import { withClaims } from './claims-fixture.ts'
 import { fixture, pair, run } from './fixture.ts'
 
 const plain = (report: Report, width = 100): string => terminalSummary(report, { width, color: false })
 
 describe('the summary', () => {
-  it('says the answer first, then runs, pairs, what to do next, and the problems last', () => {
+  it('says the answer first, then drives, pairs, what to do next, the problems, and the answer again', () => {
     const text = plain(fixture)
     const order = [
-      '2 of 5 pairs can be used: 1 as measured, 1 after correction.',
-      'Of 5 pairs on one road, 1 is comparable as measured',
+      'Can I compare?',
+      'Did it help?',
+      'What next?',
       '\nDrives\n',
       '\nPairs\n',
+      'Of 5 pairs on one road, 1 is comparable as measured',
       '\nWhat to do next\n',
       '\nProblems\n',
       'campaign.yaml:4:12',
+      '\nIn short\nCan I compare?',
     ]
     const places = order.map((words) => text.indexOf(words))
     expect(places).not.toContain(-1)
@@ -62,8 +66,32 @@ describe('the summary', () => {
     const [head] = text.split('\nDrives\n')[1].split('\n')
     expect(head).toContain('road')
     expect(head).not.toContain('head')
-    expect(text).toMatch(/\(not shown at this width: [^)]*head\)/)
-    expect(text).toMatch(/\(not shown at this width: [^)]*smallest passing\s+margin/)
+    expect(text).toMatch(/\(not shown at this width: [^)]*head/)
+    expect(text).toMatch(/\(not shown at this width: [^)]*smallest\s+passing\s+margin/)
+  })
+
+  it.each([60, 80, 120])(
+    'has the figures of the claims within the first 14 lines of %d columns, and at its end',
+    (width) => {
+      const lines = plain(withClaims, width).split('\n')
+      for (const part of [lines.slice(0, 14), lines.slice(-20)]) {
+        // From the fixture: +5.1 % (+2.9 to +7.4), +0.4 % (−1.9 to +2.7).
+        expect(part.join(' ').replace(/\s+/g, ' ')).toContain(
+          'rack, dyke-road: 5.1 % more fuel (2.9 to 7.4 %), 1 drive against 2',
+        )
+        expect(part.join(' ').replace(/\s+/g, ' ')).toContain('0.4 % more fuel (1.9 % less to 2.7 % more)')
+      }
+    },
+  )
+
+  it('says why drives are excluded, each reason once', () => {
+    const use = { ...fixture.runs[0].use, as: 'left-out' as const, reason: 'the tyres were changed on the way' }
+    const runs = fixture.runs.map((each, i) =>
+      i < 2 ? { ...each, use: { ...use, why: { code: 'stated', note: use.reason } as const } } : each,
+    )
+    const text = plain({ ...fixture, runs }, 120)
+    expect(text).toContain(`Excluded: ${runs[0].id} and ${runs[1].id}, each: the tyres were changed on the way.`)
+    expect(text.split('\n').filter((line) => line.includes('excluded: as noted'))).toHaveLength(2)
   })
 
   it('names once what is known of no drive', () => {

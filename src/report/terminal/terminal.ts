@@ -8,9 +8,10 @@ import { answerOf } from '../words/answer.ts'
 import { otherVehicleWords } from '../words/flags.ts'
 import { endsAtMargin } from '../words/pairs.ts'
 import { recorderSentences } from '../words/recorders.ts'
-import { plural, VERDICT_WORDS } from '../words.ts'
+import { listed, plural, VERDICT_WORDS } from '../words.ts'
 import { shortNames } from './short-names.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
+import { glanceLines } from './terminal-glance.ts'
 import { lapLines } from './terminal-laps.ts'
 import { loggedLines } from './terminal-logged.ts'
 import { consumptionLines, recordingLines, stintLines } from './terminal-recordings.ts'
@@ -37,13 +38,23 @@ const MOST_RUNS_IN_GRID = 20
 const MOST_PAIRS = 30
 const NOT_KNOWN = '–'
 const NO_BREAK = '\u00A0'
+/** Drives excluded for one reason, and reasons, that are named. */
+const MOST_NAMED = 4
+const MOST_REASONS = 6
 const WIDEST_CELL = 40
 const WIDEST_NAME = 26
 const MOST_OF_A_KIND: Record<ReportProblem['severity'], number> = { error: 5, warning: 3, note: 1 }
 
-/** The whole report in brief, for a terminal: the answer first, the problems last. Ends with a line end. @public for the tests. */
+/** The whole report in brief, for a terminal: the answer first and last, the problems before it. Ends with a line end. @public for the tests. */
 export function terminalSummary(report: Report, options: TerminalOptions): string {
-  return [terminalResult(report, options), terminalProblems(report, options)].filter((part) => part !== '').join('\n')
+  return [terminalResult(report, options), terminalProblems(report, options), terminalEnd(report, options)]
+    .filter((part) => part !== '')
+    .join('\n')
+}
+
+/** The answer once more, for the end of an output whose start has scrolled away. */
+export function terminalEnd(report: Report, options: TerminalOptions): string {
+  return `${[styled('In short', 'bold', options.color), ...glanceLines(report, options)].join('\n')}\n`
 }
 
 /** All but the problems. */
@@ -52,8 +63,7 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   const heading = (text: string): string => styled(text, 'bold', color)
   const lines: string[] = []
   if (report.title !== null) lines.push(...wrapped(cleaned(report.title), width), '')
-  lines.push(...wrapped(plainText(answer.headline), width).map(heading))
-  for (const sentence of answer.sentences) lines.push(...wrapped(plainText(sentence), width))
+  lines.push(...glanceLines(report, { width, color }))
   if (report.claims.length > 0) lines.push('', heading('Claims'), ...claimLines(report, answer.claims, width))
   if (report.parts.length > 0) lines.push('', heading('Parts'), ...partLines(report, width))
   const recordings = recordingLines(report, width)
@@ -64,7 +74,10 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   if (report.lap_stints.length > 0) lines.push('', heading('Laps by stint'), ...lapLines(report, width))
   const logged = loggedLines(report, width)
   if (logged.length > 0) lines.push('', heading('Logged beside the positions'), ...logged)
-  if (report.pairs.length > 0) lines.push('', heading('Pairs'), ...pairLines(report, width))
+  if (report.pairs.length > 0) {
+    const sentences = answer.sentences.flatMap((sentence) => wrapped(plainText(sentence), width))
+    lines.push('', heading('Pairs'), ...sentences, '', ...pairLines(report, width))
+  }
   if (answer.nextSteps.length > 0) {
     lines.push('', heading('What to do next'))
     for (const step of answer.nextSteps) lines.push(...wrapped(plainText(step), width, '- ', '  '))
@@ -124,9 +137,28 @@ function runLines(report: Report, width: number): string[] {
     const words = otherVehicleWords(run)
     if (words !== null) lines.push(...wrapped(`${cleaned(run.id)}: ${plainText(words)}`, width, '', '  '))
   }
+  lines.push(...leftOutLines(runs, width))
   for (const sentence of recorderSentences(report)) lines.push(...wrapped(plainText(sentence), width, '', '  '))
   if (unknown.length > 0) lines.push(...wrapped(`(not known of any drive shown: ${unknown.join(', ')})`, width))
   return [...lines, ...notShown(leftOut, width)]
+}
+
+/** Why drives are excluded, each reason once with its drives; another vehicle's are told above. */
+function leftOutLines(runs: readonly ReportRun[], width: number): string[] {
+  const drives = new Map<string, string[]>()
+  for (const run of runs) {
+    if (run.use.as !== 'left-out' || otherVehicleWords(run) !== null) continue
+    drives.set(run.use.reason, [...(drives.get(run.use.reason) ?? []), cleaned(run.id)])
+  }
+  const told = [...drives].map(([reason, ids]) => {
+    const named = ids.length > MOST_NAMED ? plural(ids.length, 'drive') : listed(ids)
+    return `Excluded: ${named}${ids.length > 1 ? ', each' : ''}: ${cleaned(reason)}.`
+  })
+  const more = told.length - MOST_REASONS
+  return [
+    ...told.slice(0, MOST_REASONS).flatMap((line) => wrapped(line, width, '', '  ')),
+    ...(more > 0 ? [`… and ${plural(more, 'more reason')} (all in runs.csv)`] : []),
+  ]
 }
 
 function runColumns(runs: readonly ReportRun[]): TextColumn[] {
@@ -164,7 +196,7 @@ function pairLines(report: Report, width: number): string[] {
 /** What the signs mean: none apart from its words at the end of a line. */
 const legendLines = (legend: readonly string[], width: number): string[] =>
   wrapped(legend.map((words) => words.replaceAll(' ', NO_BREAK)).join('   '), width, '    ').map((line) =>
-    line.replaceAll(NO_BREAK, ' '),
+    line.replaceAll(NO_BREAK, ' ').trimEnd(),
   )
 
 /** Runs against runs; the signs stand for the verdicts, and a dot for a run against itself. */
