@@ -28,12 +28,8 @@ export {
   workHere,
 } from './campaign/run-campaign.ts'
 export type { WorthSettings } from './campaign/worth.ts'
-export {
-  type ConditionsDifference,
-  conditionsDifference,
-  type PairVerdict,
-  verdictOf,
-} from './compare/difference.ts'
+export { type ConditionsDifference, conditionsDifference } from './compare/difference.ts'
+export { type PairVerdict, verdictOf } from './compare/verdict.ts'
 export { reportOfFiles } from './library.ts'
 export { readGpx } from './read/gpx/read.ts'
 export type { Kind } from './read/kind.ts'

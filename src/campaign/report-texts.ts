@@ -23,5 +23,5 @@ export const reportTexts = (result: CampaignResult, thumbnails?: Thumbnails): Re
 })
 
 /** The text of index.html. */
-export const pageText = ({ report, along, onePair }: CampaignResult, thumbnails?: Thumbnails): string =>
-  htmlPage(report, along, { between: onePair ? betweenIds(onePair) : undefined, thumbnails })
+export const pageText = ({ report, along, onePair, scoresAt }: CampaignResult, thumbnails?: Thumbnails): string =>
+  htmlPage(report, along, { between: onePair ? betweenIds(onePair) : undefined, scoresAt, thumbnails })

@@ -2,6 +2,7 @@ import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { forgetful, type Remember } from '../base/remember.ts'
 import { levelProblems } from '../claim/level.ts'
+import { scoresAt } from '../compare/difference.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
@@ -105,6 +106,8 @@ export interface CampaignResult {
   pairCount: number
   /** Of so many runs that the report does not tell of every pair: the pairs one by one; null of fewer. */
   onePair: OnePair | null
+  /** The scores of a pair that has one, at several margins in ascending order, percent. */
+  scoresAt: (pair: Pick<ReportPair, 'a' | 'b'>, marginsPct: readonly number[]) => number[] | null
   /** What the page draws along the road and in time. */
   along: Along
   /** Each run's steps with their road and air, made as they are asked for. */
@@ -291,8 +294,17 @@ export async function reducePrepared(
     allPairs: pairs.all,
     pairCount: pairs.count,
     onePair: pairs.one,
+    scoresAt: scoresAmong(taken),
     along,
     points: { [Symbol.iterator]: points },
+  }
+}
+
+function scoresAmong(records: readonly RunResult[]): CampaignResult['scoresAt'] {
+  const draws = new Map(records.map(({ run, comparable }) => [run.id, comparable.draws]))
+  return ({ a, b }, marginsPct) => {
+    const [drawsA, drawsB] = [draws.get(a), draws.get(b)]
+    return drawsA && drawsB ? scoresAt(drawsA, drawsB, marginsPct) : null
   }
 }
 

@@ -1,4 +1,4 @@
-import { MOST_ADJUSTABLE_PCT } from '../compare/difference.ts'
+import { MOST_ADJUSTABLE_PCT } from '../compare/verdict.ts'
 import type { RunConsumption } from './fuel/consumption.ts'
 import { drawKey } from './fuel/measure.ts'
 import type { Drift } from './model/drift.ts'

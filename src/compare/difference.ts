@@ -1,24 +1,11 @@
 import { spreadOf } from '../base/spread.ts'
-
-/**
- * Whether two drives can be compared: as they are, after an adjustment, surely not, not known closely enough to tell, or
- * not known at all because something needed is missing.
- */
-export type PairVerdict = 'comparable' | 'adjustable' | 'not-comparable' | 'undecided' | 'unknown'
+import type { KnownDifference } from './verdict.ts'
 
 /** What the unchanged vehicle would have used more (+) or less (-) in b than in a, because of conditions alone. */
-export interface ConditionsDifference {
-  meanPct: number
-  low90Pct: number
-  high90Pct: number
+export interface ConditionsDifference extends KnownDifference {
   /** 0 to 100: 100 times the share of draws within the margin. */
   score: number
-  /** Smallest margin at which the pair would pass, percent. */
-  tightestMarginPct: number
 }
-
-/** A difference that is known may be adjusted for up to this size, percent. */
-export const MOST_ADJUSTABLE_PCT = 10
 
 /** The ensemble of D_b/D_a − 1 and what it says against a margin; `a` and `b` are draws that belong together. */
 export function conditionsDifference(a: Float64Array, b: Float64Array, marginPct: number): ConditionsDifference {
@@ -71,25 +58,17 @@ function workSpace(length: number): WorkSpace {
   return work
 }
 
-/** Why a pair that was judged by its difference is not comparable, or is undecided. */
-export type DifferenceCause = 'too-large' | 'surely-different' | 'not-known-well-enough'
-
 /**
- * Two one-sided tests at 5 % each: comparable exactly when the 90 % interval lies within the margins. Failing that,
- * adjustable when the difference is known to within the margin and is small enough to be carried by the model. What is
- * left is not comparable where the whole interval lies beyond the margin, else undecided: a wider margin never makes a
- * verdict worse.
+ * The scores of a pair at several margins, each as `conditionsDifference` would give it.
  *
- * @source Schuirmann, J. Pharmacokinetics and Biopharmaceutics 15 (1987) 657
+ * @param marginsPct in ascending order, percent
+ * @returns 0 to 100 for each margin
  */
-export function verdictOf(
-  { meanPct, low90Pct, high90Pct, tightestMarginPct }: ConditionsDifference,
-  marginPct: number,
-): { verdict: PairVerdict; cause: DifferenceCause | null } {
-  if (tightestMarginPct <= marginPct) return { verdict: 'comparable', cause: null }
-  const isKnown = (high90Pct - low90Pct) / 2 <= marginPct
-  if (isKnown && Math.abs(meanPct) < MOST_ADJUSTABLE_PCT) return { verdict: 'adjustable', cause: null }
-  const isOutside = low90Pct > marginPct || high90Pct < -marginPct
-  if (!isOutside) return { verdict: 'undecided', cause: 'not-known-well-enough' }
-  return { verdict: 'not-comparable', cause: isKnown ? 'too-large' : 'surely-different' }
+export function scoresAt(a: Float64Array, b: Float64Array, marginsPct: readonly number[]): number[] {
+  const sizes = a.map((demand, k) => Math.abs(100 * (b[k] / demand - 1))).sort()
+  let within = 0
+  return marginsPct.map((marginPct) => {
+    while (within < sizes.length && sizes[within] <= marginPct) within++
+    return (100 * within) / sizes.length
+  })
 }

@@ -1,13 +1,8 @@
 import { commonShare as commonShareOf, SAME_ROAD_SHARE } from '../road/routes.ts'
 import type { MatchOutline, Relation } from '../road/types.ts'
-import {
-  type ConditionsDifference,
-  conditionsDifference,
-  type DifferenceCause,
-  type PairVerdict,
-  verdictOf,
-} from './difference.ts'
+import { type ConditionsDifference, conditionsDifference } from './difference.ts'
 import { type Forbidding, forbidding, type OutsideModel, type Remark, remarksOn } from './remarks.ts'
+import { type DifferenceCause, type PairVerdict, verdictOf } from './verdict.ts'
 
 /** What a drive may lack: observations within reach, or a demand above zero (the observed wind alone would drive the vehicle). */
 export type Missing = 'weather' | 'wind' | 'temperature' | 'demand'

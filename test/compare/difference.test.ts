@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { drawsOf } from '../../src/base/draws.ts'
-import { conditionsDifference, verdictOf } from '../../src/compare/difference.ts'
+import { conditionsDifference, scoresAt } from '../../src/compare/difference.ts'
+import { verdictOf } from '../../src/compare/verdict.ts'
 
 /** Demands whose ratio is 1 + mean % with a normal spread of sd %. */
 function pairOf(meanPct: number, sdPct: number, count = 4000): [Float64Array, Float64Array] {
@@ -37,12 +38,17 @@ describe('the difference of an ensemble of known shape', () => {
     expect(verdictAt(tightestMarginPct - 1e-9)).not.toBe('comparable')
   })
 
+  it('at several margins the scores are those of each margin alone', () => {
+    const [a, b] = pairOf(0.6, 0.8)
+    const margins = [0, 0.1, 0.6, 1, 1.5, 2, 9]
+    expect(scoresAt(a, b, margins)).toEqual(margins.map((margin) => conditionsDifference(a, b, margin).score))
+    // P(−1 < N(0.6, 0.8) < 1) = Φ(0.5) − Φ(−2) = 0.6915 − 0.0228; any normal table.
+    expect(scoresAt(a, b, [1])[0]).toBeCloseTo(66.87, 0)
+  })
+
   it('the bounds: an interval of twice the margin is known well enough, ten percent is too much', () => {
     const of = (meanPct: number, half: number) =>
-      verdictOf(
-        { meanPct, low90Pct: meanPct - half, high90Pct: meanPct + half, score: 0, tightestMarginPct: meanPct + half },
-        1,
-      )
+      verdictOf({ meanPct, low90Pct: meanPct - half, high90Pct: meanPct + half, tightestMarginPct: meanPct + half }, 1)
     expect([of(5, 1), of(5, 1.25), of(2, 1.25), of(10, 0.5), of(9.5, 0.5)]).toEqual([
       { verdict: 'adjustable', cause: null },
       { verdict: 'not-comparable', cause: 'surely-different' },
@@ -57,7 +63,7 @@ describe('the difference of an ensemble of known shape', () => {
     for (const meanPct of [0, 0.8, 2, 5, 9.9, 10, 12, 20]) {
       for (const half of [0.2, 0.9, 2, 6, 8, 15]) {
         const [low90Pct, high90Pct] = [meanPct - half, meanPct + half]
-        const difference = { meanPct, low90Pct, high90Pct, score: 0, tightestMarginPct: meanPct + half }
+        const difference = { meanPct, low90Pct, high90Pct, tightestMarginPct: meanPct + half }
         const ranks = [0.5, 1, 2, 4, 7, 9, 12, 20, 40].map((margin) => rank[verdictOf(difference, margin).verdict])
         expect(ranks).toEqual(ranks.toSorted((a, b) => b - a))
       }

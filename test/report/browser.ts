@@ -49,7 +49,7 @@ export async function startReader(): Promise<Reader> {
       const file = join(folder, `page-${count++}.html`)
       writeFileSync(file, markup)
       const address = pathToFileURL(file).href
-      return go(address, (url) => url === address, options)
+      return go(address, (url) => url.split('?')[0] === address, options)
     },
     visit: (address) => go(address, (url) => url.startsWith(address)),
     close: async () => {

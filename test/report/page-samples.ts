@@ -11,11 +11,12 @@ const SETTINGS = { ...DEFAULTS, draws: 60, limits: ['sae-j1321-2012'] }
 export function sampleResult(
   wanted: (name: string) => boolean = () => true,
   change: (text: string) => string = (text) => text,
+  marginPct: number | null = null,
 ): Promise<CampaignResult> {
   const files = folderFiles('samples/ladder-van', wanted).map((file) =>
     file.path.endsWith('.gpx') ? inputFile(file.path, change(new TextDecoder().decode(file.bytes))) : file,
   )
-  return runCampaign({ files, unreadable: [], settings: SETTINGS, version: 'test' })
+  return runCampaign({ files, unreadable: [], settings: { ...SETTINGS, marginPct }, version: 'test' })
 }
 
 /** Two days of a logger that ran from home to home: divided recordings, stints of laps, private ends. */

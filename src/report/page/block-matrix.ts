@@ -1,10 +1,9 @@
-import { percentSize } from '../../base/sentence.ts'
-import type { Report, ReportPair, Verdict } from '../contract.ts'
+import type { Report, ReportPair } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
 import { onOneRoad } from '../one-road.ts'
 import { listed, plural, VERDICT_WORDS } from '../words.ts'
 import { type DriveBlock, driveBlocks, evenly } from './drive-blocks.ts'
-import { cellKind, type PairBetween } from './matrix-cells.ts'
+import { blockTold, cellKind, differencesText, type PairBetween } from './matrix-cells.ts'
 
 /** So many blocks leave room for a sign in each cell of the narrowest phone. */
 const MOST_BLOCKS = 18
@@ -61,11 +60,8 @@ function pairsOf(
 
 function cell(name: string, pairs: readonly ReportPair[]): Markup {
   if (pairs.length === 0) return html`<td class="self"><span aria-hidden="true">·</span></td>`
-  const counts = new Map<Verdict, number>()
-  for (const { verdict } of pairs) counts.set(verdict, (counts.get(verdict) ?? 0) + 1)
-  const byCount = [...counts].sort(([, a], [, b]) => b - a)
-  const [most, count] = byCount[0]
-  const share = percentSize((100 * count) / pairs.length)
-  const told = listed(byCount.map(([verdict, n]) => `${n} ${VERDICT_WORDS[verdict].word}`))
-  return html`<td class="${cellKind(most)}" data-cell=""><span aria-hidden="true">${VERDICT_WORDS[most].sign}<span class="mean">${share}</span></span><span class="hidden">${name}, ${plural(pairs.length, 'pair')}: ${told}</span></td>`
+  const { most, share, words } = blockTold(pairs.map(({ verdict }) => verdict))
+  const judged = pairs.flatMap(({ score, difference_pct }) => (score === null ? [] : (difference_pct ?? [])))
+  const others = pairs.filter(({ score }) => score === null).map(({ verdict }) => verdict)
+  return html`<td class="${cellKind(most)}" data-cell="" data-name="${name}" data-differences="${differencesText(judged)}" data-others="${others.join(' ')}"><span aria-hidden="true"><span class="sign">${VERDICT_WORDS[most].sign}</span><span class="mean">${share}</span></span><span class="hidden">${name}, ${words}</span></td>`
 }

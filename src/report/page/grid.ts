@@ -78,5 +78,5 @@ function cell(pair: ReportPair | null, edge: string, number: ReadonlyMap<string,
   const mean = pair.difference_pct?.mean ?? null
   // Rows are not in the order of the pairs, so that the size alone is shown.
   const size = mean === null ? null : html`<span class="mean">${fixed(Math.abs(mean), 1)}</span>`
-  return html`<td class="${cellKind(pair.verdict)} ${edge}" data-cell=""><a href="${linkTo(pairAnchor(pair.a, pair.b))}"><span aria-hidden="true">${sign}${size}</span><span class="hidden">${number.get(pair.b) ?? null} against ${number.get(pair.a) ?? null}: ${word}${mean === null ? null : `, ${signed(mean, 1)} %`}</span></a></td>`
+  return html`<td class="${cellKind(pair.verdict)} ${edge}" data-cell=""><a href="${linkTo(pairAnchor(pair.a, pair.b))}"><span aria-hidden="true"><span class="sign">${sign}</span>${size}</span><span class="hidden">${number.get(pair.b) ?? null} against ${number.get(pair.a) ?? null}: <span class="word">${word}</span>${mean === null ? null : `, ${signed(mean, 1)} %`}</span></a></td>`
 }

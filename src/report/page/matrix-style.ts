@@ -20,6 +20,9 @@ export const MATRIX_STYLE = `
 .grid .chosen > * { background-color: var(--tint); } .grid .chosen > th { font-weight: 700; }
 .matrix-key { display: none; font-size: .8125rem; margin: .5rem 0; } .matrix-reading { min-height: 1.5em; font-size: .875rem; }
 .wide-only { display: none; }
+.margin-label input { width: min(20rem, 100%); vertical-align: middle; accent-color: var(--ink); } .margin-label output { display: inline-block; min-width: 1.8em; font-weight: 600; }
+.at-other-margin { border-left: 4px solid var(--mend); padding-left: .6rem; }
+[hidden] { display: none !important; }
 @container (min-width: 30rem) { .grid td { min-width: 1.35rem; } .grid .name { display: inline; } }
 .few .grid td { min-width: 1.9rem; line-height: 1.9; }
 @container (min-width: 44rem) { :is(.few .grid, .blocks) td { min-width: 2.4rem; line-height: 1.5; } :is(.few .grid, .blocks) .mean { display: block; font-size: .6875rem; line-height: 1.1; font-weight: 400; padding: 0 .2rem .2rem; } }

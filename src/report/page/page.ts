@@ -11,7 +11,7 @@ import { drivesSection } from './drives.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import type { PairBetween } from './matrix-cells.ts'
-import { pairsSection } from './pairs.ts'
+import { pairsSection, type ScoresAt } from './pairs.ts'
 import { photosSection, type Thumbnails } from './photos.ts'
 import {
   assumptionsSection,
@@ -40,6 +40,8 @@ const NO_THUMBNAILS: Thumbnails = new Map()
 export interface PageMore {
   /** Finds a pair, also one that the report does not tell of; only where the report does not tell of every pair. */
   between?: PairBetween
+  /** The scores of a pair at several margins; without it the margin cannot be chosen. */
+  scoresAt?: ScoresAt
   /** Small copies of photos, where they were asked for. */
   thumbnails?: Thumbnails
 }
@@ -53,7 +55,7 @@ export interface PageMore {
 export function htmlPage(
   report: Report,
   along: Along | null = null,
-  { between, thumbnails = NO_THUMBNAILS }: PageMore = {},
+  { between, scoresAt, thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const answer = [headSection(report), answerSection(report)]
   // What the answer rests on, from the drives to the record of how it was made.
@@ -61,7 +63,7 @@ export function htmlPage(
     drivesSection(report),
     claimsSection(report),
     stepsSection(report),
-    pairsSection(report, between),
+    pairsSection(report, between, scoresAt),
     alongSection(along, report),
     routesSection(report),
     runsSection(report),

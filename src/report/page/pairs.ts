@@ -1,9 +1,11 @@
 import { atLeast, fixed, signed } from '../../base/figures.ts'
+import type { Sentence } from '../../base/sentence.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { glyph, glyphScalePct } from '../glyph.ts'
+import { marginsFor, scoresText } from '../margins.ts'
 import { html, type Markup } from '../markup.ts'
 import { onOneRoad } from '../one-road.ts'
-import { answerOf } from '../words/answer.ts'
+import { answerOf, pairSentences } from '../words/answer.ts'
 import { endsAtMargin, pairReason, pairRemark } from '../words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../words.ts'
 import { pairAnchor } from './anchors.ts'
@@ -17,15 +19,19 @@ const MOST_PAIRS = 1000
 /** Of more than this the shares are told in a line each, without the drives' conditions beside them. */
 const MOST_WITH_DETAILS = 400
 
+/** A pair's scores at several margins; null where they are not known. */
+export type ScoresAt = (pair: ReportPair, marginsPct: readonly number[]) => number[] | null
+
 type Numbered = Map<string, { number: number; run: ReportRun }>
 
 /**
  * The matrix of all pairs, then each: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of.
  * @param between finds a pair, also one that the report does not tell of
+ * @param scoresAt without it the margin cannot be chosen
  */
-export function pairsSection(report: Report, between?: PairBetween): Markup | null {
+export function pairsSection(report: Report, between?: PairBetween, scoresAt: ScoresAt = () => null): Markup | null {
   const { runs, settings } = report
-  const { headline, sentences } = answerOf(report)
+  const { headline } = answerOf(report)
   if (report.pairs.length === 0)
     return runs.length > 1
       ? html`<section aria-labelledby="pairs">\n<h2 id="pairs">Pairs</h2>\n<p>${marked(headline)}</p></section>\n`
@@ -34,17 +40,17 @@ export function pairsSection(report: Report, between?: PairBetween): Markup | nu
   const apart = apartList(report)
   if (pairs.length === 0)
     return apart && html`<section aria-labelledby="pairs">\n<h2 id="pairs">Pairs</h2>\n${apart}</section>\n`
-  const numbered: Numbered = new Map(runs.map((run, i) => [run.id, { number: i + 1, run }]))
+  const marginPct = settings.margin_pct
+  const margins = marginsFor(marginPct)
   const scale = glyphScalePct(report)
-  const sharesPct = sharesScalePct(pairs)
   const listed = pairs.slice(0, MOST_PAIRS)
-  const rows = listed.map((pair, i) =>
-    pairRows(pair, i, numbered, {
-      marginPct: settings.margin_pct,
-      scale,
-      sharesPct: listed.length > MOST_WITH_DETAILS ? null : sharesPct,
-    }),
-  )
+  const setting: RowSetting = {
+    marginPct,
+    scale,
+    sharesPct: listed.length > MOST_WITH_DETAILS ? null : sharesScalePct(pairs),
+    numbered: new Map(runs.map((run, i) => [run.id, { number: i + 1, run }])),
+    scoresOf: (pair) => scoresAt(pair, margins),
+  }
   const thinned = [
     listed.length < pairs.length
       ? `The first ${listed.length} of ${pairs.length} pairs are listed; pairs.csv holds them all.`
@@ -53,13 +59,17 @@ export function pairsSection(report: Report, between?: PairBetween): Markup | nu
   ].filter((sentence) => sentence !== '')
   const head = (key: string, text: string, kind = ''): Markup =>
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
+  const canChoose = pairs.some((pair) => pair.score !== null && scoresAt(pair, margins) !== null)
+  const { apart: never, counts, differences } = pairSentences(report)
+  const told = (sentences: readonly Sentence[]): Markup[] =>
+    sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-<p><strong>${marked(headline)}</strong></p>
-${sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± ${settings.margin_pct} %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
-${controls(pairs)}<table class="pairs" role="table"><caption>Difference due to conditions; each reason opens on its contributions</caption>
+${told(never)}<div class="${listed.length === pairs.length ? 'pair-counts' : 'pair-differences'}"><p><strong>${marked(headline)}</strong></p>
+${told(counts)}</div><div class="pair-differences">${told(differences)}</div>${controls(pairs, marginPct, canChoose ? margins : [])}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± <span class="margin">${marginPct}</span> %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+<table class="pairs" role="table" data-scale="${scale}"><caption>Difference due to conditions; each reason opens on its contributions</caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
-${rows}</table>
+${listed.map((pair, i) => pairRows(pair, i, setting))}</table>
 ${apart}</section>
 `
 }
@@ -83,12 +93,19 @@ function apartList({ pairs, runs }: Report): Markup | null {
 `
 }
 
-/** Searching and filtering; shown by the script that does them. */
-function controls(pairs: readonly ReportPair[]): Markup {
+/**
+ * Filtering, a drive to sort by and the margin; shown by the script that does them.
+ * @param margins that can be chosen
+ */
+function controls(pairs: readonly ReportPair[], marginPct: number, margins: readonly number[]): Markup {
   const options = (Object.keys(VERDICT_WORDS) as Verdict[])
-    .filter((verdict) => pairs.some((pair) => pair.verdict === verdict))
+    .filter((verdict) => margins.length > 0 || pairs.some((pair) => pair.verdict === verdict))
     .map((verdict) => html`<option value="${verdict}">${VERDICT_WORDS[verdict].word}</option>`)
-  return html`<div class="controls script-only"><label for="pairs-search">Drive or setup <input id="pairs-search" type="search"/></label> <label for="pairs-verdict">Verdict <select id="pairs-verdict"><option value="">all</option>${options}</select></label> <label for="pairs-across"><input id="pairs-across" type="checkbox"/> different setups only</label> <span class="pairs-count" role="status"></span></div>\n`
+  const slider =
+    margins.length === 0
+      ? null
+      : html`<label class="margin-label" for="pairs-margin">Margin, ± <output class="margin" for="pairs-margin">${marginPct}</output> % <input id="pairs-margin" type="range" min="0" max="${margins.length - 1}" value="${margins.indexOf(marginPct)}" data-margins="${margins.join(' ')}" aria-valuetext="± ${marginPct} %"/></label> <button type="button" id="pairs-own-margin" hidden="">Back to ± ${marginPct} %</button><p class="at-other-margin" hidden="">Pairs are shown at another margin than the report’s ± ${marginPct} %. Answer, drives and claims are not: they stay at ± ${marginPct} %.</p> `
+  return html`<div class="controls script-only">${slider}<label for="pairs-search">Drive or setup <input id="pairs-search" type="search"/></label> <label for="pairs-verdict">Verdict <select id="pairs-verdict"><option value="">all</option>${options}</select></label> <label for="pairs-reference">Reference drive <select id="pairs-reference"><option value="">none</option></select></label> <label for="pairs-across"><input id="pairs-across" type="checkbox"/> different setups only</label> <span class="pairs-count" role="status"></span></div>\n`
 }
 
 /** "2 b", "against 1 a": two pieces, each of which stays together where there is room. */
@@ -97,38 +114,38 @@ function pairName({ a, b }: ReportPair, numbered: Numbered): Markup {
   return html`<span class="run">${run(b)}</span> <span class="run"><span class="against">against</span> ${run(a)}</span>`
 }
 
-const RANK: Record<Verdict, number> = { comparable: 0, adjustable: 1, undecided: 2, 'not-comparable': 3, unknown: 4 }
-
-interface Scales {
+interface RowSetting {
   marginPct: number
   scale: number
   /** null: no details. */
   sharesPct: number | null
+  numbered: Numbered
+  /** A pair's scores at the margins that can be chosen. */
+  scoresOf: (pair: ReportPair) => number[] | null
 }
 
 function pairRows(
   pair: ReportPair,
   order: number,
-  numbered: Numbered,
-  { marginPct, scale, sharesPct }: Scales,
+  { marginPct, scale, sharesPct, numbered, scoresOf }: RowSetting,
 ): Markup {
   const { difference_pct: d } = pair
   const [a, b] = [numbered.get(pair.a), numbered.get(pair.b)]
-  const figure = (label: string, text: string): Markup =>
-    html`<td role="cell" class="figure"><span class="label" aria-hidden="true">${label}</span> ${text}</td>`
+  const figure = (label: string, text: string, kind = ''): Markup =>
+    html`<td role="cell" class="figure"><span class="label" aria-hidden="true">${label}</span> ${kind === '' ? text : html`<span class="${kind}">${text}</span>`}</td>`
   const across = a?.run.setup && b?.run.setup && a.run.setup !== b.run.setup ? 'yes' : 'no'
-  const keys = html`data-order="${order}" data-rank="${RANK[pair.verdict]}" data-mean="${key(d?.mean)}" data-width="${key(d && d.high90 - d.low90)}" data-score="${key(pair.score)}" data-margin="${key(pair.tightest_margin_pct)}" data-verdict="${pair.verdict}" data-across="${across}" data-names="${[pair.a, pair.b, a?.run.setup ?? '', b?.run.setup ?? ''].join(' ')}"`
+  const keys = html`data-order="${order}" data-mean="${key(d?.mean)}" data-width="${key(d && d.high90 - d.low90)}"${judged(pair, scoresOf)} data-score="${key(pair.score)}" data-margin="${key(pair.tightest_margin_pct)}" data-verdict="${pair.verdict}" data-across="${across}" data-names="${[pair.a, pair.b, a?.run.setup ?? '', b?.run.setup ?? ''].join(' ')}"`
   const remarks =
     pair.remark_codes.length > 0
       ? html`<ul class="remarks">${pair.remark_codes.map((remark) => html`<li>${marked(pairRemark(remark))}</li>`)}</ul>`
       : null
   const made = sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct)
-  const reason = marked(pairReason(pair, { marginPct, roads: [a?.run.route ?? '–', b?.run.route ?? '–'] }))
+  const reason = html`<span class="reason">${marked(pairReason(pair, { marginPct, roads: [a?.run.route ?? '–', b?.run.route ?? '–'] }))}</span>`
   const why =
     made === null
       ? html`${reason}${sharesPct === null ? sharesLine(pair) : null}${remarks}`
       : html`<details><summary>${reason}${remarks ? html` <span class="against">${plural(pair.remarks.length, 'remark')}</span>` : null}</summary>${made}${remarks}</details>`
-  return html`<tbody role="rowgroup" id="${pairAnchor(pair.a, pair.b)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? endsAtMargin(d, marginPct) : '–')}${figure('Probability within margin, %', fixed(pair.score, 0))}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
+  return html`<tbody role="rowgroup" id="${pairAnchor(pair.a, pair.b)}" ${keys}><tr role="row"><th role="rowheader" scope="row">${pairName(pair, numbered)}</th><td role="cell">${verdictTag(pair.verdict)}</td><td role="cell">${glyph(pair, marginPct, scale)}</td>${figure('Difference, %', signed(d?.mean ?? null, 1))}${figure('90 % interval', d ? endsAtMargin(d, marginPct) : '–', 'interval')}${figure('Probability within margin, %', fixed(pair.score, 0), 'score')}${figure('Smallest passing margin, %', atLeast(pair.tightest_margin_pct, 1))}</tr>
 <tr role="row" class="why"><td role="cell" colspan="7">${why}</td></tr></tbody>
 `
 }
@@ -141,6 +158,14 @@ function sharesLine(pair: ReportPair): Markup | null {
     (factor) => `${FACTOR_WORDS[factor]} ${signed(shares[factor].mean, 1)} (${ends(shares[factor])})`,
   )
   return html` <span class="against">Contributions, percent, with 90 % intervals: ${parts.join(', ')}.</span>`
+}
+
+/** What the script needs to judge a pair anew at another margin: its difference, and where that decides, its scores. */
+function judged(pair: ReportPair, scoresOf: RowSetting['scoresOf']): Markup | null {
+  if (pair.difference_pct === null) return null
+  const { mean, low90, high90 } = pair.difference_pct
+  const scores = pair.score === null ? null : scoresOf(pair)
+  return html` data-difference="${[mean, low90, high90].map((value) => Number(value.toPrecision(12))).join(' ')}"${scores && html` data-scores="${scoresText(scores)}"`}`
 }
 
 const key = (value: number | null | undefined): string =>

@@ -1,5 +1,6 @@
 import { signed } from '../../base/figures.ts'
 import { joined, listing, name, percentSpan, type Sentence, say } from '../../base/sentence.ts'
+import { sum } from '../../base/statistics.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { onOneRoad } from '../one-road.ts'
 import { FACTOR_WORDS, type Factor, largestFactor, plural } from '../words.ts'
@@ -23,7 +24,7 @@ export interface Answer {
 export function answerOf(report: Report): Answer {
   return {
     headline: headlineOf(report),
-    sentences: sentencesOf(report),
+    sentences: Object.values(pairSentences(report)).flat(),
     claims: claimSentences(report),
     nextSteps: nextSteps(report),
   }
@@ -32,7 +33,7 @@ export function answerOf(report: Report): Answer {
 type Counts = Record<Verdict, number>
 
 /** How many of the pairs have each verdict. */
-function verdictCounts(pairs: readonly ReportPair[]): Counts {
+export function verdictCounts(pairs: readonly Pick<ReportPair, 'verdict'>[]): Counts {
   const counts: Counts = { comparable: 0, adjustable: 0, 'not-comparable': 0, undecided: 0, unknown: 0 }
   for (const pair of pairs) counts[pair.verdict]++
   return counts
@@ -63,7 +64,7 @@ function headlineOf({ runs, pairs: all, consumption, claims }: Report): Sentence
       : [`${runs.length} drives were read, but no two of them could be compared.`]
   }
   if (pairs.length === 0) return [`No two of the ${runs.length} drives took the same road in the same direction.`]
-  return [pairs.length === 1 ? onePairHeadline(pairs[0]) : pairsHeadline(verdictCounts(pairs), pairs.length)]
+  return [verdictsHeadline(pairs)]
 }
 
 const ONE_PAIR_WORDS: Record<Verdict, string> = {
@@ -74,7 +75,9 @@ const ONE_PAIR_WORDS: Record<Verdict, string> = {
   unknown: 'Cannot be judged: something needed is missing.',
 }
 
-const onePairHeadline = ({ verdict }: ReportPair): string => ONE_PAIR_WORDS[verdict]
+/** Whether pairs of drives on one road can be compared. */
+export const verdictsHeadline = (pairs: readonly Pick<ReportPair, 'verdict'>[]): string =>
+  pairs.length === 1 ? ONE_PAIR_WORDS[pairs[0].verdict] : pairsHeadline(verdictCounts(pairs), pairs.length)
 
 function pairsHeadline({ comparable, adjustable, 'not-comparable': not, undecided }: Counts, count: number): string {
   const usable = comparable + adjustable
@@ -95,31 +98,51 @@ function pairsHeadline({ comparable, adjustable, 'not-comparable': not, undecide
   return `No: none of the ${count} pairs of drives can be compared.`
 }
 
-function sentencesOf(report: Report): Sentence[] {
+/** What is said of a report's pairs. */
+interface PairSentences {
+  /** Which are never compared. */
+  apart: Sentence[]
+  /** How many are comparable at the margin. */
+  counts: Sentence[]
+  /** What differs most in the others. */
+  differences: Sentence[]
+}
+
+/** What is said of a report's pairs, in the order in which it is told. */
+export function pairSentences(report: Report): PairSentences {
   const { margin_pct } = report.settings
   const pairs = report.pairs.filter(onOneRoad)
   const elsewhere = report.pairs.length - pairs.length
-  const sentences: Sentence[] = []
-  if (elsewhere > 0) {
-    sentences.push([
-      `${plural(elsewhere, 'pair')} of drives ${elsewhere === 1 ? 'is' : 'are'} on different roads or in opposite directions: these are never compared.`,
-    ])
-  }
-  if (pairs.length === 0) return sentences
-  sentences.push(
-    [
-      `Two drives of one road are comparable when conditions change the predicted energy demand of the unchanged vehicle by no more than ${margin_pct} % (90 % interval).`,
-    ],
-    [`Of ${plural(pairs.length, 'pair')} on one road, ${countsInWords(verdictCounts(pairs))}.`],
-  )
+  const apart: Sentence[] =
+    elsewhere === 0
+      ? []
+      : [
+          [
+            `${plural(elsewhere, 'pair')} of drives ${elsewhere === 1 ? 'is' : 'are'} on different roads or in opposite directions: these are never compared.`,
+          ],
+        ]
+  if (pairs.length === 0) return { apart, counts: [], differences: [] }
   const across = pairsAcrossSetups(report).filter(onOneRoad)
-  if (across.length > 0 && across.length < pairs.length) {
-    sentences.push([
-      `Of the ${plural(across.length, 'pair')} with different setups, ${countsInWords(verdictCounts(across))}.`,
-    ])
+  const differences = differencesInWords(pairs, margin_pct)
+  if (report.pairs_note !== null) differences.push([name(report.pairs_note)])
+  return { apart, counts: countSentences(verdictCounts(pairs), verdictCounts(across), margin_pct), differences }
+}
+
+/**
+ * How many pairs have which verdict at a margin.
+ * @param across the counts of the pairs with different setups
+ */
+export function countSentences(all: Counts, across: Counts, marginPct: number): Sentence[] {
+  const [count, acrossCount] = [all, across].map((counts) => sum(Object.values(counts)))
+  const sentences: Sentence[] = [
+    [
+      `Two drives of one road are comparable when conditions change the predicted energy demand of the unchanged vehicle by no more than ${marginPct} % (90 % interval).`,
+    ],
+    [`Of ${plural(count, 'pair')} on one road, ${countsInWords(all)}.`],
+  ]
+  if (acrossCount > 0 && acrossCount < count) {
+    sentences.push([`Of the ${plural(acrossCount, 'pair')} with different setups, ${countsInWords(across)}.`])
   }
-  sentences.push(...differencesInWords(pairs, margin_pct))
-  if (report.pairs_note !== null) sentences.push([name(report.pairs_note)])
   return sentences
 }
 

@@ -1,7 +1,7 @@
 import { fixed, signed } from '../../base/figures.ts'
 import { figure, listing, name, type Sentence, say } from '../../base/sentence.ts'
 import { MEASUREMENT_SD } from '../../claim/fuel/measure.ts'
-import { MOST_ADJUSTABLE_PCT } from '../../compare/difference.ts'
+import { MOST_ADJUSTABLE_PCT } from '../../compare/verdict.ts'
 import type { ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'
 import { changeWords, moreOrLess, rangeWords } from './changes.ts'

@@ -41,9 +41,15 @@ export function pairReason(pair: PairFacts, { marginPct, roads }: PairContext): 
     case 'outside-model':
       return [`Not comparable: ${outsideWords(pair)}, and the model cannot correct for that.`]
     default:
-      return [`${conditionsWords(pair, marginPct)}${judgementWords(pair, marginPct)}`]
+      return [figuresReason(pair, marginPct)]
   }
 }
+
+/** Why a pair that was judged by its difference has its verdict at a margin. */
+export const figuresReason = (
+  pair: Pick<PairFacts, 'difference_pct' | 'verdict' | 'cause'>,
+  marginPct: number,
+): string => `${conditionsWords(pair, marginPct)}${judgementWords(pair, marginPct)}`
 
 /** "85 %" of the road. */
 const roadShare = ({ common_share }: PairFacts): string => percentSize(100 * (common_share ?? 0))
@@ -52,14 +58,14 @@ const roadShare = ({ common_share }: PairFacts): string => percentSize(100 * (co
 export const outsideWords = ({ outside_model }: PairFacts): string =>
   outside_model === null ? 'a condition differs that is not in the model' : OUTSIDE_WORDS[outside_model]
 
-function conditionsWords({ difference_pct: d }: PairFacts, marginPct: number): string {
+function conditionsWords({ difference_pct: d }: Pick<PairFacts, 'difference_pct'>, marginPct: number): string {
   if (d === null) return 'The difference is not known'
   const decimals = decimalsFor(d, marginPct)
   const text = (value: number): string => signedOrZero(value, decimals)
   return `Conditions account for ${text(d.mean)} % (90 % interval ${text(d.low90)} to ${text(d.high90)} %)`
 }
 
-function judgementWords(pair: PairFacts, marginPct: number): string {
+function judgementWords(pair: Pick<PairFacts, 'verdict' | 'cause'>, marginPct: number): string {
   if (pair.verdict === 'comparable') return `, within ±${marginPct} %.`
   if (pair.verdict === 'adjustable') return `: not within ±${marginPct} %, but known well enough to correct for.`
   if (pair.cause === 'too-large') return ': too large to correct for.'

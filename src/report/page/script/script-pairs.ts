@@ -1,50 +1,117 @@
-/** Sorting and filtering of the table of pairs, and opening of the pair that a link leads to. */
+import type { Verdict } from '../../contract.ts'
+import { choose, chosen } from './script-address.ts'
+import { marginSlider } from './script-margin.ts'
+
+const RANKS: Record<Verdict, number> = { comparable: 0, adjustable: 1, undecided: 2, 'not-comparable': 3, unknown: 4 }
+
+/** Sorting and filtering of the table of pairs, the choice of margin, and opening of the pair that a link leads to. */
 export function pairsTable(): void {
   const table = document.querySelector<HTMLTableElement>('table.pairs')
   if (!table) return
-  filterRows([...table.tBodies])
+  const filter = filterRows([...table.tBodies])
   for (const head of table.querySelectorAll<HTMLElement>('th[data-sort]')) {
     const button = document.createElement('button')
     button.type = 'button'
     button.append(...head.childNodes)
     head.append(button)
-    button.addEventListener('click', () => sortBy(table, head))
+    button.addEventListener('click', () => {
+      const down = head.getAttribute('aria-sort') === 'ascending'
+      choose('sort', `${down ? '-' : ''}${head.dataset.sort}`)
+      sortRows(table)
+    })
   }
+  const arrange = (): void => {
+    filter()
+    sortRows(table)
+  }
+  referenceDrive(table, arrange)
+  marginSlider(table, arrange)
+  arrange()
   addEventListener('hashchange', openTarget)
   openTarget()
 }
 
-function filterRows(bodies: readonly HTMLElement[]): void {
+const idsOf = ({ dataset }: HTMLElement): string[] => (dataset.names ?? '').split(' ').slice(0, 2)
+
+/** Filters by the controls, as the address has them at first; returns what filters anew. */
+function filterRows(bodies: readonly HTMLElement[]): () => void {
   const count = document.querySelector('.pairs-count')
   const search = document.querySelector<HTMLInputElement>('#pairs-search')
   const verdict = document.querySelector<HTMLSelectElement>('#pairs-verdict')
   const across = document.querySelector<HTMLInputElement>('#pairs-across')
+  if (search) search.value = chosen('search')
+  if (verdict) verdict.value = chosen('verdict')
+  if (across) across.checked = chosen('across') === 'yes'
   const filter = (): void => {
     const words = (search?.value ?? '').trim().toLowerCase()
     const wanted = verdict?.value ?? ''
+    const reference = chosen('reference')
     let shown = 0
     for (const body of bodies) {
       const { names = '', verdict: found, across: between } = body.dataset
       const fits =
         names.toLowerCase().includes(words) &&
         (wanted === '' || found === wanted) &&
-        (!across?.checked || between === 'yes')
-      body.hidden = !fits
+        (!across?.checked || between === 'yes') &&
+        (reference === '' || idsOf(body).includes(reference))
+      if (body.hidden === fits) body.hidden = !fits
       if (fits) shown++
     }
     if (count) count.textContent = `${shown} of ${bodies.length} pairs shown`
   }
-  for (const control of [search, verdict, across]) control?.addEventListener('input', filter)
-  if (count) count.textContent = `${bodies.length} of ${bodies.length} pairs shown`
+  for (const control of [search, verdict, across]) {
+    control?.addEventListener('input', () => {
+      choose('search', search?.value ?? '')
+      choose('verdict', verdict?.value ?? '')
+      choose('across', across?.checked ? 'yes' : '')
+      filter()
+    })
+  }
+  return filter
 }
 
-function sortBy(table: HTMLTableElement, head: HTMLElement): void {
-  const down = head.getAttribute('aria-sort') === 'ascending'
-  for (const other of table.querySelectorAll('th[aria-sort]')) other.removeAttribute('aria-sort')
-  head.setAttribute('aria-sort', down ? 'descending' : 'ascending')
-  const keyOf = (body: HTMLElement): number => {
-    const text = body.dataset[head.dataset.sort ?? ''] ?? ''
-    return text === '' ? Number.POSITIVE_INFINITY : Number(text)
+/** A drive against which the others are shown: its pairs alone, the nearest first, and its row marked in every table. */
+function referenceDrive(table: HTMLTableElement, arrange: () => void): void {
+  const select = document.querySelector<HTMLSelectElement>('#pairs-reference')
+  if (!select) return
+  const ids = [...new Set([...table.tBodies].flatMap(idsOf))].sort()
+  const fill = (): void => {
+    if (select.options.length === 1) select.append(...ids.map((id) => new Option(id, id)))
+  }
+  const show = (id: string): void => {
+    for (const row of document.querySelectorAll<HTMLElement>('tr[data-run]')) {
+      row.classList.toggle('chosen', row.dataset.run === id)
+    }
+  }
+  // The list is made when it is asked for: of very many drives it is long.
+  for (const event of ['focus', 'pointerdown']) select.addEventListener(event, fill)
+  select.addEventListener('input', () => {
+    choose('reference', select.value)
+    show(select.value)
+    arrange()
+  })
+  const wanted = chosen('reference')
+  if (wanted !== '' && ids.includes(wanted)) {
+    fill()
+    select.value = wanted
+    show(wanted)
+  } else choose('reference', '')
+}
+
+/** Sorts as the address says; without a word of it in the order of the report, against a reference drive by nearness. */
+function sortRows(table: HTMLTableElement): void {
+  const wanted = chosen('sort')
+  const [key, down] = wanted.startsWith('-') ? [wanted.slice(1), true] : [wanted, false]
+  for (const head of table.querySelectorAll<HTMLElement>('th[data-sort]')) {
+    if (head.dataset.sort === key) head.setAttribute('aria-sort', down ? 'descending' : 'ascending')
+    else head.removeAttribute('aria-sort')
+  }
+  const isNearness = key === '' && chosen('reference') !== ''
+  const keyOf = ({ dataset }: HTMLElement): number => {
+    if (key === 'rank') return RANKS[dataset.verdict as Verdict]
+    const text = dataset[isNearness ? 'mean' : key || 'order'] ?? ''
+    if (text === '') return Number.POSITIVE_INFINITY
+    return isNearness ? Math.abs(Number(text)) : Number(text)
   }
   // What is not known stays last either way.
   const compare = (a: HTMLElement, b: HTMLElement): number => {
@@ -53,7 +120,8 @@ function sortBy(table: HTMLTableElement, head: HTMLElement): void {
     if (x === Number.POSITIVE_INFINITY || y === Number.POSITIVE_INFINITY) return x < y ? -1 : 1
     return down ? y - x : x - y
   }
-  table.append(...[...table.tBodies].sort(compare))
+  const sorted = [...table.tBodies].sort(compare)
+  if (sorted.some((body, i) => body !== table.tBodies[i])) table.append(...sorted)
 }
 
 function openTarget(): void {

@@ -1,0 +1,116 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { pageText } from '../../src/campaign/report-texts.ts'
+import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
+import { pairAnchor } from '../../src/report/page/anchors.ts'
+import { accessibilityProblems, type Opened, type Reader, startReader } from './browser.ts'
+import { sampleResult } from './page-samples.ts'
+
+let reader: Reader
+let sample: CampaignResult
+let opened: Opened
+
+beforeAll(async () => {
+  sample = await sampleResult()
+  reader = await startReader()
+  opened = await reader.open(pageText(sample))
+})
+afterAll(() => reader.close())
+
+/** Moves the slider to a margin, as a reader who drags it. */
+const turnTo = (marginPct: number): Promise<void> =>
+  opened.page.$eval(
+    '#pairs-margin',
+    (slider, margin) => {
+      const input = slider as HTMLInputElement
+      input.value = String((input.dataset.margins ?? '').split(' ').indexOf(String(margin)))
+      input.dispatchEvent(new Event('input', { bubbles: true }))
+    },
+    marginPct,
+  )
+
+/** What the page says of each pair: verdict, score, 90 % interval and reason; and of each cell of the matrix. */
+const shown = (page = opened.page) =>
+  page.$$eval('table.pairs > tbody', (bodies) =>
+    Object.fromEntries(
+      bodies.map((body) => {
+        const text = (selector: string) => body.querySelector(selector)?.textContent ?? null
+        const cell = document.querySelector(`.grid a[href="#${encodeURIComponent(body.id)}"]`)
+        return [
+          body.id,
+          [
+            text('.verdict'),
+            text('.score'),
+            text('.interval'),
+            text('.reason'),
+            cell?.querySelector('.hidden')?.textContent,
+          ],
+        ]
+      }),
+    ),
+  )
+
+describe('the slider of the margin', () => {
+  it.each([0.5, 1.2, 3, 6])(
+    'at ±%d %% says of every pair what the tool says when run with that margin',
+    async (margin) => {
+      const { page } = opened
+      await turnTo(margin)
+      const turned = await shown()
+      const countsTurned = await page.$$eval('.pair-counts > p', (all) => all.map((p) => p.textContent))
+      const run = await sampleResult(undefined, undefined, margin)
+      const fresh = await reader.open(pageText(run))
+      const before = opened
+      opened = fresh
+      expect(turned).toEqual(await shown())
+      opened = before
+      expect(countsTurned).toEqual(await fresh.page.$$eval('.pair-counts > p', (all) => all.map((p) => p.textContent)))
+      for (const { a, b, verdict } of run.report.pairs) {
+        expect(await page.getAttribute(`#${pairAnchor(a, b)}`, 'data-verdict')).toBe(verdict)
+      }
+      expect(await page.locator('.at-other-margin').isVisible()).toBe(true)
+      await fresh.page.context().close()
+    },
+  )
+
+  it('goes back to the margin of the report, where nothing is said that the report does not say', async () => {
+    await opened.page.click('#pairs-own-margin')
+    const turned = await shown()
+    const fresh = await reader.open(pageText(sample))
+    expect(turned).toEqual(await shown(fresh.page))
+    expect(await opened.page.locator('.at-other-margin').isVisible()).toBe(false)
+    await fresh.page.context().close()
+  })
+})
+
+describe('what a reader chose', () => {
+  it('stands in the address and survives a reload', async () => {
+    const { page } = opened
+    await turnTo(3)
+    await page.locator('th[data-sort="score"] button').click()
+    await page.locator('th[data-sort="score"] button').click()
+    await page.locator('#pairs-reference').focus()
+    const reference = sample.report.runs[3].id
+    await page.selectOption('#pairs-reference', reference)
+    await page.check('#pairs-across')
+    const before = await shown()
+    const order = Object.keys(before)
+    const hidden = () => page.$$eval('table.pairs > tbody', (all) => all.map((body) => (body as HTMLElement).hidden))
+    const filtered = await hidden()
+    expect(filtered.filter((no) => !no).length).toBeGreaterThan(0)
+    expect(new URL(page.url()).searchParams.get('margin')).toBe('3')
+    await page.reload()
+    expect(await shown()).toEqual(before)
+    expect(Object.keys(await shown())).toEqual(order)
+    expect(await hidden()).toEqual(filtered)
+    expect(await page.inputValue('#pairs-reference')).toBe(reference)
+    expect(await page.isChecked('#pairs-across')).toBe(true)
+    expect(await page.getAttribute('th[data-sort="score"]', 'aria-sort')).toBe('descending')
+    expect(await page.locator(`.grid tr.chosen[data-run="${reference}"]`).count()).toBe(1)
+    expect(await accessibilityProblems(page)).toEqual([])
+  })
+
+  it('has neither complained nor asked for anything', () => {
+    expect(opened.complaints).toEqual([])
+    expect(opened.requests).toEqual([])
+  })
+})
