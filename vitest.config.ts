@@ -2,7 +2,13 @@ import { configDefaults, defineConfig } from 'vitest/config'
 import { pageScript } from './build/page-script.mjs'
 
 /** The browser among the development dependencies is made for Linux alone. */
-const WITH_BROWSER = ['test/report/page-browser.test.ts', 'test/report/page-use.test.ts', 'test/app/*.test.ts']
+const WITH_BROWSER = [
+  'test/report/page-browser.test.ts',
+  'test/report/page-use.test.ts',
+  'test/app/{compute,same-report}.test.ts',
+]
+/** It wants a browser that is not among the dependencies: `npm run test:firefox`. */
+const WITH_FIREFOX = ['test/app/firefox.test.ts']
 /** They call a shell, make pipes, set rights or send signals as POSIX has them. */
 const WITH_POSIX = [
   'test/cli/{batch,docs}.test.ts',
@@ -19,6 +25,7 @@ export default defineConfig({
     include: ['test/**/*.test.ts'],
     exclude: [
       ...configDefaults.exclude,
+      ...(process.env.CETERIS_FIREFOX ? [] : WITH_FIREFOX),
       ...(process.platform === 'linux' ? [] : WITH_BROWSER),
       ...(process.platform === 'win32' ? WITH_POSIX : []),
     ],

@@ -97,12 +97,17 @@ function sizeProblem(text: string): Omit<Problem, 'severity'> | null {
     }
   }
   let depth = 0
+  const indents: number[] = []
   for (const [index, line] of text.split('\n').entries()) {
+    const indent = line.search(/\S/)
+    if (indent < 0) continue
+    while ((indents.at(-1) ?? -1) >= indent) indents.pop()
+    indents.push(indent)
     const indicators = /^[\s?:-]*/.exec(line)?.[0].replace(/\s/g, '').length ?? 0
     for (const character of line) {
       if (character === '[' || character === '{') depth++
       else if (character === ']' || character === '}') depth--
-      if (depth + indicators <= MAX_DEPTH) continue
+      if (indents.length - 1 + depth + indicators <= MAX_DEPTH) continue
       return { ...tooDeep, line: index + 1, column: 1 }
     }
   }
@@ -110,7 +115,7 @@ function sizeProblem(text: string): Omit<Problem, 'severity'> | null {
 }
 
 function parserProblem(code: string, message: string, place: TextPlace): Problem {
-  // By indentation alone, which is not counted beforehand, values can be nested deeper than the library can follow.
+  // The library's own limit: how deep it can follow hangs on the engine.
   if (code === 'RESOURCE_EXHAUSTION') return { ...tooDeep, severity: 'error', ...place }
   if (code === 'DUPLICATE_KEY') {
     const found = 'this key stands twice in one section; the last one is used'

@@ -26,11 +26,17 @@ export interface ComputePage {
   close: () => Promise<void>
 }
 
-/** The page as it is built, with the flow alone behind it, opened from disk in a real browser. */
-export async function startComputePage(): Promise<ComputePage> {
-  const folder = mkdtempSync(join(tmpdir(), 'compute-page-'))
+/** Builds the page with the flow alone behind it. */
+export function buildComputePage(folder: string): string {
   const file = join(folder, 'page.html')
   execFileSync(process.execPath, [join(ROOT, 'build/page.mjs'), 'test/app/compute-page.ts', file], { stdio: 'inherit' })
+  return file
+}
+
+/** The page with the flow alone behind it, opened from disk in a real browser. */
+export async function startComputePage(): Promise<ComputePage> {
+  const folder = mkdtempSync(join(tmpdir(), 'compute-page-'))
+  const file = buildComputePage(folder)
   const reader: Reader = await startReader()
   const { page, complaints, requests } = await reader.open(readFileSync(file, 'utf8'))
   return {

@@ -83,7 +83,7 @@ export const settings: BadInput[] = [
   yaml(
     '600 levels of indentation',
     () => `title: x\n${Array.from({ length: 600 }, (_, i) => `${' '.repeat(i)}a:`).join('\n')}\n`,
-    'campaign-unknown-key',
+    'yaml-too-deep',
   ),
   yaml('more than 200,000 characters', () => `title: ${'x'.repeat(1_100_000)}\n`, 'yaml-too-large'),
   yaml(

@@ -26,7 +26,8 @@ export function startCompute({ script, version, threads }: Program): Compute {
   let address: Promise<string> | null = null
   const pending = new Map<number, Pending>()
   const numbers = numbersOfContents()
-  let worker: Promise<Worker> | null = null
+  // Started at once: it is ready when the first files come.
+  let worker: Promise<Worker> | null = started()
   let lastId = 0
 
   const post = (message: ToWorker): void => {

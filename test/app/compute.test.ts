@@ -1,0 +1,124 @@
+import { readFileSync } from 'node:fs'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { folderFiles, inputFile } from '../campaign/folder.ts'
+import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'
+import { corpus, HEAVY } from '../hostile/corpus.ts'
+import { type ComputePage, type InPage, startComputePage } from './compute-page-reader.ts'
+
+let opened: ComputePage
+beforeAll(async () => {
+  opened = await startComputePage()
+})
+afterAll(() => opened.close())
+
+/** In every how many cases the report's page is opened as well: each takes as long as its report. */
+const PAGE_EVERY = process.env.CETERIS_HOSTILE === 'all' ? 1 : 6
+
+it('bad files give the same problems as anywhere, run no script, and leave the next call as it was', async () => {
+  const cases = Object.values(corpus)
+    .flat()
+    .filter(({ what }) => !HEAVY.test(what))
+  expect(cases.length).toBeGreaterThan(400)
+  const beside = [inputFile('good.gpx', straightTrack('2024-05-03T08:10:00Z')), inputFile('good.csv', STEADY_WEATHER)]
+  const wrong: string[] = []
+  for (const [i, { what, path, make, code }] of cases.entries()) {
+    await opened.send([...beside, inputFile(path, make())])
+    const found = await opened.page.evaluate(
+      async (isShown) => {
+        const { compute, contents } = globalThis as unknown as InPage
+        const files = Object.entries(contents).map(([name, content]) => ({ path: name, content }))
+        const { report, page } = await compute.report({ files, settings: { draws: 50 } })
+        if (isShown) {
+          const frame = document.createElement('iframe')
+          frame.srcdoc = await page()
+          const loaded = new Promise((resolve) => frame.addEventListener('load', resolve))
+          document.body.append(frame)
+          await loaded
+          frame.remove()
+        }
+        return {
+          tracks: report.runs.map(({ track }) => track),
+          codes: [...report.problems, ...report.runs.flatMap(({ flags }) => flags)].map((problem) => problem.code),
+        }
+      },
+      i % PAGE_EVERY === 0,
+    )
+    if (!found.tracks.includes('good.gpx')) wrong.push(`${what}: the good drive is gone`)
+    if (code !== null && !found.codes.includes(code)) wrong.push(`${what}: no ${code}`)
+  }
+  expect(wrong).toEqual([])
+  expect(opened.complaints).toEqual([])
+  expect(opened.requests()).toEqual([])
+})
+
+describe('calls', () => {
+  beforeAll(() => opened.send(folderFiles('samples/ladder-van')))
+
+  it('that are stopped reject at once with the reason, and the next one has its answer', async () => {
+    const told = await opened.page.evaluate(async () => {
+      const { compute, contents } = globalThis as unknown as InPage
+      const given = { files: Object.entries(contents).map(([path, content]) => ({ path, content })) }
+      const whyNot = (call: Promise<unknown>): Promise<string> =>
+        call.then(
+          () => 'an answer',
+          (error: Error) => error.name,
+        )
+      const early = new AbortController()
+      early.abort()
+      const [first, second] = [new AbortController(), new AbortController()]
+      const calls = [
+        compute.report(given, undefined, early.signal),
+        compute.report(given, () => first.abort(), first.signal),
+        compute.report(given, undefined, second.signal),
+        compute.recognise(given),
+      ]
+      second.abort()
+      return Promise.all(calls.map(whyNot))
+    })
+    expect(told).toEqual(['AbortError', 'AbortError', 'AbortError', 'an answer'])
+  })
+
+  it('tell of their progress, and of a report only until the next one is made', async () => {
+    const told = await opened.page.evaluate(async () => {
+      const { compute, contents } = globalThis as unknown as InPage
+      const given = { files: Object.entries(contents).map(([path, content]) => ({ path, content: content.slice() })) }
+      const steps: string[] = []
+      const first = await compute.report({ ...given, settings: { seed: 7 } }, ({ step, done, total }) => {
+        steps.push(`${step}${done === total ? ', all' : ''}`)
+      })
+      const second = await compute.report(given)
+      const late = await first.page().catch((error: Error & { why?: string }) => error.why)
+      return { steps: [...new Set(steps)], late, page: (await second.page()).slice(0, 15) }
+    })
+    expect(told.steps).toEqual(expect.arrayContaining(['reading', 'reading, all', 'computing', 'computing, all']))
+    expect(told).toMatchObject({ late: 'superseded', page: '<!doctype html>' })
+  })
+
+  it('are fifty edits, and no more memory is held after the last one than after the tenth', async () => {
+    const after: number[] = []
+    for (let i = 0; i < 50; i++) {
+      await opened.page.evaluate(async (draws) => {
+        const { compute, contents } = globalThis as unknown as InPage
+        const settings = new Blob([await contents['campaign.yaml'].text(), `\n# ${draws}`])
+        const files = Object.entries({ ...contents, 'campaign.yaml': settings })
+        // With other draws no drive's result is what it was.
+        await compute.report({ files: files.map(([path, content]) => ({ path, content })), settings: { draws } })
+      }, 300 + i)
+      after.push(await renderersBytes())
+    }
+    // If all results were kept, it were three quarters more; what waits for collection is a tenth.
+    expect(after[49]).toBeLessThan(1.4 * after[9])
+  })
+})
+
+/** What the pages' processes hold in memory, with what waits for collection. */
+async function renderersBytes(): Promise<number> {
+  const browser = opened.page.context().browser()!
+  const session = await browser.newBrowserCDPSession()
+  const { processInfo } = await session.send('SystemInfo.getProcessInfo')
+  await session.detach()
+  return processInfo
+    .filter(({ type }) => type === 'renderer')
+    .map(({ id }) => 1024 * Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${id}/status`, 'utf8'))![1]))
+    .reduce((sum, bytes) => sum + bytes, 0)
+}
