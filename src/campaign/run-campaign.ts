@@ -15,6 +15,7 @@ import { wordedClaim } from '../report/words/worded.ts'
 import { alongOf } from './along-roads.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport } from './claims.ts'
+import { coastDownTold } from './coast-downs.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
 import { withUses } from './drive-uses.ts'
@@ -233,6 +234,7 @@ export async function reducePrepared(
     records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null })),
     { claims: claims.claims, differences: claims.differences, pairs: pairs.reported, marginPct },
   )
+  const coast = coastDownTold(prepared, mapped, ready)
   const photos = photosTold(mapped, prepared, hidden)
   const drivesTold = drivesById({ runs: told })
   const report: Report = {
@@ -270,6 +272,7 @@ export async function reducePrepared(
       ...recorderProblems(recorders),
       ...privateNotes(campaign, ends.length, inputs.campaignFile),
       ...photos.problems,
+      ...coast.problems,
       ...unusedWeather(records, inputs.observations, prepared.stations),
     ]),
     recordings: recordingsTold(prepared.recordings),
@@ -279,6 +282,7 @@ export async function reducePrepared(
     fills: fillsTold(inputs.fills),
     consumption: consumptionTold(claims.spans, weatherOfLog(prepared)),
     photos: photos.photos,
+    coast_down: coast.told,
     routes: await reportRoutes(roads, records, hidden),
     pairs: pairs.reported,
     lap_stints: stints.map(({ id, laps }) => ({ id, runs: laps.map(({ run }) => run.id) })),

@@ -5,6 +5,7 @@ import { joined, plainText, type Sentence } from '../base/sentence.ts'
 import type { Report, ReportRun } from '../report/contract.ts'
 import { RUN_QUANTITIES } from '../report/run-quantities.ts'
 import { INSPECT_LINES, type InspectLine, phraseOf } from '../report/run-quantity.ts'
+import { coastDownText } from '../report/terminal/terminal-coast-down.ts'
 import { pieceLines } from '../report/terminal/terminal-recordings.ts'
 import { padEnd, wrapped } from '../report/terminal/terminal-text.ts'
 import { flagWords } from '../report/words/flags.ts'
@@ -24,7 +25,8 @@ export function inspectText(report: Report, width: number, system: System = 'si'
     pieceLines(recording, report, columns, system).join('\n'),
   )
   const drives = report.runs.map((run) => runText(run, report, columns, system))
-  return `${[...divided, ...drives].join('\n\n')}\n`
+  const coast = coastDownText(report, columns, system)
+  return `${[...divided, ...drives, ...(coast.length > 0 ? [coast.join('\n')] : [])].join('\n\n')}\n`
 }
 
 function runText(run: ReportRun, report: Report, width: number, system: System): string {

@@ -35,12 +35,13 @@ export async function inspectTracks(tracks: string[], options: InspectOptions): 
       hint: hint ?? undefined,
     })
   }
-  if (report.runs.length === 0) return refuse('no file holds a track with times that could be used', options.json)
+  if (report.runs.length === 0 && report.coast_down === null)
+    return refuse('no file holds a track with times that could be used', options.json)
   process.stdout.write(
     options.json ? inspectJson(report, version) : inspectText(report, columnsOf(process.stdout), options.units),
   )
   return report.problems.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
 }
 
-const inspectJson = ({ recordings, runs, problems }: Report, version: string): string =>
-  `${jsonText({ schema: 'ceteris-inspect/1', version, recordings, runs, problems }, 2)}\n`
+const inspectJson = ({ recordings, runs, coast_down, problems }: Report, version: string): string =>
+  `${jsonText({ schema: 'ceteris-inspect/1', version, recordings, runs, coast_down, problems }, 2)}\n`

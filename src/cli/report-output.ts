@@ -39,7 +39,12 @@ export async function publish(
   thumbnails?: Thumbnails,
 ): Promise<Published> {
   const { report } = result
-  if (report.runs.length === 0 && report.consumption.length === 0 && report.claims.length === 0) {
+  if (
+    report.runs.length === 0 &&
+    report.consumption.length === 0 &&
+    report.claims.length === 0 &&
+    report.coast_down === null
+  ) {
     process.stderr.write(terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) }))
     const reason = `no file in ${from} holds a track with times that could be used, so no report was written`
     return { code: refuse(reason, options.json), written: null }

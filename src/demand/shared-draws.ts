@@ -125,7 +125,7 @@ function engineDraws(
 }
 
 /** Wind at the vehicle over wind at 10 m over open land by the log law; among obstacles, where the law says nothing, a tenth. */
-function exposureFactor(vehicle: Vehicle, { roughnessM }: EnsembleSettings): number {
+export function exposureFactor(vehicle: Vehicle, { roughnessM }: EnsembleSettings): number {
   const factor = windOverLand(vehicle.referenceHeightM, roughnessM)
   return Number.isNaN(factor) ? LEAST_EXPOSURE : Math.max(LEAST_EXPOSURE, factor)
 }

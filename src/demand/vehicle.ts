@@ -99,10 +99,10 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
     class: of,
     massKg,
     dragAreaM2: coastedM2
-      ? { value: coastedM2, sd: 0.03 * coastedM2 }
+      ? { value: coastedM2, sd: coastedM2 * relativeOr(coast.cSdNPerMps2, coast.cNPerMps2, 0.03) }
       : stated(settings.dragAreaM2, settings.dragAreaUncertaintyM2, defaults.dragAreaM2, relativeSd.dragArea),
     rollingResistance: coast
-      ? rollingOfCoastDown(coast.aN / weightN, coast.referenceTemperatureK, defaults.rollingTemperaturePerK.value)
+      ? rollingOfCoastDown(coast, weightN, defaults.rollingTemperaturePerK.value)
       : stated(settings.rollingResistance, settings.rollingResistanceUncertainty, defaults.rolling, relativeSd.rolling),
     rollingTemperaturePerK: defaults.rollingTemperaturePerK,
     dragYawRise: defaults.yawRise,
@@ -134,9 +134,17 @@ function stated(value: number | null, sd: number | null, fallback: number, relat
   return { value, sd: sd ?? (relativeSd / 2) * value }
 }
 
-function rollingOfCoastDown(measured: number, measuredAtK: number, fallPerK: number): Uncertain {
-  const value = rollingAtReference(measured, fallPerK, measuredAtK)
-  return { value, sd: 0.05 * value }
+/** A stated standard deviation as a share of the value, or else a usual share. */
+const relativeOr = (sd: number | null | undefined, value: number, usual: number): number =>
+  sd == null || !(value > 0) ? usual : sd / value
+
+function rollingOfCoastDown(
+  { aN, aSdN, referenceTemperatureK }: NonNullable<VehicleSettings['coastDown']>,
+  weightN: number,
+  fallPerK: number,
+): Uncertain {
+  const value = rollingAtReference(aN / weightN, fallPerK, referenceTemperatureK)
+  return { value, sd: value * relativeOr(aSdN, aN, 0.05) }
 }
 
 /** At this speed classes are held against each other, m/s; air of 1.2 kg/m³. */

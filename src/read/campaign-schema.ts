@@ -74,6 +74,8 @@ const vehicle = section(
         c_n_per_mps2: numberBetween('a number of N per (m/s)²', 0.001, 15),
         reference_temperature_c: numberBetween('a temperature in °C', -40, 50),
         reference_density_kgm3: numberBetween('an air density in kg/m³', 0.7, 1.6),
+        a_n_uncertainty: numberBetween('a standard deviation in newtons', 0, 1000).nullish(),
+        c_n_per_mps2_uncertainty: numberBetween('a standard deviation in N per (m/s)²', 0, 5).nullish(),
       },
       'the keys a_n, b_n_per_mps, c_n_per_mps2, reference_temperature_c, reference_density_kgm3',
     ).nullish(),
@@ -98,6 +100,19 @@ const gate = section(
     radius_m: numberBetween('metres', 10, 2000).nullish(),
   },
   'a section with the keys lat, lon, radius_m',
+)
+
+const coastDowns = section(
+  {
+    track: text('the name of a log'),
+    windows: text('windows such as 10:15:20-10:15:55; 10:17:03-10:17:40').nullish(),
+    heading_deg: z
+      .union([z.literal('all'), numberBetween('degrees from north', 0, 360)], {
+        error: 'degrees from north, 0 to 360, or all for laps',
+      })
+      .nullish(),
+  },
+  'a section with the keys track, windows, heading_deg',
 )
 
 const partsList = 'a list of parts, such as [skirts, wheel covers], or [] for none'
@@ -137,6 +152,9 @@ export const campaignSchema = section(
     gates: z.record(name, gate, { error: 'a section with a name and a position for each gate' }).nullish(),
     private_ends_radius_m: numberBetween('metres, 0 to show the ends', 0, 5000).nullish(),
     private: z.record(name, gate, { error: 'a section with a name and a position for each private place' }).nullish(),
+    coast_downs: z
+      .record(name, coastDowns, { error: 'a section with a name and a log for each series of coast-downs' })
+      .nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),
     limits: z.array(text("a procedure's id"), { error: "a list of procedures' ids" }).nullish(),
   },

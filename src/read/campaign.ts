@@ -112,6 +112,13 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
       longitude: lon,
       radiusM: radius_m ?? USUAL_PRIVATE_M,
     })),
+    coastDowns: Object.entries(text.coast_downs ?? {}).map(([name, { track, windows, heading_deg }]) => ({
+      name,
+      line: lineOf(['coast_downs', name]),
+      track,
+      windows: windows ?? null,
+      headingDeg: heading_deg ?? null,
+    })),
     terrain: text.terrain ?? 'roughly_open',
     limits: text.limits ?? [],
   }
@@ -163,6 +170,8 @@ function vehicleOf(vehicle: VehicleText): VehicleSettings {
           cNPerMps2: coastDown.c_n_per_mps2,
           referenceTemperatureK: kelvinFromCelsius(coastDown.reference_temperature_c),
           referenceDensityKgM3: coastDown.reference_density_kgm3,
+          aSdN: coastDown.a_n_uncertainty ?? null,
+          cSdNPerMps2: coastDown.c_n_per_mps2_uncertainty ?? null,
         }
       : null,
   }

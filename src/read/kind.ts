@@ -3,6 +3,7 @@ import { isFetchedList } from './fetched-list.ts'
 import { isFillsHeader } from './fills-columns.ts'
 import { localName, prologOf } from './prolog.ts'
 import { ourHeaderNames } from './table.ts'
+import { isSpeedLogTable } from './tracks/csv-log/recognised.ts'
 import { type TrackKind, trackKindOf } from './tracks/read.ts'
 import { type WeatherKind, weatherKindOf } from './weather/read.ts'
 
@@ -38,7 +39,7 @@ export function kindOf(text: string): Kind {
   if (isOfDatedDrives(names)) return 'runs-table'
   if (isFillsHeader(names)) return 'fills-table'
   if (CAMPAIGN_KEY.test(head)) return 'campaign'
-  return weatherKindOf(head) ?? 'unrecognised'
+  return weatherKindOf(head) ?? (isSpeedLogTable(head) ? 'csv-log' : 'unrecognised')
 }
 
 /** Rows that say when a drive began and ended, and what was fitted: they need name no track. */
@@ -73,7 +74,7 @@ function markupKind(text: string): Kind {
 
 /** A key of the campaign file at the left edge, or in quotation marks at the begin of a line, as in JSON. */
 const CAMPAIGN_KEY =
-  /^(?:\{?[ \t]*["']|["']?)(?:title|vehicle|setups|baseline|margin_pct|stations|gates|place|private|private_ends_radius_m|fuel|terrain|limits|time_zone)["']?[ \t]*:(?:\s|$)/m
+  /^(?:\{?[ \t]*["']|["']?)(?:title|vehicle|setups|baseline|margin_pct|stations|gates|place|private|private_ends_radius_m|coast_downs|fuel|terrain|limits|time_zone)["']?[ \t]*:(?:\s|$)/m
 
 /**
  * Whether a file is a picture, by its first bytes: JPEG, PNG, GIF, WebP, or HEIF and AVIF as telephones write them.

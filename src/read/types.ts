@@ -268,6 +268,9 @@ export interface VehicleSettings {
     cNPerMps2: number
     referenceTemperatureK: number
     referenceDensityKgM3: number
+    /** Standard deviations; null or left out: not stated. */
+    aSdN?: number | null
+    cSdNPerMps2?: number | null
   } | null
 }
 
@@ -308,6 +311,18 @@ export interface PrivateSettings {
   radiusM: number
 }
 
+/** A series of coast-downs in a log. */
+export interface CoastDownSettings {
+  name: string
+  /** Line of its key in campaign.yaml; null where that is not known. */
+  line: number | null
+  track: string
+  /** As written; null: wherever the log shows no power. */
+  windows: string | null
+  /** True; `all` for laps; null: as recorded. */
+  headingDeg: number | 'all' | null
+}
+
 /** campaign.yaml, checked and in SI units, with the defaults filled in. */
 export interface Campaign {
   title: string | null
@@ -328,6 +343,7 @@ export interface Campaign {
   privateEndsRadiusM: number
   /** Places that no output shows. */
   private: PrivateSettings[]
+  coastDowns: CoastDownSettings[]
   terrain: TerrainClass
   /** Ids of published test procedures to hold runs against. */
   limits: string[]

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { claim, part, partGroup } from './contract/claims.ts'
+import { coastDown } from './contract/coast-down.ts'
 import { recorderPair, recording, route, run, stint } from './contract/drives.ts'
 import { figure } from './contract/figures.ts'
 import { consumptionSpan, fill } from './contract/fuel-log.ts'
@@ -95,6 +96,8 @@ export const reportSchema = z.strictObject({
   consumption: z.array(consumptionSpan),
   /** Pictures of the folder, in the order of their paths. */
   photos: z.array(photo),
+  /** null where campaign.yaml names no coast-downs, or they tell none. */
+  coast_down: coastDown.nullable(),
   routes: z.array(route),
   pairs: z.array(pair),
   /** Stints of two laps and more. */

@@ -20,6 +20,7 @@ import { answerOf } from './words/answer.ts'
 import { changeInBrief } from './words/changes.ts'
 import { senseWords } from './words/claim-reasons.ts'
 import { bestStep, comparedWords, doubtsOf, roadOfClaim } from './words/claims.ts'
+import { coastDownWords } from './words/coast-down.ts'
 import { controlSides, controlWords, isByControl } from './words/control.ts'
 import { evidenceWords } from './words/evidence.ts'
 import { type GlanceLine, glanceWords } from './words/glance.ts'
@@ -49,6 +50,7 @@ export function markdownReport(report: Report): string {
     recordingsPart(report),
     stintsPart(report),
     consumptionPart(report),
+    coastDownPart(report),
     runsPart(report),
     conditionsPart(report),
     lapsPart(report),
@@ -161,6 +163,12 @@ function stintsPart(report: Report): string {
   )
   const table = markdownTable(columns, stints.slice(0, MOST_STINTS))
   return `## Stints\n\n${table}${restOf(stints.length - MOST_STINTS, 'stint', 'stints.csv')}`
+}
+
+function coastDownPart({ coast_down: coast }: Report): string {
+  if (coast === null) return ''
+  const lines = coast.campaign_lines === null ? '' : `\n\`\`\`yaml\n${coast.campaign_lines.join('\n')}\n\`\`\`\n`
+  return `## Coast-downs\n\n${markdownSentence(coastDownWords(coast))}\n${lines}`
 }
 
 function consumptionPart(report: Report): string {

@@ -274,6 +274,7 @@ export const fixture: Report = {
   fills: [],
   consumption: [],
   photos: [],
+  coast_down: null,
   assumptions: [
     {
       name: 'vehicle mass',

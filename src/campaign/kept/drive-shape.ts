@@ -7,6 +7,7 @@ import { WEATHER_KINDS, type WeatherKind } from '../../read/weather/read.ts'
 import type { Trace } from '../../road/division/trace.ts'
 import type { Path } from '../../road/types.ts'
 import type { Manner } from '../../track/manner.ts'
+import type { SpeedLog } from '../../track/speed-log.ts'
 import type { Drive, DriveLog, DriveSummary, Fixes, Motion } from '../../track/types.ts'
 import type { MappedFile } from '../load/map-file.ts'
 import type { MappedDrive } from '../load/mapped-drive.ts'
@@ -146,6 +147,10 @@ const picture: z.ZodType<Picture> = z.strictObject({
   orientation: z.int(),
 })
 
+const speedLog: z.ZodType<SpeedLog> = z
+  .strictObject({ time: floats, speedMps: floats, powerW: floats.nullable() })
+  .refine(({ time, speedMps, powerW }) => speedMps.length === time.length && (powerW ?? time).length === time.length)
+
 /** Every kind of file, and whether its text is needed again. */
 const NEEDS_TEXT: Record<MappedFile['kind'], boolean> = {
   ...(Object.fromEntries(TRACK_KINDS.map((kind) => [kind, false])) as Record<TrackKind, boolean>),
@@ -175,6 +180,7 @@ export const fileShape = <D>(drive: z.ZodType<D>) =>
           session: z.int(),
           name: textOrNull,
           drive: drive.nullable(),
+          speed: speedLog.optional(),
           problems: z.array(problem),
         }),
       ),

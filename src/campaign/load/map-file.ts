@@ -11,6 +11,7 @@ import { hasDatedRows } from '../../read/weather/days-of-drives.ts'
 import { isLegacyText } from '../../read/weather/read.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { sessionsOf } from '../../track/sessions.ts'
+import { type SpeedLog, speedLogOf } from '../../track/speed-log.ts'
 import { type MappedDrive, type WholeDrive, wholeDrive } from './mapped-drive.ts'
 
 /** A file of the campaign folder as bytes. */
@@ -32,6 +33,8 @@ export interface MappedTrack<D extends MappedDrive = MappedDrive> {
   session: number
   name: string | null
   drive: D | null
+  /** What a coast-down can be read from; left out where the speed was recorded less often than that takes. */
+  speed?: SpeedLog
   problems: Problem[]
 }
 
@@ -187,16 +190,26 @@ function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
     if (track.zonelessTimes > 0) mapped.notes.push(`${track.zonelessTimes} times without a zone, read as UTC`)
     for (const [i, part] of sessionsOf(track).entries()) {
       const drive = driveOf(part)
+      const speed = speedLogOf(part)
+      const isPlaced = part.latitude.some(Number.isFinite)
       mapped.tracks.push({
         index: track.index,
         session: i + 1,
         name: track.name,
         drive: drive.value && wholeDrive(withProbes(drive.value)),
-        problems: drive.problems,
+        ...(speed && { speed }),
+        problems: isPlaced ? drive.problems : [WITHOUT_PLACES],
       })
     }
   }
   return mapped
+}
+
+const WITHOUT_PLACES: Problem = {
+  code: 'log-without-places',
+  severity: 'note',
+  message:
+    'this log holds a speed and no positions: it is no drive, and is read for coast_downs in campaign.yaml alone',
 }
 
 /** The buffers of a mapped file, to be handed from a worker to the main thread without copying. */

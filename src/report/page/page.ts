@@ -5,6 +5,7 @@ import { escaped, html } from '../markup.ts'
 import { UNTITLED } from '../words.ts'
 import { answerSection, factsSection, headSection, stepsSection } from './answer.ts'
 import { claimsSection } from './claims.ts'
+import { coastDownSection } from './coast-down.ts'
 import { consumptionSection } from './consumption.ts'
 import { leftOutOnPaper, toolbar } from './contents.ts'
 import { drivesSection } from './drives.ts'
@@ -71,6 +72,7 @@ export function htmlPage(
     stintsSection(report),
     lapsSection(report),
     consumptionSection(report),
+    coastDownSection(report),
     loggedSection(report),
     photosSection(report, thumbnails),
     limitsSection(report),

@@ -11,6 +11,7 @@ import { recorderSentences } from '../words/recorders.ts'
 import { listed, plural, VERDICT_WORDS } from '../words.ts'
 import { shortNames } from './short-names.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
+import { coastDownText } from './terminal-coast-down.ts'
 import { glanceLines } from './terminal-glance.ts'
 import { lapLines } from './terminal-laps.ts'
 import { loggedLines } from './terminal-logged.ts'
@@ -71,6 +72,7 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
   if (report.consumption.length > 0) lines.push('', heading('Fuel log'), ...consumptionLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
+  if (report.coast_down) lines.push('', heading('Coast-downs'), ...coastDownText(report, width))
   if (report.lap_stints.length > 0) lines.push('', heading('Laps by stint'), ...lapLines(report, width))
   const logged = loggedLines(report, width)
   if (logged.length > 0) lines.push('', heading('Logged beside the positions'), ...logged)

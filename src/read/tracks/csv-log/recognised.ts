@@ -14,6 +14,11 @@ function isWeatherName(name: string): boolean {
 const LEAST_MOVING_ROWS = 2
 const ROWS = 400
 
+const isOfAnotherTable = (name: string): boolean =>
+  /^(station|track|setup|full|partial|price|pump|litres|liters|liter|litros|gallons)$|^(wind|dew_?point|relative_humidity)/.test(
+    name,
+  )
+
 /**
  * Whether a text is a log of a drive: a table with columns of times, latitudes and longitudes whose positions change from
  * row to row, and no column of stations or fills. A log that begins while the vehicle stands is told by the quantities of a vehicle.
@@ -26,14 +31,7 @@ export function isLogTable(head: string): boolean {
   const { columns } = logHeader(table.header)
   const { latitude, longitude, time, epoch, date, elapsed } = columns
   if (!latitude || !longitude || !(time ?? epoch ?? date ?? elapsed)) return false
-  if (
-    table.header.some((name) =>
-      /^(station|track|setup|full|partial|price|pump|litres|liters|liter|litros|gallons)$|^(wind|dew_?point|relative_humidity)/.test(
-        name,
-      ),
-    )
-  )
-    return false
+  if (table.header.some(isOfAnotherTable)) return false
   const vehicle = Object.keys(columns).some((field) =>
     /^(speed|fuel|mass|battery|power|energy|state|odometer|engine)/.test(field),
   )
@@ -48,4 +46,18 @@ export function isLogTable(head: string): boolean {
     last = `${north} ${east}`
   }
   return moving >= LEAST_MOVING_ROWS
+}
+
+/**
+ * Whether a text is a log of a vehicle's speed without places: a table with columns of times and of a speed in a stated
+ * unit, and nothing that another table has.
+ * @param head its first characters, without blanks before them
+ */
+export function isSpeedLogTable(head: string): boolean {
+  if (/^[<{[]/.test(head)) return false
+  const { value: table } = readTable(head)
+  if (!table) return false
+  const { speedMps, time, epoch, elapsed } = logHeader(table.header).columns
+  const isTimed = (time ?? epoch ?? elapsed) !== undefined
+  return isTimed && speedMps?.unit !== undefined && speedMps.unit !== null && !table.header.some(isOfAnotherTable)
 }
