@@ -12,6 +12,8 @@ const [BUNDLE, BASE64] = ['?bundle', '?base64']
  */
 export const pageScript = () => ({
   name: 'page-script',
+  // The tests' own loader would take a font for a file to be served.
+  enforce: 'pre',
   resolveId: (id, importer) => {
     if (id.endsWith(BUNDLE)) return resolve(importer, '..', id)
     return id.endsWith(BASE64) ? createRequire(importer).resolve(id.slice(0, -BASE64.length)) + BASE64 : null

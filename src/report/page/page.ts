@@ -9,6 +9,7 @@ import { coastDownSection } from './coast-down.ts'
 import { consumptionSection } from './consumption.ts'
 import { leftOutOnPaper, toolbar } from './contents.ts'
 import { drivesSection } from './drives.ts'
+import { facesFor } from './face.ts'
 import { lapsSection } from './laps.ts'
 import { loggedSection } from './logged.ts'
 import type { PairBetween } from './matrix-cells.ts'
@@ -32,8 +33,8 @@ import { stintsSection } from './stints.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
-const policy = (images: string): string =>
-  `default-src 'none'; ${images}style-src ${hashOf(STYLE)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
+const policy = (style: string, images: string): string =>
+  `default-src 'none'; ${images}font-src data:; style-src ${hashOf(style)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
 
 const NO_THUMBNAILS: Thumbnails = new Map()
 
@@ -84,20 +85,22 @@ export function htmlPage(
     cautionsSection(report),
   ]
   const title = escaped(report.title ?? UNTITLED)
+  const content = html`${answer}${toolbar(sections)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup
+  const style = facesFor(content) + STYLE
   return `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy(thumbnails.size > 0 ? 'img-src data:; ' : '')}">
+<meta http-equiv="Content-Security-Policy" content="${policy(style, thumbnails.size > 0 ? 'img-src data:; ' : '')}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">
 <title>${title} – comparability report</title>
-<style>${STYLE}</style>
+<style>${style}</style>
 </head>
 <body>
 <main>
-${html`${answer}${toolbar(sections)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup}</main>
+${content}</main>
 <footer><p>Made by ceteris ${escaped(report.version)} from the files listed under Inputs. The same figures as data: report.json, runs.csv, pairs.csv, claims.csv.</p></footer>
 <script>${SCRIPT}</script>
 </body>
