@@ -11,7 +11,7 @@ import { resolvedPath } from '../files/places.ts'
 import { programFile } from '../files/program.ts'
 import { reportRefusal } from '../files/replaceable.ts'
 import type { Report } from '../report/contract.ts'
-import { answerOf } from '../report/words/answer.ts'
+import { glanceWords } from '../report/words/glance.ts'
 import { DONE, type ExitCode, NOTHING_DONE } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refuse, refuseProblem } from '../shell/refusal.ts'
@@ -167,5 +167,5 @@ async function makeReport({ root, out, options, server, pool, say }: Watching): 
   const report = JSON.parse(await readFile(join(out, 'report.json'), 'utf8')) as Report
   const errors = report.problems.filter(({ severity }) => severity === 'error').length
   server.announce()
-  say({ event: 'report', runs: report.runs.length, errors, answer: plainText(answerOf(report).headline) })
+  say({ event: 'report', runs: report.runs.length, errors, answer: plainText(glanceWords(report).compare.answer) })
 }

@@ -255,9 +255,12 @@ describe('framed', () => {
       await use(framed)
       expect(framed.complaints).toEqual([])
       expect(framed.requests).toEqual([])
+      expect(await framed.page.textContent('.state')).toBe('This report changes here as files arrive.')
+      await server.close()
+      await framed.page.locator('.state.ended').waitFor()
+      expect(await framed.page.textContent('.state')).toContain('no longer kept up to date')
       await framed.page.context().close()
     } finally {
-      await server.close()
       rmSync(folder, { recursive: true })
     }
   })
