@@ -66,7 +66,7 @@ it('files chosen and edited: the command line gives the same report from what wa
   await page.keyboard.press('Tab')
   await page.getByLabel('Margin, %').fill('0,01')
   await page.keyboard.press('Tab')
-  expect(await page.getByRole('alert').innerText()).toContain('expected a number of percent from 0.05 to 50')
+  expect(await page.getByRole('alert').textContent()).toContain('expected a number of percent from 0.05 to 50')
   await page.getByLabel('Margin, %').fill('2,5')
   await page.keyboard.press('Tab')
   await user.atRest()

@@ -21,7 +21,8 @@ export interface UserPage {
 }
 
 export interface Visitor {
-  visit: () => Promise<UserPage>
+  /** @param address where the page is served; by default it is opened from disk */
+  visit: (address?: string) => Promise<UserPage>
   /** Writes files to a new folder on disk. */
   folder: (name: string, files: readonly Pick<InputFile, 'path' | 'bytes'>[]) => string
   close: () => Promise<void>
@@ -31,8 +32,8 @@ export async function startVisitor(): Promise<Visitor> {
   const top = mkdtempSync(join(tmpdir(), 'user-page-'))
   const reader: Reader = await startReader()
   return {
-    visit: async () => {
-      const { page, complaints, requests } = await reader.visit(pathToFileURL(join(ROOT, 'dist/ceteris.html')).href)
+    visit: async (address = pathToFileURL(join(ROOT, 'dist/ceteris.html')).href) => {
+      const { page, complaints, requests } = await reader.visit(address)
       return {
         page,
         complaints,

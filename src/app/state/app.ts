@@ -4,6 +4,7 @@ import { contentOfText, readText } from '../edit/file-text.ts'
 import { BEGINNING, type History, redone, undone, withStep } from '../workspace/history.ts'
 import { listed } from '../workspace/listing.ts'
 import { EMPTY, fileAt, type Workspace, withFiles, withoutFiles } from '../workspace/workspace.ts'
+import { messageOf } from './message-of.ts'
 
 /** What the page shows hangs on this alone. Whoever changes it makes a new one. */
 export interface AppState {
@@ -96,7 +97,7 @@ export function startApp(compute: Compute, memory: Memory): App {
       if (!own.signal.aborted) set({ answer: { computed, page, of: workspace }, work: { kind: 'rest' } })
     } catch (error) {
       if (own.signal.aborted) return
-      set({ work: { kind: 'failed', message: error instanceof Error ? error.message : String(error) } })
+      set({ work: { kind: 'failed', message: messageOf(error) } })
     }
   }
 
@@ -177,4 +178,4 @@ async function readTables({ files }: Workspace, { inputs }: Recognised): Promise
 }
 
 const notKept = (error: unknown): string =>
-  `This browser does not keep the page’s files (${error instanceof Error ? error.message : String(error)}): after a reload they must be chosen again.`
+  `This browser does not keep the page’s files (${messageOf(error)}): after a reload they must be chosen again.`

@@ -1,6 +1,5 @@
 import { plainText } from '../../base/sentence.ts'
-import { answerOf } from '../../report/words/answer.ts'
-import { claimsHeadline } from '../../report/words/claims.ts'
+import { glanceWords } from '../../report/words/glance.ts'
 import type { Answer } from '../state/app.ts'
 
 /** The report itself: the page that `ceteris report` writes, in a frame of its own. */
@@ -24,13 +23,17 @@ export function AnswerView({ answer, isStale }: { answer: Answer | null; isStale
   )
 }
 
-/** The answer in two lines, beside whatever is being edited. */
+/** The report's three answers, beside whatever is being edited. */
 export function AnswerLines({ answer }: { answer: Answer }) {
-  const { report } = answer.computed
+  const { compare, helped, next } = glanceWords(answer.computed.report)
   return (
-    <div class="answer-lines">
-      <p>{plainText(answerOf(report).headline)}</p>
-      {report.claims.length > 0 && <p>{plainText(claimsHeadline(report.claims))}</p>}
-    </div>
+    <dl class="answer-lines">
+      {[compare, helped, next].map((line) => (
+        <div key={line.question}>
+          <dt>{line.question}</dt>
+          <dd>{plainText(line.answer)}</dd>
+        </div>
+      ))}
+    </dl>
   )
 }

@@ -3,7 +3,10 @@ import { useState } from 'preact/hooks'
 import type { ReportProblem } from '../../report/contract.ts'
 import { plural } from '../../report/words.ts'
 import { chosenFiles, droppedFiles } from '../browser/choose.ts'
+import type { DiskFolder } from '../browser/disk-folder.ts'
+import type { GivenFile } from '../compute/compute.ts'
 import type { App, AppState } from '../state/app.ts'
+import { messageOf } from '../state/message-of.ts'
 import { Problems } from './problems.tsx'
 
 /** What a file was recognised as. */
@@ -23,16 +26,17 @@ interface Props {
   app: App
   state: AppState
   openSample: () => Promise<void>
+  disk: DiskFolder
 }
 
 /** Where files come in, and what was recognised in them. */
-export function FilesView({ app, state, openSample }: Props) {
+export function FilesView({ app, state, openSample, disk }: Props) {
   const { files } = state.history.now.workspace
   return (
     <section aria-labelledby="files-title">
       <h2 id="files-title">{files.length === 0 ? 'Begin' : 'Files'}</h2>
       {files.length === 0 && <Welcome />}
-      <Choosing app={app} openSample={openSample} isEmpty={files.length === 0} />
+      <Choosing app={app} openSample={openSample} disk={disk} isEmpty={files.length === 0} />
       {files.length > 0 && <Recognition app={app} state={state} />}
       <p class="promise">
         <strong>Your files never leave this computer.</strong> This page opens no connection: the policy in its first
@@ -59,7 +63,7 @@ function Welcome() {
   )
 }
 
-function Choosing({ app, openSample, isEmpty }: { app: App; openSample: () => Promise<void>; isEmpty: boolean }) {
+function Choosing({ app, openSample, disk, isEmpty }: Omit<Props, 'state'> & { isEmpty: boolean }) {
   const [isOver, setOver] = useState(false)
   const drop = (event: DragEvent): void => {
     event.preventDefault()
@@ -80,6 +84,7 @@ function Choosing({ app, openSample, isEmpty }: { app: App; openSample: () => Pr
       <div class="buttons">
         <FileButton label="Choose files" onFiles={(list) => app.add(chosenFiles(list), 'files')} />
         <FileButton label="Choose a folder" isFolder onFiles={(list) => app.add(chosenFiles(list), 'folder')} />
+        {disk.isOffered && <DiskButtons app={app} disk={disk} />}
         {isEmpty && (
           <button type="button" class="large" onClick={() => void openSample()}>
             Try the sample campaign
@@ -88,6 +93,28 @@ function Choosing({ app, openSample, isEmpty }: { app: App; openSample: () => Pr
       </div>
       <p class="small">or drop files or a folder here</p>
     </section>
+  )
+}
+
+/** A folder that stays open: it can be read again, and the report written into it. */
+function DiskButtons({ app, disk }: { app: App; disk: DiskFolder }) {
+  const name = disk.name()
+  const addFrom = (read: () => Promise<GivenFile[] | null>): void => {
+    read()
+      .then((files) => (files === null ? undefined : app.add(files, 'folder')))
+      .catch((error: unknown) => app.tell(`The folder cannot be read: ${messageOf(error)}`))
+  }
+  return (
+    <>
+      <button type="button" class="large" onClick={() => addFrom(disk.open)}>
+        Open a folder to write to
+      </button>
+      {name !== null && (
+        <button type="button" class="large" onClick={() => addFrom(disk.readAgain)}>
+          Read {name} again
+        </button>
+      )}
+    </>
   )
 }
 
@@ -119,7 +146,7 @@ function FileButton({
   )
 }
 
-function Recognition({ app, state }: Omit<Props, 'openSample'>) {
+function Recognition({ app, state }: Pick<Props, 'app' | 'state'>) {
   const { files } = state.history.now.workspace
   const { recognised } = state
   if (recognised === null) return <p>{plural(files.length, 'file')}, being read …</p>

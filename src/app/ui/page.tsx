@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
+import type { DiskFolder } from '../browser/disk-folder.ts'
 import type { Progress } from '../compute/compute.ts'
 import type { App, AppState, Work } from '../state/app.ts'
 import { AnswerLines, AnswerView } from './answer-view.tsx'
@@ -16,20 +17,23 @@ interface Props {
   state: AppState
   version: string
   openSample: () => Promise<void>
+  disk: DiskFolder
 }
 
 /** The whole page. On a wide screen the report stands beside what is edited. */
-export function Page({ app, state, version, openSample }: Props) {
+export function Page({ app, state, version, openSample, disk }: Props) {
   const [view, setView] = useState<View>('Files')
   const { workspace } = state.history.now
   const isEmpty = workspace.files.length === 0
   const { answer } = state
   const isStale = answer !== null && answer.of !== workspace
-  useEffect(() => {
-    if (isEmpty) setView('Files')
-  }, [isEmpty])
   const shown = isEmpty ? 'Files' : view
   const main = useRef<HTMLElement>(null)
+  useEffect(() => {
+    if (isEmpty) setView('Files')
+    // What was pressed to begin may be gone: whoever uses the keyboard goes on from here.
+    else main.current?.focus()
+  }, [isEmpty])
   const show = (next: View): void => {
     setView(next)
     app.tell('')
@@ -60,13 +64,13 @@ export function Page({ app, state, version, openSample }: Props) {
           ))}
         </nav>
       )}
-      <main ref={main}>
+      <main ref={main} tabIndex={-1}>
         {answer !== null && shown !== 'Report' && <AnswerLines answer={answer} />}
-        {shown === 'Files' && <FilesView app={app} state={state} openSample={openSample} />}
+        {shown === 'Files' && <FilesView app={app} state={state} openSample={openSample} disk={disk} />}
         {shown === 'Drives' && <DrivesView app={app} state={state} />}
         {shown === 'Fuel' && <TableView app={app} state={state} />}
         {shown === 'Vehicle' && <SettingsView app={app} state={state} />}
-        {shown === 'Save' && <SaveView app={app} state={state} />}
+        {shown === 'Save' && <SaveView app={app} state={state} disk={disk} />}
         <footer>
           <p>
             ceteris {version}. The driver drives: nothing is read or noted on the move. The figures are estimates, no

@@ -34,7 +34,7 @@ summary { cursor: pointer; min-height: 44px; display: flex; align-items: center;
 .page { display: grid; height: 100%; grid-template: auto 1fr auto / minmax(0, 1fr); grid-template-areas: "head" "main" "tabs"; }
 .page > header { grid-area: head; display: flex; flex-wrap: wrap; gap: .25rem .75rem; align-items: center; padding: .4rem .75rem; border-bottom: 1px solid var(--line); }
 .page > header h1 { margin-right: auto; }
-.page > main { grid-area: main; overflow: auto; padding: .75rem; }
+.page > main { outline: 0; grid-area: main; overflow: auto; padding: .75rem; }
 .page > .answer { grid-area: main; display: none; }
 .page > nav { grid-area: tabs; display: flex; border-top: 1px solid var(--line); background: var(--paper); }
 .tab { flex: 1 1 0; min-width: 0; min-height: 52px; padding: 0; border: 0; background: none; font-size: .9375rem; border-top: 3px solid transparent; }
@@ -50,8 +50,8 @@ summary { cursor: pointer; min-height: 44px; display: flex; align-items: center;
 progress { width: 7rem; margin-left: .5rem; accent-color: var(--ink); vertical-align: middle; }
 .notice { flex-basis: 100%; margin: 0; font-size: .9375rem; color: var(--soft); }
 .notice:empty { display: none; }
-.answer-lines { border-left: 4px solid var(--ink); padding: .1rem .75rem; margin: 0 0 1rem; font-weight: 600; }
-.answer-lines p { margin: 0 0 .2rem; }
+.answer-lines { border-left: 4px solid var(--ink); padding: .1rem .75rem; margin: 0 0 1rem; }
+.answer-lines dt { color: var(--soft); font-size: .875rem; } .answer-lines dd { margin: 0 0 .2rem; font-weight: 600; }
 .page section > h2 { margin-top: .25rem; }
 footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 
