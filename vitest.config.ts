@@ -5,7 +5,7 @@ import { pageScript } from './build/page-script.mjs'
 const WITH_BROWSER = [
   'test/report/page-browser.test.ts',
   'test/report/page-use.test.ts',
-  'test/app/{compute,same-report}.test.ts',
+  'test/app/{compute,page-file,same-report}.test.ts',
 ]
 /** It wants a browser that is not among the dependencies: `npm run test:firefox`. */
 const WITH_FIREFOX = ['test/app/firefox.test.ts']

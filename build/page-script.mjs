@@ -48,3 +48,12 @@ export const inBrowser = () => ({
   resolveId: (id, importer) =>
     /(^|\/)platform\.ts$/.test(id) && importer ? resolve(import.meta.dirname, '../src/base/platform-browser.ts') : null,
 })
+
+/** Tiles are unpacked where they are read: geotiff's workers of its own, 90 kB packed, are never started. */
+export const withoutTileWorkers = () => ({
+  name: 'without-tile-workers',
+  load: (id) =>
+    /[\\/]geotiff[\\/].*[\\/]worker[\\/]create\.js$/.test(id)
+      ? { code: 'export default () => { throw new Error("a worker for tiles was asked for") }', moduleType: 'js' }
+      : null,
+})

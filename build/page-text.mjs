@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
 import { rolldown } from 'rolldown'
 import { licencesOf, ROOT } from './bundle.mjs'
-import { fitForScript, inBrowser, pageScript } from './page-script.mjs'
+import { fitForScript, inBrowser, pageScript, withoutTileWorkers } from './page-script.mjs'
 import { sampleCampaign } from './sample.mjs'
 
 /**
@@ -55,7 +55,8 @@ const policyOf = (scripts) =>
   ].join('; ')
 
 async function scriptOf(input) {
-  const bundle = await rolldown({ cwd: ROOT, input, platform: 'browser', logLevel: 'warn', plugins: [inBrowser(), pageScript()] })
+  const plugins = [inBrowser(), withoutTileWorkers(), pageScript()]
+  const bundle = await rolldown({ cwd: ROOT, input, platform: 'browser', logLevel: 'warn', plugins })
   const { output } = await bundle.generate({ format: 'iife', comments: false, minify: true, codeSplitting: false })
   await bundle.close()
   return { code: output[0].code, output }

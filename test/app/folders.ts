@@ -8,6 +8,12 @@ import { zipOf } from '../read/zip.ts'
 import { exampleDay, WHOLE_DAY } from '../simulator/example-days.ts'
 import { fitOf, nmeaOf } from './logs.ts'
 
+/** A straight drive that crosses the tile of test/data/terrain. */
+const overPlane = (start: string): string =>
+  straightTrack(start)
+    .replace(/lat="([\d.]+)"/g, (_, latitude) => `lat="${(Number(latitude) - 3.52).toFixed(7)}"`)
+    .replaceAll('lon="5"', 'lon="9.205"')
+
 /** Folders of every kind of file, by their names. */
 export const FOLDERS: Record<string, () => InputFile[]> = {
   'ladder-van': () => folderFiles('samples/ladder-van'),
@@ -17,6 +23,12 @@ export const FOLDERS: Record<string, () => InputFile[]> = {
     inputFile('watch.fit', fitOf('2024-05-03T08:10:00Z')),
     inputFile('mouse.nmea', nmeaOf('2024-05-03T08:20:00Z')),
     inputFile('packed.zip', zipOf([{ name: 'inner.gpx', content: straightTrack('2024-05-03T08:30:00Z') }])),
+    inputFile('weather.csv', STEADY_WEATHER),
+  ],
+  terrain: () => [
+    inputFile('there.gpx', overPlane('2024-05-03T08:05:00Z')),
+    inputFile('again.gpx', overPlane('2024-05-03T08:35:00Z')),
+    inputFile('plane.tif', readFileSync('test/data/terrain/plane.tif')),
     inputFile('weather.csv', STEADY_WEATHER),
   ],
   workbook: () => [
