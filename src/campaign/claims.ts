@@ -25,6 +25,7 @@ import { isLeftOut } from './load/left-out.ts'
 import type { RunsOfRow } from './load/runs.ts'
 import { withLoggedFuel } from './logged-fuel.ts'
 import { type StintRun, stintRuns } from './stints.ts'
+import { doubtfulSpell, withWetDoubt } from './wet-doubt.ts'
 import { type WorthSettings, worthOfClaim } from './worth.ts'
 
 export interface ClaimOptions {
@@ -65,7 +66,7 @@ export function claimsForReport(
   const settings = claimSettings(campaign, options)
   const routeNames = [...roadNames]
   const { battery } = campaign
-  const given = records
+  const given = withWetDoubt(records, options)
     .filter(({ run }) => run.row !== null)
     .map((record) => fuelRun(record, records, campaign.baseline))
   const rows = withBatteryEnergy(given, battery)
@@ -251,6 +252,7 @@ export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: str
     drawnFrom: demand?.drawnFrom ?? [],
     nominalDemandJPerM: demand?.nominalJPerM ?? Number.NaN,
     nominalDragJPerM: demand?.nominalDragJPerM ?? Number.NaN,
+    doubtfulSpell: doubtfulSpell(record),
     leftOut: reasonToLeaveOut(record, records, baseline),
   }
 }

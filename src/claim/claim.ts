@@ -13,6 +13,7 @@ import { uncertaintyShares } from './model/shares.ts'
 import type { NextStep } from './next-step.ts'
 import type { ClaimSettings, Interval95, LeftOut } from './types.ts'
 import { type ClaimMissing, type ClaimVerdict, excludesZero, type HeldBack, judge } from './verdict.ts'
+import { wetWouldExplain } from './wet-unknown.ts'
 
 /** What one setup did against the baseline, within one route (or pooled over the routes). */
 export interface Claim {
@@ -98,8 +99,7 @@ export function finishedClaim(
   const conditionsChangePct = conditionsChange(draft)
   const runs = [...draft.setupRuns, ...draft.baselineRuns]
   const change = draft.adjusted && !draft.pooled ? scatterChange([draft.setupRuns, draft.baselineRuns]) : null
-  const doubt = isLarge(conditionsChangePct) ? 'large-correction' : change?.grew ? 'scatter-grew' : null
-  const heldBack = adjusted && excludesZero(adjusted.consumptionChangePct) ? doubt : null
+  const heldBack = heldBackBy(draft, adjusted?.consumptionChangePct ?? null, conditionsChangePct, change)
   return {
     setup: draft.setup,
     baseline,
@@ -139,6 +139,18 @@ export function finishedClaim(
     control: null,
     logEffects: { raw: draft.raw, adjusted: draft.adjusted },
   }
+}
+
+function heldBackBy(
+  { setupRuns, baselineRuns }: ClaimDraft,
+  adjusted: Interval95 | null,
+  conditionsChangePct: Interval95 | null,
+  scatter: ScatterChange | null,
+): HeldBack | null {
+  if (!adjusted || !excludesZero(adjusted)) return null
+  if (isLarge(conditionsChangePct)) return 'large-correction'
+  if (scatter?.grew) return 'scatter-grew'
+  return wetWouldExplain(adjusted, setupRuns, baselineRuns) ? 'wet-unknown' : null
 }
 
 function measured({ setupRuns, baselineRuns }: ClaimDraft): Claim['measuredPer100Km'] {

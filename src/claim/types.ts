@@ -27,6 +27,8 @@ export interface FuelRun {
   nominalDemandJPerM: number
   /** The part of `nominalDemandJPerM` that the drag takes, J/m: for the sense check. NaN where unknown. */
   nominalDragJPerM: number
+  /** The spell of weather of a drive whose road may have been wet without anybody saying so; left out or null: it is known. */
+  doubtfulSpell?: string | null
   /** Why the run is left out of every claim, or null. */
   leftOut: LeftOut | null
   /** Errors of what the battery's charge makes of its energy or fuel; left out: it makes nothing of it. */

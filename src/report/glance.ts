@@ -37,6 +37,7 @@ export type NotShown =
   | 'drift-exceeds'
   | 'large-correction'
   | 'scatter-grew'
+  | 'wet-unknown'
   | 'conditions'
   | 'conditions-possible'
   | 'missing'

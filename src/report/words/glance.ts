@@ -162,6 +162,8 @@ function notShownWords({ claim, why }: Helped): Sentence {
       return ['Not shown yet: conditions differed too much to correct for.']
     case 'scatter-grew':
       return ['Not shown yet: correcting makes repeats differ more, so it cannot be relied on.']
+    case 'wet-unknown':
+      return ['Not shown yet: nobody says whether the roads were dry.']
     case 'conditions':
       return ['Not shown: conditions explain the difference.']
     case 'conditions-possible':
