@@ -79,6 +79,7 @@ export function shownAlong(along: Along, hidden: Hidden | null): Along {
     runs: along.runs.map((run) => ({
       ...run,
       windAt: run.windAt.filter(({ latitude, longitude }) => !hidden(latitude, longitude)),
+      stoodAt: run.stoodAt.filter(({ latitude, longitude }) => !hidden(latitude, longitude)),
     })),
   }
 }

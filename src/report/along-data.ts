@@ -41,6 +41,8 @@ export interface AlongRun {
   strips: Record<Strip, Float64Array>
   /** The 10 m wind at a few places of the run; empty without wind or without its direction. */
   windAt: { latitude: number; longitude: number; eastMps: number; northMps: number }[]
+  /** Where the run stood still, and for how long. */
+  stoodAt: { latitude: number; longitude: number; standingS: number }[]
   /** null without wind or without its direction. */
   apparent: ApparentWindMet | null
   /** null where nothing was observed within reach. */
@@ -77,6 +79,11 @@ export interface WeatherMet {
   /** Winds brought to 10 m. */
   observations: {
     station: string
+    /** NaN where it travels with the vehicle. */
+    latitude: number
+    longitude: number
+    /** Mean distance from the road, m. */
+    distanceM: number
     time: Float64Array
     temperatureC: Float64Array
     windMps: Float64Array

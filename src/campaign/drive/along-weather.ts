@@ -20,7 +20,7 @@ export function weatherMet(run: Run, runAir: RunAir, { stations }: AirField): We
   const pick = (of: (i: number) => number): Float64Array => Float64Array.from(nodes, of)
   const windOf = (i: number) => windFromVector(along.windEastMps[i], along.windNorthMps[i])
   const speed = (i: number): number => windOf(i).speedMps + along.undirectedMps[i]
-  const known = new Set(runAir.stations.map(({ id }) => id))
+  const known = new Map(runAir.stations.map(({ id, distanceM }) => [id, distanceM]))
   const errors = errorsOf(runAir.stations)
   return {
     startTime,
@@ -36,7 +36,10 @@ export function weatherMet(run: Run, runAir: RunAir, { stations }: AirField): We
     ),
     observations: stations
       .filter(({ series }) => known.has(series.station.id) && [null, run.id].includes(series.onlyForRun))
-      .map((station) => observed(station, startTime - REACH.gapS, endTime + REACH.gapS)),
+      .map((station) => ({
+        distanceM: known.get(station.series.station.id) ?? Number.NaN,
+        ...observed(station, startTime - REACH.gapS, endTime + REACH.gapS),
+      })),
   }
 }
 
@@ -57,7 +60,11 @@ function errorsOf(stations: RunAir['stations']) {
 }
 
 /** One station's observations between two instants; of very many, evenly chosen ones. */
-function observed(station: PreparedStation, from: number, to: number): WeatherMet['observations'][number] {
+function observed(
+  station: PreparedStation,
+  from: number,
+  to: number,
+): Omit<WeatherMet['observations'][number], 'distanceM'> {
   const { temperatureK, windEastMps, windNorthMps, undirectedMps, series } = station
   const times = [...new Set([...temperatureK.time, ...windEastMps.time])]
     .filter((time) => time >= from && time <= to)
@@ -70,6 +77,8 @@ function observed(station: PreparedStation, from: number, to: number): WeatherMe
   const wind = (time: number) => windFromVector(of(east, time), of(north, time))
   return {
     station: series.station.id,
+    latitude: series.station.onRoad ? Number.NaN : series.station.latitude,
+    longitude: series.station.onRoad ? Number.NaN : series.station.longitude,
     time: Float64Array.from(kept),
     temperatureC: Float64Array.from(kept, (t) => celsiusFromKelvin(of(temperature, t))),
     windMps: Float64Array.from(kept, (t) => wind(t).speedMps + of(undirected, t)),

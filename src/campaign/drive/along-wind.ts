@@ -7,7 +7,7 @@ import type { AlongRun, ApparentWindMet } from '../../report/along-data.ts'
 /** Places along a run, as shares of its distance, where its wind is shown by an arrow. */
 const ARROWS_AT = [1 / 8, 3 / 8, 5 / 8, 7 / 8]
 const YAW_LIMIT_DEG = 30
-const YAW_STEP_DEG = 5
+const YAW_STEP_DEG = 1
 const SPEED_STEP_MPS = 2.5
 
 /** The 10 m wind at a few places of the run. */

@@ -3,6 +3,7 @@ import type { RunOnAxis } from '../../compare/run-on-axis.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { AlongRun, Strip } from '../../report/along-data.ts'
 import { demandOfCells } from './along-demand.ts'
+import { standsOf } from './along-stands.ts'
 import { weatherMet } from './along-weather.ts'
 import { apparentWindMet, windAlong } from './along-wind.ts'
 import type { RunRecord } from './run-record.ts'
@@ -41,6 +42,7 @@ export function runAlong(
     run: run.id,
     road: name,
     strips,
+    stoodAt: standsOf(steps),
     windAt: directed ? windAlong(steps, air) : [],
     apparent: directed ? apparentWindMet(steps, air, bestExposure) : null,
     weather: weatherMet(run, runAir, field),

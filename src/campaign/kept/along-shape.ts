@@ -23,7 +23,16 @@ const weather: z.ZodType<WeatherMet> = z.strictObject({
   fromDeg: floats,
   fromSdDeg: floats,
   observations: z.array(
-    z.strictObject({ station: text, time: floats, temperatureC: floats, windMps: floats, fromDeg: floats }),
+    z.strictObject({
+      station: text,
+      latitude: number,
+      longitude: number,
+      distanceM: number,
+      time: floats,
+      temperatureC: floats,
+      windMps: floats,
+      fromDeg: floats,
+    }),
   ),
 })
 
@@ -39,6 +48,7 @@ export const along: z.ZodType<AlongRun> = z.strictObject({
     demandJPerM: floats,
   }),
   windAt: z.array(z.strictObject({ latitude: number, longitude: number, eastMps: number, northMps: number })),
+  stoodAt: z.array(z.strictObject({ latitude: number, longitude: number, standingS: number })),
   apparent: apparent.nullable(),
   weather: weather.nullable(),
 })

@@ -1,4 +1,4 @@
-import { signed } from '../../base/figures.ts'
+import { fixed, signed } from '../../base/figures.ts'
 import type { ReportPair, ReportRun } from '../contract.ts'
 import { html, type Markup } from '../markup.ts'
 import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf } from '../words.ts'
@@ -42,7 +42,7 @@ function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
     case 'air_density':
       return html`${amount(air.density_kgm3, 'density', 3)}${air.density_kgm3_sd === null ? null : html` ± ${amount(air.density_kgm3_sd, 'density', 3)}`} ${unitOf('density')}`
     case 'wind':
-      return html`headwind ${amount(wind.headwind_mps, 'wind', 1, { sign: true })}${wind.headwind_mps_sd === null ? null : html` ± ${amount(wind.headwind_mps_sd, 'wind', 1)}`}, crosswind ${amount(wind.crosswind_abs_mps, 'wind', 1)} ${unitOf('wind')}`
+      return html`${windMet(wind)}headwind ${amount(wind.headwind_mps, 'wind', 1, { sign: true })}${wind.headwind_mps_sd === null ? null : html` ± ${amount(wind.headwind_mps_sd, 'wind', 1)}`}, crosswind ${amount(wind.crosswind_abs_mps, 'wind', 1)} ${unitOf('wind')}`
     case 'rolling_temperature':
       return html`air ${amount(air.temperature_c, 'temperature', 1)} ${unitOf('temperature')}`
     case 'speed':
@@ -50,6 +50,12 @@ function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
     case 'route':
       return html`${amount(run.distance_m, 'distance', 2)} ${unitOf('distance')}, climb ${amount(run.elevation_gain_m, 'height', 0)} ${unitOf('height')}`
   }
+}
+
+/** "8.0 m/s from 263°, ": on a loop the headwind alone says little. */
+function windMet({ speed_mps, from_deg }: ReportRun['wind']): Markup | null {
+  if (speed_mps === null) return null
+  return html`${amount(speed_mps, 'wind', 1)} ${unitOf('wind')}${from_deg === null ? null : ` from ${fixed(from_deg, 0)}°`}, `
 }
 
 function shareBar({ mean, low90, high90 }: NonNullable<ReportPair['difference_pct']>, scalePct: number): Markup {

@@ -84,6 +84,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .map path { fill: none; stroke-linejoin: round; }
 .head-0 { stroke: var(--cool2); stroke-width: 1.6; stroke-dasharray: 1.5 2.5; } .head-1 { stroke: var(--cool1); stroke-width: 2; } .head-2 { stroke: var(--calm); stroke-width: 3.2; } .head-3 { stroke: var(--warm1); stroke-width: 5; } .head-4 { stroke: var(--warm2); stroke-width: 7.5; } .head-unknown { stroke: var(--soft); stroke-width: 1.6; stroke-dasharray: 5 3; }
 .map .heading, .map-legend .heading { fill: var(--paper); stroke: var(--ink); stroke-width: 1.4; }
+.stood { stroke: var(--ink); stroke-width: 2; fill: none; } .map .stood { stroke-width: 2; } svg text.degrees { font-size: 10px; }
 .map .wind-arrow, .wind-arrow { fill: none; stroke: var(--ink); stroke-width: 1.8; }
 .map-legend > span { white-space: nowrap; margin-right: .8rem; display: inline-block; } .map-legend svg { vertical-align: -1px; }
 .cursor { visibility: hidden; stroke: var(--ink); stroke-width: 1; fill: none; } .pointed .cursor { visibility: visible; } circle.cursor { stroke-width: 2.5; }
@@ -102,7 +103,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 table.laps tr.lap th { padding-left: 1.6em; font-weight: normal; }
 .gridline { stroke: var(--line); stroke-width: 1; fill: none; }
 .tag { fill: var(--ink); font-weight: 700; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
-.met { fill: var(--l1); fill-opacity: .75; } .vehicle { fill: var(--ink); }
+.met { fill: var(--l1); }
 .seen { fill: var(--paper); stroke: var(--soft); stroke-width: 1.1; }
 .reader { margin: .75rem 0 1.5rem; } .reader label { font-size: .875rem; color: var(--soft); } .reader input { width: 100%; accent-color: var(--ink); margin: .2rem 0 .5rem; }
 .reading { overflow-x: auto; }

@@ -50,7 +50,7 @@ function runFigure(
   const details = report.runs[run.number - 1]
   const { apparent } = run
   const met = apparent
-    ? html`${apparentWindPicture(apparent)}<p class="small">Air met by the vehicle, angles drawn twice their size: mean air speed ${amount(apparent.meanAirspeedMps, 'speed', 0)} ${unitOf('speed')}, yaw below ${fixed(apparent.yawMedianDeg, 1)}° for half of the way, below ${fixed(apparent.yawNinetyDeg, 1)}° for nine tenths.</p>`
+    ? html`${apparentWindPicture(apparent)}<p class="small">Yaw of the air met by the vehicle, share of the distance. Mean air speed ${amount(apparent.meanAirspeedMps, 'speed', 0)} ${unitOf('speed')}, yaw below ${fixed(apparent.yawMedianDeg, 1)}° for half of the way, below ${fixed(apparent.yawNinetyDeg, 1)}° for nine tenths.</p>`
     : html`<p class="nothing">The air over the vehicle is not known.</p>`
   const wind = details.wind
   const headwind =

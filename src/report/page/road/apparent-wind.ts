@@ -1,56 +1,43 @@
 import { fixed } from '../../../base/figures.ts'
-import { inSystem } from '../../../base/quantities.ts'
 import { figure, say } from '../../../base/sentence.ts'
+import { sum } from '../../../base/statistics.ts'
 import type { ApparentWindMet } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
 import { label } from '../sentences.ts'
+import { ticksOf } from './fluid.ts'
 
 const WIDTH = 248
-const RADIUS = 132
-const BASE = 150
-/** Yaws are small: angles are drawn at twice their size. */
-const STRETCH = 2
-const PX_PER_ROOT_SHARE = 20
-const LEAST_SHARE = 0.001
-/** Three digits. */
-const ROOM = 24
+const HEIGHT = 72
+const LEFT = 34
+const TOP = 8
+/** Ends of the scale: the nearest that holds all yaws. */
+const LIMITS_DEG = [4, 10, 20, 30]
+/** Less than this share of the distance makes no bar, percent. */
+const LEAST_PCT = 0.2
 
 const one = (value: number): number => Math.round(value * 10) / 10
 
-/**
- * The air as the vehicle met it: ahead is up, the distance from the foot is the air's speed, the angle its yaw (twice its
- * size); each dot's area is the share of the distance driven in such air.
- */
+/** How the distance is shared out over the yaw of the air that the vehicle met: a histogram; what lies beyond its ends is in the outermost bars. */
 export function apparentWindPicture(met: ApparentWindMet): Markup {
-  const { share, yawStepDeg, yawLimitDeg, speedStepMps } = met
-  const fastest = Math.max(10, ...share.map((row) => row.length)) * speedStepMps
-  const place = (yawDeg: number, speedMps: number): { x: number; y: number } => {
-    const angle = (STRETCH * yawDeg * Math.PI) / 180
-    const r = (speedMps / fastest) * RADIUS
-    return { x: one(WIDTH / 2 + r * Math.sin(angle)), y: one(BASE - r * Math.cos(angle)) }
-  }
-  const rings = ringSpeeds(fastest).map((speed) => {
-    const [from, to] = [place(-yawLimitDeg, speed), place(yawLimitDeg, speed)]
-    const r = one((speed / fastest) * RADIUS)
-    return html`<path class="gridline" d="M${from.x} ${from.y}A${r} ${r} 0 0 1 ${to.x} ${to.y}"/><text x="${Math.min(to.x + 4, WIDTH - ROOM)}" y="${to.x + 4 > WIDTH - ROOM ? to.y + 16 : to.y + 4}" data-value="${speed}" data-as="speed 0">${inSystem(speed, 'speed', 0)}</text>`
-  })
-  const rays = [-20, -10, 0, 10, 20].map((yaw) => {
-    const end = place(yaw, fastest)
-    const label = place(yaw, fastest * 1.07)
-    return html`<path class="gridline" d="M${WIDTH / 2} ${BASE}L${end.x} ${end.y}"/><text x="${label.x}" y="${label.y + 3}" text-anchor="middle">${Math.abs(yaw)}°</text>`
-  })
-  const dots = share.flatMap((row, yaw) =>
-    row.flatMap((part, speed) => {
-      if (part < LEAST_SHARE) return []
-      const { x, y } = place((yaw + 0.5) * yawStepDeg - yawLimitDeg, (speed + 0.5) * speedStepMps)
-      return html`<circle class="met" cx="${x}" cy="${y}" r="${one(Math.max(0.9, PX_PER_ROOT_SHARE * Math.sqrt(part)))}"/>`
-    }),
+  const { yawStepDeg, yawLimitDeg } = met
+  const shares = met.share.map((row) => 100 * sum(row)).map((pct) => (pct < LEAST_PCT ? 0 : pct))
+  const most = Math.max(...shares)
+  const yawOf = (i: number): number => i * yawStepDeg - yawLimitDeg
+  const widest = Math.max(...shares.map((pct, i) => (pct > 0 ? Math.max(-yawOf(i), yawOf(i + 1)) : 0)))
+  const limit = LIMITS_DEG.find((deg) => deg >= widest) ?? yawLimitDeg
+  const x = (yawDeg: number): number => one(LEFT + ((yawDeg + limit) / (2 * limit)) * (WIDTH - LEFT - 8))
+  const y = (pct: number): number => one(TOP + HEIGHT * (1 - pct / most))
+  const bars = shares.flatMap((pct, i) =>
+    pct > 0 ? `M${x(yawOf(i)) + 0.5} ${y(0)}V${y(pct)}H${x(yawOf(i + 1)) - 0.5}V${y(0)}z` : [],
   )
-  const words = say`Air as met: mean air speed ${figure(met.meanAirspeedMps, 'speed', 0)}; yaw below ${fixed(met.yawMedianDeg, 1)}° for half of the distance and below ${fixed(met.yawNinetyDeg, 1)}° for nine tenths`
-  return html`<svg class="apparent" role="img" ${label(words)} viewBox="0 0 ${WIDTH} ${BASE + 6}" width="${WIDTH}" height="${BASE + 6}">${rings}${rays}${dots}<path class="vehicle" d="M${WIDTH / 2 - 4} ${BASE + 4}v-7l4 -4l4 4v7z"/></svg>`
-}
-
-/** Rings at whole tens of m/s. */
-function ringSpeeds(fastest: number): number[] {
-  return Array.from({ length: Math.floor(fastest / 10) }, (_, i) => (i + 1) * 10)
+  const heights = ticksOf({ from: 0, to: most }, 2).map(
+    (pct) =>
+      html`<path class="gridline" d="M${LEFT} ${y(pct)}H${WIDTH - 8}"/><text x="${LEFT - 4}" y="${y(pct) + 4}" text-anchor="end">${fixed(pct, 0)} %</text>`,
+  )
+  const yaws = [-limit, -limit / 2, 0, limit / 2, limit].map(
+    (yaw) =>
+      html`<path class="axis" d="M${x(yaw)} ${y(0)}v4"/><text x="${x(yaw)}" y="${y(0) + 16}" text-anchor="middle">${Math.abs(yaw)}°</text>`,
+  )
+  const words = say`Yaw of the air as met, as shares of the distance: mean air speed ${figure(met.meanAirspeedMps, 'speed', 0)}; yaw below ${fixed(met.yawMedianDeg, 1)}° for half of the distance and below ${fixed(met.yawNinetyDeg, 1)}° for nine tenths`
+  return html`<svg class="apparent" role="img" ${label(words)} viewBox="0 0 ${WIDTH} ${TOP + HEIGHT + 34}" width="${WIDTH}" height="${TOP + HEIGHT + 34}">${heights}<path class="met" d="${bars.join('')}"/><path class="zero" d="M${x(0)} ${TOP}V${y(0)}"/><path class="axis" d="M${LEFT} ${y(0)}H${WIDTH - 8}"/>${yaws}<text x="${LEFT}" y="${y(0) + 31}">from the left</text><text x="${WIDTH - 8}" y="${y(0) + 31}" text-anchor="end">from the right</text></svg>`
 }
