@@ -19,7 +19,7 @@ describe('found by spoiling the corpus', () => {
         inputFile('storm.gpx', straightTrack('2024-05-03T09:00:00Z')),
         inputFile('weather.csv', storm),
       ],
-      { draws: 50 },
+      { draws: 400 },
     )
     expect(reportSchema.safeParse(report).error).toBeUndefined()
     expect(report.pairs).toMatchObject([{ verdict: 'unknown', cause: 'missing', difference_pct: null }])
