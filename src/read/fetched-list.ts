@@ -3,7 +3,7 @@ import type { Outcome } from '../base/problem.ts'
 import { failed, found } from '../base/problem.ts'
 
 /**
- * The list that `ceteris weather` keeps beside what it fetched: for each answer whence, when and under which licence it
+ * The list that `ceteris weather` keeps beside what it fetched: for each answer from where, when and under which licence it
  * came, and the digest by which the file is known again. A report takes the credit lines from it, and nothing else.
  */
 export const FETCHED_SCHEMA = 'ceteris-fetched/1'
@@ -48,7 +48,7 @@ export type FetchedEntry = z.infer<typeof entry>
 export type FetchedList = z.infer<typeof list>
 
 export const FETCHED_ABOUT =
-  'What ceteris weather fetched, and whence. The files named here are replaced by its next call as long as nobody changes them; no other file is.'
+  'What ceteris weather fetched, and from where. The files named here are replaced by its next call as long as nobody changes them; no other file is.'
 
 /** Whether a text is such a list, by its first words. */
 export const isFetchedList = (head: string): boolean => /^\{\s*"schema"\s*:\s*"ceteris-fetched\//.test(head)

@@ -130,7 +130,7 @@ function claimPart(claim: ReportClaim, drives: StatementDrives): string {
   const { sense } = claim
   const step = bestStep(claim)
   const items = [
-    ...evidenceWords(claim.evidence),
+    ...evidenceWords(claim),
     ...(claim.control ? [controlWords(claim.control)] : []),
     ...(sense ? [senseWords(sense, claim.implied_drag_area_change_pct)] : []),
     ...doubtsOf(claim),

@@ -9,7 +9,9 @@ import type { RunRow } from '../../src/read/types.ts'
 import { evidenceWords } from '../../src/report/words/evidence.ts'
 
 const remarksOn = (evidence: Evidence): string[] =>
-  evidenceWords(evidenceRecords(evidence)).map((sentence) => plainText(sentence))
+  evidenceWords({ evidence: evidenceRecords(evidence), measured_per_100_km: null }).map((sentence) =>
+    plainText(sentence),
+  )
 
 const K = 400
 const NAN_ROW = {

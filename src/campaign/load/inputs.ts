@@ -42,7 +42,7 @@ export interface CampaignInputs {
   stationList: StationList
   /** What is told of the files of weather, by path. */
   notes: Map<string, string[]>
-  /** Whence fetched files came. */
+  /** Where fetched files came from. */
   sources: Sources
   problems: Problem[]
 }

@@ -11,6 +11,8 @@ import { drivesByTime, recordingByTime } from './rows-by-time.ts'
 
 /** A thousand rows of one slip say so once. */
 const MOST_OF_A_KIND = 20
+/** So many rows are named that were given to recordings by their time. */
+const MOST_GIVEN = 3
 /** So many drives are named where a row fits none of them. */
 const MOST_NAMED = 12
 
@@ -27,6 +29,7 @@ export function claimedBy(
     problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
     return value === null ? [] : [{ row, recording: value }]
   })
+  problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
   return { claimed, problems: firstOfEach(problems, MOST_OF_A_KIND) }
 }
 
@@ -36,9 +39,20 @@ function foundByTime(row: RunRow, recordings: Recording[], timeZone: string | nu
   problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
   if (value === null) return []
   const { track } = recordings[value]
-  const message = `this row names no track; by its time it is that of ${track}`
-  problems.push({ code: 'row-found-by-time', severity: 'note', message, line: row.line })
   return [{ row: { ...row, track }, recording: value, byTime: true }]
+}
+
+/** Says once of all rows without a track which recordings they were given to; the first few by name. */
+function foundNote(rows: readonly RunRow[]): Problem[] {
+  if (rows.length === 0) return []
+  const [{ line, track }] = rows
+  const named = rows.slice(0, MOST_GIVEN).map((row) => `${row.track} (line ${row.line})`)
+  const more = rows.length - named.length
+  const message =
+    rows.length === 1
+      ? `this row names no track; by its time it is that of ${track}`
+      : `${rows.length} rows name no track; by their times they are those of ${named.join(', ')}${more > 0 ? ` and ${more} more` : ''}`
+  return [{ code: 'row-found-by-time', severity: 'note', message, line }]
 }
 
 function recordingOf({ track }: RunRow, recordings: Recording[]): Outcome<number> {

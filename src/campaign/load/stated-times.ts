@@ -49,7 +49,7 @@ export function statedTime(text: string, what: string, span: Span, timeZone: str
     ])
   if (what === 'to' && moments.some((t) => t > span.endTime && t <= span.endTime + NEAR_S))
     return found(span.endTime, [atItsEnd(`to: ${written} is after the recording; its end, ${shown(span.endTime)}`)])
-  const message = `${what}: ${written} is outside the recording, which goes from ${shown(span.startTime)} to ${shown(span.endTime)}`
+  const message = `${what}: ${written} is outside the recording, which goes from ${shown(span.startTime)} to ${shown(span.endTime)}${clocksWords(span, timeZone)}`
   return failed({ code: 'stated-time-outside', message, hint: zoneHint(moments, span, timeZone) })
 }
 
@@ -97,6 +97,16 @@ function zoneHint(moments: number[], { startTime, endTime }: Span, zone: string 
     }
   }
   return undefined
+}
+
+/** Says where clocks went back or forward during a recording: its times may seem to run backwards. */
+function clocksWords({ startTime, endTime }: Span, timeZone: string | null): string {
+  if (timeZone === null) return ''
+  const shiftS = zoneOffsetS(endTime, timeZone) - zoneOffsetS(startTime, timeZone)
+  if (shiftS === 0) return ''
+  const minutes = Math.round(Math.abs(shiftS) / 60)
+  const utc = (t: number): string => shownTime(t, null).slice(11, 16)
+  return `; clocks in ${timeZone} went ${shiftS < 0 ? 'back' : 'forward'} by ${minutes} min during it (in UTC it goes from ${utc(startTime)} to ${utc(endTime)})`
 }
 
 /** "09:14" with its date, local where there is a zone. */

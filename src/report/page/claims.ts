@@ -7,7 +7,7 @@ import { changeWords, type Interval95, rangeInBrief } from '../words/changes.ts'
 import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '../words/claim-reasons.ts'
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
 import { controlSides, controlWords, isByControl } from '../words/control.ts'
-import { evidenceWords } from '../words/evidence.ts'
+import { evidenceWords, wayWords } from '../words/evidence.ts'
 import { partRemark, separatingWords } from '../words/parts.ts'
 import { sideWords } from '../words/sides.ts'
 import { drivesById, leftOutList, type StatementDrives, statementWords } from '../words/statement.ts'
@@ -118,15 +118,20 @@ function measuredLine({
 }
 
 /** Every way of measuring side by side on one scale, and whether they agree. */
-function evidenceTable({ evidence }: ReportClaim, scale: Scale | null): Markup | null {
+function evidenceTable(claim: ReportClaim, scale: Scale | null): Markup | null {
+  const { evidence } = claim
   if (evidence.length === 0 || scale === null) return null
-  const remarks = evidenceWords(evidence)
+  const remarks = evidenceWords(claim)
   const rows = evidence.map((record, i) => {
     const remark = html`<td>${marked(remarks[i])}</td>`
     const [title, change, weight] =
       record.kind === 'consistency'
         ? ['together', record.weighted_mean_pct, '']
-        : [record.kind, record.consumption_change_pct, record.weight === null ? '–' : fixed(100 * record.weight, 0)]
+        : [
+            wayWords(record.kind, claim.measured_per_100_km?.unit),
+            record.consumption_change_pct,
+            record.weight === null ? '–' : fixed(100 * record.weight, 0),
+          ]
     return html`<tr><th scope="row">${title}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td>${remark}</tr>\n`
   })
   return scrolled(

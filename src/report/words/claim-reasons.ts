@@ -63,7 +63,8 @@ export function claimReason(claim: ClaimFacts): Sentence {
 export function fusedWords({ by_fuel_alone_consumption_change_pct: byFuel, measured_by: ways }: ClaimFacts): Sentence {
   if (byFuel === null) return []
   const others = ways.filter((way) => way !== 'l' && way !== 'kg' && way !== 'kWh')
-  return say`The figure rests on the fuel and the ${listing(others)}, which agree; by the fuel alone it is ${changeWords(byFuel)}.`
+  const amount = ways.includes('kWh') ? 'energy charged' : 'fuel'
+  return say`The figure rests on the ${amount} and the ${listing(others)}, which agree; by the ${amount} alone it is ${changeWords(byFuel)}.`
 }
 
 /** What a claim lacks, as the end of a sentence. */

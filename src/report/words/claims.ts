@@ -84,7 +84,7 @@ export const roadOfClaim = ({ route, pooled }: ReportClaim): string => (pooled ?
 /** What speaks against a claim or asks for care: evidence that disagrees, physics, a trend in time. */
 export function doubtsOf(claim: ReportClaim): Sentence[] {
   const { evidence, sense, drift, control, caution_codes } = claim
-  const remarks = evidenceWords(evidence)
+  const remarks = evidenceWords(claim)
   return [
     ...remarks.filter((_, i) => isDisagreement(evidence[i])),
     ...(control?.agree === false ? [disagreementWords(control)] : []),

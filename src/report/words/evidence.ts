@@ -13,18 +13,30 @@ export type Estimate = Extract<
 /** How the ways of measuring agree. */
 export type Agreement = Extract<EvidenceRecord, { kind: 'consistency' }>
 
+type Unit = NonNullable<ClaimFacts['measured_per_100_km']>['unit']
+const AMOUNT_READ_AT: Record<Unit, string> = { l: 'pump', kg: 'scale', kWh: 'charger' }
+
+/** A way of measuring as it is told: the amount that went in was read at the pump, on a scale or at the charger. */
+export const wayWords = (kind: Estimate['kind'], unit: Unit | undefined): string =>
+  kind === 'pump' ? AMOUNT_READ_AT[unit ?? 'l'] : kind
+
+type Told = Pick<ClaimFacts, 'evidence' | 'measured_per_100_km'>
+
 /** What a reader should know of each of the evidence, in a sentence or two. */
-export function evidenceWords(evidence: ClaimFacts['evidence']): Sentence[] {
+export function evidenceWords({ evidence, measured_per_100_km: measured }: Told): Sentence[] {
+  const way = (kind: Estimate['kind']): string => wayWords(kind, measured?.unit)
   const estimates = evidence.filter((record): record is Estimate => record.kind !== 'consistency')
   return evidence.map((record) =>
-    record.kind === 'consistency' ? agreementWords(record, estimates) : estimateWords(record),
+    record.kind === 'consistency' ? agreementWords(record, estimates, way) : estimateWords(record, way),
   )
 }
 
-function estimateWords(estimate: Estimate): Sentence {
+type WayWords = (kind: Estimate['kind']) => string
+
+function estimateWords(estimate: Estimate, way: WayWords): Sentence {
   const { kind, consumption_change_pct: change, reading_sd_pct: sd } = estimate
   return joined([
-    `By the ${kind}, consumption changed by ${changeWords(change)}.`,
+    `By the ${way(kind)}, consumption changed by ${changeWords(change)}.`,
     kind === 'gauge mark'
       ? say` The mark was passed at ${distances(estimate.baseline_readings)} with the baseline and at ${distances(estimate.readings)} with the change.`
       : null,
@@ -44,9 +56,9 @@ const distances = (readings: Estimate['readings']): Sentence =>
   listing(readings.map(({ value }) => figure(1000 * value, 'distance', 0)))
 
 /** Whether the ways of measuring agree, which stands apart, and by how much. */
-function agreementWords(agreement: Agreement, estimates: readonly Estimate[]): Sentence {
+function agreementWords(agreement: Agreement, estimates: readonly Estimate[], way: WayWords): Sentence {
   const { chi_square, degrees_of_freedom, p } = agreement
-  const names = listing(estimates.map(({ kind }) => kind)).join('')
+  const names = listing(estimates.map(({ kind }) => way(kind))).join('')
   const test = `chi-square ${chi_square.toFixed(1)} with ${plural(degrees_of_freedom, 'degree')} of freedom, p ${probability(p)}`
   if (agreement.agree) {
     const weak = estimates.filter(({ kind, says_little }) => kind !== 'pump' && says_little).map(({ kind }) => kind)
@@ -54,25 +66,25 @@ function agreementWords(agreement: Agreement, estimates: readonly Estimate[]): S
       weak.length > 0
         ? ` Agreement with the ${listing(weak).join('')} means little, because ${weak.length === 1 ? 'it says' : 'they say'} little.`
         : ''
-    return [`The ${names} agree within their uncertainties (${test}).${furthestWords(agreement)}${but}`]
+    return [`The ${names} agree within their uncertainties (${test}).${furthestWords(agreement, way)}${but}`]
   }
   const { stands_apart: apart } = agreement
   if (apart === null) {
     const [first, second] = estimates
     const ratio = (100 + second.consumption_change_pct.estimate) / (100 + first.consumption_change_pct.estimate)
     return [
-      `The ${names} disagree (${test}): by the ${second.kind}, the consumption after the change is ${signedPct(100 * (ratio - 1))} against that by the ${first.kind}. Two alone do not show which is wrong.`,
+      `The ${names} disagree (${test}): by the ${way(second.kind)}, the consumption after the change is ${signedPct(100 * (ratio - 1))} against that by the ${way(first.kind)}. Two alone do not show which is wrong.`,
     ]
   }
   return [
-    `The ${names} disagree (${test}). The ${apart.kind} stands apart: ${signedPct(apart.from_others_pct)} against the others together, ${plain(Math.abs(apart.standard_deviations))} standard deviations.`,
+    `The ${names} disagree (${test}). The ${way(apart.kind)} stands apart: ${signedPct(apart.from_others_pct)} against the others together, ${plain(Math.abs(apart.standard_deviations))} standard deviations.`,
   ]
 }
 
 /** Says which is furthest where that is worth saying though all agree: one that says little can hide it in the test. */
-function furthestWords({ furthest }: Agreement): string {
+function furthestWords({ furthest }: Agreement, way: WayWords): string {
   if (furthest === null || Math.abs(furthest.standard_deviations) < 2) return ''
-  return ` Furthest from the others is the ${furthest.kind}: ${signedPct(furthest.from_others_pct)}, ${plain(Math.abs(furthest.standard_deviations))} standard deviations.`
+  return ` Furthest from the others is the ${way(furthest.kind)}: ${signedPct(furthest.from_others_pct)}, ${plain(Math.abs(furthest.standard_deviations))} standard deviations.`
 }
 
 const signedPct = (percent: number): string => `${signed(percent, 1)} %`

@@ -122,11 +122,16 @@ function decidedBy(factor: Factor, concerned: readonly ReportRun[], { routes }: 
         ', or drive again at a like temperature.',
       ])
     case 'speed':
-      return ['record a point each second, state mass and drag area of the vehicle, or drive again at the same speeds.']
+      return [
+        `${concerned.some(isSparse) ? 'record a position every second, ' : ''}state mass and drag area of the vehicle, or drive again at the same speeds.`,
+      ]
     case 'route':
       return ['keep to the same path, or add terrain tiles for its heights.']
   }
 }
+
+/** Whether positions came less often than every few seconds, or not at all for a while. */
+const isSparse = ({ flags }: ReportRun): boolean => flags.some(({ code }) => code === 'low-rate' || code === 'gaps')
 
 /** "(the nearest station is up to 38 km away)": of the drive that is farthest from one. */
 function nearestStationWords(runs: readonly ReportRun[]): Sentence | null {

@@ -11,7 +11,11 @@ export function recorderSentences({ recorders, runs }: Pick<Report, 'recorders' 
         say`${name(b)} (it differs by ${percent(mean)}, 90 % interval ${percentSpan(low90, high90)})`,
     )
     return [
-      joined([say`${name(id)} was also recorded by `, listing(told), '; only the leading recording is compared.']),
+      joined([
+        say`${name(id)} was also recorded by `,
+        listing(told),
+        say`; ${name(track)} is the one that is compared.`,
+      ]),
     ]
   })
 }

@@ -41,7 +41,7 @@ export function sheetOrderWords({ drives, setups, driftShift, forEffect }: Sheet
   const drift =
     driftShift < 1e-9
       ? 'A steady drift of weather, tyres or driver cancels in this order.'
-      : `A steady drift of weather, tyres or driver shifts the difference of two setups by up to ${fixed(driftShift, 2)} of what it does from one drive to the next; an even number of drives of each setup cancels it.`
+      : `If conditions drift steadily (weather, tyres, driver), this order shifts the difference between two setups by up to ${fixed(driftShift, 2)} times the drift from one drive to the next. With an even number of drives of each setup it cancels.`
   const again = each === 1 ? ' The first setup is driven again at the end, which shows the drift.' : ''
   const order = `${plural(drives.length, 'drive')}, in this order. ${drift}${again} Change nothing but the setup. A drive that was disturbed stays on the sheet with its reason; drive it again on a spare line.`
   if (forEffect === null) return [order]

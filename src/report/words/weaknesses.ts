@@ -121,7 +121,7 @@ export function weaknessWords(facts: WeaknessFacts, concerned: Concerned): Weakn
     case 'poor-recording':
       return {
         message: say`${subject} ${one ? 'was' : 'were'} recorded sparsely, with gaps or with coarse positions; the demand is uncertain by up to ${percentSize(100 * facts.sd, 1)}: ${named}`,
-        fix: say`Record a position every second at full accuracy, from before the start to after the end.`,
+        fix: say`Give the receiver a free view of the sky and full power, at a position every second, from before the start to after the end.`,
       }
     case 'fuel-temperature-unread':
       return {

@@ -19,7 +19,7 @@ const plain = (sentence: Sentence): string => plainText(sentence)
 /** A claim with the texts that report.json holds of it, in SI. */
 export function wordedClaim(facts: ClaimFacts, drives: StatementDrives): ReportClaim {
   const { drift, sense, worth } = facts
-  const remarks = evidenceWords(facts.evidence)
+  const remarks = evidenceWords(facts)
   return {
     ...facts,
     left_out: facts.left_out.map((one) => ({ ...one, reason: plain(leftOutWords(one.why)) })),

@@ -73,3 +73,15 @@ describe('local time', () => {
     }
   })
 })
+
+// Directive 2000/84/EC, article 3: summer time ends at 01:00 UTC on the last Sunday of October, 2026-10-25.
+it('says that clocks went back where a recording seems to end before it begins', () => {
+  const [startTime, endTime] = ['2026-10-25T00:40Z', '2026-10-25T01:12Z'].map((time) => Date.parse(time) / 1000)
+  const night = { startTime, endTime, trace }
+  const { problems } = statedTime('05:00', 'from', night, 'Europe/Madrid')
+  expect(problems[0].message).toBe(
+    'from: 05:00 is outside the recording, which goes from 2026-10-25 02:40 to 2026-10-25 02:12; clocks in Europe/Madrid went back by 60 min during it (in UTC it goes from 00:40 to 01:12)',
+  )
+  const winter = { ...night, startTime: startTime + 86_400, endTime: endTime + 86_400 }
+  expect(statedTime('05:00', 'from', winter, 'Europe/Madrid').problems[0].message).not.toContain('clocks')
+})

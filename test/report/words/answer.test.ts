@@ -71,8 +71,15 @@ describe('the answer', () => {
       'Where speed or stops differs too much to correct for, drive again with the speed of morning-1 (71 km/h while moving, 4 stops).',
     ])
     expect(withPairs({ ...unsure, ...contributions(vague) }).nextSteps[0]).toMatch(
-      /speed or stops must be known better: record a point each second/,
+      /speed or stops must be known better: state mass and drag area/,
     )
+    // Only a recording that is sparse is to be made denser.
+    const sparse = fixture.runs.map((each) => ({
+      ...each,
+      flags: [{ code: 'low-rate', severity: 'warning' as const, message: '', figures: { interval_s: 10 } }],
+    }))
+    const report = { ...fixture, runs: sparse, pairs: [{ ...unsure, ...contributions(vague) }] }
+    expect(told(report).nextSteps[0]).toContain('record a position every second, state mass')
     expect(withPairs(unsure).nextSteps[0]).toContain('the nearest station is up to 12 km away')
     expect(withPairs(wet).nextSteps).toEqual(['Repeat 1-1 on a dry road.'])
     expect(withPairs(unknown).nextSteps[0]).toContain('2024-05-03 18:05 UTC')
