@@ -131,6 +131,8 @@ function inOneLine(text: string, document: Document, section: YAMLMap, path: rea
 function rewritten(text: string, section: YAMLMap): string {
   const [from, to] = rangeOf(section)
   const own = parseDocument('x: 1')
+  // What is behind it in its line stays there.
+  section.comment = null
   own.set('x', section)
   const flowCollectionPadding = /^\{\s/.test(text.slice(from, to))
   const written = own.toString({ lineWidth: 0, flowCollectionPadding }).slice('x: '.length).trimEnd()
