@@ -4,11 +4,12 @@ import { plainText } from '../base/sentence.ts'
 import { type ClaimsResult, claimsOf } from '../claim/claims.ts'
 import { partsOfClaims, senseOfClaim } from '../claim/derived.ts'
 import { withBatteryEnergy, withBatteryInFuel } from '../claim/fuel/battery.ts'
+import { type InformedDemands, informedDifference } from '../claim/model/informed.ts'
 import type { CandidateRun } from '../claim/parts/separating.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from '../claim/types.ts'
 import { powertrainOf } from '../demand/vehicle.ts'
 import type { Campaign, RunRow } from '../read/types.ts'
-import type { Report, ReportRun } from '../report/contract.ts'
+import type { Report, ReportPair, ReportRun } from '../report/contract.ts'
 import { claimProblem } from '../report/words/claim-problems.ts'
 import type { ClaimFacts } from '../report/words/claim-reasons.ts'
 import { separatingWords } from '../report/words/parts.ts'
@@ -37,6 +38,9 @@ export interface ClaimOptions {
   worth: WorthSettings | null
 }
 
+/** @param a and b: ids of drives */
+export type InformedDifference = (a: string, b: string) => ReportPair['fuel_informed_difference_pct']
+
 export interface ClaimsForReport {
   claims: ClaimFacts[]
   parts: Report['parts']
@@ -46,6 +50,8 @@ export interface ClaimsForReport {
   /** What conditions make of each run's demand against the mean of its baseline; by run id. */
   differences: Map<string, ReportRun['use']['difference_pct']>
   stints: Report['stints']
+  /** What conditions make of one drive against another, given the fuel of all: percent; null where it does not tell. */
+  informed: InformedDifference
   /** What the claims were made from. */
   runs: FuelRun[]
   /** Of the fuel log. */
@@ -88,6 +94,7 @@ export function claimsForReport(
       partGroups: [],
       consumptions: new Map(),
       differences: new Map(),
+      informed: NOT_INFORMED,
       stints: [],
       runs,
       spans,
@@ -135,11 +142,28 @@ export function claimsForReport(
     }),
     consumptions,
     differences: differencesById(result?.consumptions ?? [], together),
+    informed: informedBy(result?.informed ?? []),
     runs,
     spans,
     problems: [...(result?.problems ?? []).map(claimProblem), ...ofControl, ...ofLogs],
   }
 }
+
+const NOT_INFORMED: InformedDifference = () => null
+
+/** Half of the interval that holds a normal error in 90 of 100, in its standard deviation. */
+const NORMAL_90 = 1.644854
+
+const informedBy =
+  (roads: readonly InformedDemands[]): InformedDifference =>
+  (a, b) => {
+    const road = roads.find(({ runs }) => runs.includes(a))
+    const difference = road && informedDifference(road, a, b)
+    if (!difference) return null
+    const { log, sd } = difference
+    const percent = (value: number): number => 100 * Math.expm1(value)
+    return { mean: percent(log), low90: percent(log - NORMAL_90 * sd), high90: percent(log + NORMAL_90 * sd) }
+  }
 
 /** Whether a row says of another way what the drive took. */
 const hasReading = ({ row }: FuelRun): boolean =>
@@ -176,6 +200,7 @@ function claimsOfTankfuls(runs: FuelRun[], spans: LogSpan[], given: ClaimSetting
     partGroups: [],
     consumptions: new Map(),
     differences: new Map(),
+    informed: NOT_INFORMED,
     stints: [],
     runs,
     spans,

@@ -4,6 +4,7 @@ import { comparePair, type PairResult } from '../compare/pair.ts'
 import type { ReportPair } from '../report/contract.ts'
 import { type PairFacts, pairReason, pairRemark } from '../report/words/pairs.ts'
 import type { Route } from '../road/types.ts'
+import type { InformedDifference } from './claims.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 
 /**
@@ -74,6 +75,10 @@ export function pairBasis({ run, comparable }: KeptRecord, routes: Route[], marg
   return [run.id, marginPct, opposites, comparable]
 }
 
+/** A pair with its difference once the fuel is known as well. */
+export const withFuel = (pair: ReportPair, informed: InformedDifference): ReportPair =>
+  pair.difference_pct ? { ...pair, fuel_informed_difference_pct: informed(pair.a, pair.b) } : pair
+
 /** A pair with what each condition contributes to its difference. */
 export function withContributions(pair: ReportPair, shares: Contributions | null): ReportPair {
   if (!pair.difference_pct || !shares) return pair
@@ -114,6 +119,7 @@ function pairFacts(a: string, b: string, result: PairResult): PairFacts {
     missing: result.missing,
     outside_model: result.outside,
     common_share: result.commonShare,
+    fuel_informed_difference_pct: null,
     contributions_pct: null,
     contributions_interval90_pct: null,
     remark_codes: result.remarks,

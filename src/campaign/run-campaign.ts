@@ -14,7 +14,7 @@ import { drivesById } from '../report/words/statement.ts'
 import { wordedClaim } from '../report/words/worded.ts'
 import { alongOf } from './along-roads.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
-import { claimsForReport } from './claims.ts'
+import { claimsForReport, type InformedDifference } from './claims.ts'
 import { coastDownTold } from './coast-downs.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
@@ -39,6 +39,7 @@ import {
   pairsOnOneRoad,
   pairsWithReferences,
   withContributions,
+  withFuel,
 } from './pairs.ts'
 import { photosTold } from './photos.ts'
 import { plausibility } from './plausible/plausible.ts'
@@ -211,7 +212,6 @@ export async function reducePrepared(
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
   const along = shownAlong(alongOf(roads, records), hidden)
   const taken = withTrueMotion(records, setting.ensemble)
-  const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared)
   const stints = lapStints(taken, prepared.stints)
   const log = fuelLogOf(inputs.fills, inputs.fillsFile, campaign.battery, runs, prepared.recordings, ready, motions)
   const claims = claimsForReport(
@@ -229,6 +229,7 @@ export async function reducePrepared(
     log,
     inputs.fuelAlone,
   )
+  const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared, claims.informed)
   const recorders = recorderDifferences(prepared.recorders, drives, shared)
   const told = withUses(
     records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null })),
@@ -324,12 +325,13 @@ function pairsFor(
   routes: Roads['routes'],
   marginPct: number,
   shared: SharedDraws,
+  informed: InformedDifference,
 ): { reported: ReportPair[]; all: Iterable<ReportPair>; count: number; one: OnePair | null; note: string | null } {
   const compared = taken.filter((r) => !isLeftOut(r.run))
   const sharesOf = sharesAmong(records, references, shared)
   const shares = (pair: ReportPair) => withContributions(pair, sharesOf(pair))
   if (references === null) {
-    const reported = [...allPairs(compared, routes, marginPct)].map(shares)
+    const reported = [...allPairs(compared, routes, marginPct)].map((pair) => withFuel(shares(pair), informed))
     return { reported, all: reported, count: reported.length, one: null, note: null }
   }
   const withReference = [...pairsWithReferences(compared, references, routes, marginPct)]

@@ -14,6 +14,7 @@ import { consumptionsOf, type RunConsumption } from './fuel/consumption.ts'
 import { campaignUnit, drawKey } from './fuel/measure.ts'
 import { type Drift, driftOf } from './model/drift.ts'
 import type { LogEffect } from './model/effects.ts'
+import { type InformedDemands, informedDemands } from './model/informed.ts'
 import { type Kind, observed } from './model/observation.ts'
 import type { Repeatability } from './model/repeatability.ts'
 import type { Scatter } from './model/scatter.ts'
@@ -33,6 +34,8 @@ export interface ClaimsResult {
   scatter: Record<Kind, Scatter> | null
   /** Session of each drive, by its key. */
   sessions: Map<string, string>
+  /** What the fuel tells of the drives' demands, of each road with drives enough. */
+  informed: InformedDemands[]
   /** The baseline that was used. */
   baseline: string | null
   problems: ClaimProblem[]
@@ -53,14 +56,39 @@ export function claimsOf(given: FuelRun[], routeNames: string[], settings: Claim
   const { baseline } = chosen
   const consumptions = unit ? consumptionsOf(runs, unit, baseline, settings) : []
   if (baseline === null)
-    return { claims: [], consumptions, repeatability: null, scatter: null, sessions: new Map(), baseline, problems }
+    return {
+      claims: [],
+      consumptions,
+      repeatability: null,
+      scatter: null,
+      sessions: new Map(),
+      informed: [],
+      baseline,
+      problems,
+    }
   const context = contextOf(runs, consumptions, baseline, routeNames, settings)
   const claims = setupsOf(runs, settings, baseline).flatMap((setup) => claimsOfSetup(setup, context))
   const pooled = settings.poolRoutes ? pooledClaims(claims, context) : []
   const { repeatability, sessions, byFuel } = context
   const scatter = { raw: byFuel.raw.scatter, adjusted: byFuel.adjusted.scatter }
-  return { claims: [...claims, ...pooled], consumptions, repeatability, scatter, sessions, baseline, problems }
+  const informed = informedOf(byFuel.adjusted)
+  return {
+    claims: [...claims, ...pooled],
+    consumptions,
+    repeatability,
+    scatter,
+    sessions,
+    informed,
+    baseline,
+    problems,
+  }
 }
+
+/** Of the roads whose drives all stand in one model. */
+const informedOf = ({ models, observations, scatter }: Estimator): InformedDemands[] =>
+  models
+    .filter((model) => observations.get(model.observations[0].run.route)?.length === model.observations.length)
+    .flatMap((model) => informedDemands(model, scatter) ?? [])
 
 /** All setups but the baseline: in the order of campaign.yaml, then by name. */
 function setupsOf(runs: FuelRun[], { setups }: ClaimSettings, baseline: string): string[] {

@@ -4,6 +4,7 @@ import { mapFile } from '../../src/campaign/load/map-file.ts'
 import { pairOf } from '../../src/campaign/pairs.ts'
 import { withTrueMotion } from '../../src/campaign/true-motion.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
+import type { ReportPair } from '../../src/report/contract.ts'
 import { DEFAULTS, inputFile } from '../campaign/folder.ts'
 import { type SimulatedCampaign, simulatedFiles } from '../campaign/simulated-campaign.ts'
 import { chargeKwh, fillLitres, type Truth, type Vehicle, withDrag } from '../simulator/index.ts'
@@ -21,6 +22,8 @@ export interface ClaimCampaign extends SimulatedCampaign {
   wet?: readonly (0 | 1)[]
 }
 
+type Record = Parameters<typeof pairOf>[0]
+
 /** A claim with what is true, percent, and how well it could be known by who knows each drive's demand. */
 export interface JudgedClaim extends Judged {
   isSupported: boolean
@@ -33,7 +36,9 @@ const WET_ROLLING = 1.15
 const BASELINE = 'bare'
 
 /** The claims and pairs of the whole flow, from tracks, station reports and fuel. */
-export async function judgeClaims(given: ClaimCampaign): Promise<{ claims: JudgedClaim[]; pairs: Judged[] }> {
+export async function judgeClaims(
+  given: ClaimCampaign,
+): Promise<{ claims: JudgedClaim[]; pairs: Judged[]; informed: Judged[] }> {
   const settings = { ...given, vehicle: asBuilt(given) }
   const setupOf = (run: number) => [{ name: BASELINE, dragPct: 0 }, ...given.setups][run % (given.setups.length + 1)]
   const vehicleIn = (run: number): Vehicle => {
@@ -55,7 +60,7 @@ export async function judgeClaims(given: ClaimCampaign): Promise<{ claims: Judge
   const state = await workingStateOf(all.map(mapFile), all, { draws, seed })
   const records = withTrueMotion(state.records, state.shared.settings)
   const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null }
-  const { claims, runs } = claimsForReport(records, state.stints, state.roads.names, state.campaign, options)
+  const { claims, runs, informed } = claimsForReport(records, state.stints, state.roads.names, state.campaign, options)
   const numberOf = (id: string): number => Number(id.slice('run-'.length))
   const known = runs.map((run) => ({
     ...run,
@@ -77,14 +82,19 @@ export async function judgeClaims(given: ClaimCampaign): Promise<{ claims: Judge
         oracleHalfPct: (best.high95 - best.low95) / 2,
       }
     }),
-    pairs: records.flatMap((a, i) =>
+    pairs: pairsOf((a, b) => pairOf(a, b, state.roads.routes, 2).difference_pct),
+    informed: pairsOf((a, b) => informed(a.run.id, b.run.id)),
+  }
+
+  function pairsOf(difference: (a: Record, b: Record) => ReportPair['difference_pct']): Judged[] {
+    return records.flatMap((a, i) =>
       records.slice(i + 1).flatMap((b): Judged[] => {
-        const { difference_pct: d } = pairOf(a, b, state.roads.routes, 2)
+        const d = difference(a, b)
         if (!d) return []
         const [p, q] = [a, b].map(({ run }) => unchanged[numberOf(run.id)].demandJPerM)
         return [{ truePct: 100 * (q / p - 1), estimatePct: d.mean, lowPct: d.low90, highPct: d.high90 }]
       }),
-    ),
+    )
   }
 
   function trueEffectPct(setup: string): number {

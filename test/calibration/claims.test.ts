@@ -22,6 +22,8 @@ const PAIR_BANDS = { stated: [0.86, 0.94], unstated: [0.8, 0.97] } as const
 interface Row {
   claims: Score
   pairs: Score | null
+  /** Pairs once the fuel is known as well; null where no case wants pairs or there are too few drives. */
+  informed: Score | null
   /** Claims without an effect, and how many of them came out as supported. */
   none: number
   falseClaims: number
@@ -35,10 +37,12 @@ interface Row {
 async function rowOf({ name, settings, pairs: wantsPairs }: (typeof CLAIM_CASES)[number]): Promise<Row> {
   const claims: JudgedClaim[][] = []
   const pairs: Judged[][] = []
+  const informed: Judged[][] = []
   for (let i = 0; i < CAMPAIGNS; i++) {
     const judged = await judgeClaims({ ...settings, seed: `${SEEDS}/${name}/${i}` })
     claims.push(judged.claims)
     pairs.push(judged.pairs)
+    if (judged.informed.length > 0) informed.push(judged.informed)
   }
   const all = claims.flat()
   const none = all.filter(({ truePct }) => truePct === 0)
@@ -47,6 +51,7 @@ async function rowOf({ name, settings, pairs: wantsPairs }: (typeof CLAIM_CASES)
   return {
     claims: scoreOf(claims, 95),
     pairs: wantsPairs ? scoreOf(pairs, 90) : null,
+    informed: wantsPairs && informed.length > 0 ? scoreOf(informed, 90) : null,
     none: none.length,
     falseClaims: none.filter(({ isSupported }) => isSupported).length,
     effects: effects.length,
@@ -75,6 +80,7 @@ it('95 % intervals of claims hold the simulated truth', { timeout: 36_000_000 },
       counted(row.falseClaims, row.none),
       counted(row.found, row.effects),
       ...(row.pairs ? cellsOf(row.pairs) : []),
+      ...(row.informed ? ['with the fuel', ...cellsOf(row.informed)] : []),
       isIn ? '' : 'claims miss their band',
       arePairsIn ? '' : 'pairs miss their band',
     ]

@@ -187,6 +187,7 @@ export const pair = (a: string, b: string, changes: Partial<ReportPair> = {}): R
   b,
   difference_pct: { mean: 0.31, low90: -0.42, high90: 0.97 },
   score: 97.2,
+  fuel_informed_difference_pct: null,
   tightest_margin_pct: 0.97,
   verdict: 'comparable',
   cause: null,

@@ -16,6 +16,7 @@ const pair = (a: string, b: string): ReportPair => ({
   common_share: 1,
   remark_codes: [],
   reason: `No wind, "${a}" and ${b}`,
+  fuel_informed_difference_pct: null,
   contributions_pct: null,
   contributions_interval90_pct: null,
   remarks: [],

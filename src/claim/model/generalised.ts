@@ -58,12 +58,23 @@ function timesOf(observations: readonly Observation[]): Float64Array {
 const setupOf = (run: FuelRun): string => run.setup ?? ''
 
 /** Row-major: errors that have a name by what they share, others by their draws. */
-function knownCovariance(observations: readonly Observation[]): Float64Array {
+const knownCovariance = (observations: readonly Observation[]): Float64Array =>
+  covarianceOf(observations, ({ errors }) => errors)
+
+/** The same of the errors of the conditions alone. */
+export const conditionsCovariance = (observations: readonly Observation[]): Float64Array =>
+  covarianceOf(observations, () => [])
+
+function covarianceOf(
+  observations: readonly Observation[],
+  errorsOf: (o: Observation) => Observation['errors'],
+): Float64Array {
   const size = observations.length
   const matrix = new Float64Array(size * size)
   const byAttribution = areAttributed(observations)
-  const named = observations.map(({ errors, attributed }) => {
-    const sds = new Map(errors.map(({ name, sd }) => [name, sd]))
+  const named = observations.map((o) => {
+    const { attributed } = o
+    const sds = new Map(errorsOf(o).map(({ name, sd }) => [name, sd]))
     if (byAttribution) for (const [name, sd] of attributed?.byName ?? []) sds.set(name, sd)
     return sds
   })

@@ -38,6 +38,8 @@ export const pair = z.strictObject({
   b: z.string(),
   /** Demand of b against a, percent: what the unchanged vehicle would have used more (+) or less (-). */
   difference_pct: interval90.nullable(),
+  /** The same once the fuel of all drives of the road is known as well: no longer independent of it; null of few drives. */
+  fuel_informed_difference_pct: interval90.nullable(),
   score: figure,
   tightest_margin_pct: figure,
   verdict: z.enum(verdicts),

@@ -34,7 +34,11 @@ export function pairDetails(
   const total = pair.difference_pct
     ? html`<tr><th scope="row">together</th><td class="figure">${signed(pair.difference_pct.mean, 1)} <span class="range">(${ends(pair.difference_pct)})</span></td><td>${shareBar(pair.difference_pct, scalePct)}</td><td></td><td></td></tr>`
     : null
-  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>Contributions of the conditions to the difference, percent of the energy demand, with 90 % intervals; the contributions add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">Contribution, %</th><th scope="col">Plot</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th></tr></thead><tbody>${rows}${total}</tbody></table></div>`
+  const informed = pair.fuel_informed_difference_pct
+  const withFuel = informed
+    ? html`<tr><th scope="row">together, the fuel known</th><td class="figure">${signed(informed.mean, 1)} <span class="range">(${ends(informed)})</span></td><td>${shareBar(informed, scalePct)}</td><td colspan="2">no longer independent of the fuel: not for correcting it</td></tr>`
+    : null
+  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>Contributions of the conditions to the difference, percent of the energy demand, with 90 % intervals; the contributions add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">Contribution, %</th><th scope="col">Plot</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th></tr></thead><tbody>${rows}${total}${withFuel}</tbody></table></div>`
 }
 
 function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {
