@@ -7,7 +7,7 @@ import { stepsOf } from '../demand/steps.ts'
 import type { Report } from '../report/contract.ts'
 import { cutDrive } from '../track/cut.ts'
 import type { Drive } from '../track/types.ts'
-import { recordedPart, recordingSd } from './drive/run-record.ts'
+import { notYetDrawn, recordedPart, recordingSd } from './drive/run-record.ts'
 import type { DriveSource } from './load/drive-source.ts'
 import type { RecordersOfRun } from './load/runs.ts'
 
@@ -57,12 +57,11 @@ export function differenceOf(a: Drive, b: Drive, shared: SharedDraws): Recorders
   const sides = [a, b].map((drive) => {
     const part = cutDrive(drive, stretch)
     const { logDemand, kinetic } = levelDemand(part, shared)
-    const ofRecording = recordingSd(part)
-    return { logDemand, kinetic: recordedPart(kinetic, ofRecording), recordingSd: ofRecording }
+    return { logDemand, kinetic: recordedPart(kinetic, recordingSd(part)) }
   })
   const { log, sd } = trueMotion(sides.map(({ kinetic }) => kinetic))
   const [x, y] = sides.map(({ logDemand, kinetic }, i) => logDemand - kinetic.log + log[i])
-  const doubt = rootSumOfSquares([sd[0], sd[1], sides[0].recordingSd, sides[1].recordingSd])
+  const doubt = rootSumOfSquares(sides.flatMap(({ kinetic }, i) => [kinetic.drawnSd, notYetDrawn(sd[i], kinetic)]))
   const percent = (z: number): number => 100 * Math.expm1(y - x + z * doubt)
   return Number.isFinite(x + y + doubt) ? { mean: percent(0), low90: percent(-Z_95), high90: percent(Z_95) } : null
 }

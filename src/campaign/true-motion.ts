@@ -1,7 +1,7 @@
 import { drawingOf } from '../base/draws.ts'
 import { type TrueMotion, trueMotion } from '../compare/recorded-motion.ts'
 import type { EnsembleSettings } from '../demand/shared-draws.ts'
-import type { KeptRecord } from './drive/run-record.ts'
+import { type KeptRecord, notYetDrawn } from './drive/run-record.ts'
 import { isLeftOut } from './load/left-out.ts'
 
 /**
@@ -40,12 +40,11 @@ function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: num
   const ofRoad = draw(`motion/${road}`)
   const ofSetup = draw(`motion/${road}/${record.run.row?.setup ?? ''}`)
   const shift = motion.log[i] - kinetic.log
+  const sd = notYetDrawn(motion.sd[i], kinetic)
   const own = Math.sqrt(1 - SHARE_WITHIN_SETUP)
   const common = Math.sqrt(SHARE_WITHIN_SETUP)
   const drawn = (doubt: (k: number) => number): Float64Array =>
-    demand.drawsJPerM.map(
-      (joules, k) => joules * Math.exp(shift + motion.sd[i] * doubt(k) + motion.sharedSd[i] * ofRoad[k]),
-    )
+    demand.drawsJPerM.map((joules, k) => joules * Math.exp(shift + sd * doubt(k) + motion.sharedSd[i] * ofRoad[k]))
   return {
     ...record,
     comparable: { ...comparable, draws: drawn((k) => ofDrive[k]) },

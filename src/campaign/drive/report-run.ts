@@ -12,7 +12,7 @@ import { limitLine } from '../../report/words/limits.ts'
 import { elevationGain } from '../../track/elevation.ts'
 import { flagsOf } from '../../track/flags.ts'
 import { logFlags } from './log-flags.ts'
-import type { RunRecord } from './run-record.ts'
+import { notYetDrawn, type RunRecord } from './run-record.ts'
 
 /** A number for the report: null where it does not exist. */
 export const figure = (value: number): number | null => (Number.isFinite(value) ? value : null)
@@ -124,7 +124,9 @@ function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; n
 /** Standard deviation of the demand with that from the noise of the recorded speeds, percent; NaN without a demand. */
 function demandSdPct({ demand, kinetic }: RunRecord): number {
   if (!demand) return Number.NaN
-  return 100 * hypotenuse(standardDeviation(demand.drawsJPerM) / mean(demand.drawsJPerM), kinetic.sd)
+  return (
+    100 * hypotenuse(standardDeviation(demand.drawsJPerM) / mean(demand.drawsJPerM), notYetDrawn(kinetic.sd, kinetic))
+  )
 }
 
 function conditionsOf({ runAir, wind, means, steps, comparable }: RunRecord, roughnessM: number) {

@@ -41,7 +41,7 @@ export interface KeptRecord {
   /** Names the recording by what it holds. */
   recording: string
   /** What the recorded changes of speed make of the demand. */
-  kinetic: KineticPart
+  kinetic: RecordedPart
   comparable: ComparableRun
   /** What its logger wrote beside the positions; null: nothing. */
   logged: LoggedRun | null
@@ -123,10 +123,21 @@ const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>
   nominalJPerM > 0 && drawsJPerM.every((demand) => demand > 0)
 
 /** With what sparse, scattered and missing fixes hide of the changes of speed: of these no smoothing tells. */
-export const recordedPart = ({ log, sd }: KineticPart, recordingSd: number): KineticPart => ({
+export const recordedPart = ({ log, sd }: KineticPart, recordingSd: number): RecordedPart => ({
   log,
   sd: hypotenuse(sd, recordingSd),
+  drawnSd: recordingSd,
 })
+
+/** A kinetic part with all that the recording leaves in doubt of it. */
+export interface RecordedPart extends KineticPart {
+  /** What of that the draws of the demand hold already, standard deviation of ln. */
+  drawnSd: number
+}
+
+/** What of a doubt about the motion the draws of the demand do not hold yet. */
+export const notYetDrawn = (sd: number, { drawnSd }: RecordedPart): number =>
+  Math.sqrt(Math.max(0, sd * sd - drawnSd * drawnSd))
 
 function recordingName({ fixes, fixCount }: Drive): string {
   return [fixes.time[0], fixes.latitude[0], fixes.longitude[0], fixCount].join('/')
