@@ -153,7 +153,9 @@ const missingOf = ({ missing }: RunAir): Missing[] => (missing.length === 2 ? ['
  */
 export function recordingSd(drive: Drive): number {
   const intervalS = Math.min(drive.speedIntervalS, drive.medianFixIntervalS)
-  const sparse = 0.0025 * Math.max(0, intervalS - 2)
+  const beyondS = Math.max(0, intervalS - 2)
+  // Pulling away and slowing down take some ten seconds: what is recorded more often than that hides less of them.
+  const sparse = 0.0025 * beyondS * Math.min(1, beyondS / 10)
   const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
   return rootSumOfSquares([0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.25 : 0])
 }
