@@ -3,6 +3,7 @@ import { pageScript } from './build/page-script.mjs'
 
 /** The browser among the development dependencies is made for Linux alone. */
 const WITH_BROWSER = [
+  'test/report/first-screen.test.ts',
   'test/report/page-browser.test.ts',
   'test/report/page-use.test.ts',
   'test/app/{compute,page-file,same-report}.test.ts',

@@ -1,19 +1,19 @@
 /** The first screen: three answers left, the claims on one axis right, the drives below; on a phone one column. */
 export const ANSWER_STYLE = `
-.answer { padding-left: 4.25rem; margin-top: .75rem; }
+.answer { padding-left: 4.25rem; margin-top: .75rem; display: flex; flex-direction: column; justify-content: space-between; min-height: min(calc(100svh - 5.75rem), 52rem); }
 .answer::before { background: var(--ink); } .answer::after { inset: 2px; }
 .answer > .answers::before { content: ""; position: absolute; left: 1.35rem; top: calc(50% - .75rem); width: 1.5rem; height: 1.5rem; border: 2px solid var(--ink); border-radius: 50%; background: var(--ground); outline: 2px solid var(--line); outline-offset: 3px; }
-.answers { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: .9rem 2.5rem; }
+.answers { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 1.5rem 2.5rem; flex: 1; align-content: space-evenly; }
 .reply { grid-column: 1; }
-.reply h3 { margin: 0; font-size: 1rem; font-weight: 600; color: var(--soft); }
-.reply .headline { font-size: 1.5rem; line-height: 1.2; margin: .1rem 0 .15rem; }
-.answer .note { font-size: .9375rem; line-height: 1.35; color: var(--soft); margin: 0; }
+.reply h3 { margin: 0; font-size: 1.125rem; font-weight: 600; color: var(--soft); }
+.reply .headline { font-size: 1.8125rem; line-height: 1.2; margin: .1rem 0 .15rem; }
+.answer .note { font-size: 1.0625rem; line-height: 1.35; color: var(--soft); margin: 0; }
 .reply .picture { display: block; max-width: 22rem; margin: .25rem 0 .1rem; overflow: visible; }
 .claims-picture { grid-column: 2; grid-row: 1 / span 3; align-self: center; padding-inline: .25rem; }
 .claims-picture ul { list-style: none; margin: 0; padding: 0; }
 .claims-picture li { max-width: none; }
-.claim-name { max-width: none; margin: .35rem 0 0; line-height: 1.3; }
-.claim-name strong { font-weight: 600; font-size: 1.1875rem; display: block; }
+.claim-name { max-width: none; margin: 1rem 0 .2rem; line-height: 1.3; }
+.claim-name strong { font-weight: 600; font-size: 1.5rem; display: block; }
 .claims-picture .note { display: block; }
 .claims-picture .scale p { display: flex; justify-content: space-between; max-width: none; margin: 0; font-weight: 600; }
 .way-less { stroke: var(--less); fill: var(--less); } .way-more { stroke: var(--more); fill: var(--more); } .way-open { stroke: var(--soft); fill: var(--paper); }
@@ -42,15 +42,20 @@ export const ANSWER_STYLE = `
 .drive-list .reason { min-width: 16rem; } .drive-list th { font-weight: 600; }
 .drive-list tr:target, .drives-of summary { background: var(--tint); } summary { cursor: pointer; }
 .drives-of summary { padding: .35rem .6rem; margin-top: .4rem; }
+@media screen and (min-width: 75rem) {
+  .reply h3 { font-size: 1.25rem; } .reply .headline { font-size: 2.125rem; } .answer .note { font-size: 1.1875rem; }
+  .reply .picture { max-width: 28rem; margin: .4rem 0; } .claim-name { font-size: 1.1875rem; } .claim-name strong { font-size: 1.8125rem; }
+  .tiles strong { font-size: 1.1875rem; } .tiles .why { font-size: 1.0625rem; }
+}
 @media screen and (max-width: 52rem) {
-  .answer { padding-left: .9rem; }
+  .answer { padding-left: .9rem; min-height: calc(100svh - 6.75rem); }
   .answer > .answers::before { content: none; }
   .answers { grid-template-columns: minmax(0, 1fr); gap: .55rem; }
   .claims-picture { grid-column: 1; grid-row: auto; }
   .reply .headline { font-size: 1.1875rem; margin: 0; }
   .reply h3, .answer .note { font-size: .875rem; }
   .reply .picture { margin: .1rem 0; max-width: none; }
-  .claim-name strong { font-size: 1.0625rem; display: inline; }
+  .claim-name { margin: .35rem 0 0; } .claim-name strong { font-size: 1.0625rem; display: inline; }
   .tiles { grid-template-columns: repeat(auto-fit, minmax(4.75rem, 1fr)); gap: .25rem; margin-top: .6rem; }
   .tiles a { padding: .1rem .3rem .15rem; font-size: .875rem; } .tiles .why { font-size: .8125rem; }
 }
@@ -59,7 +64,7 @@ export const ANSWER_STYLE = `
   .use-hatch, .way-open, .now, .after, .next-mark, .frame { stroke: CanvasText; }
 }
 @media print {
-  .answer { padding-left: 0; } .answer > .answers::before { content: none; }
+  .answer { padding-left: 0; min-height: 0; } .answer > .answers::before { content: none; }
   .answer { break-inside: avoid; }
   .use-as-measured, .use-corrected, [class^="way-"] { print-color-adjust: exact; }
 }

@@ -262,8 +262,8 @@ function nextWords({ code, setups, widths, dryRoad }: Next): Said {
       return { answer: say`Repeat ${names} on another day${dry}.`, more }
     case 'remove-drift':
       return {
-        answer: say`Find the cause of the drift, or drive ${names} before and after each change and use --correct-drift.`,
-        more,
+        answer: say`Find the cause of the drift, or drive ${names} before and after each change.`,
+        more: ['The option --correct-drift takes a steady drift out.'],
       }
     case 'add-missing':
       return { answer: say`Complete the drives with ${names}: each needs its setup, fuel and weather.`, more }
