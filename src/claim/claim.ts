@@ -142,7 +142,7 @@ export function finishedClaim(
 }
 
 function heldBackBy(
-  { setupRuns, baselineRuns }: ClaimDraft,
+  { setupRuns, baselineRuns, drift }: ClaimDraft,
   adjusted: Interval95 | null,
   conditionsChangePct: Interval95 | null,
   scatter: ScatterChange | null,
@@ -150,7 +150,14 @@ function heldBackBy(
   if (!adjusted || !excludesZero(adjusted)) return null
   if (isLarge(conditionsChangePct)) return 'large-correction'
   if (scatter?.grew) return 'scatter-grew'
+  if (driftExceeds(drift, adjusted)) return 'drift'
   return wetWouldExplain(adjusted, setupRuns, baselineRuns) ? 'wet-unknown' : null
+}
+
+/** Whether the baseline drifted, uncorrected, by as much as the change or more. */
+function driftExceeds(drift: Drift | null, { estimate }: Interval95): boolean {
+  if (!drift?.resolved || drift.corrected) return false
+  return Math.abs(drift.changeOverSpanPct.estimate) >= Math.abs(estimate)
 }
 
 function measured({ setupRuns, baselineRuns }: ClaimDraft): Claim['measuredPer100Km'] {

@@ -23,10 +23,10 @@ export interface ClaimMissing {
 export const excludesZero = ({ low95, high95 }: Interval95): boolean => low95 > 0 || high95 < 0
 
 /**
- * Why a change whose interval excludes zero is not supported all the same: the correction cannot be relied on, or roads of
- * which nobody says whether they were wet would explain it.
+ * Why a change whose interval excludes zero is not supported all the same: the correction cannot be relied on, the
+ * baseline drifted by as much, or roads of which nobody says whether they were wet would explain it.
  */
-export type HeldBack = 'large-correction' | 'scatter-grew' | 'wet-unknown'
+export type HeldBack = 'large-correction' | 'scatter-grew' | 'drift' | 'wet-unknown'
 
 /**
  * The verdict of a claim from the change of consumption as measured and corrected to equal conditions; the adjusted change is null

@@ -34,7 +34,7 @@ export type Reservation =
 /** What keeps a change from being shown. */
 export type NotShown =
   | 'contains-zero'
-  | 'drift-exceeds'
+  | 'drift'
   | 'large-correction'
   | 'scatter-grew'
   | 'wet-unknown'
@@ -132,16 +132,10 @@ function helpedBy(claim: ReportClaim, report: Report): Helped {
 function notShown(claim: ReportClaim): NotShown | null {
   const { verdict, raw_consumption_change_pct: raw, adjusted_consumption_change_pct: adjusted } = claim
   if (verdict === 'not testable' || adjusted === null) return 'missing'
-  if (verdict === 'supported') return driftExceeds(claim) ? 'drift-exceeds' : null
+  if (verdict === 'supported') return null
   if (claim.held_back !== null) return claim.held_back
   if (verdict === 'unresolved') return 'contains-zero'
   return raw !== null && 1 - adjusted.estimate / raw.estimate >= 0.5 ? 'conditions' : 'conditions-possible'
-}
-
-/** Whether the baseline drifted, uncorrected, by as much as the change or more. */
-function driftExceeds({ drift, adjusted_consumption_change_pct: change }: ReportClaim): boolean {
-  if (!drift?.resolved || drift.corrected || change === null) return false
-  return Math.abs(drift.change_over_span_pct.estimate) >= Math.abs(change.estimate)
 }
 
 function reservationsOf(claim: ReportClaim, report: Report): Helped['reservations'] {
@@ -199,7 +193,7 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
     return claim.missing?.code === 'no-conditions' ? step('add-weather') : step('add-missing', claim.missing?.setups)
   }
   const has = (code: Reservation): boolean => reservations.some((one) => one.code === code)
-  if (why === 'drift-exceeds' || has('drift')) return step('remove-drift', [claim.baseline])
+  if (why === 'drift' || has('drift')) return step('remove-drift', [claim.baseline])
   if (has('evidence-apart')) return step('settle-evidence')
   const single = helped.flatMap((one) => one.reservations.flatMap((r) => (r.code === 'single-drive' ? r.setups : [])))
   const more = claim.next_steps.find((one) => one.step === 'more-runs')

@@ -85,4 +85,13 @@ describe('drift', () => {
     expect(Math.abs(unlucky - truth)).toBeGreaterThan(1)
     expect(corrected.drift!.corrected).toBe(true)
   })
+
+  // As made: the change is 6 %, the baseline's over the week seven times what it rises a day.
+  it('holds the claim back where it is as large as the change', () => {
+    const heldBack = (rise: number, correctDrift = false) =>
+      claimsOf(aba(rise), ['a'], { ...plain, correctDrift }).claims[0].heldBack
+    expect(heldBack(1)).toBe('drift')
+    expect(heldBack(0.5)).toBe(null)
+    expect(heldBack(1, true)).toBe(null)
+  })
 })

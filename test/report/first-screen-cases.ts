@@ -45,7 +45,12 @@ function withDrift(made: Made): Made {
     corrected: false,
     sentence: 'a drift',
   })
-  const claims = made.report.claims.map((claim) => ({ ...claim, drift: drift(claim) }))
+  const claims = made.report.claims.map((claim) => ({
+    ...claim,
+    verdict: 'unresolved' as const,
+    held_back: 'drift' as const,
+    drift: drift(claim),
+  }))
   return changed(made, { claims })
 }
 

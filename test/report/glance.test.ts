@@ -70,9 +70,9 @@ describe('did it help', () => {
 
   it('a drift as large as the change takes the yes away, a smaller one qualifies it', () => {
     const caution = { code: 'drift' as const, setups: [] }
-    expect(helped(supported({ drift: drift(6.4), caution_codes: [caution] }))).toMatch(
-      /^Not shown yet: .*drifted.*\+6\.4/,
-    )
+    expect(
+      helped(supported({ verdict: 'unresolved', held_back: 'drift', drift: drift(6.4), caution_codes: [caution] })),
+    ).toMatch(/^Not shown yet: .*drifted.*\+6\.4/)
     expect(helped(supported({ drift: drift(1.2), caution_codes: [caution] }))).toMatch(
       /^Yes: .*, but .*drifted by \+1\.2/,
     )

@@ -25,6 +25,7 @@ export type ClaimFacts = Omit<ReportClaim, Texts | Changed> & {
 export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, string> = {
   'large-correction': 'the correction is larger than the model is meant to carry',
   'scatter-grew': 'the correction makes repeats differ more, so it cannot be relied on',
+  drift: 'the baseline drifted meanwhile by as much as the change or more',
   'wet-unknown': 'nobody says whether the roads were dry, and wet ones on one side would explain it',
 }
 

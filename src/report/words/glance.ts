@@ -154,9 +154,9 @@ function notShownWords({ claim, why }: Helped): Sentence {
   switch (why) {
     case 'missing':
       return say`Cannot be told: ${claim.missing === null ? 'something is missing' : missingWords(claim.missing)}.`
-    case 'drift-exceeds':
+    case 'drift':
       return [
-        `Not shown yet: the baseline drifted by ${signed(claim.drift?.change_over_span_pct.estimate ?? null, 1)} %, more than the change.`,
+        `Not shown yet: the baseline drifted by ${signed(claim.drift?.change_over_span_pct.estimate ?? null, 1)} %, by as much as the change or more.`,
       ]
     case 'large-correction':
       return ['Not shown yet: conditions differed too much to correct for.']
