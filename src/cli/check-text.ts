@@ -48,7 +48,8 @@ function findingLines(findings: Finding[], options: TerminalOptions): string[] {
     const most = MOST_OF_A_KIND[f.severity]
     if (shown <= most) return oneFinding(f, options)
     if (shown > most + 1) return []
-    return [`${' '.repeat(COST_WIDTH + 2)}… and ${total(f.code) - most} more of the kind ${f.code} (all with --json)`]
+    const more = `… and ${total(f.code) - most} more of the kind ${f.code} (all with --json)`
+    return wrapped(more, options.width, ' '.repeat(COST_WIDTH + 2))
   })
 }
 

@@ -71,7 +71,7 @@ export function vaguestFactor(pair: ReportPair): Factor | null {
 export const ends = ({ low90, high90 }: { low90: number; high90: number }, decimals = 1): string =>
   `${signed(low90, decimals)} to ${signed(high90, decimals)}`
 
-export const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
+export { counted as plural } from '../base/counted.ts'
 
 /** "a", "a and b", "a, b and c". */
 export function listed(items: readonly string[]): string {

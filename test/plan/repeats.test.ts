@@ -62,7 +62,7 @@ describe('a plan for repeats', () => {
   it('says so where nothing is enough, and what weighs most', () => {
     const text = repeatsText(repeatsPlan(question({ effectPct: 0.2 })))
     expect(text).toContain('80 % is not reached: 12 drives of each setup on 100 km')
-    expect(text).toContain('Largest source of uncertainty: measuring the fuel (fills, weighings, charges)')
+    expect(text).toContain('Largest source of uncertainty: measuring the fuel or energy')
   })
 
   it('names the shortest road that would be enough, in steps of 10 km, or that none is', () => {

@@ -31,9 +31,9 @@ export function repeatsText(plan: RepeatsPlan, wrap: Wrap = (text) => [text]): s
     '',
     ...plan.cheapest.flatMap((c) => lines(cheapestWords(plan, c))),
     '',
-    ...budgetLines(plan.cheapest[0].design ?? plan.designs[plan.designs.length - 1]),
+    ...budgetLines(plan.cheapest[0].design ?? plan.designs[plan.designs.length - 1], wrap),
     '',
-    ...shapeLines(plan),
+    ...shapeLines(plan, wrap),
     '',
     ...orderWords(plan).flatMap(lines),
     '',
@@ -52,18 +52,19 @@ function powerTable({ designs, question }: RepeatsPlan): string[] {
   return [head, ...counts.map(row)]
 }
 
-function budgetLines(design: Design): string[] {
+function budgetLines(design: Design, wrap: Wrap): string[] {
+  const widest = Math.max(...Object.values(SOURCE_WORDS).map((words) => words.length))
   const rows = budgetShares(design).map(
     (s) =>
-      `  ${SOURCE_WORDS[s.source].padEnd(46)} ±${(100 * s.sd).toFixed(2)} %  ${String(Math.round(100 * s.share)).padStart(3)} %`,
+      `  ${SOURCE_WORDS[s.source].padEnd(widest)}  ±${(100 * s.sd).toFixed(2)} %  ${String(Math.round(100 * s.share)).padStart(3)} %`,
   )
-  return [plainText(budgetWords(design)), ...rows]
+  return [...wrap(plainText(budgetWords(design))), ...rows]
 }
 
-function shapeLines({ shapes }: RepeatsPlan): string[] {
+function shapeLines({ shapes }: RepeatsPlan, wrap: Wrap): string[] {
   const rows = shapes.map(
     ({ shape, design }) =>
       `  ${SHAPE_WORDS[shape].padEnd(16)} ${chanceOf(design.power).padStart(3)} %, changes from ${pctOf(design.detectable80)} %`,
   )
-  return [plainText(shapesWords(shapes[0].design)), ...rows]
+  return [...wrap(plainText(shapesWords(shapes[0].design))), ...rows]
 }

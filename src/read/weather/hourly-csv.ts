@@ -1,3 +1,4 @@
+import { counted } from '../../base/counted.ts'
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { parseInstant } from '../instant.ts'
@@ -21,7 +22,7 @@ export function readHourlyCsv(text: string): Outcome<Observations> {
   const { header, headerLine } = table
   const lacking = ['station', 'date'].filter((name) => !header.includes(name))
   if (lacking.length > 0) {
-    const message = `the column(s) ${lacking.join(' and ')} are missing from this table of hourly observations`
+    const message = `found no ${lacking.join(' and no ')} in this table of hourly observations, expected ${lacking.length === 1 ? 'that column' : 'these columns'}`
     return failed({ code: 'hourly-columns-missing', message, line: headerLine }, firstOfEach(problems))
   }
   const count: QualityCount = { dropped: 0 }
@@ -33,7 +34,8 @@ export function readHourlyCsv(text: string): Outcome<Observations> {
     else if (isBare(row.report)) bare++
     else rows.push(row)
   }
-  if (bare > 0) problems.push({ code: 'isd-empty', severity: 'note', message: `${bare} row(s) hold no observation` })
+  if (bare > 0)
+    problems.push({ code: 'isd-empty', severity: 'note', message: `${counted(bare, 'row')} without an observation` })
   if (rows.length === 0) {
     return failed({ code: 'isd-none', message: 'no row of this table holds an observation' }, firstOfEach(problems))
   }

@@ -1,3 +1,4 @@
+import { counted } from '../../base/counted.ts'
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { firstOfEach } from '../many.ts'
@@ -29,7 +30,7 @@ export function readIsd(text: string): Outcome<Observations> {
     else rows.push(row)
   }
   if (bare > 0) {
-    const message = `${bare} record(s) hold no observation (daily or monthly summaries, or all values missing)`
+    const message = `${counted(bare, 'record')} without an observation (daily or monthly summaries, or all values missing)`
     problems.push({ code: 'isd-empty', severity: 'note', message })
   }
   if (rows.length === 0) {

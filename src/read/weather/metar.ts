@@ -1,3 +1,4 @@
+import { counted } from '../../base/counted.ts'
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { firstOfEach } from '../many.ts'
@@ -159,7 +160,7 @@ function withoutRepeats(reports: Report[], problems: Problem[]): Report[] {
   for (const report of reports) byMoment.set(`${report.stationId} ${report.time}`, report)
   const repeats = reports.length - byMoment.size
   if (repeats > 0) {
-    const message = `${repeats} report(s) were sent again for the same station and minute; the last one counts`
+    const message = `${counted(repeats, 'report')} sent again for the same station and minute; the last one counts`
     problems.push({ code: 'metar-repeated', severity: 'note', message })
   }
   return [...byMoment.values()]
@@ -170,7 +171,7 @@ function monthNote({ fromTracks }: Dating, reports: Report[]): Problem {
   const first = new Date(times.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY) * 1000)
   const last = new Date(times.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY) * 1000)
   const range = `${first.toISOString().slice(0, 10)} to ${last.toISOString().slice(0, 10)}`
-  const message = `${fromTracks} report(s) give only the day of the month; month and year are taken from the tracks (${range})`
+  const message = `${counted(fromTracks, 'report')} with only the day of the month; month and year are taken from the tracks (${range})`
   const hint = 'Put the date in front of each report if that is not so, for example 2021-04-26 12:00.'
   return { code: 'month-from-tracks', severity: 'note', message, hint }
 }

@@ -1,3 +1,4 @@
+import { counted } from '../../base/counted.ts'
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { firstOfEach } from '../many.ts'
@@ -45,7 +46,11 @@ export function observationsFrom({ rows, problems, none, quality }: ServiceAnswe
   if (filled.length === 0) return failed(none, firstOfEach(problems))
   const bare = rows.length - filled.length
   if (bare > 0) {
-    problems.push({ code: 'service-empty', severity: 'note', message: `${bare} row(s) hold no observation` })
+    problems.push({
+      code: 'service-empty',
+      severity: 'note',
+      message: `${counted(bare, 'row')} without an observation`,
+    })
   }
   const reports = filled.map(({ report }) => report)
   for (const report of reports) if (Number.isNaN(report.temperatureK)) report.temperatureStepK = Number.NaN
@@ -57,7 +62,7 @@ export function observationsFrom({ rows, problems, none, quality }: ServiceAnswe
 /** How many values were dropped for what the service itself says of them. */
 export function droppedNote(dropped: number): Problem[] {
   if (dropped === 0) return []
-  const message = `${dropped} value(s) that the service marks as suspect or wrong are not used`
+  const message = `${counted(dropped, 'value')} not used: the service marks them as suspect or wrong`
   return [{ code: 'isd-quality', severity: 'warning', message }]
 }
 

@@ -57,7 +57,7 @@ export const WAY_WORDS: Record<Way, string> = {
 
 /** Sources of a plan's uncertainty. */
 export const SOURCE_WORDS: Record<Source, string> = {
-  fills: 'measuring the fuel (fills, weighings, charges)',
+  fills: 'measuring the fuel or energy',
   pump_meter: 'different pumps',
   fuel_temperature: 'fuel temperature',
   distance: 'distance',

@@ -299,7 +299,7 @@ describe('answers of weather services', () => {
     const { problems } = await read('ghcnh-GHCNh_USW00013967_por-excerpt.psv')
     // The last line of this sample is the word TOOSHORT.
     expect(problems.map(({ code }) => code).sort()).toEqual(['isd-quality', 'table-row-too-short'])
-    expect(problems.find(({ code }) => code === 'isd-quality')!.message).toContain('3 value(s)')
+    expect(problems.find(({ code }) => code === 'isd-quality')!.message).toContain('3 values not used')
   })
 
   it('an observation without values is no observation, and a refusal is told as one', async () => {
