@@ -1,4 +1,3 @@
-import { hypotenuse } from '../base/arithmetic.ts'
 import { QUANTITIES } from '../base/quantities.ts'
 import { standardDeviation } from '../base/statistics.ts'
 import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
@@ -7,8 +6,9 @@ import { MOST_DRAWS, MOST_PLACES } from '../compare/place-draws.ts'
 import { CHANCE_OF_LONG_IDLING, LONGEST_IDLING_S } from '../demand/engine.ts'
 import { TYRE_DAY_SD_K } from '../demand/run-draws.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
-import { SHARED_SD } from '../demand/shared-draws.ts'
+import { exposureSd } from '../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../demand/vehicle.ts'
+import { UNSTATED } from '../demand/vehicle-classes.ts'
 import type { TerrainClass } from '../read/types.ts'
 import type { Report } from '../report/contract.ts'
 import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../track/elevation.ts'
@@ -46,7 +46,19 @@ export function assumptionsOf(
     figures: { quantity, decimals, value, sd },
   })
   const { powertrain } = vehicle
+  const ofClass: Report['assumptions'] = vehicle.isClassDrawn
+    ? [
+        {
+          name: 'class of the vehicle',
+          value: vehicle.class,
+          uncertainty: UNSTATED.map((one) => `${one.class} ${Math.round(100 * one.probability)} %`).join(', '),
+          source: 'common practice, no source; class under vehicle in campaign.yaml makes the intervals narrower',
+          figures: null,
+        },
+      ]
+    : []
   return [
+    ...ofClass,
     measured('vehicle mass', vehicle.massKg, 'mass', 0, stated),
     measured('drag area at zero yaw', vehicle.dragAreaM2, 'area', 3, stated),
     line(
@@ -95,7 +107,7 @@ export function assumptionsOf(
     {
       name: 'wind at the vehicle over wind at 10 m',
       value: shared.bestExposure.toFixed(2),
-      uncertainty: `× or ÷ ${Math.exp(hypotenuse(SHARED_SD.exposure, SHARED_SD.exposureOfSector)).toFixed(2)}, of which a part is another for each direction of the wind`,
+      uncertainty: `× or ÷ ${Math.exp(exposureSd()).toFixed(2)}, of which a part is another for each direction of the wind and each place`,
       source: `log law up to 60 m over open land and down to ${vehicle.referenceHeightM} m over ${terrain.replace('_', ' ')} land (WMO-No. 8); its uncertainty is common practice, no source`,
       figures: null,
     },

@@ -209,7 +209,7 @@ function airOf(
     elevationM: one(Number.NaN),
   })
   if (missing.length > 0) return null
-  const factor = exposureFactor(vehicle, ensemble)
+  const factor = exposureFactor(vehicle.referenceHeightM, ensemble)
   const [windEastMps, windNorthMps] = [factor * along.windEastMps[0], factor * along.windNorthMps[0]]
   return {
     densityKgM3: along.densityKgM3[0],

@@ -1,6 +1,5 @@
-import { hypotenuse } from '../base/arithmetic.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
-import { SHARED_SD } from '../demand/shared-draws.ts'
+import { exposureSd } from '../demand/shared-draws.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import { UNOBSERVED } from './sensitivity.ts'
 import { none, ofRuns, type Probe, worst } from './weakness-probe.ts'
@@ -63,7 +62,7 @@ const roadExposure: Probe = {
   look: (state) => {
     if (!state.records.some((r) => r.runAir.missing.length === 0)) return null
     return {
-      facts: { code: 'road-exposure', factor: Math.exp(hypotenuse(SHARED_SD.exposure, SHARED_SD.exposureOfSector)) },
+      facts: { code: 'road-exposure', factor: Math.exp(exposureSd()) },
       runs: [],
       withoutAnswer: [],
       change: {
@@ -71,6 +70,7 @@ const roadExposure: Probe = {
           ...shared,
           exposure: shared.exposure.map(() => shared.bestExposure),
           exposureSectors: shared.exposureSectors.map((draws) => draws.map(() => 0)),
+          exposureWaves: shared.exposureWaves.map((draws) => draws.map(() => 0)),
         }),
       },
     }

@@ -3,7 +3,8 @@ import { hypotenuse } from '../base/arithmetic.ts'
 import { drawsOf } from '../base/draws.ts'
 import { drawnWind } from '../demand/drawn-wind.ts'
 import { type AirDraws, airDraws, departureDraws, trafficDraws } from '../demand/run-draws.ts'
-import { exposureTo, type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
+import { exposureAt, type SharedDraws, withBestEstimates } from '../demand/shared-draws.ts'
+import { windyPlace } from '../demand/step-air.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import type { RunOnAxis } from './run-on-axis.ts'
 
@@ -100,7 +101,7 @@ function windAt(
     if (step < 0) continue
     const [ce, cn] = [courseEast[step], courseNorth[step]]
     const wind = drawnWind(run, step, air, departure)
-    const exposure = exposureTo(run.air.windEastMps[step], run.air.windNorthMps[step], draws)
+    const exposure = exposureAt(windyPlace(run.steps, run.air, step), draws)
     for (let k = 0, j = p; k < columns.length; k++, j += stepsThere.length) {
       const s = columns[k]
       const [east, north] = [wind[2 * s], wind[2 * s + 1]]

@@ -16,7 +16,8 @@ import {
   SIN2_25_DEG,
 } from './road-load.ts'
 import { type AirDraws, airDraws, departureDraws, trafficDraws } from './run-draws.ts'
-import { EXTRAS, exposureTo, type SharedDraws, withBestEstimates } from './shared-draws.ts'
+import { EXTRAS, exposureAt, type SharedDraws, withBestEstimates } from './shared-draws.ts'
+import { windyPlace } from './step-air.ts'
 import type { Demand, EnsembleRun } from './types.ts'
 import type { Vehicle } from './vehicle.ts'
 
@@ -94,13 +95,13 @@ function drawTerms(load: EnsembleRun, p: SharedDraws, air: AirDraws): Float64Arr
 /** Sets what is the same over the steps of one air. */
 function setSpellTerms(
   out: Float64Array,
-  { air, payloadKg }: EnsembleRun,
+  { steps, air, payloadKg }: EnsembleRun,
   step: number,
   p: SharedDraws,
   { tyreK }: AirDraws,
   wind: Float64Array,
 ): void {
-  const exposure = exposureTo(air.windEastMps[step], air.windNorthMps[step], p)
+  const exposure = exposureAt(windyPlace(steps, air, step), p)
   for (let k = 0, c = 0; k < tyreK.length; k++, c += DRAW_STRIDE) {
     const east = wind[2 * k]
     const north = wind[2 * k + 1]

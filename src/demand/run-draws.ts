@@ -18,9 +18,9 @@ const UNDIRECTED_KNOT_S = 21_600
 
 /**
  * Sun on road and tyres, and how far these have warmed up, as a temperature of the air that would do the same, K: another
- * each day. Roads in the sun are 10 to 20 K warmer than the air. Common practice, no source.
+ * each day. Roads in the sun are 10 to 20 K warmer than the air, of which tyres take a part. Common practice, no source.
  */
-export const TYRE_DAY_SD_K = 2
+export const TYRE_DAY_SD_K = 1.2
 
 /** K draws of what belongs to one run's air, beside what is shared. */
 export interface AirDraws {

@@ -37,3 +37,11 @@ export function windOnCourse(steps: Steps, air: StepAir, i: number): { headMps: 
     crossMps: crosswindMps(east, north, courseEast, courseNorth),
   }
 }
+
+/** The place of a step with the observed wind there. */
+export const windyPlace = (steps: Steps, air: StepAir, i: number) => ({
+  latitude: steps.latitude[i],
+  longitude: steps.longitude[i],
+  eastMps: air.windEastMps[i],
+  northMps: air.windNorthMps[i],
+})

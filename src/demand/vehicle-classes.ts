@@ -122,6 +122,21 @@ export const CLASSES: Record<VehicleClass, ClassValues> = {
   solar_car: ofLight(290, [150, 800], 0.13, 0.003, 0.6, 'electric'),
 }
 
+/**
+ * What a vehicle may be of which nothing is stated, from light to heavy, with the probability of each. Common practice, no
+ * source: more of them are cars on the road, but a campaign may well be of lorries.
+ */
+export const UNSTATED: readonly { class: VehicleClass; probability: number }[] = [
+  { class: 'motorcycle', probability: 0.03 },
+  { class: 'small_car', probability: 0.17 },
+  { class: 'car', probability: 0.32 },
+  { class: 'suv', probability: 0.14 },
+  { class: 'pickup', probability: 0.06 },
+  { class: 'van', probability: 0.13 },
+  { class: 'motorhome', probability: 0.05 },
+  { class: 'truck', probability: 0.1 },
+]
+
 export const VEHICLE_CLASSES = Object.keys(CLASSES) as VehicleClass[]
 
 /** Constants of a powertrain: power and force are those of one kilogram of the vehicle, where `perKg` says so. */

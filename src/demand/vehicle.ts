@@ -17,6 +17,8 @@ export type { Uncertain } from './vehicle-classes.ts'
 export interface Vehicle {
   /** The class whose values hold where nothing else is stated. */
   class: VehicleClass
+  /** Nothing tells the class: it is drawn. */
+  isClassDrawn: boolean
   massKg: Uncertain
   /** Drag coefficient times frontal area at zero yaw, m². */
   dragAreaM2: Uncertain
@@ -77,6 +79,17 @@ export function classOf(settings: VehicleSettings): VehicleClass {
   return powertrain === null || isDrivenBy(powertrain, USUAL_CLASS) ? USUAL_CLASS : classOfSize(known)
 }
 
+/** Whether nothing is stated that would tell the class. */
+const isUnstated = (settings: VehicleSettings): boolean =>
+  settings.class === null &&
+  settings.massKg === null &&
+  settings.rollingResistance === null &&
+  measuredDragAreaM2(settings) === null &&
+  settings.powertrain !== 'human'
+
+/** Mass that idling and friction go with, kg. */
+export const engineKg = (massKg: number): number => Math.min(massKg, MOST_ENGINE_KG)
+
 /** The stated powertrain, or that of the class. */
 export const powertrainOf = (settings: VehicleSettings): Powertrain =>
   settings.powertrain ?? CLASSES[classOf(settings)].powertrain
@@ -93,10 +106,11 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
   const coastedM2 = coast && measuredDragAreaM2(settings)
   const weightN = massKg.value * STANDARD_GRAVITY
   // Lorries have small engines for their mass.
-  const times = values.perKg ? Math.min(massKg.value, MOST_ENGINE_KG) : 1
+  const times = values.perKg ? engineKg(massKg.value) : 1
   const idleW = values.idleW * times
   return {
     class: of,
+    isClassDrawn: isUnstated(settings),
     massKg,
     dragAreaM2: coastedM2
       ? { value: coastedM2, sd: coastedM2 * relativeOr(coast.cSdNPerMps2, coast.cNPerMps2, 0.03) }
@@ -155,7 +169,7 @@ function classForceN(of: VehicleClass, kind: Powertrain): number {
   const { massKg, dragAreaM2, rolling } = CLASSES[of]
   const { efficiency, frictionN, perKg } = powertrainValues(kind, of)
   const wheelN = massKg * STANDARD_GRAVITY * rolling + 0.6 * dragAreaM2 * CLASS_SPEED_MPS * CLASS_SPEED_MPS
-  return wheelN / efficiency + frictionN * (perKg ? Math.min(massKg, MOST_ENGINE_KG) : 1)
+  return wheelN / efficiency + frictionN * (perKg ? engineKg(massKg) : 1)
 }
 
 /**

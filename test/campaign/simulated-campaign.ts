@@ -12,6 +12,7 @@ import {
   type WeatherSettings,
 } from '../simulator/index.ts'
 import { randomOf } from '../simulator/random.ts'
+import { type TrueDrive, type TrueShares, trueShares } from '../simulator/shares.ts'
 import { truthOf } from '../simulator/vehicle.ts'
 import { inputFile, reportOf } from './folder.ts'
 
@@ -66,6 +67,8 @@ export function simulatedFiles(settings: SimulatedCampaign): {
   files: InputFile[]
   truths: Truth[]
   truthWith: (run: number, vehicle: Vehicle) => Truth
+  /** What each condition truly makes of the difference of two runs. */
+  sharesOf: (a: number, b: number) => TrueShares
 } {
   const { seed, shape, lengthM, vehicle } = settings
   const random = randomOf(`${seed}/plan`)
@@ -118,10 +121,12 @@ export function simulatedFiles(settings: SimulatedCampaign): {
       ),
     )
   }
+  const driven = (i: number): TrueDrive => ({ ...runs[i], seed: `${seed}/${i}` })
   return {
     files,
     truths: runs.map(({ truth }) => truth),
     truthWith: (i, other) => truthOf(road, runs[i].motion, weather, other, runs[i].startS, `${seed}/${i}`),
+    sharesOf: (a, b) => trueShares(road, weather, vehicle, driven(a), driven(b)),
   }
 }
 

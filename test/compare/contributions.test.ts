@@ -72,6 +72,16 @@ describe('the intervals of contributions', () => {
     }
   })
 
+  it('leave 60 m of the road open for its ends, where the recordings leave so much', () => {
+    const halfOfRoute = (recordingSd: number): number => {
+      const { route } = contributionsOf(sideOf({}), sideOf({ speedMps: 27 }, 'another', recordingSd), shared)
+      return (route.high90Pct - route.low90Pct) / 2
+    }
+    // Of 10 km 0.6 %, times the 1.645 of a normal error; a drive's recording with 0.1 % of error has not so much.
+    expect(halfOfRoute(0.02)).toBeCloseTo(1.645 * 0.6, 6)
+    expect(halfOfRoute(0)).toBeLessThan(0.5 * 1.645 * 0.6)
+  })
+
   it('are about as wide as that of the difference where the wind alone is in doubt', () => {
     const [a, b] = [sideOf({}), sideOf({ departureSdMps: 2 })]
     const { wind } = contributionsOf(a, b, shared)

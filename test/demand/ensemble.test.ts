@@ -70,7 +70,15 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
     const ofSector = (at: number): number => z(`road/exposure/${['east', 'north', 'west', 'south'][at % 4]}`)
     const [whole, past] = [Math.floor(quarter), quarter - Math.floor(quarter)]
     const mixed = Math.sqrt(1 - past) * ofSector(whole) + Math.sqrt(past) * ofSector(whole + 1)
-    const exposure = shared.exposure[k] * (1 + 0.15 * mixed)
+    // And waves of 2.5 to 15 km from six directions; a degree of latitude is 111 km, of longitude 70 km.
+    const land = [2.5, 3.6, 5.1, 7.3, 10.5, 15].map((km, j) => {
+      const way =
+        111 * Math.cos((j * Math.PI) / 6) * steps.latitude[i] + 70 * Math.sin((j * Math.PI) / 6) * steps.longitude[i]
+      const phase = (2 * Math.PI * way) / km
+      return Math.cos(phase) * z(`road/exposure/${km}-km/cos`) + Math.sin(phase) * z(`road/exposure/${km}-km/sin`)
+    })
+    const ofPlace = (0.25 / Math.sqrt(6)) * land.reduce((a, b) => a + b)
+    const exposure = shared.exposure[k] * Math.max(0.1, 1 + 0.15 * mixed + ofPlace)
     const head = exposure * wind.speedMps * Math.cos(off)
     const cross = exposure * wind.speedMps * Math.sin(off)
     headM += head * ds
@@ -222,6 +230,7 @@ describe('the quick loop against the textbook, draw by draw', () => {
     noDoubt.frictionN = certain(105)
     noDoubt.recovery = certain(0.7)
     noDoubt.exposure = certain(shared.bestExposure)
+    noDoubt.exposureWaves = shared.exposureWaves.map(() => certain(0))
     noDoubt.exposureSectors = shared.exposureSectors.map(() => certain(0))
     noDoubt.turbulence = certain(shared.bestTurbulence)
     const run = varied()

@@ -76,7 +76,19 @@ const WEATHER_STEP_S = 10
 /** Length of the eddies at the height of the vehicle. */
 const EDDY_M = 60
 
-/** Drives the vehicle through the motion and the weather and adds up what it takes. */
+/** What a drive met at each node of the road: wind at the vehicle with its gusts, density, temperature of the tyres. */
+export interface Met {
+  head: Float64Array
+  cross: Float64Array
+  density: Float64Array
+  tyreC: Float64Array
+}
+
+/**
+ * Drives the vehicle through the motion and the weather and adds up what it takes.
+ * @param met written with what the drive met
+ * @param taken where another drive's conditions are given, these are met in place of its own
+ */
 export function truthOf(
   road: Road,
   motion: TrueMotion,
@@ -84,6 +96,8 @@ export function truthOf(
   vehicle: Vehicle,
   startS: number,
   seed: string,
+  met?: Met,
+  taken?: { density: Met; wind: Met; warmth: Met },
 ): Truth {
   const { yawGain = 0.04, finesse = 1, massKg } = vehicle
   const random = randomOf(`${seed}/gusts`)
@@ -103,6 +117,18 @@ export function truthOf(
       finesse * gusts[0]((airspeed * dt) / EDDY_M),
       finesse * gusts[1]((airspeed * dt) / EDDY_M),
     ])
+    if (met) {
+      met.head[node] = wind.head
+      met.cross[node] = wind.cross
+      met.density[node] = at.density
+      met.tyreC[node] = at.tyreC
+    }
+    if (taken) {
+      wind.head = taken.wind.head[node]
+      wind.cross = taken.wind.cross[node]
+      at.density = taken.density.density[node]
+      at.tyreC = taken.warmth.tyreC[node]
+    }
     const along = v + wind.head
     airspeed = Math.max(1, Math.hypot(along, wind.cross))
     const drag = dragN(at.density, vehicle.dragAreaM2, yawGain, along, wind.cross)

@@ -70,7 +70,7 @@ export function vehicleProblems(
       severity: 'warning',
       ...(campaignFile ? { file: campaignFile } : {}),
       message: `${found}; they are compared with each other as if that were right`,
-      hint: 'state mass_kg, drag_area_m2 and rolling_resistance of the vehicle in campaign.yaml',
+      hint: 'State the class, such as bicycle, or mass_kg, drag_area_m2 and rolling_resistance of the vehicle in campaign.yaml.',
     },
   ]
 }
