@@ -15,7 +15,8 @@ export interface RunsTable {
   columns: string[]
 }
 
-const TEXT_COLUMNS = [
+/** The columns that hold a text. */
+export const TEXT_COLUMNS = [
   'setup',
   'from',
   'to',

@@ -48,6 +48,8 @@ export interface Recognised {
   recordings: Report['recordings']
   courses: Course[]
   drives: FoundDrive[]
+  /** The text of the runs.csv that `ceteris init` would write. */
+  firstRuns: string
 }
 
 /** A drive that was found, as the report will name it. */

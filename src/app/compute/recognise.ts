@@ -1,3 +1,4 @@
+import { firstRunsCsv } from '../../campaign/first-settings.ts'
 import { inputsOf } from '../../campaign/load/inputs.ts'
 import { prepareCampaign } from '../../campaign/load/loaded-campaign.ts'
 import { reportProblems } from '../../campaign/report-problems.ts'
@@ -22,6 +23,7 @@ export async function recognise({ mapped, input, work }: Loaded): Promise<Recogn
       ...prepared.problems,
     ]),
     recordings: recordingsTold(recordings),
+    firstRuns: firstRunsCsv(runs, roads, prepared.inputs.campaign.timeZone),
     courses: recordings.flatMap(({ track, sessions }) =>
       sessions.map(({ drive: { trace } }) => ({
         track,

@@ -29,6 +29,10 @@ export type TableChange =
   /** Behind the row that begins on a line; null: behind all rows. */
   | { kind: 'add-row'; behind: number | null; cells: Readonly<Record<string, string>> }
 
+/** A number as the table's own separator allows it: a decimal comma that would make two cells becomes a point. */
+export const numberText = (typed: string, { delimiter }: Pick<TableText, 'delimiter'>): string =>
+  delimiter === ',' && /^[+-]?\d+,\d+$/.test(typed) ? typed.replace(',', '.') : typed
+
 /** Opens a table's text; null where no table is found in it. */
 export function openTable(text: string): TableText | null {
   const table = readNamedTable(text, { freeText: 'note' }).value

@@ -11,6 +11,8 @@ export interface AppState {
   history: History
   /** The last answers, which may be of an earlier workspace while a new one is computed. */
   recognised: Recognised | null
+  /** Of which workspace. */
+  recognisedOf: Workspace | null
   answer: Answer | null
   work: Work
   /** What was just done, or why it could not be, in a sentence. */
@@ -56,7 +58,14 @@ export interface App {
   tell: (notice: string) => void
 }
 
-const STARTED: AppState = { history: BEGINNING, recognised: null, answer: null, work: { kind: 'rest' }, notice: '' }
+const STARTED: AppState = {
+  history: BEGINNING,
+  recognised: null,
+  recognisedOf: null,
+  answer: null,
+  work: { kind: 'rest' },
+  notice: '',
+}
 
 /** Starts with what the last visit left. */
 export function startApp(compute: Compute, memory: Memory): App {
@@ -81,7 +90,8 @@ export function startApp(compute: Compute, memory: Memory): App {
     const own = new AbortController()
     running = own
     const { workspace } = state.history.now
-    if (workspace.files.length === 0) return set({ recognised: null, answer: null, work: { kind: 'rest' } })
+    if (workspace.files.length === 0)
+      return set({ recognised: null, recognisedOf: null, answer: null, work: { kind: 'rest' } })
     set({ work: { kind: 'working', progress: null } })
     const onProgress = (progress: Progress): void => {
       if (!own.signal.aborted) set({ work: { kind: 'working', progress } })
@@ -91,7 +101,7 @@ export function startApp(compute: Compute, memory: Memory): App {
       const recognised = await compute.recognise(given, onProgress, own.signal)
       await readTables(workspace, recognised)
       if (own.signal.aborted) return
-      set({ recognised })
+      set({ recognised, recognisedOf: workspace })
       const computed = await compute.report(given, onProgress, own.signal)
       const page = await computed.page()
       if (!own.signal.aborted) set({ answer: { computed, page, of: workspace }, work: { kind: 'rest' } })

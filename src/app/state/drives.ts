@@ -1,5 +1,6 @@
 import type { Course, FoundDrive, Recognised } from '../compute/compute.ts'
-import type { DriveOfTable } from '../edit/drive-edits.ts'
+import { type DriveOfTable, nameInRow } from '../edit/drive-edits.ts'
+import type { TableText } from '../edit/table-text.ts'
 
 export type Recording = Recognised['recordings'][number]
 
@@ -23,8 +24,15 @@ export interface ShownRecording {
   courses: Course[]
 }
 
-/** The drives as they were found, by their recordings. */
-export function shownRecordings({ recordings, drives, courses }: Recognised): ShownRecording[] {
+/**
+ * The drives as they were found, by their recordings.
+ * @param table of drives as it stands now, which may have been changed since
+ */
+export function shownRecordings(
+  { recordings, drives, courses }: Recognised,
+  table: TableText | null,
+): ShownRecording[] {
+  const lineOf = linesByName(table)
   const numberOf = new Map(drives.map(({ id }, i) => [id, i + 1]))
   const byId = new Map(drives.map((drive) => [drive.id, drive]))
   return recordings.map((recording) => {
@@ -35,7 +43,10 @@ export function shownRecordings({ recordings, drives, courses }: Recognised): Sh
     return {
       recording,
       courses: courses.filter(({ track }) => track === recording.track),
-      drives: own.map((drive, i) => shown(drive, recording, own[i + 1] ?? null, numberOf.get(drive.id) ?? 0)),
+      drives: own.map((drive, i) => {
+        const line = lineOf.get(nameInRow(drive.track)) ?? null
+        return shown(drive, recording, { next: own[i + 1] ?? null, number: numberOf.get(drive.id) ?? 0, line })
+      }),
     }
   })
 }
@@ -44,7 +55,20 @@ export function shownRecordings({ recordings, drives, courses }: Recognised): Sh
 const isOf = ({ track }: FoundDrive, recording: Recording): boolean =>
   track === recording.track || track.startsWith(`${recording.track}@`)
 
-function shown(drive: FoundDrive, recording: Recording, next: FoundDrive | null, number: number): ShownDrive {
+/** The rows by what they call their drive. */
+function linesByName(table: TableText | null): Map<string, number> {
+  const at = table?.header.indexOf('track') ?? -1
+  return new Map((table?.rows ?? []).map(({ line, cells }) => [cells[at] ?? '', line]))
+}
+
+interface Place {
+  next: FoundDrive | null
+  number: number
+  /** Of a row that calls the drive by its name. */
+  line: number | null
+}
+
+function shown(drive: FoundDrive, recording: Recording, { next, number, line }: Place): ShownDrive {
   const { id, track, setup, startTime, endTime, distanceM, row } = drive
   return {
     number,
@@ -55,8 +79,8 @@ function shown(drive: FoundDrive, recording: Recording, next: FoundDrive | null,
     startTime,
     endTime,
     distanceM,
-    line: row?.isItsAlone ? row.line : null,
-    hasRow: row !== null,
+    line: row?.isItsAlone ? row.line : row === null ? line : null,
+    hasRow: row !== null || line !== null,
     isFirst: startTime - Date.parse(recording.start_time) / 1000 < 1,
     isLast: Date.parse(recording.end_time) / 1000 - endTime < 1,
     next: next?.id ?? null,

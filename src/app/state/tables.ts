@@ -1,6 +1,6 @@
 import { knownText } from '../edit/file-text.ts'
 import { openTable, type TableText } from '../edit/table-text.ts'
-import { fileAt } from '../workspace/workspace.ts'
+import { fileAt, freePath } from '../workspace/workspace.ts'
 import type { AppState } from './app.ts'
 
 /** One of the two texts that the page edits, or why it cannot. */
@@ -24,10 +24,30 @@ export function editedFile(state: AppState, kind: 'runs' | 'campaign'): EditedFi
   return { path: input?.path ?? file.path, text: isPart ? null : (knownText(file.content) ?? null) }
 }
 
+/** The table of drives that is in use, or the one that a first edit begins. */
+export interface DrivesTable {
+  path: string
+  /** null where it is none that can be changed here. */
+  table: TableText | null
+}
+
+/** The table of drives; where there is none yet, the one that `ceteris init` would write. */
+export function drivesTable(state: AppState): DrivesTable {
+  const file = editedFile(state, 'runs')
+  if (file === null) {
+    const path = freePath(state.history.now.workspace, 'runs.csv')
+    return { path, table: tableIn(state.recognised?.firstRuns ?? '') }
+  }
+  return { path: file.path, table: file.text === null ? null : tableIn(file.text) }
+}
+
 let opened: { text: string; table: TableText | null } | null = null
 
 /** The table in a text; the last one is kept. */
-export function tableIn(text: string): TableText | null {
+function tableIn(text: string): TableText | null {
   if (opened?.text !== text) opened = { text, table: openTable(text) }
   return opened.table
 }
+
+/** Whether what was recognised is of the files as they stand now. */
+export const isRecognised = ({ recognisedOf, history }: AppState): boolean => recognisedOf === history.now.workspace

@@ -5,7 +5,7 @@ import { plural } from '../../report/words.ts'
 import { cellsOf, mergeDrives, splitDrive, withCells } from '../edit/drive-edits.ts'
 import type { App, AppState } from '../state/app.ts'
 import { type ShownDrive, type ShownRecording, shownRecordings } from '../state/drives.ts'
-import { editedFile, tableIn } from '../state/tables.ts'
+import { drivesTable, isRecognised } from '../state/tables.ts'
 import { writeRuns } from '../state/write-runs.ts'
 import { CourseMap } from './course-map.tsx'
 
@@ -18,7 +18,8 @@ interface Props {
 export function DrivesView({ app, state }: Props) {
   const { recognised } = state
   if (recognised === null) return null
-  const recordings = shownRecordings(recognised)
+  const { table } = drivesTable(state)
+  const recordings = shownRecordings(recognised, table)
   const zone = state.answer?.computed.report.settings.time_zone ?? null
   return (
     <section aria-labelledby="drives-title">
@@ -131,16 +132,15 @@ interface EditorProps extends Props {
 }
 
 function DriveEditor({ app, state, drive, next, zone, splitTime, setSplitTime }: EditorProps) {
-  const runs = editedFile(state, 'runs')
-  const table = runs?.text ? tableIn(runs.text) : null
+  const { path, table } = drivesTable(state)
   const excluded = cellsOf(table, drive.line).exclude ?? ''
   const [reason, setReason] = useState(excluded)
-  if (runs !== null && runs.text === null)
-    return <p>The table of drives is {runs.path}: say this there, and choose the file again.</p>
+  if (table === null) return <p>The table of drives is {path}: say this there, and choose the file again.</p>
   const [first, last] = [Math.ceil(drive.startTime) + 1, Math.floor(drive.endTime) - 1]
   const middle = Math.round((first + last) / 2)
   return (
-    <div class="drive-actions">
+    <fieldset class="drive-actions" disabled={!isRecognised(state)}>
+      <legend class="hidden">Drive {drive.number}</legend>
       <form
         onSubmit={(event) => {
           event.preventDefault()
@@ -198,6 +198,6 @@ function DriveEditor({ app, state, drive, next, zone, splitTime, setSplitTime }:
           Put together with the next drive ({clock(next.startTime, zone)})
         </button>
       )}
-    </div>
+    </fieldset>
   )
 }

@@ -36,8 +36,8 @@ export function FilesView({ app, state, openSample, disk }: Props) {
     <section aria-labelledby="files-title">
       <h2 id="files-title">{files.length === 0 ? 'Begin' : 'Files'}</h2>
       {files.length === 0 && <Welcome />}
-      <Choosing app={app} openSample={openSample} disk={disk} isEmpty={files.length === 0} />
       {files.length > 0 && <Recognition app={app} state={state} />}
+      <Choosing app={app} openSample={openSample} disk={disk} isEmpty={files.length === 0} />
       <p class="promise">
         <strong>Your files never leave this computer.</strong> This page opens no connection: the policy in its first
         lines (<code>Content-Security-Policy … connect-src 'none'</code>) makes the browser refuse any. It works without
@@ -84,12 +84,12 @@ function Choosing({ app, openSample, disk, isEmpty }: Omit<Props, 'state'> & { i
       <div class="buttons">
         <FileButton label="Choose files" onFiles={(list) => app.add(chosenFiles(list), 'files')} />
         <FileButton label="Choose a folder" isFolder onFiles={(list) => app.add(chosenFiles(list), 'folder')} />
-        {disk.isOffered && <DiskButtons app={app} disk={disk} />}
         {isEmpty && (
           <button type="button" class="large" onClick={() => void openSample()}>
             Try the sample campaign
           </button>
         )}
+        {disk.isOffered && <DiskButtons app={app} disk={disk} />}
       </div>
       <p class="small">or drop files or a folder here</p>
     </section>

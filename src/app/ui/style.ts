@@ -1,7 +1,11 @@
+import { facesFor } from '../../report/page/face.ts'
 import { PALETTE, TYPEFACE } from '../../report/page/sheet-style.ts'
 
+/** Letters of western European names; others are shown in the browser's own face. */
+const LATIN = Array.from({ length: 96 }, (_, i) => String.fromCharCode(0xa0 + i)).join('')
+
 /** The page's style sheet: the report's face, around it what is touched and typed into. */
-export const PAGE_STYLE = `
+export const PAGE_STYLE = `${facesFor(LATIN)}
 ${PALETTE}
 * { box-sizing: border-box; }
 html, body, #app { height: 100%; }

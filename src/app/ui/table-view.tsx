@@ -1,13 +1,16 @@
 import { useState } from 'preact/hooks'
+import { quantityOf } from '../../read/quantities.ts'
 import { RANGES } from '../../read/runs-ranges.ts'
+import { TEXT_COLUMNS } from '../../read/runs-table.ts'
 import type { ReportProblem } from '../../report/contract.ts'
-import { cellsOf, withCells } from '../edit/drive-edits.ts'
+import { plural } from '../../report/words.ts'
+import { cellsOf, nameInRow, withCells } from '../edit/drive-edits.ts'
 import { pastedCells } from '../edit/paste.ts'
-import type { TableChange, TableText } from '../edit/table-text.ts'
+import { numberText, type TableChange, type TableText } from '../edit/table-text.ts'
 import type { App, AppState } from '../state/app.ts'
 import { type ShownDrive, shownRecordings } from '../state/drives.ts'
-import { editedFile, tableIn } from '../state/tables.ts'
-import { FIRST_COLUMNS, writeRuns } from '../state/write-runs.ts'
+import { drivesTable } from '../state/tables.ts'
+import { writeRuns } from '../state/write-runs.ts'
 import { Problems } from './problems.tsx'
 import { TypedInput } from './typed-input.tsx'
 
@@ -40,11 +43,12 @@ const COLUMN_WORDS: Record<string, string> = {
   engine_off: 'Engine off',
   without: 'Without',
   test_vehicle: 'Test vehicle',
+  vehicle: 'Vehicle',
+  control: 'Control vehicle',
   exclude: 'Excluded, because',
   note: 'Note',
   photo: 'Photo',
 }
-const OTHER_COLUMNS = ['exclude', 'from', 'to', 'split', 'engine_off', 'without', 'test_vehicle', 'photo']
 
 /** A row as it is shown: one of the file, or a drive that has none yet. */
 interface ShownRow {
@@ -62,29 +66,28 @@ interface Props {
 /** The table of drives: what was fitted, how much fuel, remarks. */
 export function TableView({ app, state }: Props) {
   const [added, setAdded] = useState<string[]>([])
-  const file = editedFile(state, 'runs')
   const { recognised } = state
+  const { path, table } = drivesTable(state)
   if (recognised === null) return null
-  if (file !== null && file.text === null)
+  if (table === null)
     return (
       <section aria-labelledby="table-title">
         <h2 id="table-title">Setups and fuel</h2>
         <p>
-          Your table of drives is <span class="file">{file.path}</span>. A workbook is read and not written here: change
-          it in your spreadsheet program, save it, and choose it again.
+          Your table of drives is <span class="file">{path}</span>. A workbook is read and not written here: change it
+          in your spreadsheet program, save it, and choose it again.
         </p>
       </section>
     )
-  const table = file?.text ? tableIn(file.text) : null
-  const columns = [...new Set([...(table?.header.filter((name) => name !== '') ?? FIRST_COLUMNS), ...added])]
+  const columns = [...new Set([...table.header.filter((name) => name !== ''), ...added])]
   const rows = rowsOf(
     table,
-    shownRecordings(recognised).flatMap(({ drives }) => drives),
+    shownRecordings(recognised, table).flatMap(({ drives }) => drives),
   )
-  const known = [...FIRST_COLUMNS, ...OTHER_COLUMNS, ...Object.values(RANGES).map(({ usual }) => usual)]
+  const known = [...TEXT_COLUMNS, ...Object.values(RANGES).map(({ usual }) => usual)]
   const more = [...new Set(known)].filter((name) => !columns.includes(name)).sort()
   const setups = [...new Set(rows.flatMap(({ cells }) => cells.setup || []))]
-  const problems = recognised.problems.filter(({ path }) => path !== null && path === file?.path)
+  const problems = recognised.problems.filter((problem) => problem.path === path)
   const ofRow = ({ line }: ShownRow): ReportProblem[] =>
     line === null ? [] : problems.filter((problem) => problem.line === line)
   const lines = new Set(rows.flatMap(({ line }) => line ?? []))
@@ -119,10 +122,18 @@ export function TableView({ app, state }: Props) {
                 row={row}
                 columns={columns}
                 problems={ofRow(row)}
-                write={(column, text) => writeRuns(app, setCell(row, column, text), `changing ${labelOf(row)}`)}
-                paste={(column, cells) =>
-                  writeRuns(app, pasteAt(rows, columns, i, columns.indexOf(column), cells), 'pasting cells')
+                write={(column, text) =>
+                  writeRuns(
+                    app,
+                    setCells(table, rows, new Map([[row, { [column]: text }]])),
+                    `changing ${labelOf(row)}`,
+                  )
                 }
+                paste={(column, cells) => {
+                  const { wanted, left } = pasteAt(rows, columns, { row: i, column: columns.indexOf(column) }, cells)
+                  writeRuns(app, setCells(table, rows, wanted), 'pasting cells')
+                  if (left > 0) app.tell(`${plural(left, 'pasted cell')} found no place in the table.`)
+                }}
               />
             ))}
           </tbody>
@@ -177,7 +188,7 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
                   label={`${COLUMN_WORDS[column] ?? column}, ${label}`}
                   value={row.cells[column] ?? ''}
                   list={column === 'setup' ? 'setups' : undefined}
-                  isNumber={Object.values(RANGES).some(({ usual }) => usual === column)}
+                  isNumber={isNumber(column)}
                   enter={(typed) => write(column, typed.trim())}
                   onPaste={(event) => {
                     const cells = pastedCells(event.clipboardData?.getData('text/plain') ?? '')
@@ -202,37 +213,68 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
   )
 }
 
-const labelOf = ({ drive, cells }: ShownRow): string => cells.track || drive?.track || 'row without a name'
+/** Whether a column holds a quantity, in whichever unit. */
+const isNumber = (column: string): boolean => quantityOf(column) !== null
 
-/** The rows of the file in their order, then the drives that have none. */
-function rowsOf(table: TableText | null, drives: ShownDrive[]): ShownRow[] {
+const labelOf = ({ cells }: ShownRow): string => cells.track || 'row without a name'
+
+/** The rows of the file in their order, then the drives that have none. A row keeps its key when it comes into the file. */
+function rowsOf(table: TableText, drives: ShownDrive[]): ShownRow[] {
   const byLine = new Map(drives.flatMap((drive) => (drive.line === null ? [] : [[drive.line, drive] as const])))
-  const written = (table?.rows ?? []).map(({ line }) => ({
-    key: `line ${line}`,
+  const written = table.rows.map(({ line }) => ({
     line,
     drive: byLine.get(line) ?? null,
     cells: cellsOf(table, line),
   }))
   const rowless = drives.filter(({ hasRow }) => !hasRow)
-  return [...written, ...rowless.map((drive) => ({ key: drive.id, line: null, drive, cells: {} }))]
-}
-
-function setCell({ line, drive }: ShownRow, column: string, text: string): TableChange[] {
-  if (line !== null) return [{ kind: 'set', line, column, text }]
-  return drive === null ? [] : withCells(drive, { [column]: text })
-}
-
-/** Pasted cells from one cell on, to the right and down; what lies beyond the table is left out. */
-function pasteAt(rows: ShownRow[], columns: string[], row: number, column: number, cells: string[][]): TableChange[] {
-  return cells.flatMap((own, down) => {
-    const target = rows[row + down]
-    if (target === undefined) return []
-    const named = own.flatMap((text, right) => {
-      const name = columns[column + right]
-      return name === undefined || name === 'track' ? [] : [[name, text] as const]
-    })
-    if (target.line === null) return target.drive ? withCells(target.drive, Object.fromEntries(named)) : []
-    const { line } = target
-    return named.map(([name, text]): TableChange => ({ kind: 'set', line, column: name, text }))
+  const all = [...written, ...rowless.map((drive) => ({ line: null, drive, cells: { track: nameInRow(drive.track) } }))]
+  const seen = new Map<string, number>()
+  return all.map((row) => {
+    const count = (seen.get(row.cells.track) ?? 0) + 1
+    seen.set(row.cells.track, count)
+    return { ...row, key: `${row.cells.track} ${count}` }
   })
+}
+
+/** Sets cells of some rows. With the first cell of a drive that has no row all such drives get theirs, so that none moves. */
+function setCells(
+  table: TableText,
+  rows: ShownRow[],
+  wanted: ReadonlyMap<ShownRow, Record<string, string>>,
+): TableChange[] {
+  const isBegun = [...wanted.keys()].some(({ line }) => line === null)
+  return rows.flatMap((row) => {
+    const cells = Object.fromEntries(
+      Object.entries(wanted.get(row) ?? {}).map(([column, text]) => [
+        column,
+        isNumber(column) ? numberText(text, table) : text,
+      ]),
+    )
+    const { line, drive } = row
+    if (line !== null)
+      return Object.entries(cells).map(([column, text]): TableChange => ({ kind: 'set', line, column, text }))
+    return isBegun && drive !== null ? withCells(drive, cells) : []
+  })
+}
+
+/** Pasted cells from one cell on, to the right and down, and how many find no place. */
+function pasteAt(
+  rows: ShownRow[],
+  columns: string[],
+  from: { row: number; column: number },
+  pasted: string[][],
+): { wanted: Map<ShownRow, Record<string, string>>; left: number } {
+  const wanted = new Map<ShownRow, Record<string, string>>()
+  let left = 0
+  for (const [down, texts] of pasted.entries()) {
+    const row = rows[from.row + down]
+    const cells: Record<string, string> = {}
+    for (const [right, text] of texts.entries()) {
+      const column = columns[from.column + right]
+      if (row === undefined || column === undefined || column === 'track') left++
+      else cells[column] = text
+    }
+    if (row !== undefined) wanted.set(row, cells)
+  }
+  return { wanted, left }
 }
