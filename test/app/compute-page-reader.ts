@@ -3,6 +3,7 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
+import type { Program } from '../../src/app/compute/client.ts'
 import type { Compute, Computed } from '../../src/app/compute/compute.ts'
 import type { InputFile } from '../../src/campaign/load/map-file.ts'
 import { ROOT } from '../cli/command.ts'
@@ -11,6 +12,7 @@ import { type Reader, startReader } from '../report/browser.ts'
 /** What the scripts of the page are given and leave behind. */
 export interface InPage {
   compute: Compute
+  startCompute: (program: Program) => Compute
   /** The content that was sent under a path. */
   contents: Record<string, Blob>
   last: Computed

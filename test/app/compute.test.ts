@@ -78,6 +78,28 @@ describe('calls', () => {
     expect(told).toEqual(['AbortError', 'AbortError', 'AbortError', 'an answer'])
   })
 
+  it('that hang are ended with their worker, those behind them are done by another, and so is one after a fault', async () => {
+    const told = await opened.page.evaluate(async () => {
+      const { startCompute } = globalThis as unknown as InPage
+      // In place of the flow: hangs in a report, fails without files, and answers anything else.
+      const script = `onmessage = ({ data: { id, asked } }) => {
+        if (!asked) return
+        if (asked.call === 'report') for (;;);
+        if (asked.given.files.length === 0) throw new Error('a fault')
+        postMessage({ id, result: 'an answer' })
+      }`
+      const compute = startCompute({ script: async () => new Blob([script]), version: '', threads: 1 })
+      const given = { files: [{ path: 'a', content: new Blob(['a']) }] }
+      const stopping = new AbortController()
+      const hanging = compute.report(given, undefined, stopping.signal).catch((error: Error) => error.name)
+      const behind = compute.recognise(given)
+      stopping.abort()
+      const failing = async () => compute.recognise({ files: [] }).catch((error: Error) => error.message)
+      return [await hanging, await behind, await failing(), await compute.recognise(given)]
+    })
+    expect(told).toEqual(['AbortError', 'an answer', expect.stringContaining('a fault'), 'an answer'])
+  })
+
   it('tell of their progress, and of a report only until the next one is made', async () => {
     const told = await opened.page.evaluate(async () => {
       const { compute, contents } = globalThis as unknown as InPage
