@@ -35,7 +35,9 @@ export function toBase64(bytes: Uint8Array): string {
 /** Like Buffer, and unlike `atob`, ends at what is not base64. */
 export function fromBase64(text: string): Uint8Array<ArrayBuffer> {
   const plain = atob(/^[A-Za-z0-9+/]*/.exec(text)?.[0] ?? '')
-  return Uint8Array.from(plain, (character) => character.charCodeAt(0))
+  const bytes = new Uint8Array(plain.length)
+  for (let i = 0; i < bytes.length; i++) bytes[i] = plain.charCodeAt(i)
+  return bytes
 }
 
 const Z_FINISH = 4

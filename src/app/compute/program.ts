@@ -1,3 +1,4 @@
+import { fromBase64 } from '../../base/platform.ts'
 import { present } from '../../base/present.ts'
 import { startCompute } from './client.ts'
 import type { Compute } from './compute.ts'
@@ -12,7 +13,6 @@ export const computeOfPage = (): Compute =>
 
 /** What stands in an element of the page, packed. */
 export async function unpacked(id: 'worker' | 'licences'): Promise<Blob> {
-  const packed = atob(present(document.getElementById(id)).textContent)
-  const bytes = Uint8Array.from(packed, (character) => character.charCodeAt(0))
+  const bytes = fromBase64(present(document.getElementById(id)).textContent)
   return new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'))).blob()
 }

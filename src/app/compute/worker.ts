@@ -55,7 +55,7 @@ function computing({ script, version, threads }: Start): Scope['onmessage'] {
     const doing = doingOf(id)
     await doing.pause()
     if ('of' in asked) {
-      if (last?.of !== asked.of) throw new Superseded('another report was made since')
+      if (last?.of !== asked.of) throw new Superseded('this report is no longer held: make it again')
       return asked.call === 'page' ? pageText(last.result) : outputFiles(last.result, doing)
     }
     kept.begin()

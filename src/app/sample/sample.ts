@@ -1,4 +1,5 @@
 import { unzipSync } from 'fflate'
+import { fromBase64 } from '../../base/platform.ts'
 import { present } from '../../base/present.ts'
 import type { GivenFile } from '../compute/compute.ts'
 import { unpackedTrack } from './packed-track.ts'
@@ -8,8 +9,7 @@ const PACKED = '.packed'
 
 /** The sample campaign that stands in the page, packed. */
 export async function sampleFiles(): Promise<GivenFile[]> {
-  const packed = atob(present(document.getElementById('sample')?.textContent))
-  const files = unzipSync(Uint8Array.from(packed, (character) => character.charCodeAt(0)))
+  const files = unzipSync(fromBase64(present(document.getElementById('sample')?.textContent)))
   return Object.entries(files).map(([path, bytes]) =>
     path.endsWith(PACKED)
       ? { path: path.slice(0, -PACKED.length), content: new Blob([unpackedTrack(bytes)]) }
