@@ -160,12 +160,15 @@ function sharesLine(pair: ReportPair): Markup | null {
   return html` <span class="against">Contributions, percent, with 90 % intervals: ${parts.join(', ')}.</span>`
 }
 
-/** What the script needs to judge a pair anew at another margin: its difference, and where that decides, its scores. */
+/**
+ * What the script needs to judge a pair anew at another margin: its difference, and where that decides, its scores. Nine
+ * digits: the last ones of all differ from one engine to the next.
+ */
 function judged(pair: ReportPair, scoresOf: RowSetting['scoresOf']): Markup | null {
   if (pair.difference_pct === null) return null
   const { mean, low90, high90 } = pair.difference_pct
   const scores = pair.score === null ? null : scoresOf(pair)
-  return html` data-difference="${[mean, low90, high90].map((value) => Number(value.toPrecision(12))).join(' ')}"${scores && html` data-scores="${scoresText(scores)}"`}`
+  return html` data-difference="${[mean, low90, high90].map((value) => Number(value.toPrecision(9))).join(' ')}"${scores && html` data-scores="${scoresText(scores)}"`}`
 }
 
 const key = (value: number | null | undefined): string =>
