@@ -1,5 +1,6 @@
 import type { Compared, Glance, Helped, Next } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
+import { rounded } from '../round.ts'
 import { changeAtAGlance } from '../words/glance.ts'
 import { across, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
 
@@ -29,7 +30,7 @@ export function nextPicture({ code, widths }: Next): Markup {
   }
   const ratio = Math.max(0.02, Math.min(1, widths.after / widths.before))
   const bar = (kind: string, size: number, y: number): Markup => {
-    const [from, to] = [`${50 - 50 * size}%`, `${50 + 50 * size}%`]
+    const [from, to] = [`${rounded(50 - 50 * size)}%`, `${rounded(50 + 50 * size)}%`]
     const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="${y - 3}" y2="${y + 3}"/>`
     return html`<g class="${kind}"><line x1="${from}" x2="${to}" y1="${y}" y2="${y}"/>${end(from)}${end(to)}</g>`
   }
