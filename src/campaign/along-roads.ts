@@ -1,5 +1,5 @@
 import { between } from '../base/arithmetic.ts'
-import type { Along, AlongRoad, AlongRun } from '../report/along-data.ts'
+import type { Along, AlongPair, AlongRoad, AlongRun } from '../report/along-data.ts'
 import { elevationAt } from '../road/profile.ts'
 import type { ElevationProfile, Path } from '../road/types.ts'
 import { cellsAlong, DEMAND_WINDOW_SHARE } from './drive/run-along.ts'
@@ -9,7 +9,7 @@ import type { Roads } from './load/routes.ts'
  * What the page shows along the roads and in time, for all runs or, of many, for a stated selection.
  * @param results of all runs; of those that are shown with what they met along their road
  */
-export function alongOf(roads: Roads, results: { route: number; along: AlongRun | null }[]): Along {
+export function alongOf(roads: Roads, results: { route: number; along: AlongRun | null }[], pairs: AlongPair[]): Along {
   const runs = results.flatMap(({ along }) => along ?? [])
   const used = new Set(results.flatMap(({ route, along }) => (along ? [route] : [])))
   const { contexts } = roads
@@ -18,6 +18,7 @@ export function alongOf(roads: Roads, results: { route: number; along: AlongRun 
       used.has(i) ? [roadOf(roads.names[i], contexts[reference].path, lengthM, contexts[reference].profile)] : [],
     ),
     runs,
+    pairs,
     selection:
       runs.length === results.length
         ? null

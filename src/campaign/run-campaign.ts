@@ -12,6 +12,7 @@ import { pairsFileName } from '../report/tables.ts'
 import { levelProblem } from '../report/words/level-problems.ts'
 import { drivesById } from '../report/words/statement.ts'
 import { wordedClaim } from '../report/words/worded.ts'
+import { pairsAlong } from './along-pairs.ts'
 import { alongOf } from './along-roads.ts'
 import { assumptionsOf, CAUTIONS } from './assumptions.ts'
 import { claimsForReport, type InformedDifference } from './claims.ts'
@@ -210,7 +211,6 @@ export async function reducePrepared(
       yield shownPoints(pointsOf(run, drives(run), roads.contexts[i], ready), hidden)
   }
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
-  const along = shownAlong(alongOf(roads, records), hidden)
   const taken = withTrueMotion(records, setting.ensemble)
   const stints = lapStints(taken, prepared.stints)
   const log = fuelLogOf(inputs.fills, inputs.fillsFile, campaign.battery, runs, prepared.recordings, ready, motions)
@@ -230,6 +230,8 @@ export async function reducePrepared(
     inputs.fuelAlone,
   )
   const pairs = pairsFor({ records, taken }, references, roads.routes, marginPct, shared, claims.informed)
+  const drawnPairs = references === null ? pairsAlong(records, pairs.reported, shared) : []
+  const along = shownAlong(alongOf(roads, records, drawnPairs), hidden)
   const recorders = recorderDifferences(prepared.recorders, drives, shared)
   const told = withUses(
     records.map((r) => ({ ...r.told, consumption: claims.consumptions.get(r.run.id) ?? null })),

@@ -6,10 +6,25 @@ export interface Along {
   roads: AlongRoad[]
   /** In the order of the report's runs. */
   runs: AlongRun[]
+  /** How the differences of pairs come about; of many pairs only some. */
+  pairs: AlongPair[]
   /** Set where only a part of the runs is drawn: which, in a sentence. */
   selection: string | null
   /** Length over which the demand is averaged for drawing, as a share of the road. */
   demandWindowShare: number
+}
+
+/** The conditions that a pair's difference is shared out among along the road. */
+export const SUMMED = ['airDensity', 'wind', 'rollingTemperature', 'speed'] as const
+
+/**
+ * A pair's difference as it comes about along the road: what each condition has made of it by the end of each even part
+ * of the road, percent of the whole demand of `a`, by the best estimates.
+ */
+export interface AlongPair {
+  a: string
+  b: string
+  sharesPct: Record<(typeof SUMMED)[number], Float64Array>
 }
 
 /** A road cut into even cells of its axis. */

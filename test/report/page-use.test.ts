@@ -77,6 +77,9 @@ describe('reading the page', () => {
     const text = (await details.textContent())!
     expect(text).toContain(first.reason)
     for (const word of ['air density', 'wind', 'tyre temperature', 'headwind', 'together']) expect(text).toContain(word)
+    expect(text).toContain('Difference summed up from the start')
+    // Both drives' lines are drawn once more from those of the road.
+    expect(await width(`#${PAIR} .pair-road use`)).toBeGreaterThan(300)
   })
 
   it('has the matrix as one tab stop, walked by arrow keys over pairs alone', async () => {
@@ -131,7 +134,7 @@ describe('reading the page', () => {
     expect(await slider.getAttribute('aria-valuetext')).toMatch(/^\d+\.\d km; Speed, km\/h \d+/)
     const before = await page.locator('.map circle.cursor').first().getAttribute('cx')
     await page
-      .locator('svg.strip')
+      .locator('.strips svg.strip')
       .nth(2)
       .hover({ position: { x: 500, y: 40 } })
     expect(Number(await slider.inputValue())).toBeGreaterThan(100)

@@ -26,6 +26,8 @@ import {
 } from './record.ts'
 import { recordingsSection } from './recordings.ts'
 import { alongSection } from './road/along.ts'
+import { pairRoads } from './road/pair-road.ts'
+import { plottedRoads } from './road/plotted-runs.ts'
 import { limitsSection, runsSection } from './runs.ts'
 import { SCRIPT } from './script/script.ts'
 import { STYLE } from './sheet-style.ts'
@@ -60,12 +62,13 @@ export function htmlPage(
   { between, scoresAt, thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const answer = [headSection(report), answerSection(report)]
+  const roadOf = along ? pairRoads(plottedRoads(along, report), along.pairs) : undefined
   // What the answer rests on, from the drives to the record of how it was made.
   const sections = [
     drivesSection(report),
     claimsSection(report),
     stepsSection(report),
-    pairsSection(report, between, scoresAt),
+    pairsSection(report, { between, scoresAt, roadOf }),
     alongSection(along, report),
     routesSection(report),
     runsSection(report),

@@ -21,6 +21,7 @@ export function pairDetails(
   a: ReportRun | null,
   b: ReportRun | null,
   scalePct: number,
+  road: Markup | null,
 ): Markup | null {
   const shares = sharesOf(pair)
   if (shares === null || a === null || b === null) return null
@@ -38,7 +39,7 @@ export function pairDetails(
   const withFuel = informed
     ? html`<tr><th scope="row">together, the fuel known</th><td class="figure">${signed(informed.mean, 1)} <span class="range">(${ends(informed)})</span></td><td>${shareBar(informed, scalePct)}</td><td colspan="2">no longer independent of the fuel: not for correcting it</td></tr>`
     : null
-  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>Contributions of the conditions to the difference, percent of the energy demand, with 90 % intervals; the contributions add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">Contribution, %</th><th scope="col">Plot</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th></tr></thead><tbody>${rows}${total}${withFuel}</tbody></table></div>`
+  return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>Contributions of the conditions to the difference, percent of the energy demand, with 90 % intervals; the contributions add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">Contribution, %</th><th scope="col">Plot</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th></tr></thead><tbody>${rows}${total}${withFuel}</tbody></table></div>${road}`
 }
 
 function condition(factor: Factor, { air, wind, ...run }: ReportRun): Markup {

@@ -12,6 +12,7 @@ import { pairAnchor } from './anchors.ts'
 import { pairsGrid } from './grid.ts'
 import { type PairBetween, verdictTag } from './matrix-cells.ts'
 import { pairDetails, sharesScalePct } from './pair-details.ts'
+import type { PairRoad } from './road/pair-road.ts'
 import { marked } from './sentences.ts'
 
 /** More pairs than this are left to pairs.csv: the page must open anywhere. */
@@ -22,14 +23,23 @@ const MOST_WITH_DETAILS = 400
 /** A pair's scores at several margins; null where they are not known. */
 export type ScoresAt = (pair: ReportPair, marginsPct: readonly number[]) => number[] | null
 
+export interface PairsMore {
+  between?: PairBetween
+  scoresAt?: ScoresAt
+  roadOf?: PairRoad
+}
+
 type Numbered = Map<string, { number: number; run: ReportRun }>
 
 /**
  * The matrix of all pairs, then each: the difference that conditions make, drawn and in figures, its verdict, and on demand what it is made of.
- * @param between finds a pair, also one that the report does not tell of
- * @param scoresAt without it the margin cannot be chosen
+ * @param more between finds a pair, also one that the report does not tell of; without scoresAt the margin cannot be
+ * chosen; roadOf draws a pair along its road
  */
-export function pairsSection(report: Report, between?: PairBetween, scoresAt: ScoresAt = () => null): Markup | null {
+export function pairsSection(
+  report: Report,
+  { between, scoresAt = () => null, roadOf = () => null }: PairsMore = {},
+): Markup | null {
   const { runs, settings } = report
   const { headline } = answerOf(report)
   if (report.pairs.length === 0)
@@ -50,6 +60,7 @@ export function pairsSection(report: Report, between?: PairBetween, scoresAt: Sc
     sharesPct: listed.length > MOST_WITH_DETAILS ? null : sharesScalePct(pairs),
     numbered: new Map(runs.map((run, i) => [run.id, { number: i + 1, run }])),
     scoresOf: (pair) => scoresAt(pair, margins),
+    roadOf,
   }
   const thinned = [
     listed.length < pairs.length
@@ -122,12 +133,13 @@ interface RowSetting {
   numbered: Numbered
   /** A pair's scores at the margins that can be chosen. */
   scoresOf: (pair: ReportPair) => number[] | null
+  roadOf: PairRoad
 }
 
 function pairRows(
   pair: ReportPair,
   order: number,
-  { marginPct, scale, sharesPct, numbered, scoresOf }: RowSetting,
+  { marginPct, scale, sharesPct, numbered, scoresOf, roadOf }: RowSetting,
 ): Markup {
   const { difference_pct: d } = pair
   const [a, b] = [numbered.get(pair.a), numbered.get(pair.b)]
@@ -139,7 +151,8 @@ function pairRows(
     pair.remark_codes.length > 0
       ? html`<ul class="remarks">${pair.remark_codes.map((remark) => html`<li>${marked(pairRemark(remark))}</li>`)}</ul>`
       : null
-  const made = sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct)
+  const made =
+    sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct, roadOf(pair.a, pair.b))
   const reason = html`<span class="reason">${marked(pairReason(pair, { marginPct, roads: [a?.run.route ?? '–', b?.run.route ?? '–'] }))}</span>`
   const why =
     made === null

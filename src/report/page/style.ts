@@ -86,7 +86,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .map .heading, .map-legend .heading { fill: var(--paper); stroke: var(--ink); stroke-width: 1.4; }
 .stood { stroke: var(--ink); stroke-width: 2; fill: none; } .map .stood { stroke-width: 2; } svg text.degrees { font-size: 10px; }
 .map .wind-arrow, .wind-arrow { fill: none; stroke: var(--ink); stroke-width: 1.8; }
-.map-legend > span { white-space: nowrap; margin-right: .8rem; display: inline-block; } .map-legend svg { vertical-align: -1px; }
+.map-legend > .long { white-space: normal; } .pair-key { font-size: .8125rem; color: var(--soft); } .pair-key > span, .map-legend > span:not(.long) { white-space: nowrap; margin-right: .8rem; display: inline-block; } .map-legend svg { vertical-align: -1px; }
 .cursor { visibility: hidden; stroke: var(--ink); stroke-width: 1; fill: none; } .pointed .cursor { visibility: visible; } circle.cursor { stroke-width: 2.5; }
 .strips { margin-top: 1rem; touch-action: pan-y; }
 .strip-block { break-inside: avoid; }
@@ -97,6 +97,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .line { fill: none; stroke: var(--ink); stroke-width: 1.6; stroke-linejoin: round; }
 .s1 { stroke: var(--l1); stroke-dasharray: 7 2; } .s2 { stroke: var(--l2); stroke-dasharray: 2 2; } .s3 { stroke: var(--l3); stroke-dasharray: 9 3 2 3; } .s4 { stroke: var(--l4); stroke-dasharray: 14 3; } .s5 { stroke: var(--l5); stroke-dasharray: 5 2 1 2 1 2; }
 .s6 { stroke: var(--l1); stroke-width: 2.6; } .s7 { stroke: var(--l2); stroke-width: 2.4; stroke-dasharray: 7 2; } .s8 { stroke: var(--l3); stroke-width: 2.4; stroke-dasharray: 2 2; } .s9 { stroke: var(--l4); stroke-width: 2.4; stroke-dasharray: 9 3 2 3; } .s10 { stroke: var(--l5); stroke-width: 2.4; stroke-dasharray: 14 3; } .s11 { stroke: var(--ink); stroke-width: 2.4; stroke-dasharray: 5 2 1 2 1 2; }
+.line.together { stroke-width: 3; } .pair-road { max-width: 62rem; } .pair-road .strip-name.pair-sum { margin-bottom: 0; }
 .plot .range, .spread { fill: var(--band); stroke: none; }
 .weather .spread { fill: var(--shade); }
 .during { fill: var(--tint); }

@@ -18,7 +18,7 @@ import {
   VALUE_TICKS,
   yOf,
 } from './fluid.ts'
-import type { PlottedRoad } from './plotted-runs.ts'
+import type { PlottedRoad, PlottedRun } from './plotted-runs.ts'
 
 const TOP = 20
 const HEIGHT = 84
@@ -54,12 +54,35 @@ export function roadStrips(plotted: PlottedRoad): Markup {
   return html`<div class="strips fluid">${runsStrip(plotted, speed)}${elevationStrip(plotted)}${others.map((strip) => runsStrip(plotted, strip))}${distanceAxis(plotted.road.lengthM)}</div>\n`
 }
 
-function runsStrip({ road, runs }: PlottedRoad, strip: Strip): Markup | null {
+/** A drive's line in a strip, which drawings of a pair show again. */
+export const lineId = (strip: Strip, run: string): string => `line-${strip}-${run.replace(/[^\p{L}\p{N}]+/gu, '-')}`
+
+const knownOf = ({ runs }: PlottedRoad, strip: Strip): number[] =>
+  runs.flatMap(({ strips }) => [...strips[strip]]).filter((v) => Number.isFinite(v))
+
+/** The scale that all drives of a road share in a strip; null where nothing is known. */
+export function stripScale(plotted: PlottedRoad, strip: Strip): Scale | null {
+  const known = knownOf(plotted, strip)
+  return known.length === 0 ? null : scaleFor(known, WORDS[strip].anchors)
+}
+
+/** A strip with some of the road's lines. */
+export function stripFrame(
+  strip: Strip,
+  scale: Scale,
+  lines: readonly Markup[],
+  runs: readonly Pick<PlottedRun, 'strips'>[],
+): Markup {
+  const known = runs.flatMap(({ strips }) => [...strips[strip]]).filter((v) => Number.isFinite(v))
+  return frame(WORDS[strip], scale, plot(TOP, HEIGHT, html`${lines}`), strip, describe(WORDS[strip], known))
+}
+
+function runsStrip(plotted: PlottedRoad, strip: Strip): Markup | null {
+  const { road, runs } = plotted
   const columns = runs.map((run) => run.strips[strip])
-  const known = columns.flatMap((column) => [...column]).filter((v) => Number.isFinite(v))
   const words = WORDS[strip]
-  if (known.length === 0) return html`<p class="nothing">${words.name}: not known for any drive.</p>`
-  const scale = scaleFor(known, words.anchors)
+  const scale = stripScale(plotted, strip)
+  if (scale === null) return html`<p class="nothing">${words.name}: not known for any drive.</p>`
   const ends = (of: (values: number[]) => number): number[] =>
     Array.from({ length: road.cells }, (_, i) => {
       const values = columns.map((column) => column[i]).filter((v) => Number.isFinite(v))
@@ -75,11 +98,17 @@ function runsStrip({ road, runs }: PlottedRoad, strip: Strip): Markup | null {
         )}"/>`
       : null
   const lines = runs.map(
-    ({ place, stroke, strips }) =>
-      html`<path class="line s${stroke} run${place}" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
+    ({ run, place, stroke, strips }) =>
+      html`<path id="${lineId(strip, run)}" class="line s${stroke} run${place}" vector-effect="non-scaling-stroke" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
   )
   const tags = runs.map(({ place, number, strips }) => tagOf(strips[strip], place, number, scale))
-  return frame(words, scale, html`${plot(TOP, HEIGHT, html`${range}${lines}`)}${tags}`, strip, describe(words, known))
+  return frame(
+    words,
+    scale,
+    html`${plot(TOP, HEIGHT, html`${range}${lines}`)}${tags}`,
+    strip,
+    describe(words, knownOf(plotted, strip)),
+  )
 }
 
 function elevationStrip({ road: { elevation } }: PlottedRoad): Markup {
@@ -132,7 +161,8 @@ function tagOf(column: Float64Array, place: number, number: number, scale: Scale
   return html`<text class="tag run${place}" x="${x}" y="${TOP + yOf(column[cell], scale, HEIGHT) + 4}" text-anchor="middle">${number}</text>`
 }
 
-function distanceAxis(lengthM: number): Markup {
+/** The distance below strips of a road. */
+export function distanceAxis(lengthM: number): Markup {
   const km = lengthM / 1000
   const ticks = ticksOf({ from: 0, to: km }, DISTANCE_TICKS)
   const places = decimalsOf(ticks)
