@@ -50,6 +50,8 @@ function useInClaims(
       (runs.includes(run.id) || baseline_runs.includes(run.id)) && left_out.every((one) => one.run !== run.id),
   )
   const none = { difference_pct: null, pairs: 0, usable_pairs: 0 }
+  if (run.flags.some(({ code }) => code === 'control-vehicle'))
+    return { as: 'left-out', why: { code: 'control-vehicle' }, ...none }
   if (counting.length === 0) return { as: 'left-out', why: leftOut[0]?.why ?? { code: 'no-claim' }, ...none }
   const baseline = new Set(counting.flatMap(({ baseline_runs }) => baseline_runs))
   const against = pairs.filter(({ a, b }) => baseline.has(a === run.id ? b : a))

@@ -1,3 +1,4 @@
+import { isByControl } from './by-control.ts'
 import type { Report, ReportClaim } from './contract.ts'
 import { onOneRoad } from './one-road.ts'
 
@@ -16,7 +17,8 @@ export interface Glance {
 
 /** How many drives are used, and how. */
 export interface Compared {
-  level: 'yes' | 'partly' | 'no' | 'not-known' | 'too-few'
+  /** `by-control`: no drive was recorded, and claims rest on fuel beside a control vehicle. */
+  level: 'yes' | 'partly' | 'no' | 'not-known' | 'too-few' | 'by-control'
   drives: number
   asMeasured: number
   corrected: number
@@ -28,6 +30,7 @@ export interface Compared {
 export type Reservation =
   | ReportClaim['caution_codes'][number]['code']
   | 'evidence-apart'
+  | 'control-apart'
   | 'no-usable-pair'
   | 'drag-exceeded'
 
@@ -90,6 +93,7 @@ function comparedOf({ runs, claims }: Report): Compared {
   const noWeather = runs.length > 0 && runs.every(({ demand }) => demand.mean_j_per_m === null)
   const used = asMeasured + corrected
   const level = (): Compared['level'] => {
+    if (runs.length === 0 && claims.some(isByControl)) return 'by-control'
     if (runs.length < 2) return 'too-few'
     if (noWeather) return 'not-known'
     // A claim may stand on drives that were measured and could not be corrected.
@@ -108,6 +112,7 @@ function whyNoClaim({ claims, runs, consumption }: Report): Glance['noClaim'] {
 /** The gravest first; what is not listed is graver than none of them. */
 const GRAVITY: Reservation[] = [
   'evidence-apart',
+  'control-apart',
   'drift',
   'single-drive',
   'single-stint',
@@ -144,7 +149,8 @@ function reservationsOf(claim: ReportClaim, report: Report): Helped['reservation
   const found: Helped['reservations'] = [
     ...claim.caution_codes.filter(({ code }) => code !== 'drift' || !claim.drift?.corrected),
     ...(apart ? [{ code: 'evidence-apart' as const, setups: [] }] : []),
-    ...(noUsablePair(claim, report) ? [{ code: 'no-usable-pair' as const, setups: [] }] : []),
+    ...(claim.control?.agree === false ? [{ code: 'control-apart' as const, setups: [] }] : []),
+    ...(!isByControl(claim) && noUsablePair(claim, report) ? [{ code: 'no-usable-pair' as const, setups: [] }] : []),
     ...(beyondDrag ? [{ code: 'drag-exceeded' as const, setups: [] }] : []),
   ]
   return found.sort((a, b) => GRAVITY.indexOf(a.code) - GRAVITY.indexOf(b.code))

@@ -33,6 +33,7 @@ export function claimByControl(
     byFuelAlone: null,
     ways: [change.unit],
     scatterChange: null,
+    drift: null,
     uncertaintyShares: null,
     nextSteps: [],
     cautions: claim.cautions.filter(({ code }) => !OF_THE_MODEL.includes(code)),

@@ -19,6 +19,7 @@ export const use = z.strictObject({
         'not-corrected',
         /** There are claims, and the drive is in none. */
         'no-claim',
+        'control-vehicle',
         /** No claims: by its pairs with the other drives of its road. */
         'comparable',
         'adjustable',

@@ -28,6 +28,8 @@ export function claimLines({ claims }: Report, sentences: readonly Sentence[], w
   return [...told, '', ...lines, ...notShown(leftOut, width), ...doubtLines(shown, width)]
 }
 
+const vehicleOf = ({ control }: ReportClaim): string => cleaned(control?.test_vehicle ?? '–')
+
 function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
   const column = (
     header: string,
@@ -41,8 +43,12 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
     claims.map((claim) => cleaned(roadOfClaim(claim))),
     WIDEST_NAME,
   )
+  const vehicleNames = shortNames(claims.map(vehicleOf), WIDEST_NAME)
   return [
     column('setup', 0, 'left', ({ setup }) => present(setupNames.get(cleaned(setup)))),
+    ...(new Set(claims.map(vehicleOf)).size > 1
+      ? [column('vehicle', 1, 'left', (claim) => present(vehicleNames.get(vehicleOf(claim))))]
+      : []),
     column('against', 4, 'left', ({ baseline }) => present(setupNames.get(cleaned(baseline)))),
     ...(onSeveralRoads(claims)
       ? [column('road', 1, 'left', (claim) => present(roadNames.get(cleaned(roadOfClaim(claim)))))]

@@ -1,5 +1,6 @@
 import { signed } from '../../base/figures.ts'
 import { joined, name, type Sentence, say } from '../../base/sentence.ts'
+import { isByControl } from '../by-control.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import { plural } from '../words.ts'
 import { changeWords, rangeWords } from './changes.ts'
@@ -12,7 +13,7 @@ import {
   nextStepWords,
   senseWords,
 } from './claim-reasons.ts'
-import { controlSides, correctedBy, disagreementWords, isByControl } from './control.ts'
+import { controlSides, correctedBy, disagreementWords } from './control.ts'
 import { evidenceWords } from './evidence.ts'
 
 /** How a claim's verdict is written: a sign that needs no colour, and what it means. */

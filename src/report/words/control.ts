@@ -1,16 +1,9 @@
 import { joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
-import type { ReportClaim } from '../contract.ts'
+import { isByControl, type WithControl } from '../by-control.ts'
 import { plural } from '../words.ts'
 import { changeWords } from './changes.ts'
 
-type Control = Omit<NonNullable<ReportClaim['control']>, 'sentence'>
-/** What of a claim tells whether a control vehicle drove. */
-type WithControl = { control: Control | null }
-
-/** Whether a claim's change is that of the ratio to a control vehicle. */
-export const isByControl = ({ control }: WithControl): boolean =>
-  control !== null &&
-  (control.ratio_consumption_change_pct !== null || control.with_model_consumption_change_pct !== null)
+type Control = NonNullable<WithControl['control']>
 
 /** How the figures of a claim were made comparable, as a part of a sentence. */
 export function correctedBy(claim: WithControl): string {

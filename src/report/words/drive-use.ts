@@ -30,6 +30,8 @@ export function useReason(use: UseFacts, marginPct: number): Sentence {
       return ['its wind or temperature is not known, so its fuel counts as measured only']
     case 'no-claim':
       return ['no claim is made with it: its setup or its fuel is not stated, or no baseline was driven on its road']
+    case 'control-vehicle':
+      return ['made with the control vehicle: it counts in the ratio of test to control']
     case 'comparable':
       return [`comparable as measured with ${use.usable_pairs} of ${plural(use.pairs, 'other drive')} on its road`]
     case 'adjustable':
@@ -83,6 +85,7 @@ const BRIEF: Record<Exclude<DriveUse['why']['code'], 'within-margin' | 'outside-
   'impossible-fuel': 'fuel wrong',
   'not-corrected': 'no weather',
   'no-claim': 'no claim',
+  'control-vehicle': 'control',
   comparable: '',
   adjustable: '',
   'not-comparable': 'too different',

@@ -5,6 +5,7 @@ import { type Compared, type Glance, glanceOf, type Helped, type Next, type Rese
 import { plural } from '../words.ts'
 import type { Interval95 } from './changes.ts'
 import { missingWords } from './claim-reasons.ts'
+import { drivesWords } from './claims.ts'
 import { useInBrief } from './drive-use.ts'
 
 /** A question of the reader, its answer with its reservation in one sentence, and what else is worth a line. */
@@ -57,6 +58,11 @@ function compareWords({ level, drives, asMeasured, corrected }: Compared, report
       return drives === 0
         ? { answer: ['Not yet: no drive could be read.'], more: [] }
         : { answer: ['Not yet: one drive was read, and a comparison takes two.'], more: [] }
+    case 'by-control':
+      return {
+        answer: ['Yes, by the control vehicle: the ratio of the fuel answers without recorded drives.'],
+        more: [],
+      }
     case 'not-known':
       return { answer: [`Cannot be told: no weather is known for any of the ${drives} drives.`], more: [] }
     case 'no':
@@ -193,6 +199,7 @@ function reservationWords({ code, setups }: Helped['reservations'][number], clai
 
 const RESERVATIONS: Record<Exclude<Reservation, 'single-drive' | 'single-stint' | 'drift'>, string> = {
   'evidence-apart': 'rests on readings that disagree',
+  'control-apart': 'goes by the control vehicle, with which the model disagrees',
   'no-usable-pair': 'rests on the correction alone: no two drives are comparable',
   'battery-not-known': 'leaves out the battery’s charge, which is not known',
   'one-session': 'rests on drives made in one go',
@@ -220,11 +227,18 @@ function claimAtAGlance(helped: Helped, { claims }: Report): ClaimAtAGlance {
   const verdict =
     level === 'reserved' ? say`shown, but it ${reservationWords(reservations[0], claim)}` : [LEVEL_WORDS[level]]
   return {
-    name: say`${name(claim.setup)}${road}`,
+    name: say`${name(claim.setup)}${vehicleOf(claim, claims)}${road}`,
     change: change === null ? [] : [`${changeAtAGlance(change, fuelOf(claim))}${measured}`],
-    drives: `${plural(claim.runs.length, 'drive')} against ${claim.baseline_runs.length}`,
+    drives: drivesWords(claim),
     verdict,
   }
+}
+
+/** " on truck 2", where a control vehicle drove beside several test vehicles. */
+function vehicleOf({ control }: ReportClaim, claims: readonly ReportClaim[]): Sentence | null {
+  const vehicles = new Set(claims.flatMap((claim) => claim.control?.test_vehicle ?? []))
+  const own = control?.test_vehicle ?? null
+  return own !== null && vehicles.size > 1 ? say` on ${name(own)}` : null
 }
 
 const LEVEL_WORDS: Record<Exclude<Helped['level'], 'reserved'>, string> = {

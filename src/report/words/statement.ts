@@ -1,10 +1,11 @@
 import { figure, joined, listing, name, type Sentence, say, span } from '../../base/sentence.ts'
+import { isByControl } from '../by-control.ts'
 import type { ReportClaim, ReportRun } from '../contract.ts'
 import { plural } from '../words.ts'
 import { moreOrLess, rangeWords } from './changes.ts'
 import { type ClaimFacts, cautionWords, claimReason, fusedWords, HELD_BACK_WORDS } from './claim-reasons.ts'
 import { type ConditionsFacts, conditionsWords } from './conditions.ts'
-import { controlWords, correctedBy, isByControl } from './control.ts'
+import { controlWords, correctedBy } from './control.ts'
 import { leftOutWords } from './left-out.ts'
 import { sideWords } from './sides.ts'
 
