@@ -1,5 +1,5 @@
 import type { RunRecord } from '../campaign/drive/run-record.ts'
-import { exposureSd } from '../demand/shared-draws.ts'
+import { exposureSd } from '../demand/exposure.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import { UNOBSERVED } from './sensitivity.ts'
 import { none, ofRuns, type Probe, worst } from './weakness-probe.ts'

@@ -4,6 +4,7 @@ import { standardDeviation, sum } from '../base/statistics.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import { drawnWind } from './drawn-wind.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
+import { exposureAt } from './exposure.ts'
 import { engineTimeS } from './piece.ts'
 import {
   accessoryPowerW,
@@ -16,7 +17,7 @@ import {
   SIN2_25_DEG,
 } from './road-load.ts'
 import { type AirDraws, airDraws, departureDraws, trafficDraws } from './run-draws.ts'
-import { EXTRAS, exposureAt, type SharedDraws, withBestEstimates } from './shared-draws.ts'
+import { EXTRAS, type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import { windyPlace } from './step-air.ts'
 import type { Demand, EnsembleRun } from './types.ts'
 import type { Vehicle } from './vehicle.ts'

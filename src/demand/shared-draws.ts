@@ -1,8 +1,7 @@
-import { windOverLand } from '../air/profile.ts'
-import { rootSumOfSquares } from '../base/arithmetic.ts'
 import { drawingOf } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
 import { present } from '../base/present.ts'
+import { EXPOSURE_SD, type ExposureDraws, exposureFactor, SECTORS, WAVES } from './exposure.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import { engineKg, type PowertrainModel, type Uncertain, type Vehicle } from './vehicle.ts'
 import { CLASSES, type ClassValues, UNSTATED } from './vehicle-classes.ts'
@@ -13,24 +12,6 @@ export interface EnsembleSettings {
   /** Roughness length of the land along the road, m. */
   roughnessM: number
 }
-
-/** Sizes of what is shared by all runs. */
-export const SHARED_SD = {
-  /**
-   * Relative, of the wind at the vehicle against the log law: hedges, cuttings, open stretches. Below 2 m the law itself
-   * is not better than 20 %; common practice, no source. A part of it is the same for all winds, a part belongs to each of
-   * four directions that the wind may come from.
-   */
-  exposure: 0.18,
-  exposureOfSector: 0.15,
-  /**
-   * Along the road: woods, villages, embankments let through half to all of the wind. On a round course what they leave of
-   * it does not cancel.
-   */
-  exposureOfPlace: 0.25,
-}
-/** Relative standard deviation of the wind at the vehicle over that at 10 m, at one place for one direction. */
-export const exposureSd = (): number => rootSumOfSquares(Object.values(SHARED_SD))
 
 /**
  * How the constant part of an engine's need divides into one that goes with time and one that goes with distance: at this
@@ -47,7 +28,7 @@ const TURBULENCE: Uncertain = { value: 0.17, sd: 0.05 }
 const LEAST_YAW_RISE = (-0.9 * SIN2_10_DEG) / SIN2_25_DEG
 
 /** K draws of everything that belongs to the vehicle and the land: the same for every run of a campaign. */
-export interface SharedDraws {
+export interface SharedDraws extends ExposureDraws {
   settings: EnsembleSettings
   massKg: Float64Array
   dragAreaM2: Float64Array
@@ -58,13 +39,7 @@ export interface SharedDraws {
   /** Of the engine, along the road. */
   frictionN: Float64Array
   recovery: Float64Array
-  /** Wind at the vehicle over wind at 10 m. */
-  exposure: Float64Array
-  /** Standard normal draws for winds towards east, north, west and south: see `exposureAt`. */
-  exposureSectors: Float64Array[]
-  /** And of the waves of the land: cosine and sine of each. */
-  exposureWaves: Float64Array[]
-  /** Its best estimate, by the log law alone. */
+  /** Best estimate of the wind at the vehicle over wind at 10 m, by the log law alone. */
   bestExposure: number
   turbulence: Float64Array
   bestTurbulence: number
@@ -91,7 +66,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     dragYawRise: normal('vehicle/drag-yaw-rise', vehicle.dragYawRise).map((rise) => Math.max(LEAST_YAW_RISE, rise)),
     ...engineDraws(vehicle.powertrain, draw),
     recovery: normal('vehicle/recovery', vehicle.powertrain.recovery).map((r) => Math.min(1, Math.max(0, r))),
-    exposure: positive('road/exposure', { value: heightFactor, sd: SHARED_SD.exposure * heightFactor }),
+    exposure: positive('road/exposure', { value: heightFactor, sd: EXPOSURE_SD.everywhere * heightFactor }),
     exposureSectors: SECTORS.map((sector) => draw(`road/exposure/${sector}`)),
     exposureWaves: WAVES.flatMap(({ name }) => [draw(`road/exposure/${name}/cos`), draw(`road/exposure/${name}/sin`)]),
     bestExposure: heightFactor,
@@ -99,53 +74,6 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     bestTurbulence: TURBULENCE.value,
   }
   return vehicle.isClassDrawn ? withDrawnClass(drawn, draw('vehicle/class')) : drawn
-}
-
-const SECTORS = ['east', 'north', 'west', 'south']
-
-/**
- * How the land's exposure changes from place to place: waves of some kilometres, evenly spread over the directions, of
- * radians per degree of latitude and of longitude. Common practice, no source.
- */
-const WAVES = [2.5, 3.6, 5.1, 7.3, 10.5, 15].map((lengthKm, i) => {
-  const angle = (i * Math.PI) / 6
-  const perKm = (2 * Math.PI) / lengthKm
-  // A degree of longitude as at 51°: elsewhere the waves are a little longer or shorter.
-  return { name: `${lengthKm}-km`, north: 111 * perKm * Math.cos(angle), east: 70 * perKm * Math.sin(angle) }
-})
-
-/** A place on the road and the observed wind there, towards east and north. */
-interface WindyPlace {
-  latitude: number
-  longitude: number
-  eastMps: number
-  northMps: number
-}
-
-/**
- * Wind at the vehicle over wind at 10 m in each draw, at a place and for the direction of the wind there: between two
- * sectors the draws are mixed so that their spread stays.
- */
-export function exposureAt({ latitude, longitude, eastMps, northMps }: WindyPlace, draws: SharedDraws): Float64Array {
-  const position = Math.atan2(northMps, eastMps) / (Math.PI / 2) + SECTORS.length
-  const before = Math.floor(position)
-  const past = position - before
-  const ofSector = SHARED_SD.exposureOfSector
-  const parts = [
-    { weight: ofSector * Math.sqrt(1 - past), of: draws.exposureSectors[before % SECTORS.length] },
-    { weight: ofSector * Math.sqrt(past), of: draws.exposureSectors[(before + 1) % SECTORS.length] },
-    ...WAVES.flatMap(({ north, east }, i) => {
-      const phase = north * latitude + east * longitude
-      const weight = SHARED_SD.exposureOfPlace / Math.sqrt(WAVES.length)
-      return [
-        { weight: weight * Math.cos(phase), of: draws.exposureWaves[2 * i] },
-        { weight: weight * Math.sin(phase), of: draws.exposureWaves[2 * i + 1] },
-      ]
-    }),
-  ]
-  const relative = new Float64Array(draws.exposure.length).fill(1)
-  for (const { weight, of } of parts) for (let k = 0; k < of.length; k++) relative[k] += weight * of[k]
-  return relative.map((factor, k) => draws.exposure[k] * Math.max(LEAST_EXPOSURE, factor))
 }
 
 /** Idling and friction: their sum by one draw, how it divides by another. */
@@ -170,13 +98,6 @@ function engineDraws(
     frictionN: factor.map((f, k) => (f * sumW * frictionShare[k]) / speedMps),
   }
 }
-
-/** Wind at the vehicle over wind at 10 m over open land by the log law; among obstacles, where the law says nothing, a tenth. */
-export function exposureFactor(heightM: number, { roughnessM }: EnsembleSettings): number {
-  const factor = windOverLand(heightM, roughnessM)
-  return Number.isNaN(factor) ? LEAST_EXPOSURE : Math.max(LEAST_EXPOSURE, factor)
-}
-const LEAST_EXPOSURE = 0.1
 
 /** Each draw is a vehicle of another class: from motorcycles to lorries by what they are to the one that is taken. */
 function withDrawnClass(shared: SharedDraws, draws: Float64Array): SharedDraws {
