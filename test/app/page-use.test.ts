@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { unzipSync } from 'fflate'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { folderFiles, inputFile } from '../campaign/folder.ts'
-import { shortCampaign } from '../cli/command.ts'
+import { ceteris, shortCampaign, straightTrack } from '../cli/command.ts'
 import { exampleDay, WHOLE_DAY } from '../simulator/example-days.ts'
 import { reportByCommand, startVisitor, type UserPage, type Visitor } from './user-page.ts'
 
@@ -163,5 +163,28 @@ it('cells from a spreadsheet are pasted as one step, and a reload finds all of i
   await page.reload()
   await page.getByRole('button', { name: 'Try the sample campaign' }).waitFor()
   expect(await page.evaluate(() => indexedDB.databases().then((all) => all.length))).toBeLessThan(2)
+  quiet(user)
+})
+
+it('without a table: what is typed at once into two cells makes the table of init, with one row for each drive', async () => {
+  const tracks = ['monday', 'tuesday'].map((day, i) =>
+    inputFile(`${day}.gpx`, straightTrack(`2024-05-03T08:${i}5:00Z`)),
+  )
+  const folder = visitor.folder('begun', tracks)
+  const user = await visitor.visit()
+  const { page } = user
+  await page.getByLabel('Choose a folder', { exact: true }).setInputFiles(folder)
+  await user.atRest()
+  await user.open('Fuel')
+  await page.getByLabel('Setup, tuesday.gpx', { exact: true }).focus()
+  await page.keyboard.type('bare')
+  await page.keyboard.press('Tab')
+  await page.keyboard.type('0,38')
+  await page.keyboard.press('Tab')
+  await user.atRest()
+  const saved = (await user.saved('Save runs.csv')).toString()
+  expect(ceteris('init', folder).status).toBe(0)
+  const byInit = readFileSync(join(folder, 'runs.csv'), 'utf8')
+  expect(saved).toBe(byInit.replace('tuesday.gpx,,,', 'tuesday.gpx,bare,0.38,'))
   quiet(user)
 })

@@ -1,9 +1,10 @@
 import type { Problem } from '../../base/problem.ts'
+import { plural } from '../../report/words.ts'
 import type { Compute, Computed, GivenFile, Progress, Recognised } from '../compute/compute.ts'
 import { contentOfText, readText } from '../edit/file-text.ts'
 import { BEGINNING, type History, redone, undone, withStep } from '../workspace/history.ts'
 import { listed } from '../workspace/listing.ts'
-import { EMPTY, fileAt, type Workspace, withFiles, withoutFiles } from '../workspace/workspace.ts'
+import { EMPTY, type Workspace, withFiles, withoutFiles } from '../workspace/workspace.ts'
 import { messageOf } from './message-of.ts'
 
 /** What the page shows hangs on this alone. Whoever changes it makes a new one. */
@@ -128,17 +129,26 @@ export function startApp(compute: Compute, memory: Memory): App {
       listeners.push(listener)
     },
     add: async (given, from) => {
-      const { files: found, folderName, problems } = await listed(given, from === 'folder')
-      const files = await Promise.all(found.map(held))
-      const before = state.history.now.workspace
-      if (files.length === 0)
-        return set({ notice: 'Nothing in there can be read: no file, or only hidden ones and reports.' })
-      const base = from === 'folder' ? { ...EMPTY, folderName } : before
-      const passedOver = [...base.passedOver.filter(({ file }) => !problems.some((p) => p.file === file)), ...problems]
-      const replaced = files.filter(({ path }) => fileAt(base, path) !== null).length
-      const count = `${files.length} ${files.length === 1 ? 'file' : 'files'}`
-      const again = replaced > 0 ? `, ${replaced} of them in place of files with the same name` : ''
-      step({ ...withFiles(base, files), passedOver }, `adding ${count}`, `${count} added${again}.`)
+      try {
+        const { files: found, folderName, problems } = await listed(given, from === 'folder')
+        const files = await Promise.all(found.map(held))
+        if (files.length === 0)
+          return set({ notice: 'Nothing in there can be read: no file, or only hidden ones and reports.' })
+        const before = state.history.now.workspace
+        const base = from === 'folder' ? { ...EMPTY, folderName } : before
+        const passedOver = [
+          ...base.passedOver.filter(({ file }) => !problems.some((p) => p.file === file)),
+          ...problems,
+        ]
+        const count = plural(files.length, 'file')
+        const replaced = (from === 'folder' ? before : base).files.filter(
+          ({ path }) => from === 'folder' || files.some((file) => file.path === path),
+        ).length
+        const instead = replaced > 0 ? `, in place of ${plural(replaced, 'file')}; Undo brings them back` : ''
+        step({ ...withFiles(base, files), passedOver }, `adding ${count}`, `${count} added${instead}.`)
+      } catch (error) {
+        set({ notice: `These files cannot be read: ${messageOf(error)}` })
+      }
     },
     remove: (path) => step(withoutFiles(state.history.now.workspace, [path]), `removing ${path}`, `${path} removed.`),
     write: (texts, done) => {

@@ -29,6 +29,8 @@ export interface DrivesTable {
   path: string
   /** null where it is none that can be changed here. */
   table: TableText | null
+  /** It is among the files. */
+  isThere: boolean
 }
 
 /** The table of drives; where there is none yet, the one that `ceteris init` would write. */
@@ -36,9 +38,9 @@ export function drivesTable(state: AppState): DrivesTable {
   const file = editedFile(state, 'runs')
   if (file === null) {
     const path = freePath(state.history.now.workspace, 'runs.csv')
-    return { path, table: tableIn(state.recognised?.firstRuns ?? '') }
+    return { path, table: tableIn(state.recognised?.firstRuns ?? ''), isThere: false }
   }
-  return { path: file.path, table: file.text === null ? null : tableIn(file.text) }
+  return { path: file.path, table: file.text === null ? null : tableIn(file.text), isThere: true }
 }
 
 let opened: { text: string; table: TableText | null } | null = null

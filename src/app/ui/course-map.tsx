@@ -34,8 +34,9 @@ export function CourseMap({ courses, drives, selected, markTime }: Props) {
     >
       <path class="course" d={path(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY)} />
       {drives.map(({ id, startTime, endTime }) => (
-        <path key={id} class={id === selected.id ? 'course chosen' : 'course driven'} d={path(startTime, endTime)} />
+        <path key={id} class="course driven" d={path(startTime, endTime)} />
       ))}
+      <path class="course chosen" d={path(selected.startTime, selected.endTime)} />
       {start && <circle class="start" cx={projected.x(start.lon)} cy={projected.y(start.lat)} r="5" />}
       {mark && <circle class="mark" cx={projected.x(mark.lon)} cy={projected.y(mark.lat)} r="7" />}
       <path class="axis" d={`M${EDGE} ${HEIGHT + 6}v6h${barPx}v-6`} />

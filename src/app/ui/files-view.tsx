@@ -166,7 +166,8 @@ function Recognition({ app, state }: Pick<Props, 'app' | 'state'>) {
     <>
       <h3>What was recognised</h3>
       <p>
-        {counts.join(', ')}. {plural(recognised.drives.length, 'drive')} found.
+        {counts.join(', ')}. {recognised.drives.length === 0 ? 'No drive' : plural(recognised.drives.length, 'drive')}{' '}
+        found.
       </p>
       <Problems problems={others} isWithPath />
       <ul class="files">

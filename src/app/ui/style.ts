@@ -83,7 +83,7 @@ footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 .drive-button { gap: .4rem; }
 .drive-button[aria-expanded=true] { border: 2px solid var(--ink); font-weight: 600; }
 .drive-editor { display: grid; gap: .75rem; grid-template-columns: repeat(auto-fit, minmax(min(17rem, 100%), 1fr)); margin: .6rem 0; padding: .75rem; background: var(--paper); border: 1px solid var(--line); }
-.drive-actions { display: grid; gap: .75rem; align-content: start; }
+.drive-actions { border: 0; margin: 0; padding: 0; min-width: 0; display: grid; gap: .75rem; align-content: start; }
 .drive-actions label { display: block; } .split { display: flex; flex-wrap: wrap; gap: .4rem; } .split label { flex-basis: 100%; }
 .drive-actions input:not([type=range]) { width: 100%; }
 .drive-actions form { display: grid; gap: .4rem; justify-items: start; } .drive-actions form label { width: 100%; }

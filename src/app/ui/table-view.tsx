@@ -67,7 +67,7 @@ interface Props {
 export function TableView({ app, state }: Props) {
   const [added, setAdded] = useState<string[]>([])
   const { recognised } = state
-  const { path, table } = drivesTable(state)
+  const { path, table, isThere } = drivesTable(state)
   if (recognised === null) return null
   if (table === null)
     return (
@@ -83,6 +83,7 @@ export function TableView({ app, state }: Props) {
   const rows = rowsOf(
     table,
     shownRecordings(recognised, table).flatMap(({ drives }) => drives),
+    isThere,
   )
   const known = [...TEXT_COLUMNS, ...Object.values(RANGES).map(({ usual }) => usual)]
   const more = [...new Set(known)].filter((name) => !columns.includes(name)).sort()
@@ -219,14 +220,15 @@ const isNumber = (column: string): boolean => quantityOf(column) !== null
 const labelOf = ({ cells }: ShownRow): string => cells.track || 'row without a name'
 
 /** The rows of the file in their order, then the drives that have none. A row keeps its key when it comes into the file. */
-function rowsOf(table: TableText, drives: ShownDrive[]): ShownRow[] {
+function rowsOf(table: TableText, drives: ShownDrive[], isThere: boolean): ShownRow[] {
   const byLine = new Map(drives.flatMap((drive) => (drive.line === null ? [] : [[drive.line, drive] as const])))
   const written = table.rows.map(({ line }) => ({
     line,
     drive: byLine.get(line) ?? null,
     cells: cellsOf(table, line),
   }))
-  const rowless = drives.filter(({ hasRow }) => !hasRow)
+  // A table that is not there yet has all drives, laps together.
+  const rowless = isThere ? drives.filter(({ hasRow }) => !hasRow) : []
   const all = [...written, ...rowless.map((drive) => ({ line: null, drive, cells: { track: nameInRow(drive.track) } }))]
   const seen = new Map<string, number>()
   return all.map((row) => {
