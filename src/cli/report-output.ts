@@ -100,9 +100,11 @@ function say(report: Report, options: ReportOptions, written: string): void {
     return
   }
   const shape = { width: columnsOf(process.stdout), color: colorOn(process.stdout) }
-  process.stdout.write(terminalResult(report, shape))
+  const result = terminalResult(report, shape)
+  process.stdout.write(result)
   const problems = terminalProblems(report, { width: columnsOf(process.stderr), color: colorOn(process.stderr) })
   if (problems !== '') process.stderr.write(`\n${problems}`)
-  process.stdout.write(`\n${terminalEnd(report, shape)}`)
+  const end = terminalEnd(report, shape, result + problems)
+  if (end !== '') process.stdout.write(`\n${end}`)
   process.stdout.write(`\nReport: ${pathToFileURL(join(written, 'index.html')).href}\n`)
 }

@@ -84,6 +84,22 @@ describe('the summary', () => {
     },
   )
 
+  it('does not say the answer twice where it is still to be seen', () => {
+    const short = plain({ ...fixture, runs: [run('first', 8)], pairs: [], problems: [] })
+    expect(short.split('\n').length).toBeLessThan(25)
+    expect(short.match(/Can I compare\?/g)).toHaveLength(1)
+    expect(plain(fixture).match(/Can I compare\?/g)).toHaveLength(2)
+  })
+
+  it('says of one pair, or of pairs of one kind, what they are without counting twice', () => {
+    const runs = [run('first', 8), run('second', 9), run('third', 10)]
+    const pairs = [pair('first', 'second'), pair('first', 'third')]
+    expect(plain({ ...fixture, runs, pairs })).toContain('All 2 pairs on one road are comparable as measured.')
+    expect(plain({ ...fixture, runs, pairs: pairs.slice(0, 1) })).toContain(
+      'The one pair on one road is comparable as measured.',
+    )
+  })
+
   it('says why drives are excluded, each reason once', () => {
     const use = { ...fixture.runs[0].use, as: 'left-out' as const, reason: 'the tyres were changed on the way' }
     const runs = fixture.runs.map((each, i) =>

@@ -34,6 +34,8 @@ export interface TerminalOptions {
   color: boolean
 }
 
+/** Lines that the smallest usual terminal shows. Common practice, no source. */
+const SCREEN_LINES = 24
 const MOST_RUNS = 40
 const MOST_RUNS_IN_GRID = 20
 const MOST_PAIRS = 30
@@ -48,13 +50,13 @@ const MOST_OF_A_KIND: Record<ReportProblem['severity'], number> = { error: 5, wa
 
 /** The whole report in brief, for a terminal: the answer first and last, the problems before it. Ends with a line end. @public for the tests. */
 export function terminalSummary(report: Report, options: TerminalOptions): string {
-  return [terminalResult(report, options), terminalProblems(report, options), terminalEnd(report, options)]
-    .filter((part) => part !== '')
-    .join('\n')
+  const parts = [terminalResult(report, options), terminalProblems(report, options)]
+  return [...parts, terminalEnd(report, options, parts.join(''))].filter((part) => part !== '').join('\n')
 }
 
-/** The answer once more, for the end of an output whose start has scrolled away. */
-export function terminalEnd(report: Report, options: TerminalOptions): string {
+/** The answer once more, for the end of an output whose start has scrolled away; empty where it has not. */
+export function terminalEnd(report: Report, options: TerminalOptions, printed: string): string {
+  if (printed.split('\n').length <= SCREEN_LINES) return ''
   return `${[styled('In short', 'bold', options.color), ...glanceLines(report, options)].join('\n')}\n`
 }
 

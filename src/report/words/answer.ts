@@ -138,15 +138,16 @@ export function countSentences(all: Counts, across: Counts, marginPct: number): 
     [
       `Two drives of one road are comparable when conditions change the predicted energy demand of the unchanged vehicle by no more than ${marginPct} % (90 % interval).`,
     ],
-    [`Of ${plural(count, 'pair')} on one road, ${countsInWords(all)}.`],
+    [`${countsInWords(all, count, 'on one road')}.`],
   ]
   if (acrossCount > 0 && acrossCount < count) {
-    sentences.push([`Of the ${plural(acrossCount, 'pair')} with different setups, ${countsInWords(across)}.`])
+    sentences.push([`${countsInWords(across, acrossCount, 'with different setups')}.`])
   }
   return sentences
 }
 
-function countsInWords(counts: Counts): string {
+/** "Of 28 pairs on one road, 10 are comparable as measured and 18 are undecided", or "All 3 pairs on one road are undecided". */
+function countsInWords(counts: Counts, total: number, which: string): string {
   const words: [number, string, string][] = [
     [counts.comparable, 'is comparable as measured', 'are comparable as measured'],
     [counts.adjustable, 'is comparable after correction', 'are comparable after correction'],
@@ -155,7 +156,10 @@ function countsInWords(counts: Counts): string {
     [counts.unknown, 'cannot be judged', 'cannot be judged'],
   ]
   const told = words.filter(([count]) => count > 0).map(([count, one, many]) => `${count} ${count === 1 ? one : many}`)
-  return listing(told).join('')
+  if (told.length > 1) return `Of ${total} pairs ${which}, ${listing(told).join('')}`
+  // One verdict for all, without its count.
+  const verdict = told.join('').replace(/^\d+ /, '')
+  return total === 1 ? `The one pair ${which} ${verdict}` : `All ${total} pairs ${which} ${verdict}`
 }
 
 /** For each condition that weighs most in some pair that does not pass: in how many, and the worst example. */
