@@ -2,8 +2,8 @@ import type { Report } from '../../report/contract.ts'
 import type { Compute, Computed, Given, OnProgress } from './compute.ts'
 import type { Call, Failure, FromWorker, Results, SentGiven, Start, ToWorker } from './messages.ts'
 
-/** A worker that does not stop within this time is ended, and what it kept is lost. */
-const STOPS_WITHIN_MS = 1500
+/** A worker that does not stop within this time is ended, and what it kept is lost: a slow telephone must not come to that. */
+const STOPS_WITHIN_MS = 5000
 
 /** What the workers run, and how. */
 export interface Program extends Omit<Start, 'script'> {

@@ -1,6 +1,5 @@
 import { pageText } from '../../campaign/report-texts.ts'
-import type { CampaignResult } from '../../campaign/run-campaign.ts'
-import { reduceCampaign } from '../../campaign/run-campaign.ts'
+import { type CampaignResult, reduceCampaign } from '../../campaign/run-campaign.ts'
 import { reportJson } from '../../report/json.ts'
 import { type Doing, load } from './campaign-in-memory.ts'
 import type { Progress } from './compute.ts'
@@ -23,7 +22,7 @@ const scope = globalThis as unknown as Scope
 class Stopped extends Error {}
 class Superseded extends Error {}
 
-const PROGRESS_EVERY_MS = 100
+const PROGRESS_EVERY_MS = 250
 
 scope.onmessage = ({ data }) => {
   if ('start' in data) scope.onmessage = computing(data.start)
