@@ -17,6 +17,7 @@ import {
   windVarianceFrom,
 } from './blend.ts'
 import { airDensityKgM3 } from './density.ts'
+import { disagreementOf } from './disagreement.ts'
 import { relativeHumidityFrom } from './humidity.ts'
 import { type PreparedStation, prepareStation } from './prepared.ts'
 import { LAPSE_RATE, pressureAtElevation, standardPressurePa } from './pressure.ts'
@@ -69,11 +70,18 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
   const candidates = field.stations.filter((s) => s.series.onlyForRun === null || s.series.onlyForRun === runId)
   const tally = new Map<PreparedStation, { weight: number; distanceM: number; gapS: number; nodes: number }>()
   const assumed = { pressure: false, humidity: false }
+  const middle = count >> 1
+  const disagreement = disagreementOf(candidates, {
+    latitude: path.latitude[middle],
+    longitude: path.longitude[middle],
+    from: path.time[0],
+    to: path.time[count - 1],
+  })
   let far = 0
   for (let i = 0; i < count; i++) {
     const near = withinDistance(candidates, path.latitude[i], path.longitude[i])
     const node = { time: path.time[i], elevationM: path.elevationM[i], near, temperatureK: Number.NaN }
-    const weights = airAtNode(along, i, node, assumed)
+    const weights = airAtNode(along, i, node, assumed, disagreement)
     if (weights.length > 0 && weights.every(isFar)) far++
     for (const v of weights) {
       const entry = tally.get(v.station) ?? { weight: 0, distanceM: 0, gapS: 0, nodes: 0 }
@@ -188,6 +196,7 @@ function airAtNode(
   i: number,
   node: Node,
   assumed: { pressure: boolean; humidity: boolean },
+  disagreement: number,
 ): StationWeight[] {
   const temperature = blend(node, 'temperatureK', CARRYING.temperature)
   node.temperatureK = temperature.value
@@ -197,7 +206,7 @@ function airAtNode(
   along.windNorthMps[i] = blend(node, 'windNorthMps', CARRYING.wind).value
   along.undirectedMps[i] = blend(node, 'undirectedMps', CARRYING.wind).value
   const windMps = hypotenuse(east.value, along.windNorthMps[i]) + along.undirectedMps[i]
-  along.windDepartureSdMps[i] = windDepartureSd(east.weights, windMps)
+  along.windDepartureSdMps[i] = windDepartureSd(east.weights, windMps, disagreement)
   along.temperatureDepartureSdK[i] = temperatureDepartureSd(temperature.weights, node)
   if (Number.isFinite(temperature.value)) {
     const humidity = relativeHumidityFrom(temperature.value, blend(node, 'dewPointK', CARRYING.dewPoint).value)
@@ -219,7 +228,7 @@ const ROADS_OWN_SHARE = 0.5
  * Standard deviation of one component of the wind's departure from the stations' mean. It grows with the wind: hills and
  * woods take a share of it.
  */
-function windDepartureSd(weights: StationWeight[], windMps: number): number {
+function windDepartureSd(weights: StationWeight[], windMps: number, disagreement: number): number {
   if (weights.length === 0) return Number.NaN
   let averaged = 0
   let surest = Number.POSITIVE_INFINITY
@@ -229,7 +238,7 @@ function windDepartureSd(weights: StationWeight[], windMps: number): number {
     surest = Math.min(surest, variance)
   }
   const own = weights.length === 1 ? averaged : ROADS_OWN_SHARE * surest + (1 - ROADS_OWN_SHARE) * averaged
-  return Math.sqrt(own * growthWithWind(windMps))
+  return Math.sqrt(disagreement * own * growthWithWind(windMps))
 }
 
 function temperatureDepartureSd(weights: StationWeight[], node: Node): number {

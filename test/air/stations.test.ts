@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { disagreementOf } from '../../src/air/disagreement.ts'
 import { airAlong, prepareField } from '../../src/air/field.ts'
 import { interpolate, prepareStation } from '../../src/air/prepared.ts'
 import type { StationSeries } from '../../src/air/series.ts'
@@ -70,6 +71,8 @@ function airAt(series: StationSeries[], { km = 0, time = T0, elevationM = 300, r
   })
 }
 
+const at48 = { latitude: 48, longitude: 9, from: T0, to: T0 }
+
 const GROWTH_AT_4 = Math.sqrt((1 + (4 / 6) ** 2) / 1.25)
 
 describe('how sure a station is of the air on the road', () => {
@@ -96,7 +99,9 @@ describe('how sure a station is of the air on the road', () => {
   it('two stations alike leave the road’s own half of a departure, and thin the rest', () => {
     const two = [steady(), steady({ id: 'T', latitude: 48 + 60 * KM_NORTH })]
     const middle = { km: 30 }
-    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(0.75 * (0.5 + 0.5 / 2)) * GROWTH_AT_4, 3)
+    // They agree wholly: a belief of weight 6 in the usual size, 4 of weight in none (mean of a scaled inverse chi-square).
+    const agreeing = 6 / (6 + 4)
+    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(agreeing * 0.75 * (0.5 + 0.5 / 2)) * GROWTH_AT_4, 3)
     expect(temperatureSd(middle, two)).toBeCloseTo(Math.sqrt(0.33 / 2), 3)
     const { stations } = airAt(two, middle)
     expect(stations.map((s) => s.id)).toEqual(['S', 'T'])
@@ -105,6 +110,22 @@ describe('how sure a station is of the air on the road', () => {
       expect(Math.abs(s.distanceM / 30_000 - 1)).toBeLessThan(2e-3)
       expect(s.gapS).toBe(0)
     }
+  })
+
+  it('stations that differ by more than usual from each other are less sure of the road', () => {
+    const from = (degrees: number) => [
+      steady(),
+      steady({ id: 'T', latitude: 48 + 60 * KM_NORTH }, { windFromDeg: [degrees, degrees, degrees] }),
+    ]
+    // 60 km: 0.09 + 1.32 (m/s)² in an ordinary wind; of the instruments (4 m/s · 7 %)² and (4 m/s · 6°)², half for each component.
+    const own = (0.28 ** 2 + (4 * 6 * (Math.PI / 180)) ** 2) / 2
+    const usual = 2 * (1.41 * GROWTH_AT_4 ** 2 + 2 * own)
+    for (const turn of [0, 20, 60, 120]) {
+      const apart = (4 * 2 * Math.sin((turn * Math.PI) / 360)) ** 2
+      const scale = (6 + 4 * (apart / usual)) / 10
+      expect(disagreementOf(prepareField(from(270 + turn)).stations, at48)).toBeCloseTo(scale, 2)
+    }
+    expect(disagreementOf(prepareField([steady()]).stations, at48)).toBe(1)
   })
 
   it('weights are inverse variances, the instrument’s own among them', () => {
