@@ -145,8 +145,18 @@ export function claimsForReport(
     informed: informedBy(result?.informed ?? []),
     runs,
     spans,
-    problems: [...(result?.problems ?? []).map(claimProblem), ...ofControl, ...ofLogs],
+    problems: [...(result?.problems ?? []).map(claimProblem), ...severalVehicles(runs), ...ofControl, ...ofLogs],
   }
+}
+
+/** The model is that of one vehicle. */
+function severalVehicles(runs: readonly FuelRun[]): Problem[] {
+  const counted = runs.filter(({ leftOut }) => leftOut?.code !== 'other-vehicle')
+  const vehicles = [...new Set(counted.flatMap(({ row }) => row.vehicle ?? []))]
+  if (vehicles.length < 2) return []
+  const message = `the recorded drives are of ${vehicles.length} vehicles: ${vehicles.slice(0, 5).join(', ')}; the model takes them for one, and holds their fuel against each other`
+  const hint = 'Write no into the column test_vehicle for those of another vehicle.'
+  return [{ code: 'several-vehicles', severity: 'warning', message, hint }]
 }
 
 const NOT_INFORMED: InformedDifference = () => null

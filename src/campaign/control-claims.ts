@@ -97,6 +97,10 @@ const UNUSED: Record<UnusedRun['why'], Pick<Problem, 'severity' | 'message' | 'h
     message:
       'no run of the control vehicle was made at the same time as this run; it counts in no ratio to the control vehicle',
   },
+  'ratio-without-setup': {
+    severity: 'error',
+    message: 'found no setup of this run of a test vehicle; it counts in no ratio to the control vehicle',
+  },
   'ratio-without-fuel': {
     severity: 'error',
     message:

@@ -45,6 +45,7 @@ const LEAST_SPEED_MPS = 1
 export function windowsWithoutPower({ time, speedMps, powerW }: SpeedLog): { fromTime: number; toTime: number }[] {
   if (!powerW) return []
   const highest = powerW.reduce((most, watts) => Math.max(most, Number.isNaN(watts) ? 0 : watts), 0)
+  if (highest === 0) return []
   const windows: { fromTime: number; toTime: number }[] = []
   let first = -1
   for (let row = 0; row <= time.length; row++) {

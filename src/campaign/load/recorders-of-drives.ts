@@ -3,6 +3,7 @@ import type { Problem } from '../../base/problem.ts'
 import type { RunRow } from '../../read/types.ts'
 import { followersAmong, mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../road/recorders.ts'
 import type { DriveSummary } from '../../track/types.ts'
+import { isControl } from './control-rows.ts'
 import type { MappedDrive } from './mapped-drive.ts'
 
 interface NamedDrive {
@@ -58,7 +59,7 @@ function saidOfVehicle(row: RunRow | null): (string | null)[] {
   const amounts = [row?.fuelLitres, row?.fuelKg, row?.energyKwh]
   return [
     row?.vehicle ?? null,
-    row?.control ?? null,
+    row && (isControl(row) ? 'control' : 'test'),
     row?.setup ?? null,
     ...amounts.map((amount) => (amount !== undefined && amount > 0 ? String(amount) : null)),
   ]

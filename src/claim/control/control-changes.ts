@@ -38,7 +38,7 @@ export interface ControlChange {
 /** A run that is in no ratio. */
 export interface UnusedRun {
   run: FuelRun
-  why: 'control-without-test' | 'test-without-control' | 'ratio-without-fuel'
+  why: 'control-without-test' | 'test-without-control' | 'ratio-without-fuel' | 'ratio-without-setup'
 }
 
 /** Runs whose fuel is not that of their road. */
@@ -73,13 +73,15 @@ export function controlChanges(
     return setups.map((setup) => changeOf(setup, baseline, of(setup), of(baseline), unit))
   })
   const linesWithFuel = new Set(measured.map(({ row }) => row.line))
-  const withoutFuel = runs.filter((run) => isControl(run) && !linesWithFuel.has(run.row.line))
+  const withoutFuel = runs.filter((run) => !linesWithFuel.has(run.row.line) && (isControl(run) || !hasTrack(run)))
+  const withoutSetup = pairs.flatMap(({ test }) => (test.setup === null ? [test] : []))
   return {
     changes,
     unused: [
       ...controlsAlone.map((run) => ({ run, why: 'control-without-test' as const })),
       ...testsAlone.map((run) => ({ run, why: 'test-without-control' as const })),
       ...withoutFuel.map((run) => ({ run, why: 'ratio-without-fuel' as const })),
+      ...withoutSetup.map((run) => ({ run, why: 'ratio-without-setup' as const })),
     ],
   }
 }
