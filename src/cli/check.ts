@@ -25,7 +25,8 @@ export async function checkFolder(folder: string, { draws, seed, json }: CheckOp
   const result = await checkCampaign(mapped, { files: kept, unreadable: problems, settings, version })
   const options = { width: columnsOf(process.stdout), color: colorOn(process.stdout) }
   process.stdout.write(json ? checkJson(result, version) : checkText(result, options))
-  if (result.report.runs.length === 0 && result.report.consumption.length === 0)
+  const { runs, consumption, claims } = result.report
+  if (runs.length === 0 && consumption.length === 0 && claims.length === 0)
     return refuse('no file in the folder holds a track with times that could be used', false)
   return result.findings.some(({ severity }) => severity === 'error') ? DONE_WITH_ERRORS : DONE
 }
