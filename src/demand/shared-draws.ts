@@ -99,7 +99,10 @@ function engineDraws(
   }
 }
 
-/** Each draw is a vehicle of another class: from motorcycles to lorries by what they are to the one that is taken. */
+/**
+ * Each draw is a vehicle of another class, from motorcycles to lorries, brought to the mass of the one that is taken: two
+ * drives differ by what drag, tyres, engine and height are to the mass, and the level stays one that can be read.
+ */
 function withDrawnClass(shared: SharedDraws, draws: Float64Array): SharedDraws {
   const taken = CLASSES[shared.vehicle.class]
   let below = 0
@@ -112,13 +115,12 @@ function withDrawnClass(shared: SharedDraws, draws: Float64Array): SharedDraws {
     column.map((drawn, k) => (drawn * value(classes[k])) / value(taken))
   return {
     ...shared,
-    massKg: times(shared.massKg, ({ massKg }) => massKg),
-    dragAreaM2: times(shared.dragAreaM2, ({ dragAreaM2 }) => dragAreaM2),
+    dragAreaM2: times(shared.dragAreaM2, ({ dragAreaM2, massKg }) => dragAreaM2 / massKg),
     rolling: times(shared.rolling, ({ rolling }) => rolling),
     rollingTemperaturePerK: times(shared.rollingTemperaturePerK, (of) => of.rollingTemperaturePerK.value),
     dragYawRise: shared.dragYawRise.map((rise, k) => rise + classes[k].yawRise.value - taken.yawRise.value),
-    idlePowerW: times(shared.idlePowerW, ({ massKg }) => engineKg(massKg)),
-    frictionN: times(shared.frictionN, ({ massKg }) => engineKg(massKg)),
+    idlePowerW: times(shared.idlePowerW, ({ massKg }) => engineKg(massKg) / massKg),
+    frictionN: times(shared.frictionN, ({ massKg }) => engineKg(massKg) / massKg),
     exposure: times(shared.exposure, ({ heightM }) => exposureFactor(heightM, shared.settings)),
   }
 }
