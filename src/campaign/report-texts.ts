@@ -4,24 +4,35 @@ import { markdownReport } from '../report/markdown.ts'
 import { htmlPage } from '../report/page/page.ts'
 import type { Thumbnails } from '../report/page/photos.ts'
 import { stintsCsv } from '../report/stints.ts'
-import { claimsCsv, partsCsv, runsCsv } from '../report/tables.ts'
+import { claimsCsv, pairsFileName, partsCsv, runsCsv } from '../report/tables.ts'
 import { betweenIds, type CampaignResult } from './run-campaign.ts'
 
 /**
  * The files of a report's folder by their names, but for its pairs.csv and its cards.
  * @param thumbnails small copies of photos, for the page
  */
-export const reportTexts = (result: CampaignResult, thumbnails?: Thumbnails): Record<string, string> => ({
-  'report.json': reportJson(result.report),
-  'runs.csv': runsCsv(result.report),
-  'claims.csv': claimsCsv(result.report),
-  'parts.csv': partsCsv(result.report),
-  ...(result.report.consumption.length > 0 ? { 'consumption.csv': consumptionCsv(result.report) } : {}),
-  ...(result.report.stints.length > 0 ? { 'stints.csv': stintsCsv(result.report) } : {}),
-  'index.html': pageText(result, thumbnails),
-  'report.md': markdownReport(result.report),
-})
+export function reportTexts(result: CampaignResult, thumbnails?: Thumbnails): Record<string, string> {
+  const { report } = result
+  const data = {
+    'report.json': reportJson(report),
+    'runs.csv': runsCsv(report),
+    'claims.csv': claimsCsv(report),
+    'parts.csv': partsCsv(report),
+    ...(report.consumption.length > 0 ? { 'consumption.csv': consumptionCsv(report) } : {}),
+    ...(report.stints.length > 0 ? { 'stints.csv': stintsCsv(report) } : {}),
+    'report.md': markdownReport(report),
+  }
+  const files = [...Object.keys(data), pairsFileName(result.pairCount)]
+  return { ...data, 'index.html': pageText(result, thumbnails, files) }
+}
 
-/** The text of index.html. */
-export const pageText = ({ report, along, onePair, scoresAt }: CampaignResult, thumbnails?: Thumbnails): string =>
-  htmlPage(report, along, { between: onePair ? betweenIds(onePair) : undefined, scoresAt, thumbnails })
+/**
+ * The text of index.html.
+ * @param files names of the files beside it
+ */
+export const pageText = (
+  { report, along, onePair, scoresAt }: CampaignResult,
+  thumbnails?: Thumbnails,
+  files?: readonly string[],
+): string =>
+  htmlPage(report, along, { between: onePair ? betweenIds(onePair) : undefined, scoresAt, files, thumbnails })

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { pageText } from '../../src/campaign/report-texts.ts'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
@@ -107,6 +108,30 @@ describe('what a reader chose', () => {
     expect(await page.getAttribute('th[data-sort="score"]', 'aria-sort')).toBe('descending')
     expect(await page.locator(`.grid tr.chosen[data-run="${reference}"]`).count()).toBe(1)
     expect(await accessibilityProblems(page)).toEqual([])
+  })
+
+  it('saves a figure as SVG that stands alone, and as PNG of twice its dots', async () => {
+    const { page } = opened
+    await page.locator('#figure-choice').focus()
+    const map = await page.$$eval('#figure-choice option', (all) =>
+      all.findIndex((option) => option.textContent?.includes('Map of the road')),
+    )
+    await page.selectOption('#figure-choice', String(map))
+    const fileOf = async (button: string): Promise<Buffer> => {
+      const [download] = await Promise.all([page.waitForEvent('download'), page.click(button)])
+      return readFileSync(await download.path())
+    }
+    const svg = (await fileOf('#figure-svg')).toString()
+    expect(svg).not.toMatch(/var\(|class=|href="(?!#)/)
+    // A browser shows the file as it is, with the road in it.
+    const { page: alone } = await reader.open(`<!doctype html><title>figure</title>${svg}`)
+    expect(await alone.locator('svg path').count()).toBeGreaterThan(5)
+    const { width } = (await alone.locator('svg').first().boundingBox())!
+    const png = await fileOf('#figure-png')
+    // PNG, 11.2.2: the signature, then IHDR with the width as four bytes.
+    expect(png.subarray(1, 4).toString()).toBe('PNG')
+    expect(png.readUInt32BE(16)).toBe(2 * Math.round(width))
+    await alone.context().close()
   })
 
   it('has neither complained nor asked for anything', () => {

@@ -162,7 +162,7 @@ describe('the page', () => {
       return `'sha256-${createHash('sha256').update(inPage).digest('base64')}'`
     }
     expect(page).toContain(
-      `content="default-src 'none'; font-src data:; style-src ${hashOf('style')}; script-src ${hashOf('script')}; base-uri 'none'; form-action 'none'"`,
+      `content="default-src 'none'; img-src data:; font-src data:; style-src ${hashOf('style')}; script-src ${hashOf('script')}; base-uri 'none'; form-action 'none'"`,
     )
     expect(page.match(/<script/g)).toHaveLength(1)
     expect(STYLE).not.toMatch(/url\(|@import/)

@@ -32,11 +32,12 @@ import { limitsSection, runsSection } from './runs.ts'
 import { SCRIPT } from './script/script.ts'
 import { STYLE } from './sheet-style.ts'
 import { stintsSection } from './stints.ts'
+import { takeAwaySection } from './take-away.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
-const policy = (style: string, images: string): string =>
-  `default-src 'none'; ${images}font-src data:; style-src ${hashOf(style)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
+const policy = (style: string): string =>
+  `default-src 'none'; img-src data:; font-src data:; style-src ${hashOf(style)}; script-src ${hashOf(SCRIPT)}; base-uri 'none'; form-action 'none'`
 
 const NO_THUMBNAILS: Thumbnails = new Map()
 
@@ -46,6 +47,8 @@ export interface PageMore {
   between?: PairBetween
   /** The scores of a pair at several margins; without it the margin cannot be chosen. */
   scoresAt?: ScoresAt
+  /** Names of the files beside the page. */
+  files?: readonly string[]
   /** Small copies of photos, where they were asked for. */
   thumbnails?: Thumbnails
 }
@@ -59,7 +62,7 @@ export interface PageMore {
 export function htmlPage(
   report: Report,
   along: Along | null = null,
-  { between, scoresAt, thumbnails = NO_THUMBNAILS }: PageMore = {},
+  { between, scoresAt, files = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const answer = [headSection(report), answerSection(report)]
   const roadOf = along ? pairRoads(plottedRoads(along, report), along.pairs) : undefined
@@ -94,7 +97,7 @@ export function htmlPage(
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy(style, thumbnails.size > 0 ? 'img-src data:; ' : '')}">
+<meta http-equiv="Content-Security-Policy" content="${policy(style)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">
@@ -104,7 +107,7 @@ export function htmlPage(
 <body>
 <main>
 ${content}</main>
-<footer><p>Made by ceteris ${escaped(report.version)} from the files listed under Inputs. The same figures as data: report.json, runs.csv, pairs.csv, claims.csv.</p></footer>
+${takeAwaySection(report, files).markup}
 <script>${SCRIPT}</script>
 </body>
 </html>

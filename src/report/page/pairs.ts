@@ -15,10 +15,12 @@ import { pairDetails, sharesScalePct } from './pair-details.ts'
 import type { PairRoad } from './road/pair-road.ts'
 import { marked } from './sentences.ts'
 
-/** More pairs than this are left to pairs.csv: the page must open anywhere. */
-const MOST_PAIRS = 1000
+/** Each of so many pairs has a cell of its own in the matrix, which leads to it: all are listed. */
+const ALL_PAIRS = 780
+/** Of more, as many: the page must open anywhere, and pairs.csv holds them all. */
+const MOST_PAIRS = 300
 /** Of more than this the shares are told in a line each, without the drives' conditions beside them. */
-const MOST_WITH_DETAILS = 400
+const MOST_WITH_DETAILS = 150
 
 /** A pair's scores at several margins; null where they are not known. */
 export type ScoresAt = (pair: ReportPair, marginsPct: readonly number[]) => number[] | null
@@ -53,7 +55,7 @@ export function pairsSection(
   const marginPct = settings.margin_pct
   const margins = marginsFor(marginPct)
   const scale = glyphScalePct(report)
-  const listed = pairs.slice(0, MOST_PAIRS)
+  const listed = pairs.length > ALL_PAIRS ? pairs.slice(0, MOST_PAIRS) : pairs
   const setting: RowSetting = {
     marginPct,
     scale,

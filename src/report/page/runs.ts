@@ -14,7 +14,7 @@ import { amount, unitOf } from './units.ts'
 const RUNS_PER_TABLE = 6
 
 /** More drives than this stand in runs.csv alone. */
-const MOST_RUNS = 240
+const MOST_RUNS = 120
 /** Up to so many drives the tables of their conditions are unfolded; so many are named by their numbers. */
 const MOST_UNFOLDED = 12
 const MOST_NUMBERS = 12

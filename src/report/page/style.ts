@@ -62,6 +62,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .swatch { vertical-align: -2px; }
 .controls label { display: inline-block; margin: 0 1rem .4rem 0; font-size: .875rem; }
 .controls input[type="search"], .controls select { font: inherit; color: inherit; background: var(--paper); border: 1px solid var(--soft); padding: .2rem .4rem; max-width: 100%; }
+.files { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .2rem 1rem; } #figure-choice { max-width: min(26rem, 100%); }
 .pairs-count { font-size: .875rem; color: var(--soft); }
 .pairs th button { border: 0; background: none; padding: 0; font-weight: 600; text-align: inherit; text-decoration: underline; text-decoration-style: dotted; text-underline-offset: .2em; }
 .pairs th[aria-sort="ascending"] button::after { content: " ▲"; } .pairs th[aria-sort="descending"] button::after { content: " ▼"; }

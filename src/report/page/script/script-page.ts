@@ -1,5 +1,6 @@
 import { alongCursors } from './script-along.ts'
 import { copyButtons, openForPaper } from './script-copy.ts'
+import { figureSaver } from './script-figures.ts'
 import { matrices } from './script-matrix.ts'
 import { pairsTable } from './script-pairs.ts'
 import { unitsSwitch } from './script-units.ts'
@@ -11,6 +12,7 @@ import { unitsSwitch } from './script-units.ts'
 document.documentElement.classList.add('scripted')
 pairsTable()
 matrices()
+figureSaver()
 copyButtons()
 openForPaper()
 unitsSwitch()
