@@ -18,8 +18,10 @@ const { leftOutWords } = await words('left-out')
 const { claimProblemWords } = await words('claim-problems')
 const { conditionsWords } = await words('conditions')
 const { separatingWords, partRemark } = await words('parts')
-const { claimSentences, claimsHeadline } = await words('claims')
+const { claimSentences } = await words('claims')
 const { answerOf } = await words('answer')
+const { glanceWords } = await words('glance')
+const { useReason } = await words('drive-use')
 
 const told = (id, sample, sentence) => console.log(JSON.stringify({ id, sample, text: plainText(sentence) }))
 
@@ -112,6 +114,13 @@ const claim = (changes = {}) => ({
   runs: ['monday'],
   baseline_runs: ['tuesday', 'wednesday'],
   left_out: [{ run: 'friday', why: { code: 'wet' } }],
+  control: null,
+  held_back: null,
+  stints: null,
+  worth: null,
+  scatter: null,
+  by_fuel_alone_consumption_change_pct: null,
+  measured_by: ['l'],
   measured_per_100_km: { unit: 'l', setup: 7, baseline: 7.4 },
   raw_consumption_change_pct: change(-5.4, -7, -3.8),
   adjusted_consumption_change_pct: change(-6, -8.7, -4.2),
@@ -141,7 +150,6 @@ for (const changes of CLAIMS) {
   const one = claim(changes)
   told('claim-reasons.claimReason', changes, reasons.claimReason(one))
   told('claims.claimSentences', changes, claimSentences({ claims: [one] })[0])
-  told('claims.claimsHeadline', changes, claimsHeadline([one]))
 }
 const drives = new Map(['monday', 'tuesday', 'wednesday'].map((id) => [id, drive]))
 told('statement.statementWords', {}, statementWords(claim(), drives))
@@ -169,7 +177,7 @@ const EVIDENCE = [
   [estimate('pump'), estimate('trip computer'), estimate('logged fuel'), agreement({ agree: true, furthest: apart })],
 ]
 for (const evidence of EVIDENCE) {
-  for (const sentence of evidenceWords(evidence)) told('evidence.evidenceWords', {}, sentence)
+  for (const sentence of evidenceWords(claim({ evidence }))) told('evidence.evidenceWords', {}, sentence)
 }
 const fuel = { amount: 80, unit: 'l', low: 0.8, high: 120, usual: 8 }
 const WHY = [
@@ -227,6 +235,7 @@ for (const some of [[], ...REPORTS, [{ ...PAIRS[9], ...largest }], [{ verdict: '
     routes: [{ id: 'route-1', shape: 'one-way' }],
     pairs: some.map(pair),
     pairs_note: null,
+    consumption: [],
     settings: { margin_pct: 1 },
     claims: [],
     problems: [{ severity: 'error' }],
@@ -237,4 +246,49 @@ for (const some of [[], ...REPORTS, [{ ...PAIRS[9], ...largest }], [{ verdict: '
     seen.add(text)
     told('answer.answerOf', { pairs: some }, sentence)
   }
+}
+
+const use = (as, code) => ({ as, why: { code }, difference_pct: pair().difference_pct, pairs: 3, usable_pairs: 0 })
+const USES = [
+  use('as-measured', 'within-margin'),
+  ...['outside-margin', 'uncertain', 'adjustable'].map((code) => use('corrected', code)),
+  ...['not-corrected', 'comparable'].map((code) => use('as-measured', code)),
+  ...['no-claim', 'not-comparable', 'undecided', 'wet-and-dry', 'no-weather', 'no-partner'].map((code) => use('left-out', code)),
+]
+for (const one of USES) told('drive-use.useReason', { why: one.why }, useReason(one, 2))
+
+const used = { runs: [{ use: use('left-out', 'wet') }], claims: [] }
+const glance = (changes) => ({
+  compare: { level: 'partly', drives: 8, asMeasured: 2, corrected: 5, leftOut: 1 },
+  helped: [],
+  noClaim: 'no-fuel',
+  next: { code: 'publish', setups: [], widths: null, dryRoad: false },
+  ...changes,
+})
+const glanceTold = (line, sample, changes) => {
+  const { answer, more } = glanceWords(used, glance(changes))[line]
+  told(`glance.${line}`, sample, [...answer, ' ', ...more])
+}
+for (const level of ['yes', 'partly', 'no', 'not-known', 'too-few']) {
+  glanceTold('compare', { level }, { compare: { ...glance().compare, level, drives: level === 'too-few' ? 1 : 8 } })
+}
+for (const noClaim of ['no-fuel', 'no-setups', 'no-drives']) glanceTold('helped', { noClaim }, { noClaim })
+const helped = (changes) => ({ claim: claim({ drift }), level: 'not-shown', reservations: [], why: null, ...changes })
+const NOT_SHOWN = ['contains-zero', 'drift', 'large-correction', 'scatter-grew', 'wet-unknown', 'conditions', 'conditions-possible']
+for (const why of NOT_SHOWN) glanceTold('helped', { why }, { noClaim: null, helped: [helped({ why })] })
+const RESERVATIONS = [
+  ...['evidence-apart', 'drift', 'single-drive', 'single-stint', 'no-usable-pair', 'battery-not-known', 'one-session'],
+  ...['drag-exceeded', 'no-drift-correction', 'fuel-temperature-partly-read'],
+]
+for (const code of RESERVATIONS) {
+  const reserved = helped({ level: 'reserved', reservations: [{ code, setups: ['bare'] }] })
+  glanceTold('helped', { code }, { noClaim: null, helped: [reserved] })
+}
+const NEXT = [
+  ...['add-tracks', 'same-road', 'add-weather', 'add-fuel', 'add-setups', 'remove-drift', 'settle-evidence', 'add-missing'],
+  ...['more-drives', 'another-day', 'weigh-the-fuel', 'longer-route', 'nearer-anemometer', 'publish'],
+]
+for (const code of NEXT) {
+  const widths = code.startsWith('add') ? null : { before: 6.2, after: 4.5 }
+  glanceTold('next', { code }, { next: { code, setups: ['bare', 'ladders'], widths, dryRoad: code === 'more-drives' } })
 }

@@ -7,7 +7,6 @@ import { claimsCsv, partsCsv } from '../../src/report/tables.ts'
 import { terminalSummary } from '../../src/report/terminal/terminal.ts'
 import { widthOf } from '../../src/report/terminal/terminal-text.ts'
 import { answerOf } from '../../src/report/words/answer.ts'
-import { claimsHeadline } from '../../src/report/words/claims.ts'
 import { claim, HOSTILE_SETUP, withClaims } from './claims-fixture.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
 
@@ -41,15 +40,6 @@ describe('the answer', () => {
     expect(sentences[0]).not.toContain('dyke-road')
     const two = claimsIn({ ...fixture, claims: [claim(), claim({ route: 'hill-road' })] })
     expect(two[1]).toMatch(/^"rack" compared with "bare" on hill-road,/)
-  })
-
-  it('tells of reservations, and does not call unresolved a no', () => {
-    const headline = (...claims: Report['claims']): string => plainText(claimsHeadline(claims))
-    const agreed = claim({ evidence: [] })
-    expect(headline(agreed)).toBe('Yes: the change is supported.')
-    expect(headline(agreed, claim())).toBe('Yes, with reservations: both claims are supported.')
-    expect(headline(claim({ verdict: 'unresolved' }))).toBe('Not shown yet: the claim is unresolved.')
-    expect(headline(claim({ verdict: 'unresolved' }), agreed)).toBe('In part: 1 of 2 claims is supported.')
   })
 
   it('has the best step of each claim first, with the interval before and after it', () => {

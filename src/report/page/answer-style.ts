@@ -39,7 +39,7 @@ export const ANSWER_STYLE = `
 .mean-measured { stroke: var(--ink); stroke-width: 1.2; stroke-dasharray: 4 3; } .mean-corrected { stroke: var(--less); stroke-width: 2; }
 .trend { fill: none; stroke: var(--more); stroke-width: 2; stroke-dasharray: 9 3; }
 .drive-list .when, .drive-list .use { white-space: nowrap; } .drive-list .use { font-weight: 600; } .drive-list .left-out { color: var(--soft); }
-.drive-list .reason { min-width: 16rem; } .drive-list th { font-weight: 600; }
+.drive-list .reason { min-width: 16rem; } .drive-list th { font-weight: 600; } .drive-list tbody th { min-width: 9.5rem; } .drive-list .figure { white-space: nowrap; }
 .drive-list tr:target, .drives-of summary { background: var(--tint); } summary { cursor: pointer; }
 .drives-of summary { padding: .35rem .6rem; margin-top: .4rem; }
 @media screen and (min-width: 75rem) {
@@ -48,6 +48,7 @@ export const ANSWER_STYLE = `
   .tiles strong { font-size: 1.1875rem; } .tiles .why { font-size: 1.0625rem; }
 }
 @media screen and (max-width: 52rem) {
+  .scroll caption { max-width: calc(100vw - 4rem); }
   .answer { padding-left: .9rem; min-height: calc(100svh - 6.75rem); }
   .answer > .answers::before { content: none; }
   .answers { grid-template-columns: minmax(0, 1fr); gap: .55rem; }

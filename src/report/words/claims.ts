@@ -103,26 +103,3 @@ export function bestStep(claim: ReportClaim): Sentence | null {
   const [best] = claim.next_steps
   return best === undefined ? null : nextStepWords(best, claim)
 }
-
-/** Whether the claims hold, for the head of the answer. */
-export function claimsHeadline(claims: readonly ReportClaim[]): Sentence {
-  const supported = claims.filter(({ verdict }) => verdict === 'supported')
-  const reserved = supported.some((claim) => doubtsOf(claim).length > 0)
-  const yes = reserved ? 'Yes, with reservations' : 'Yes'
-  if (supported.length === claims.length) {
-    if (claims.length === 1) return [`${yes}: the change is supported.`]
-    return [`${yes}: ${claims.length === 2 ? 'both claims' : `all ${claims.length} claims`} are supported.`]
-  }
-  if (supported.length > 0) {
-    const are = supported.length === 1 ? 'is' : 'are'
-    return [
-      `In part${reserved ? ', with reservations' : ''}: ${supported.length} of ${claims.length} claims ${are} supported.`,
-    ]
-  }
-  if (claims.length > 1) return ['Not shown: none of the claims is supported.']
-  return [
-    claims[0].verdict === 'unresolved'
-      ? 'Not shown yet: the claim is unresolved.'
-      : `Not shown: the claim is ${claims[0].verdict}.`,
-  ]
-}
