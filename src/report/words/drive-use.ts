@@ -58,7 +58,7 @@ function differenceWords({ difference_pct: d }: UseFacts): string {
 }
 
 const pairsWords = ({ pairs, usable_pairs }: UseFacts): string =>
-  pairs > 1 && usable_pairs === 0 ? '; no single baseline drive is comparable with it' : ''
+  pairs > 1 && usable_pairs === 0 ? '; not comparable with any single baseline drive' : ''
 
 /** The same in two or three words, for a tile. */
 export function useInBrief({ why, difference_pct: d }: UseFacts): Sentence {

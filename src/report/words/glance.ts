@@ -1,12 +1,13 @@
 import { fixed, signed } from '../../base/figures.ts'
 import { listing, name, plainText, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
-import { type Compared, type Glance, glanceOf, type Helped, type Next, type Reservation } from '../glance.ts'
+import { type Compared, type Glance, glanceOf, type Helped, type Reservation } from '../glance.ts'
 import { plural } from '../words.ts'
 import type { Interval95 } from './changes.ts'
 import { missingWords } from './claim-reasons.ts'
 import { drivesWords } from './claims.ts'
 import { useInBrief } from './drive-use.ts'
+import { nextWords } from './glance-next.ts'
 
 /** A question of the reader, its answer with its reservation in one sentence, and what else is worth a line. */
 export interface GlanceLine {
@@ -162,7 +163,7 @@ function notShownWords({ claim, why }: Helped): Sentence {
       return say`Cannot be told: ${claim.missing === null ? 'something is missing' : missingWords(claim.missing)}.`
     case 'drift':
       return [
-        `Not shown yet: the baseline drifted by ${signed(claim.drift?.change_over_span_pct.estimate ?? null, 1)} %, by as much as the change or more.`,
+        `Not shown yet: the baseline drifted by ${signed(claim.drift?.change_over_span_pct.estimate ?? null, 1)} %, as much as the change or more.`,
       ]
     case 'large-correction':
       return ['Not shown yet: conditions differed too much to correct for.']
@@ -190,7 +191,7 @@ function reservationWords({ code, setups }: Helped['reservations'][number], clai
       return say`rests on one stint${withOther}`
     case 'drift':
       return [
-        `stands against a baseline that drifted by ${signed(claim.drift?.change_over_span_pct.estimate ?? null, 1)} %`,
+        `was measured while the baseline drifted by ${signed(claim.drift?.change_over_span_pct.estimate ?? null, 1)} %`,
       ]
     default:
       return [RESERVATIONS[code]]
@@ -201,7 +202,7 @@ const RESERVATIONS: Record<Exclude<Reservation, 'single-drive' | 'single-stint' 
   'evidence-apart': 'rests on readings that disagree',
   'control-apart': 'goes by the control vehicle, with which the model disagrees',
   'no-usable-pair': 'rests on the correction alone: no two drives are comparable',
-  'battery-not-known': 'leaves out the battery’s charge, which is not known',
+  'battery-not-known': 'ignores the battery’s charge, which is not known',
   'one-session': 'rests on drives made in one go',
   'drag-exceeded': 'is more than drag alone can give',
   'no-drift-correction': 'could not be corrected for drift',
@@ -258,46 +259,4 @@ export function changeAtAGlance({ estimate, low95, high95 }: Interval95, what = 
   if (low95 < 0 && high95 > 0) return `${start} (${size(low95)} % less to ${size(high95)} % more)`
   const [from, to] = low95 < 0 ? [high95, low95] : [low95, high95]
   return `${start} (${size(from)} to ${size(to)} %)`
-}
-
-function nextWords({ code, setups, widths, dryRoad }: Next): Said {
-  const names = listing(setups.map((setup) => say`"${name(setup)}"`))
-  const dry = dryRoad ? ', on a dry road' : ''
-  const more: Sentence =
-    widths === null
-      ? []
-      : [
-          `The 95 % interval would narrow from ${fixed(widths.before, 1)} to ${fixed(widths.after, 1)} percentage points.`,
-        ]
-  switch (code) {
-    case 'more-drives':
-      return { answer: say`Drive once more each with ${names}${dry}.`, more }
-    case 'another-day':
-      return { answer: say`Repeat ${names} on another day${dry}.`, more }
-    case 'remove-drift':
-      return {
-        answer: say`Find the cause of the drift, or drive ${names} before and after each change.`,
-        more: ['The option --correct-drift takes a steady drift out.'],
-      }
-    case 'add-missing':
-      return { answer: say`Complete the drives with ${names}: each needs its setup, fuel and weather.`, more }
-    default:
-      return { answer: [NEXT_WORDS[code]], more }
-  }
-}
-
-const NEXT_WORDS: Record<
-  Exclude<Next['code'], 'more-drives' | 'another-day' | 'remove-drift' | 'add-missing'>,
-  string
-> = {
-  'add-tracks': 'Put at least two tracks with times into the folder, each of one drive of the same road.',
-  'same-road': 'Drive one road in one direction each time.',
-  'add-weather': 'Add weather of these days: reports of a station near the road, or your own note in runs.csv.',
-  'add-fuel': 'Write the setup and the fuel of each drive into runs.csv.',
-  'add-setups': 'Write the setup of each drive into runs.csv, and the baseline into campaign.yaml.',
-  'settle-evidence': 'Find out why the readings of the fuel disagree.',
-  'weigh-the-fuel': 'Weigh the fuel instead of reading the pump.',
-  'longer-route': 'Repeat on a road twice as long.',
-  'nearer-anemometer': 'Measure the wind beside the road.',
-  publish: 'Publish the statement: nothing is missing.',
 }

@@ -1,0 +1,46 @@
+import { fixed } from '../../base/figures.ts'
+import { listing, name, type Sentence, say } from '../../base/sentence.ts'
+import type { Next } from '../glance.ts'
+
+/** What to do next, and what it brings. */
+export function nextWords({ code, setups, widths, dryRoad }: Next): { answer: Sentence; more: Sentence } {
+  const names = listing(setups.map((setup) => say`"${name(setup)}"`))
+  const dry = dryRoad ? ', on a dry road' : ''
+  const more: Sentence =
+    widths === null
+      ? []
+      : [
+          `The 95 % interval would narrow from ${fixed(widths.before, 1)} to ${fixed(widths.after, 1)} percentage points.`,
+        ]
+  switch (code) {
+    case 'more-drives':
+      return { answer: say`Make one more drive each with ${names}${dry}.`, more }
+    case 'another-day':
+      return { answer: say`Repeat ${names} on another day${dry}.`, more }
+    case 'remove-drift':
+      return {
+        answer: say`Find the cause of the drift, or drive ${names} before and after each change.`,
+        more: ['The option --correct-drift takes a steady drift out.'],
+      }
+    case 'add-missing':
+      return { answer: say`Complete the drives with ${names}: each needs its setup, fuel and weather.`, more }
+    default:
+      return { answer: [NEXT_WORDS[code]], more }
+  }
+}
+
+const NEXT_WORDS: Record<
+  Exclude<Next['code'], 'more-drives' | 'another-day' | 'remove-drift' | 'add-missing'>,
+  string
+> = {
+  'add-tracks': 'Put at least two tracks with times into the folder, each of one drive of the same road.',
+  'same-road': 'Drive one road in one direction each time.',
+  'add-weather': 'Add weather for these days: reports of a station near the road, or your own note in runs.csv.',
+  'add-fuel': 'Write the setup and the fuel of each drive into runs.csv.',
+  'add-setups': 'Write the setup of each drive into runs.csv, and the baseline into campaign.yaml.',
+  'settle-evidence': 'Find out why the readings of the fuel disagree.',
+  'weigh-the-fuel': 'Weigh the fuel instead of reading the pump.',
+  'longer-route': 'Repeat on a road twice as long.',
+  'nearer-anemometer': 'Measure the wind beside the road.',
+  publish: 'Publish the statement: nothing is missing.',
+}
