@@ -68,12 +68,12 @@ const seenOn = (page: Page): Promise<Seen> =>
   })
 
 const CASES: [name: string, compare: RegExp, helped: RegExp, next: RegExp][] = [
-  ['sample', /^7 of 8 drives can be used/, /^Yes, but "bars" rests on one drive/, /^Make one more drive/],
+  ['sample', /^7 of 8 drives can be used/, /^Yes, but "bars" rests on one drive/, /^Drive once more/],
   [
     'one claim that rests on one drive',
     /^7 of 8/,
     /^Yes: \d\.\d % less fuel, but it rests on one drive/,
-    /^Make one more drive/,
+    /^Drive once more/,
   ],
   [
     'a drift as large as the change',

@@ -15,6 +15,7 @@ import {
 } from './claim-reasons.ts'
 import { controlSides, correctedBy, disagreementWords } from './control.ts'
 import { evidenceWords } from './evidence.ts'
+import { sideWords } from './sides.ts'
 
 /** How a claim's verdict is written: a sign that needs no colour, and what it means. */
 export const CLAIM_VERDICT_WORDS: Record<ReportClaim['verdict'], { sign: string; means: string }> = {
@@ -73,11 +74,13 @@ export function comparedWords({
 const placeWords = ({ route, pooled }: ReportClaim): Sentence =>
   pooled ? [' on all roads together'] : route === null ? [] : say` on ${name(route)}`
 
-/** "1 drive against 3". */
-export const drivesWords = (claim: ReportClaim): string =>
-  claim.control && isByControl(claim)
-    ? controlSides(claim.control)
-    : `${plural(claim.runs.length, 'drive')} against ${claim.baseline_runs.length}`
+/** "1 drive against 3", "2 stints (12 drives) against 2 stints (12 drives)" or "3 pairs against 7". */
+export function drivesWords(claim: ReportClaim): string {
+  const { control, stints, runs, baseline_runs } = claim
+  if (control && isByControl(claim)) return controlSides(control)
+  if (stints === null) return `${plural(runs.length, 'drive')} against ${baseline_runs.length}`
+  return `${sideWords(runs, stints.setup)} against ${sideWords(baseline_runs, stints.baseline)}`
+}
 
 /** The road of a claim, for a cell. */
 export const roadOfClaim = ({ route, pooled }: ReportClaim): string => (pooled ? 'all roads' : (route ?? '–'))

@@ -14,7 +14,7 @@ export function nextWords({ code, setups, widths, dryRoad }: Next): { answer: Se
         ]
   switch (code) {
     case 'more-drives':
-      return { answer: say`Make one more drive each with ${names}${dry}.`, more }
+      return { answer: say`Drive once more each with ${names}${dry}.`, more }
     case 'another-day':
       return { answer: say`Repeat ${names} on another day${dry}.`, more }
     case 'remove-drift':
