@@ -1,62 +1,17 @@
 import { useState } from 'preact/hooks'
-import { quantityOf } from '../../read/quantities.ts'
 import { RANGES } from '../../read/runs-ranges.ts'
 import { TEXT_COLUMNS } from '../../read/runs-table.ts'
 import type { ReportProblem } from '../../report/contract.ts'
 import { plural } from '../../report/words.ts'
-import { cellsOf, nameInRow, withCells } from '../edit/drive-edits.ts'
 import { pastedCells } from '../edit/paste.ts'
-import { numberText, type TableChange, type TableText } from '../edit/table-text.ts'
 import type { App, AppState } from '../state/app.ts'
-import { type ShownDrive, shownRecordings } from '../state/drives.ts'
+import { shownRecordings } from '../state/drives.ts'
+import { isNumber, labelOf, pasteAt, rowsOf, type ShownRow, setCells } from '../state/table-rows.ts'
 import { drivesTable } from '../state/tables.ts'
 import { writeRuns } from '../state/write-runs.ts'
+import { columnWord } from './column-words.ts'
 import { Problems } from './problems.tsx'
 import { TypedInput } from './typed-input.tsx'
-
-/** What columns are called here; of those that are not known the name in the file is shown. */
-const COLUMN_WORDS: Record<string, string> = {
-  track: 'Drive',
-  setup: 'Setup',
-  fuel_l: 'Fuel, l',
-  fuel_kg: 'Fuel, kg',
-  energy_kwh: 'Energy, kWh',
-  fuel_temperature_c: 'Fuel temperature, °C',
-  odometer_km: 'Odometer, km',
-  trip_computer_l_per_100km: 'Trip computer, l/100 km',
-  consumption_l_per_100km: 'Consumption, l/100 km',
-  gauge_mark_km: 'Gauge mark passed, km',
-  obd_fuel_l: 'Logged fuel, l',
-  payload_kg: 'Payload, kg',
-  tyre_pressure_kpa: 'Tyre pressure, kPa',
-  accessories_w: 'Accessories, W',
-  soc_before_pct: 'Battery before, %',
-  soc_after_pct: 'Battery after, %',
-  temperature_c: 'Temperature, °C',
-  relative_humidity_pct: 'Humidity, %',
-  wind_speed_mps: 'Wind, m/s',
-  wind_from_deg: 'Wind from, °',
-  fill_group: 'Fill group',
-  from: 'From',
-  to: 'To',
-  split: 'Split',
-  engine_off: 'Engine off',
-  without: 'Without',
-  test_vehicle: 'Test vehicle',
-  vehicle: 'Vehicle',
-  control: 'Control vehicle',
-  exclude: 'Excluded, because',
-  note: 'Note',
-  photo: 'Photo',
-}
-
-/** A row as it is shown: one of the file, or a drive that has none yet. */
-interface ShownRow {
-  key: string
-  line: number | null
-  drive: ShownDrive | null
-  cells: Record<string, string>
-}
 
 interface Props {
   app: App
@@ -111,7 +66,7 @@ export function TableView({ app, state }: Props) {
             <tr>
               {columns.map((name) => (
                 <th key={name} scope="col">
-                  {COLUMN_WORDS[name] ?? name}
+                  {columnWord(name)}
                 </th>
               ))}
             </tr>
@@ -152,7 +107,7 @@ export function TableView({ app, state }: Props) {
           <option value="">…</option>
           {more.map((name) => (
             <option key={name} value={name}>
-              {COLUMN_WORDS[name] ?? name}
+              {columnWord(name)}
             </option>
           ))}
         </select>
@@ -183,10 +138,10 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
             ) : (
               <>
                 <span class="cell-name" aria-hidden="true">
-                  {COLUMN_WORDS[column] ?? column}
+                  {columnWord(column)}
                 </span>
                 <TypedInput
-                  label={`${COLUMN_WORDS[column] ?? column}, ${label}`}
+                  label={`${columnWord(column)}, ${label}`}
                   value={row.cells[column] ?? ''}
                   list={column === 'setup' ? 'setups' : undefined}
                   isNumber={isNumber(column)}
@@ -212,71 +167,4 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
       )}
     </>
   )
-}
-
-/** Whether a column holds a quantity, in whichever unit. */
-const isNumber = (column: string): boolean => quantityOf(column) !== null
-
-const labelOf = ({ cells }: ShownRow): string => cells.track || 'row without a name'
-
-/** The rows of the file in their order, then the drives that have none. A row keeps its key when it comes into the file. */
-function rowsOf(table: TableText, drives: ShownDrive[], isThere: boolean): ShownRow[] {
-  const byLine = new Map(drives.flatMap((drive) => (drive.line === null ? [] : [[drive.line, drive] as const])))
-  const written = table.rows.map(({ line }) => ({
-    line,
-    drive: byLine.get(line) ?? null,
-    cells: cellsOf(table, line),
-  }))
-  // A table that is not there yet has all drives, laps together.
-  const rowless = isThere ? drives.filter(({ hasRow }) => !hasRow) : []
-  const all = [...written, ...rowless.map((drive) => ({ line: null, drive, cells: { track: nameInRow(drive.track) } }))]
-  const seen = new Map<string, number>()
-  return all.map((row) => {
-    const count = (seen.get(row.cells.track) ?? 0) + 1
-    seen.set(row.cells.track, count)
-    return { ...row, key: `${row.cells.track} ${count}` }
-  })
-}
-
-/** Sets cells of some rows. With the first cell of a drive that has no row all such drives get theirs, so that none moves. */
-function setCells(
-  table: TableText,
-  rows: ShownRow[],
-  wanted: ReadonlyMap<ShownRow, Record<string, string>>,
-): TableChange[] {
-  const isBegun = [...wanted.keys()].some(({ line }) => line === null)
-  return rows.flatMap((row) => {
-    const cells = Object.fromEntries(
-      Object.entries(wanted.get(row) ?? {}).map(([column, text]) => [
-        column,
-        isNumber(column) ? numberText(text, table) : text,
-      ]),
-    )
-    const { line, drive } = row
-    if (line !== null)
-      return Object.entries(cells).map(([column, text]): TableChange => ({ kind: 'set', line, column, text }))
-    return isBegun && drive !== null ? withCells(drive, cells) : []
-  })
-}
-
-/** Pasted cells from one cell on, to the right and down, and how many find no place. */
-function pasteAt(
-  rows: ShownRow[],
-  columns: string[],
-  from: { row: number; column: number },
-  pasted: string[][],
-): { wanted: Map<ShownRow, Record<string, string>>; left: number } {
-  const wanted = new Map<ShownRow, Record<string, string>>()
-  let left = 0
-  for (const [down, texts] of pasted.entries()) {
-    const row = rows[from.row + down]
-    const cells: Record<string, string> = {}
-    for (const [right, text] of texts.entries()) {
-      const column = columns[from.column + right]
-      if (row === undefined || column === undefined || column === 'track') left++
-      else cells[column] = text
-    }
-    if (row !== undefined) wanted.set(row, cells)
-  }
-  return { wanted, left }
 }

@@ -1,0 +1,38 @@
+/** What columns are called here; of those that are not known the name in the file is shown. */
+const COLUMN_WORDS: Readonly<Record<string, string>> = {
+  track: 'Drive',
+  setup: 'Setup',
+  fuel_l: 'Fuel, l',
+  fuel_kg: 'Fuel, kg',
+  energy_kwh: 'Energy, kWh',
+  fuel_temperature_c: 'Fuel temperature, °C',
+  odometer_km: 'Odometer, km',
+  trip_computer_l_per_100km: 'Trip computer, l/100 km',
+  consumption_l_per_100km: 'Consumption, l/100 km',
+  gauge_mark_km: 'Gauge mark passed, km',
+  obd_fuel_l: 'Logged fuel, l',
+  payload_kg: 'Payload, kg',
+  tyre_pressure_kpa: 'Tyre pressure, kPa',
+  accessories_w: 'Accessories, W',
+  soc_before_pct: 'Battery before, %',
+  soc_after_pct: 'Battery after, %',
+  temperature_c: 'Temperature, °C',
+  relative_humidity_pct: 'Humidity, %',
+  wind_speed_mps: 'Wind, m/s',
+  wind_from_deg: 'Wind from, °',
+  fill_group: 'Fill group',
+  from: 'From',
+  to: 'To',
+  split: 'Split',
+  engine_off: 'Engine off',
+  without: 'Without',
+  test_vehicle: 'Test vehicle',
+  vehicle: 'Vehicle',
+  control: 'Control vehicle',
+  exclude: 'Excluded, because',
+  note: 'Note',
+  photo: 'Photo',
+}
+
+/** A column as it is called here. */
+export const columnWord = (column: string): string => COLUMN_WORDS[column] ?? column
