@@ -1,5 +1,5 @@
 import { square } from '../base/arithmetic.ts'
-import { type PlannedShape, ROUTE_SHAPES } from './choices.ts'
+import { type MeasuringWay, type PlannedShape, ROUTE_SHAPES } from './choices.ts'
 import { type BudgetSource, type Design, designOf, type RepeatabilityBelief } from './design.ts'
 import { type Measuring, runErrorsOf } from './measuring.ts'
 import { type DrivingOrder, drivingOrders } from './order.ts'
@@ -46,6 +46,8 @@ export interface RepeatsPlan {
   longEnoughM: number | null
   /** The fewest drives of each setup that reach 80 % on the longest road asked for; null where the table has them, or too many are needed. */
   enoughRuns: number | null
+  /** Another way of measuring with which the most drives on the longest road asked for reach 80 %; null where none does, or none is needed. */
+  enoughBy: MeasuringWay | null
   /** For the cheapest design, the best first. */
   orders: DrivingOrder[]
   oneRunEach: Design
@@ -77,10 +79,28 @@ export function repeatsPlan(question: RepeatsQuestion): RepeatsPlan {
     strongest,
     weighsMost: budgetShares(strongest)[0].source,
     longEnoughM: roadSteps === null ? null : roadSteps * ROAD_STEP_M,
+    enoughBy: notReached ? wayThatIsEnough(question, effectLog) : null,
     enoughRuns: notReached ? smallest(MOST_RUNS_TOLD, (runs) => isEnough(runs, longestM)) : null,
     orders: drivingOrders(shown.runsPerSetup, chained),
     oneRunEach: designs[counts.length * (question.routesM.length - 1)],
   }
+}
+
+/** Ways that a campaign with fuel can change to: by a scale, or by the engine's own count, each with its usual error. */
+const OTHER_WAYS = ['scale', 'logged'] as const
+
+function wayThatIsEnough(
+  { measuring, routesM, conditionsSd, shape, repeatability }: RepeatsQuestion,
+  effectLog: number,
+) {
+  if (measuring.way === 'battery') return null
+  const longestM = Math.max(...routesM)
+  const isEnough = (way: MeasuringWay): boolean => {
+    const errors = runErrorsOf({ ...measuring, way, error: null }, longestM, conditionsSd[shape])
+    const options = { chained: false, effectLog }
+    return designOf(MOST_RUNS_PER_SETUP, longestM, errors, repeatability, options).power >= 0.8
+  }
+  return OTHER_WAYS.find((way) => way !== measuring.way && isEnough(way)) ?? null
 }
 
 /** A road longer than this many steps in one drive is no test any more, nor are more drives than these. */

@@ -65,6 +65,18 @@ describe('a plan for repeats', () => {
     expect(text).toContain('Largest source of uncertainty: measuring the fuel or energy')
   })
 
+  it('names another way of measuring where one is enough', () => {
+    const filled = repeatsPlan(question({ effectPct: -2 }))
+    const weighed = repeatsPlan(question({ effectPct: -2, measuring: measuring('scale') }))
+    expect(filled.enoughBy).toBe('scale')
+    expect(weighed.designs[weighed.designs.length - 1].power).toBeGreaterThanOrEqual(0.8)
+    expect(repeatsText(filled)).toContain(
+      'fuel weighed before and after each drive, with 12 drives of each setup on 100 km',
+    )
+    expect(repeatsPlan(question({ effectPct: 0.2 })).enoughBy).toBeNull()
+    expect(repeatsPlan(question({ effectPct: -10 })).enoughBy).toBeNull()
+  })
+
   it('names the shortest road that would be enough, in steps of 10 km, or that none is', () => {
     const short = repeatsPlan(question({ effectPct: -2 }))
     expect(short.cheapest[0].design).toBeNull()
@@ -73,10 +85,10 @@ describe('a plan for repeats', () => {
       Math.max(...repeatsPlan(question({ effectPct: -2, routesM: [routeM] })).designs.map((d) => d.power))
     expect(powerOn(enoughM)).toBeGreaterThanOrEqual(0.8)
     expect(powerOn(enoughM - 10_000)).toBeLessThan(0.8)
-    expect(repeatsText(short)).toContain(`12 drives of each setup on ${enoughM / 1000} km.`)
+    expect(repeatsText(short)).toContain(`12 drives of each setup on ${enoughM / 1000} km`)
     const runs = short.enoughRuns!
     expect(runs).toBeGreaterThan(12)
-    expect(repeatsText(short)).toContain(`It takes ${runs} drives of each setup on 100 km or`)
+    expect(repeatsText(short)).toContain(`It takes ${runs} drives of each setup on 100 km`)
     // Twice as many drives have half the variance: the number for 2 % is near that of the normal test,
     // (1.960 + 0.842)² of the variance of one drive each (Cohen 1988, from memory) over the square of ln 0.98.
     const oneEach = short.designs.find((d) => d.runsPerSetup === 12 && d.routeM === 100_000)!.standardError ** 2 * 12

@@ -43,6 +43,7 @@ export function repeatsRecord(plan: RepeatsPlan): Record<string, unknown> {
     one_run_each: record(plan.oneRunEach),
     long_enough_m: plan.longEnoughM,
     enough_runs_per_setup: plan.enoughRuns,
+    enough_by: plan.enoughBy,
     assumptions: repeatsAssumptions(plan, Math.max(...plan.designs.map((d) => d.runsPerSetup))).map((sentence) =>
       plainText(sentence),
     ),

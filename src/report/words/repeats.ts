@@ -21,6 +21,8 @@ export interface RepeatsFacts {
   longEnoughM: number | null
   /** The fewest drives of each setup that reach 80 % on the longest road asked for; null where too many are needed. */
   enoughRuns: number | null
+  /** Another way of measuring that is enough; null where none is, or none is needed. */
+  enoughBy: string | null
   orders: readonly OrderFacts[]
   oneRunEach: DesignFacts
 }
@@ -115,14 +117,22 @@ export function cheapestWords(
   return say`${most} ${whatIsEnough(plan)} Largest source of uncertainty: ${SOURCE_WORDS[weighsMost]}.`
 }
 
-/** How much longer or more often to drive. */
-function whatIsEnough({ strongest, longEnoughM, enoughRuns, question }: RepeatsFacts): Sentence {
+const ENOUGH_BY: Record<string, string> = {
+  scale: 'fuel weighed before and after each drive',
+  logged: 'fuel as the engine counts it',
+}
+
+/** How much longer or more often to drive, or how else to measure. */
+function whatIsEnough({ strongest, longEnoughM, enoughRuns, enoughBy, question }: RepeatsFacts): Sentence {
   const longest = lengthOf(Math.max(...question.routesM))
   const ways = [
     ...(enoughRuns === null ? [] : [say`${plural(enoughRuns, 'drive')} of each setup on ${longest}`]),
     ...(longEnoughM === null
       ? []
       : [say`${plural(strongest.runsPerSetup, 'drive')} of each setup on ${lengthOf(longEnoughM)}`]),
+    ...(enoughBy === null
+      ? []
+      : [say`${ENOUGH_BY[enoughBy]}, with ${plural(strongest.runsPerSetup, 'drive')} of each setup on ${longest}`]),
   ]
   if (ways.length === 0) return say`Neither a longer road nor 100 drives of each setup on ${longest} is enough.`
   const alone = longEnoughM === null ? say` A longer road alone is not enough.` : null
