@@ -198,7 +198,7 @@ function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
         name: track.name,
         drive: drive.value && wholeDrive(withProbes(drive.value)),
         ...(speed && { speed }),
-        problems: isPlaced ? drive.problems : [WITHOUT_PLACES],
+        problems: speed && !isPlaced ? [WITHOUT_PLACES] : drive.problems,
       })
     }
   }
