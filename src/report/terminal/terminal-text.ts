@@ -11,6 +11,9 @@ export function styled(text: string, style: Style, color: boolean): string {
 
 const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' })
 
+/** Names of drives are cut in the middle to so many columns. */
+export const WIDEST_NAME = 26
+
 /** Columns that a text takes up. */
 export const widthOf = (text: string): number => stringWidth(text)
 
