@@ -59,7 +59,7 @@ function cellMatrix(report: Report, between: PairBetween): Markup {
   })
   const few = runs.length <= MOST_WITH_FIGURES
   const room = few ? ' few' : many ? ' wide-only' : ''
-  return html`<div class="matrix${room}"><p class="small">By setup, each in the order of time. The sign is the verdict${few ? ', the figure the size of the difference in percent' : null}. Thick lines part setups, thin ones days.</p><table class="grid"><caption>Every pair</caption>
+  return html`<div class="matrix${room}"><p class="small">By setup, each in the order of time. The sign is the verdict${few ? ', the figure, where it has room, the size of the difference in percent' : null}. Thick lines part setups, thin ones days.</p><table class="grid"><caption>Every pair</caption>
 <thead><tr><td></td>${head}</tr></thead>
 <tbody>${rows}</tbody></table></div>
 `

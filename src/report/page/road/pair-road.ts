@@ -45,11 +45,11 @@ function pairRoad(pair: AlongPair, plotted: PlottedRoad, runs: readonly PlottedR
     const lines = runs.map(({ run }) => html`<use href="#${lineId(strip, run)}"/>`)
     return stripFrame(strip, scale, lines, runs)
   })
-  return html`<div class="pair-road fluid"><p class="pair-key">${key}</p>${strips}${sumStrip(pair)}${distanceAxis(plotted.road.lengthM)}</div>`
+  return html`<div class="pair-road fluid"><p class="pair-key">${key}</p>${strips}${sumStrip(pair, plotted.road.lengthM)}</div>`
 }
 
 /** What each condition has made of the difference by each place of the road, and all of them together. */
-function sumStrip({ sharesPct }: AlongPair): Markup {
+function sumStrip({ sharesPct }: AlongPair, roadM: number): Markup {
   const parts = sharesPct.wind.length
   const xs = Array.from({ length: parts + 1 }, (_, i) => (i * WIDTH) / parts)
   const fromStart = (column: ArrayLike<number>): number[] => [0, ...Array.from(column)]
@@ -72,5 +72,5 @@ function sumStrip({ sharesPct }: AlongPair): Markup {
       html`<span><svg aria-hidden="true" width="30" height="12"><path class="line s${i + 1}" d="M1 6H29"/></svg> ${WORDS[factor]} ${last(columns[i])}</span> `,
   )
   const label = `Difference summed up along the road, at its end: ${SUMMED.map((factor, i) => `${WORDS[factor]} ${last(columns[i])}`).join(', ')}, together ${last(together)} percent`
-  return html`<p class="strip-name pair-sum"><span>Difference summed up from the start</span>, %</p><svg class="fluid-svg" role="img" aria-label="${label}" width="100%" height="${TOP + HEIGHT + 4}">${marks}${plot(TOP, HEIGHT, html`${lines}${whole}`)}</svg><p class="pair-key">${key}<span><svg aria-hidden="true" width="30" height="12"><path class="line together" d="M1 6H29"/></svg> together ${last(together)}</span></p><p class="small">By the best estimates, in ${parts} parts of the road; the table’s figures also hold the doubt about the wind, the judged motion and the path.</p>`
+  return html`<p class="strip-name pair-sum"><span>Difference summed up from the start</span>, %</p><svg class="fluid-svg" role="img" aria-label="${label}" width="100%" height="${TOP + HEIGHT + 4}">${marks}${plot(TOP, HEIGHT, html`${lines}${whole}`)}</svg>${distanceAxis(roadM)}<p class="pair-key">${key}<span><svg aria-hidden="true" width="30" height="12"><path class="line together" d="M1 6H29"/></svg> together ${last(together)}</span></p><p class="small">By the best estimates, in ${parts} parts of the road; the table’s figures also hold the doubt about the wind, the judged motion and the path.</p>`
 }
