@@ -18,17 +18,20 @@ export interface Attributed {
 
 /** More names than this share of the draws would explain them by chance. */
 const MOST_NAMES = 1 / 3
+/** Among more drives chance averages out, and all their columns at once would take hundreds of megabytes. */
+const MOST_DRIVES = 120
 
 /**
  * The errors of the correction of one road's drives by the names of their draws: least squares of the logarithm of the
  * demand, up to what is common to all: what bends in all drives alike cancels between them.
- * @returns of each drive that has a demand; empty where some names are not known, or are too many
+ * @returns of each drive that has a demand; empty where some names are not known, or names or drives are too many
  */
 export function attributedErrors(
   runs: readonly FuelRun[],
   settings: Pick<ClaimSettings, 'draws' | 'seed'>,
 ): Map<FuelRun, Attributed> {
   const drawn = runs.filter(({ demandDraws }) => demandDraws !== null)
+  if (drawn.length > MOST_DRIVES) return new Map()
   const designs = drawn.map((run) => designOf(run, settings))
   if (designs.some((design) => design === null)) return new Map()
   const logs = drawn.map(({ demandDraws }) => withoutMean(present(demandDraws).map((demand) => -Math.log(demand))))
