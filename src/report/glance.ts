@@ -23,8 +23,6 @@ export interface Compared {
   asMeasured: number
   corrected: number
   leftOut: number
-  /** Among the drives that are not used, whether nothing is known of any one's weather. */
-  noWeather: boolean
 }
 
 export type Reservation =
@@ -100,7 +98,7 @@ function comparedOf({ runs, claims }: Report): Compared {
     if (used < 2) return 'no'
     return leftOut === 0 && (claims.length > 0 || corrected === 0) ? 'yes' : 'partly'
   }
-  return { level: level(), ...counts, noWeather }
+  return { level: level(), ...counts }
 }
 
 function whyNoClaim({ claims, runs, consumption }: Report): Glance['noClaim'] {
