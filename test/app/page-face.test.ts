@@ -33,6 +33,10 @@ const smallTargets = (user: UserPage): Promise<string[]> =>
       .map((target) => target.outerHTML.slice(0, 120)),
   )
 
+/** By how many px the page is higher than its window: its parts scroll on their own, below them there is nothing. */
+const belowPx = (page: UserPage['page']): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollHeight - document.documentElement.clientHeight)
+
 describe('a window 360 px wide', () => {
   it.each(['light', 'dark'] as const)(
     '%s: every part can be used by touch, and axe finds nothing',
@@ -47,7 +51,8 @@ describe('a window 360 px wide', () => {
           await user.page.getByRole('button', { name: 'Split this drive …' }).click()
         }
         if (view === 'Vehicle') for (const one of await user.page.locator('summary').all()) await one.click()
-        expect({ view, sideways: await sidewaysPx(user.page) }).toEqual({ view, sideways: 0 })
+        const beyond = { view, sideways: await sidewaysPx(user.page), below: await belowPx(user.page) }
+        expect(beyond).toEqual({ view, sideways: 0, below: 0 })
         expect(await smallTargets(user)).toEqual([])
         expect(await accessibilityProblems(user.page)).toEqual([])
       }

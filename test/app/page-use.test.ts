@@ -188,3 +188,18 @@ it('without a table: what is typed at once into two cells makes the table of ini
   expect(saved).toBe(byInit.replace('tuesday.gpx,,,', 'tuesday.gpx,bare,0.38,'))
   quiet(user)
 })
+
+it('a weather file whose station is out of reach: the list of files says so, as the report does', async () => {
+  const rows = ['07:50', '08:00', '08:10', '08:20'].map((time) => `2024-05-03T${time}Z,far,-14.25,-50.88,21,1.5,90`)
+  const weather = ['time,station,latitude,longitude,temperature_c,wind_speed_mps,wind_from_deg', ...rows, ''].join('\n')
+  const folder = shortCampaign(visitor.folder('far', [inputFile('far.csv', weather)]))
+  const user = await visitor.visit()
+  await user.page.getByLabel('Choose a folder', { exact: true }).setInputFiles(folder)
+  await user.atRest()
+  const { problems } = JSON.parse((await user.saved('Save report.json')).toString())
+  const [told] = problems.filter(({ code }: { code: string }) => code === 'weather-out-of-reach')
+  await user.open('Files')
+  const row = user.page.locator('.files > li').filter({ hasText: 'far.csv' })
+  expect(await row.innerText()).toContain(`Warning ${told.message}`)
+  quiet(user)
+})

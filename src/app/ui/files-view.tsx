@@ -148,7 +148,7 @@ function FileButton({
 
 function Recognition({ app, state }: Pick<Props, 'app' | 'state'>) {
   const { files } = state.history.now.workspace
-  const { recognised } = state
+  const { recognised, answer } = state
   if (recognised === null) return <p>{plural(files.length, 'file')}, being read …</p>
   const present = new Set(files.map(({ path }) => path))
   const inputs = recognised.inputs.filter(({ path }) => present.has(path.split('#')[0]))
@@ -156,9 +156,12 @@ function Recognition({ app, state }: Pick<Props, 'app' | 'state'>) {
     const count = inputs.filter((input) => input.kind === kind).length
     return count === 0 ? [] : [`${count} ${count === 1 ? one : many}`]
   })
+  // What shows only when drives and weather meet, such as a station out of reach, is in the report's list alone.
+  const problems =
+    answer?.of === state.history.now.workspace ? answer.computed.report.problems : recognised.problems
   const ofFile = (path: string): ReportProblem[] =>
-    recognised.problems.filter((problem) => problem.path === path || problem.path?.startsWith(`${path}#`))
-  const others = recognised.problems.filter(
+    problems.filter((problem) => problem.path === path || problem.path?.startsWith(`${path}#`))
+  const others = problems.filter(
     ({ path }) => path === null || ![...present].some((own) => path === own || path.startsWith(`${own}#`)),
   )
   const unread = files.filter(({ path }) => !inputs.some((input) => input.path.split('#')[0] === path))

@@ -38,7 +38,7 @@ summary { cursor: pointer; min-height: 44px; display: flex; align-items: center;
 .page { display: grid; height: 100%; grid-template: auto 1fr auto / minmax(0, 1fr); grid-template-areas: "head" "main" "tabs"; }
 .page > header { grid-area: head; display: flex; flex-wrap: wrap; gap: .25rem .75rem; align-items: center; padding: .4rem .75rem; border-bottom: 1px solid var(--line); }
 .page > header h1 { margin-right: auto; }
-.page > main { outline: 0; grid-area: main; overflow: auto; padding: .75rem; }
+.page > main { outline: 0; grid-area: main; overflow: auto; padding: .75rem; position: relative; }
 .page > .answer { grid-area: main; display: none; }
 .page > nav { grid-area: tabs; display: flex; border-top: 1px solid var(--line); background: var(--paper); }
 .tab { flex: 1 1 0; min-width: 0; min-height: 52px; padding: 0; border: 0; background: none; font-size: .9375rem; border-top: 3px solid transparent; }
