@@ -1,4 +1,4 @@
-import { fullCode } from '../read/weather/stations.ts'
+import { fullCode } from '../read/weather/stations/stations.ts'
 
 /**
  * One name for a station that services call differently: `CVG` and `KCVG`; `GMI0000EDDF` of GHCNh and `EDDF`; `724210-93814`

@@ -14,7 +14,7 @@ import type { ReadySetting } from './drive/run-result.ts'
 import type { PreparedCampaign } from './load/loaded-campaign.ts'
 import type { MappedFile, MappedTrack } from './load/map-file.ts'
 import { namedBy } from './load/names.ts'
-import { statedWindows } from './load/stated-windows.ts'
+import { statedWindows } from './load/rows/stated-windows.ts'
 
 type Told = NonNullable<Report['coast_down']>
 

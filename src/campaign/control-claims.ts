@@ -5,8 +5,8 @@ import { controlChanges, type UnusedRun } from '../claim/control/control-changes
 import { claimByControl } from '../claim/control/control-claim.ts'
 import type { ClaimSettings, FuelRun } from '../claim/types.ts'
 import type { RunRow } from '../read/types.ts'
-import { claimProblem } from '../report/words/claim-problems.ts'
-import { isOfControl } from './load/control-rows.ts'
+import { claimProblem } from '../report/words/checks/claim-problems.ts'
+import { isOfControl } from './load/rows/control-rows.ts'
 
 /** Runs of which the fuel alone is known: no road, no demand, the time as the row gives it. */
 export function runsOfFuelAlone(rows: readonly RunRow[]): FuelRun[] {

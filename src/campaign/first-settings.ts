@@ -1,12 +1,12 @@
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/fuel/measure.ts'
 import { procedures } from '../compare/limits.ts'
 import { vehicleOf } from '../demand/vehicle.ts'
-import { defaultCampaign, USUAL_GATE_M, USUAL_PRIVATE_M } from '../read/campaign.ts'
-import { campaignSchema } from '../read/campaign-schema.ts'
+import { defaultCampaign, USUAL_GATE_M, USUAL_PRIVATE_M } from '../read/campaign/campaign.ts'
+import { campaignSchema } from '../read/campaign/campaign-schema.ts'
 import type { VehicleClass } from '../read/types.ts'
 import type { Roads } from './load/routes.ts'
+import { shownTime, zoneOffsetS } from './load/rows/stated-times.ts'
 import type { Run } from './load/runs.ts'
-import { shownTime, zoneOffsetS } from './load/stated-times.ts'
 
 /** The columns of a first runs.csv; all but the first are left for the user to fill in. */
 const COLUMNS = ['track', 'setup', 'fuel_l', 'fuel_temperature_c', 'odometer_km', 'fill_group', 'note']

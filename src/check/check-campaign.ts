@@ -2,13 +2,13 @@ import { byCodeUnits } from '../base/arithmetic.ts'
 import { present } from '../base/present.ts'
 import type { Severity } from '../base/problem.ts'
 import { type WorkingState, workingStateFrom } from '../campaign/computed-campaign.ts'
-import { isLeftOut } from '../campaign/load/left-out.ts'
 import { prepareCampaign } from '../campaign/load/loaded-campaign.ts'
 import type { MappedFile, WholeFile } from '../campaign/load/map-file.ts'
+import { isLeftOut } from '../campaign/load/recordings/left-out.ts'
 import { type CampaignInput, reducePrepared, workHere } from '../campaign/run-campaign.ts'
 import type { Report } from '../report/contract.ts'
-import type { FindingAbout } from '../report/words/findings.ts'
-import type { WeaknessFacts } from '../report/words/weaknesses.ts'
+import type { FindingAbout } from '../report/words/checks/findings.ts'
+import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
 import { PROBES } from './weakness-probes.ts'
 import { type CostMeasure, weaknessesOf } from './weaknesses.ts'
 
@@ -16,7 +16,7 @@ import { type CostMeasure, weaknessesOf } from './weaknesses.ts'
 export interface Finding {
   code: string
   severity: Severity
-  /** What its words are told from (report/words/findings.ts). */
+  /** What its words are told from (report/words/checks/findings.ts). */
   about: FindingAbout
   /** Percentage points of the mean interval's width; null where no figure was computed. */
   costPoints: number | null

@@ -1,8 +1,8 @@
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
-import { isLeftOut } from '../campaign/load/left-out.ts'
+import { isLeftOut } from '../campaign/load/recordings/left-out.ts'
 import type { EnsembleRun } from '../demand/types.ts'
-import type { WeaknessFacts } from '../report/words/weaknesses.ts'
+import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
 import type { Change } from './sensitivity.ts'
 
 /** A source of error that a campaign may suffer from, and how to take it away. */

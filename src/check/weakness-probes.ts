@@ -2,7 +2,7 @@ import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import { type RunRecord, recordingSd } from '../campaign/drive/run-record.ts'
 import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
-import type { WeaknessFacts } from '../report/words/weaknesses.ts'
+import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
 import { AIR_PROBES } from './air-probes.ts'
 import { ids, ofRuns, type Probe, runsWith, worst } from './weakness-probe.ts'
 

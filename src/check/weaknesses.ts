@@ -1,6 +1,6 @@
 import { sum } from '../base/statistics.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
-import type { WeaknessFacts } from '../report/words/weaknesses.ts'
+import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
 import { type Change, widthsWith } from './sensitivity.ts'
 import type { Probe } from './weakness-probe.ts'
 import { PROBES } from './weakness-probes.ts'

@@ -1,6 +1,6 @@
 import type { Severity } from '../base/problem.ts'
 import { METRES_PER_MILE } from '../base/units.ts'
-import { nearestWord } from '../read/nearest-word.ts'
+import { nearestWord } from '../read/table/nearest-word.ts'
 import { ODOMETER_AGREES_WITHIN, odometerRatio } from './fuel/consumption.ts'
 import { amountIn, campaignUnit, type FuelUnit } from './fuel/measure.ts'
 import type { ClaimSettings, FuelRun, ImpossibleFuel, LeftOut } from './types.ts'

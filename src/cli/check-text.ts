@@ -4,8 +4,8 @@ import type { CheckResult, Finding } from '../check/check-campaign.ts'
 import { UNOBSERVED } from '../check/sensitivity.ts'
 import { problemPlace, type TerminalOptions } from '../report/terminal/terminal.ts'
 import { padStart, styled, wrapped } from '../report/terminal/terminal-text.ts'
-import { measureWords } from '../report/words/checks.ts'
-import { findingWords } from '../report/words/findings.ts'
+import { measureWords } from '../report/words/checks/checks.ts'
+import { findingWords } from '../report/words/checks/findings.ts'
 import { plural } from '../report/words.ts'
 
 const COST_WIDTH = 7

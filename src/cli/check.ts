@@ -1,7 +1,7 @@
 import { jsonText } from '../base/json-text.ts'
 import { plainText } from '../base/sentence.ts'
 import { type CheckResult, checkCampaign } from '../check/check-campaign.ts'
-import { findingWords } from '../report/words/findings.ts'
+import { findingWords } from '../report/words/checks/findings.ts'
 import { DONE, DONE_WITH_ERRORS, type ExitCode } from '../shell/exit-codes.ts'
 import { packageVersion } from '../shell/package-version.ts'
 import { refuse } from '../shell/refusal.ts'

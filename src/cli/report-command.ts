@@ -106,7 +106,7 @@ async function withPhotos(
   { photos }: ReportOptions,
 ): Promise<{ result: CampaignResult; thumbnails?: Thumbnails }> {
   if (!photos) return { result }
-  const { photoThumbnails } = await import('../files/photo-thumbnails.ts')
+  const { photoThumbnails } = await import('../files/pictures/photo-thumbnails.ts')
   const { thumbnails, problems } = await photoThumbnails(result.report, listed)
   return { result: { ...result, report: withProblems(result.report, problems) }, thumbnails }
 }

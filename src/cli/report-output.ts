@@ -3,8 +3,8 @@ import { pathToFileURL } from 'node:url'
 import { cleaned } from '../base/names.ts'
 import { reportTexts } from '../campaign/report-texts.ts'
 import type { CampaignResult } from '../campaign/run-campaign.ts'
-import type { CardFiles } from '../files/card-files.ts'
 import { gzipped } from '../files/gzip.ts'
+import type { CardFiles } from '../files/pictures/card-files.ts'
 import { type Content, type ReportFiles, type WrittenReport, writeReport } from '../files/write.ts'
 import type { Report } from '../report/contract.ts'
 import { reportJson } from '../report/json.ts'
@@ -73,7 +73,7 @@ export function tell(report: Report, options: ReportOptions, written: string): E
 
 async function cardsFor(report: Report, { cards = 'some' }: ReportOptions): Promise<CardFiles | null> {
   if (cards === 'none') return null
-  const { cardFiles } = await import('../files/card-files.ts')
+  const { cardFiles } = await import('../files/pictures/card-files.ts')
   const made = await cardFiles(report, cards)
   if (made.problem !== null) process.stderr.write(`ceteris: ${made.problem}\n`)
   return made

@@ -1,4 +1,4 @@
-import { loadStations } from '../read/weather/stations.ts'
+import { loadStations } from '../read/weather/stations/stations.ts'
 import type { Airport } from './types.ts'
 
 /** The stations of the index that comes with the program, those alone that are known to report. */

@@ -6,7 +6,7 @@ import { claimsOf } from '../claim/claims.ts'
 import type { RunConsumption } from '../claim/fuel/consumption.ts'
 import { FUEL_PROPERTIES } from '../claim/fuel/volume.ts'
 import { REPEATABILITY_PRIOR, type Repeatability } from '../claim/model/repeatability.ts'
-import type { Lesson } from '../report/words/repeats.ts'
+import type { Lesson } from '../report/words/plans/repeats.ts'
 import type { MeasuringWay, PlannedShape } from './choices.ts'
 import { type RepeatabilityBelief, usualRepeatability } from './design.ts'
 

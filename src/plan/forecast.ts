@@ -8,7 +8,7 @@ import type { RunRecord } from '../campaign/drive/run-record.ts'
 import type { MappedFile } from '../campaign/load/map-file.ts'
 import { stationKnowledge } from '../campaign/load/station-knowledge.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
-import { loadStations } from '../read/weather/stations.ts'
+import { loadStations } from '../read/weather/stations/stations.ts'
 
 export interface ForecastField {
   field: AirField

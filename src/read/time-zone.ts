@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon'
-import { nearestWord } from './nearest-word.ts'
+import { nearestWord } from './table/nearest-word.ts'
 
 /** True for an IANA zone's name, and for a fixed offset as `zoneOf` gives it. */
 export function isTimeZone(name: string): boolean {

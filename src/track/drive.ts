@@ -1,12 +1,12 @@
 import { found, type Outcome } from '../base/problem.ts'
 import type { TrackColumns } from '../read/types.ts'
-import { cleanTrack } from './clean.ts'
 import { withElevation } from './elevation.ts'
 import { logOf } from './log.ts'
-import { medianInterval, motionOf } from './motion.ts'
+import { medianInterval, motionOf } from './motion/motion.ts'
+import { recordedSpeedOf } from './motion/recorded-speed.ts'
 import { pausesIn } from './pauses.ts'
-import { recordedSpeedOf } from './recorded-speed.ts'
-import { repairProblem } from './repairs.ts'
+import { cleanTrack } from './repair/clean.ts'
+import { repairProblem } from './repair/repairs.ts'
 import { type Drive, GAP } from './types.ts'
 
 /**

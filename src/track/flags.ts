@@ -1,7 +1,7 @@
 import type { Severity } from '../base/problem.ts'
 import { carriedIn } from './carried.ts'
 import { stepM } from './geodesy.ts'
-import { SHORTEST_GAP_S } from './motion.ts'
+import { SHORTEST_GAP_S } from './motion/motion.ts'
 import { ABOVE_PACE, fastestPaceMps, toldTopSpeedMps, topSpeedMps } from './summary.ts'
 import type { Drive, Gap } from './types.ts'
 

@@ -1,6 +1,6 @@
 import { upperMedian } from '../base/statistics.ts'
 import { LOGGED_QUANTITIES, type LoggedColumns, type TrackColumns } from '../read/types.ts'
-import { intervals, takenColumn } from './order.ts'
+import { intervals, takenColumn } from './repair/order.ts'
 import type { DriveLog, Fixes } from './types.ts'
 
 /** Rows logged before the first fix and after the last, s: they close the integrals at the ends. */

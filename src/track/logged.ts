@@ -1,6 +1,6 @@
 import type { LoggedQuantity } from '../read/types.ts'
 import type { CutPart, Part } from './cut.ts'
-import { rateIntegral, totalChange } from './log-integral.ts'
+import { rateIntegral, totalChange } from './motion/log-integral.ts'
 import { type DriveLog, MOVING, type Motion } from './types.ts'
 
 /** The ways to the fuel or the energy of a drive. */

@@ -1,6 +1,6 @@
 import { upperMedian } from '../base/statistics.ts'
 import type { TrackColumns } from '../read/types.ts'
-import { intervals, takenColumn } from './order.ts'
+import { intervals, takenColumn } from './repair/order.ts'
 
 /** A speed that was recorded several times a second, in the order of time; columns of one length. */
 export interface SpeedLog {

@@ -1,6 +1,6 @@
 import { cleaned } from '../base/names.ts'
 import { plainText } from '../base/sentence.ts'
-import { someNames } from '../report/words/weaknesses.ts'
+import { someNames } from '../report/words/checks/weaknesses.ts'
 import { plural } from '../report/words.ts'
 
 /** What happens while watching: a line each, in words or as JSON. */

@@ -3,10 +3,10 @@ import { describe, expect, it } from 'vitest'
 import { type ObservationFile, seriesOf } from '../../src/air/series.ts'
 import { stationIdentity } from '../../src/air/station-identity.ts'
 import { readObservationTable } from '../../src/read/weather/csv.ts'
-import { readGhcnh } from '../../src/read/weather/ghcnh.ts'
-import { readIsd } from '../../src/read/weather/isd.ts'
-import { readMetarText } from '../../src/read/weather/metar.ts'
-import { loadStations } from '../../src/read/weather/stations.ts'
+import { readGhcnh } from '../../src/read/weather/isd/ghcnh.ts'
+import { readIsd } from '../../src/read/weather/isd/isd.ts'
+import { readMetarText } from '../../src/read/weather/metar/metar.ts'
+import { loadStations } from '../../src/read/weather/stations/stations.ts'
 
 const { find } = await loadStations()
 const weather = (name: string) => readFileSync(new URL(`../data/weather/${name}`, import.meta.url), 'utf8')

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { heightFromNeighbours } from '../../src/air/station-height.ts'
-import { loadStations } from '../../src/read/weather/stations.ts'
+import { loadStations } from '../../src/read/weather/stations/stations.ts'
 
 describe('a height from neighbours', () => {
   it('is within its doubt of the true one as often as a standard deviation promises, by leaving stations out', async () => {

@@ -3,7 +3,7 @@ import { motionsIn } from '../../src/campaign/load/drive-source.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
 import { slugsOf } from '../../src/campaign/load/run-ids.ts'
 import { NOTHING_SAID, runsOf } from '../../src/campaign/load/runs.ts'
-import { readRunsTable } from '../../src/read/runs-table.ts'
+import { readRunsTable } from '../../src/read/runs/runs-table.ts'
 import { straightTrack } from '../cli/command.ts'
 import { inputFile } from './folder.ts'
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { BATTERY, withBatteryEnergy, withBatteryInFuel } from '../../src/claim/fuel/battery.ts'
 import { spansOf } from '../../src/claim/fuel/fill-spans.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
-import { readFillsTable } from '../../src/read/fills-table.ts'
+import { readFillsTable } from '../../src/read/runs/fills-table.ts'
 import type { BatterySettings } from '../../src/read/types.ts'
 import { emptyRow } from './synthetic-campaign.ts'
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { claimsOf } from '../../src/claim/claims.ts'
 import { claimProblems } from '../../src/claim/problems.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
-import { claimProblem } from '../../src/report/words/claim-problems.ts'
+import { claimProblem } from '../../src/report/words/checks/claim-problems.ts'
 import { toldClaim } from '../report/words/told-claims.ts'
 import { claimSettings, emptyRow } from './synthetic-campaign.ts'
 

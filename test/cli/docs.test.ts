@@ -6,8 +6,8 @@ import { pathToFileURL } from 'node:url'
 import ts from 'typescript'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
-import { readCampaign } from '../../src/read/campaign.ts'
-import { campaignSchema } from '../../src/read/campaign-schema.ts'
+import { readCampaign } from '../../src/read/campaign/campaign.ts'
+import { campaignSchema } from '../../src/read/campaign/campaign-schema.ts'
 import { ceteris, PROGRAM, ROOT, STEADY_WEATHER, shortCampaign, straightTrack } from './command.ts'
 
 /**

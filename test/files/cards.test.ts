@@ -1,8 +1,8 @@
 import { inflateSync } from 'node:zlib'
 import { Resvg } from '@resvg/resvg-js'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { cardFiles } from '../../src/files/card-files.ts'
-import { pngOf } from '../../src/files/png.ts'
+import { cardFiles } from '../../src/files/pictures/card-files.ts'
+import { pngOf } from '../../src/files/pictures/png.ts'
 import type { ReportFiles } from '../../src/files/write.ts'
 import { withClaims } from '../report/claims-fixture.ts'
 

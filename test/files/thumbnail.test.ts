@@ -2,7 +2,7 @@ import { inflateSync } from 'node:zlib'
 import * as renderer from '@resvg/resvg-js'
 import { decode } from 'jpeg-js'
 import { describe, expect, it } from 'vitest'
-import { thumbnailOf } from '../../src/files/thumbnail.ts'
+import { thumbnailOf } from '../../src/files/pictures/thumbnail.ts'
 import { readPicture } from '../../src/read/picture/picture.ts'
 import { jpeg, png, type Said } from '../read/picture/pictures.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { readTable } from '../../src/read/table.ts'
+import { readTable } from '../../src/read/table/table.ts'
 import { reportSchema } from '../../src/report/contract.ts'
 import { inputFile, reportOf } from '../campaign/folder.ts'
 import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'

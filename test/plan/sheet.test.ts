@@ -3,9 +3,9 @@ import { SYSTEMS } from '../../src/base/quantities.ts'
 import { MEASURING_WAYS } from '../../src/plan/choices.ts'
 import { sheetOrder } from '../../src/plan/sheet.ts'
 import { kindOf } from '../../src/read/kind.ts'
-import { readRunsTable } from '../../src/read/runs-table.ts'
-import { headerLine, typeInRows } from '../../src/report/words/sheet.ts'
-import { sheetBoxes, sheetColumns } from '../../src/report/words/sheet-boxes.ts'
+import { readRunsTable } from '../../src/read/runs/runs-table.ts'
+import { headerLine, typeInRows } from '../../src/report/words/plans/sheet.ts'
+import { sheetBoxes, sheetColumns } from '../../src/report/words/plans/sheet-boxes.ts'
 
 const sum = (values: number[]): number => values.reduce((a, b) => a + b, 0)
 const placesOf = (drives: string[], setup: string): number[] => drives.flatMap((d, i) => (d === setup ? [i] : []))

@@ -5,7 +5,7 @@ import { mapFile } from '../../src/campaign/load/map-file.ts'
 import { forecastOf } from '../../src/plan/forecast.ts'
 import { slotsOf } from '../../src/plan/windows-ahead.ts'
 import { subjectOf } from '../../src/plan/windows-subject.ts'
-import { type WindowsSubject, windowsAdvice } from '../../src/report/words/windows.ts'
+import { type WindowsSubject, windowsAdvice } from '../../src/report/words/plans/windows.ts'
 import { inputFile } from '../campaign/folder.ts'
 
 const METRES_PER_DEGREE = 111_250

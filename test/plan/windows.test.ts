@@ -11,7 +11,7 @@ import {
   type Slot,
   shiftedSteps,
 } from '../../src/plan/windows.ts'
-import type { WindowsSubject } from '../../src/report/words/windows.ts'
+import type { WindowsSubject } from '../../src/report/words/plans/windows.ts'
 
 const steps: Steps = {
   time: Float64Array.of(1005, 1020, 1040),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { defaultCampaign, readCampaign } from '../../src/read/campaign.ts'
+import { defaultCampaign, readCampaign } from '../../src/read/campaign/campaign.ts'
 
 const problemAt = (text: string) =>
   readCampaign(text).problems.map(({ code, severity, line, column }) => `${line}:${column} ${severity} ${code}`)

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { type DateContext, datesOfColumn, daysOfSpans } from '../../src/read/dates.ts'
+import { type DateContext, datesOfColumn, daysOfSpans } from '../../src/read/table/dates.ts'
 
 const DAY_MS = 86_400_000
 const context: DateContext = { column: 'date' }

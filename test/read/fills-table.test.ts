@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { spansOf } from '../../src/claim/fuel/fill-spans.ts'
-import { readFillsTable } from '../../src/read/fills-table.ts'
 import { kindOf } from '../../src/read/kind.ts'
+import { readFillsTable } from '../../src/read/runs/fills-table.ts'
 
 /** The fuel log: what is read of it, and what is told of what is not. Expected figures by hand. */
 const read = (text: string, zone: string | null = 'Europe/Vienna') => {

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
-import { columnName } from '../../src/read/column-name.ts'
 import { kindOf } from '../../src/read/kind.ts'
-import { ourColumns } from '../../src/read/our-columns.ts'
-import { readRunsTable } from '../../src/read/runs-table.ts'
-import { ourHeaderNames, readNamedTable } from '../../src/read/table.ts'
+import { readRunsTable } from '../../src/read/runs/runs-table.ts'
+import { columnName } from '../../src/read/table/column-name.ts'
+import { ourColumns } from '../../src/read/table/our-columns.ts'
+import { ourHeaderNames, readNamedTable } from '../../src/read/table/table.ts'
 import { readObservationTable } from '../../src/read/weather/csv.ts'
 
 // Names as practitioners' tables have them; common practice, no source. Factors: NIST SP 811, appendix B.8.

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { quantityOf, unitsFor } from '../../src/read/quantities.ts'
+import { quantityOf, unitsFor } from '../../src/read/table/quantities.ts'
 
 // Identities are exact by definition (BIPM SI brochure 9th ed.; NIST SP 811 appendix B) unless a row says otherwise.
 const ROWS: [column: string, field: string, value: number, want: number, tolerance: number, source: string][] = [

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { readRunsTable } from '../../src/read/runs-table.ts'
+import { readRunsTable } from '../../src/read/runs/runs-table.ts'
 
 const firstRow = (text: string) => {
   const row = readRunsTable(text).value?.rows[0]

@@ -2,8 +2,8 @@ import { parse } from 'csv-parse/sync'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { firstOfEach } from '../../src/read/many.ts'
-import { readTable, toNumber } from '../../src/read/table.ts'
-import { rowsOfText } from '../../src/read/table-rows.ts'
+import { readTable, toNumber } from '../../src/read/table/table.ts'
+import { rowsOfText } from '../../src/read/table/table-rows.ts'
 
 const codes = (text: string) => readTable(text).problems.map(({ code, line }) => [code, line])
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { readCampaign } from '../../src/read/campaign.ts'
+import { readCampaign } from '../../src/read/campaign/campaign.ts'
 import { zoneMeant, zoneOf } from '../../src/read/time-zone.ts'
 import { momentReader } from '../../src/read/weather/clock.ts'
 

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { mapParts } from '../../src/campaign/load/map-parts.ts'
-import { readRunsTable } from '../../src/read/runs-table.ts'
-import { tablesInText } from '../../src/read/tables-in-text.ts'
+import { readRunsTable } from '../../src/read/runs/runs-table.ts'
+import { tablesInText } from '../../src/read/table/tables-in-text.ts'
+import { isWorkbook, readWorkbook } from '../../src/read/table/workbook.ts'
 import { readObservationTable } from '../../src/read/weather/csv.ts'
-import { isWorkbook, readWorkbook } from '../../src/read/workbook.ts'
 import { textCell, xlsxOf, zipOf } from './zip.ts'
 
 const sample = (name: string): Uint8Array => new Uint8Array(readFileSync(`test/data/spreadsheets/${name}`))

@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest'
 import { decodeText } from '../../src/read/bytes.ts'
 import { readGpx } from '../../src/read/gpx/read.ts'
 import { kindOf } from '../../src/read/kind.ts'
-import { readTable } from '../../src/read/table.ts'
+import { readTable } from '../../src/read/table/table.ts'
 import type { TrackColumns } from '../../src/read/types.ts'
 
 /** GPX files from the test folders of five libraries; sources and licences in SOURCE.md beside them. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import type { TrackColumns } from '../../src/read/types.ts'
-import { cleanTrack } from '../../src/track/clean.ts'
 import { driveOf } from '../../src/track/drive.ts'
+import { cleanTrack } from '../../src/track/repair/clean.ts'
 import { summaryOf } from '../../src/track/summary.ts'
 import type { Repairs } from '../../src/track/types.ts'
 import { mustDrive, normalDraws, type Point, trackOf } from './tracks.ts'

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { turnDegrees } from '../../src/base/units.ts'
-import { motionOf } from '../../src/track/motion.ts'
+import { motionOf } from '../../src/track/motion/motion.ts'
 import { type Fixes, GAP, MOVING, STANDING } from '../../src/track/types.ts'
 import { normalDraws, wander } from './tracks.ts'
 

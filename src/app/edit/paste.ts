@@ -1,4 +1,4 @@
-import { rowsOfText } from '../../read/table-rows.ts'
+import { rowsOfText } from '../../read/table/table-rows.ts'
 
 /** The cells of a piece of a spreadsheet as it comes from the clipboard; null of a text for one cell. */
 export function pastedCells(text: string): string[][] | null {

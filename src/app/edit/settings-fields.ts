@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { campaignSchema } from '../../read/campaign-schema.ts'
+import { campaignSchema } from '../../read/campaign/campaign-schema.ts'
 
 /** A setting of campaign.yaml as a form shows it. What it may hold comes from the schema of that file. */
 export interface SettingField {

@@ -1,5 +1,5 @@
-import { readCampaign } from '../../read/campaign.ts'
-import { readYaml } from '../../read/yaml-document.ts'
+import { readCampaign } from '../../read/campaign/campaign.ts'
+import { readYaml } from '../../read/campaign/yaml-document.ts'
 import { type SettingValue, withSetting } from './yaml-text.ts'
 
 /** What a settings file says, as plain values; null where it is not YAML with keys. */

@@ -1,5 +1,5 @@
-import { readNamedTable } from '../../read/table.ts'
-import { type Delimiter, rowsOfText } from '../../read/table-rows.ts'
+import { readNamedTable } from '../../read/table/table.ts'
+import { type Delimiter, rowsOfText } from '../../read/table/table-rows.ts'
 
 /** A table as it stands in its file, so that one cell can be changed and all else stays as it was written. */
 export interface TableText {

@@ -1,4 +1,4 @@
-import { quantityOf } from '../../read/quantities.ts'
+import { quantityOf } from '../../read/table/quantities.ts'
 import { cellsOf, nameInRow, withCells } from '../edit/drive-edits.ts'
 import { numberText, type TableChange, type TableText } from '../edit/table-text.ts'
 import type { ShownDrive } from './drives.ts'

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
-import { RANGES } from '../../read/runs-ranges.ts'
-import { TEXT_COLUMNS } from '../../read/runs-table.ts'
+import { RANGES } from '../../read/runs/runs-ranges.ts'
+import { TEXT_COLUMNS } from '../../read/runs/runs-table.ts'
 import type { ReportProblem } from '../../report/contract.ts'
 import { plural } from '../../report/words.ts'
 import { pastedCells } from '../edit/paste.ts'

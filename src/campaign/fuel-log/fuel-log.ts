@@ -1,6 +1,6 @@
 import { spansOf } from '../../claim/fuel/fill-spans.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
-import { emptyRow } from '../../read/runs-table.ts'
+import { emptyRow } from '../../read/runs/runs-table.ts'
 import type { BatterySettings, FillRow } from '../../read/types.ts'
 import type { ReadySetting } from '../drive/run-result.ts'
 import type { DividedRecording, MotionSource, Run } from '../load/runs.ts'

@@ -1,7 +1,7 @@
 import { drawsOf } from '../../base/draws.ts'
 import { spanId } from '../../claim/fuel/fill-spans.ts'
 import type { FuelRun } from '../../claim/types.ts'
-import { emptyRow } from '../../read/runs-table.ts'
+import { emptyRow } from '../../read/runs/runs-table.ts'
 import { fuelOf, type LogSpan, meanTemperatureK, type Settings } from './log-runs.ts'
 import { odometerSdM } from './spans-and-drives.ts'
 

@@ -5,7 +5,7 @@ import { filledIn, inOrder, isFull, spanId } from '../../claim/fuel/fill-spans.t
 import type { FuelUnit } from '../../claim/fuel/measure.ts'
 import type { FillRow } from '../../read/types.ts'
 import type { Report } from '../../report/contract.ts'
-import { odometerHint } from '../../report/words/claim-problems.ts'
+import { odometerHint } from '../../report/words/checks/claim-problems.ts'
 import { logReasonHint, logReasonWords } from '../../report/words/fuel-log.ts'
 import { figure, isoTime } from '../drive/report-run.ts'
 import type { LogSpan } from './log-runs.ts'

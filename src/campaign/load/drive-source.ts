@@ -1,8 +1,8 @@
 import { cutMotion } from '../../track/cut.ts'
 import type { Drive, Motion } from '../../track/types.ts'
-import { sourceOf } from './found-sessions.ts'
 import type { MappedFile, WholeFile } from './map-file.ts'
 import { withoutMotion } from './mapped-drive.ts'
+import { sourceOf } from './recordings/found-sessions.ts'
 import type { MotionSource, Run } from './runs.ts'
 
 /** Where the drives of runs come from, each with its motion. */

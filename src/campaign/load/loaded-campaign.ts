@@ -6,11 +6,11 @@ import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EnsembleSettings } from '../../demand/shared-draws.ts'
 import { type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
 import { withLogSetups } from '../fuel-log/fuel-log.ts'
-import { noteSeries } from './driver-notes.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
-import { vehicleProblems, withOtherVehicles } from './other-vehicles.ts'
+import { vehicleProblems, withOtherVehicles } from './recordings/other-vehicles.ts'
 import { type Roads, roadsOf } from './routes.ts'
+import { noteSeries } from './rows/driver-notes.ts'
 import {
   type DividedRecording,
   type MotionSource,

@@ -1,7 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { isArchive, type Member, membersOf } from '../../read/archive.ts'
-import { tablesInText } from '../../read/tables-in-text.ts'
-import { isWorkbook, readWorkbook, type Sheet } from '../../read/workbook.ts'
+import { tablesInText } from '../../read/table/tables-in-text.ts'
+import { isWorkbook, readWorkbook, type Sheet } from '../../read/table/workbook.ts'
 import { type InputFile, mapFile, mapText, type WholeFile } from './map-file.ts'
 
 /**

@@ -1,7 +1,7 @@
 import type { StationKnowledge } from '../../air/series.ts'
 import { heightFromNeighbours } from '../../air/station-height.ts'
 import type { TerrainTile } from '../../read/terrain/types.ts'
-import type { StationList } from '../../read/weather/stations.ts'
+import type { StationList } from '../../read/weather/stations/stations.ts'
 import { heightAt } from '../../road/terrain.ts'
 
 /** A station stands a kilometre or two from the place that lists state for it; common practice, no source. */

@@ -1,7 +1,7 @@
 import type { StationSeries } from '../../air/series.ts'
 import { mean } from '../../base/statistics.ts'
 import { indexAt } from '../../road/division/trace.ts'
-import { saidOnTheRoad } from './driver-notes.ts'
+import { saidOnTheRoad } from './rows/driver-notes.ts'
 import type { Run } from './runs.ts'
 
 /** From this speed on the vehicle's sensor is in the air that it meets and not in what the road and the engine warm, m/s. */

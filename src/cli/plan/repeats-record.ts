@@ -1,7 +1,7 @@
 import { plainText } from '../../base/sentence.ts'
 import type { Design } from '../../plan/design.ts'
 import type { RepeatsPlan } from '../../plan/repeats.ts'
-import { repeatsAssumptions } from '../../report/words/repeats.ts'
+import { repeatsAssumptions } from '../../report/words/plans/repeats.ts'
 
 /** The plan as data: lengths in m, sizes in percent, names with units. */
 export function repeatsRecord(plan: RepeatsPlan): Record<string, unknown> {

@@ -15,7 +15,7 @@ import {
   SOURCE_WORDS,
   shapesWords,
   TABLE_WORDS,
-} from '../../report/words/repeats.ts'
+} from '../../report/words/plans/repeats.ts'
 
 /** Breaks a text into lines; as it is by default. */
 export type Wrap = (text: string) => string[]

@@ -6,7 +6,7 @@ import { roadsOf } from '../../campaign/load/routes.ts'
 import { NOTHING_SAID, runsOf } from '../../campaign/load/runs.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
 import type { Campaign } from '../../read/types.ts'
-import { lengthOf } from '../../report/words/repeats.ts'
+import { lengthOf } from '../../report/words/plans/repeats.ts'
 import { openFolder, sayProblem } from '../../work/campaign-folder.ts'
 
 /** What a campaign's folder tells for the sheet. */

@@ -12,8 +12,8 @@ import {
   TYPE_IN_HEADING,
   TYPE_IN_WORDS,
   typeInRows,
-} from '../../report/words/sheet.ts'
-import { type SheetBox, sheetBoxes } from '../../report/words/sheet-boxes.ts'
+} from '../../report/words/plans/sheet.ts'
+import { type SheetBox, sheetBoxes } from '../../report/words/plans/sheet-boxes.ts'
 import { SPARE_LINES } from './sheet-text.ts'
 
 /** Measures are those of paper: A4 and letter on their side, less the margins, are 277 and 259 mm wide. */

@@ -10,8 +10,8 @@ import {
   TYPE_IN_HEADING,
   TYPE_IN_WORDS,
   typeInRows,
-} from '../../report/words/sheet.ts'
-import { type SheetBox, sheetBoxes } from '../../report/words/sheet-boxes.ts'
+} from '../../report/words/plans/sheet.ts'
+import { type SheetBox, sheetBoxes } from '../../report/words/plans/sheet-boxes.ts'
 
 /** Lines behind the drives, for one that has to be driven again. */
 export const SPARE_LINES = 1

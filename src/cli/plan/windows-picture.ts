@@ -1,7 +1,7 @@
 import { plainText } from '../../base/sentence.ts'
 import { rankedSlots, type Slot } from '../../plan/windows.ts'
 import { escaped } from '../../report/markup.ts'
-import { day, local, pictureWords, slotTitle, type WindowsSubject } from '../../report/words/windows.ts'
+import { day, local, pictureWords, slotTitle, type WindowsSubject } from '../../report/words/plans/windows.ts'
 
 /** The plan as a picture: a row a day, a bar for each start, night and rain marked by shape as well as by shade. */
 export function windowsSvg(slots: Slot[], subject: WindowsSubject): string {

@@ -2,7 +2,7 @@ import { plainText } from '../../base/sentence.ts'
 import type { ConditionsDifference } from '../../compare/difference.ts'
 import { bestWindows, rankedSlots, type Slot } from '../../plan/windows.ts'
 import type { Subject } from '../../plan/windows-subject.ts'
-import { local, windowsAdvice, windowsWords } from '../../report/words/windows.ts'
+import { local, windowsAdvice, windowsWords } from '../../report/words/plans/windows.ts'
 
 /** The plan as data. */
 export function windowsRecord(slots: Slot[], subject: Subject): Record<string, unknown> {

@@ -13,7 +13,7 @@ import {
   windowsAdvice,
   windowsTitle,
   windowsWords,
-} from '../../report/words/windows.ts'
+} from '../../report/words/plans/windows.ts'
 import type { Wrap } from './repeats-text.ts'
 
 /** The plan as text for a terminal. */

@@ -1,6 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
-import { isWeatherField, type Quantity, type QuantityField, quantityOf, unitsFor } from '../quantities.ts'
-import type { Table } from '../table.ts'
+import { isWeatherField, type Quantity, type QuantityField, quantityOf, unitsFor } from '../table/quantities.ts'
+import type { Table } from '../table/table.ts'
 
 /** Which column of a weather table holds what; -1 where there is none. */
 export interface ObservationColumns {

@@ -5,8 +5,8 @@ import { changedSettings, typedValue } from '../../../src/app/edit/settings.ts'
 import { FIELD_GROUPS, MORE_GROUPS } from '../../../src/app/edit/settings-fields.ts'
 import { type SettingValue, withSetting } from '../../../src/app/edit/yaml-text.ts'
 import { firstCampaignYaml } from '../../../src/campaign/first-settings.ts'
-import { readCampaign } from '../../../src/read/campaign.ts'
-import { campaignSchema } from '../../../src/read/campaign-schema.ts'
+import { readCampaign } from '../../../src/read/campaign/campaign.ts'
+import { campaignSchema } from '../../../src/read/campaign/campaign-schema.ts'
 
 const SAMPLE = readFileSync('samples/ladder-van/campaign.yaml', 'utf8')
 /** The forms in which a section may be written. */

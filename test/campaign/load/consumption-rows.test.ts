@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { withAmounts } from '../../../src/campaign/load/consumption-rows.ts'
+import { withAmounts } from '../../../src/campaign/load/rows/consumption-rows.ts'
 import type { RunRow } from '../../../src/read/types.ts'
 
 /** What the function reads of a row; nothing else was given. */

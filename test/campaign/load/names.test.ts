@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { namedBy } from '../../../src/campaign/load/names.ts'
-import { pieceInName, pieceNames } from '../../../src/campaign/load/piece-names.ts'
-import { yesOrNo } from '../../../src/campaign/load/yes-or-no.ts'
+import { pieceInName, pieceNames } from '../../../src/campaign/load/recordings/piece-names.ts'
+import { yesOrNo } from '../../../src/campaign/load/rows/yes-or-no.ts'
 import type { Piece } from '../../../src/road/division/pieces.ts'
 
 // What docs/files.md promises for the column `track`.

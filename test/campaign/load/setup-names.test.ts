@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { withOneSpelling } from '../../../src/campaign/load/setup-names.ts'
+import { withOneSpelling } from '../../../src/campaign/load/rows/setup-names.ts'
 
 const rowsOf = (...names: (string | null)[]) => names.map((setup, i) => ({ setup, line: i + 2 }))
 

@@ -1,6 +1,6 @@
 import { DateTime } from 'luxon'
 import { describe, expect, it } from 'vitest'
-import { shownTime, statedTime, zoneOffsetS } from '../../../src/campaign/load/stated-times.ts'
+import { shownTime, statedTime, zoneOffsetS } from '../../../src/campaign/load/rows/stated-times.ts'
 import type { Trace } from '../../../src/road/division/trace.ts'
 
 const START = Date.UTC(2026, 4, 12, 6, 30) / 1000

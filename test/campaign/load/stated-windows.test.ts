@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { statedWindows } from '../../../src/campaign/load/stated-windows.ts'
+import { statedWindows } from '../../../src/campaign/load/rows/stated-windows.ts'
 import type { Trace } from '../../../src/road/division/trace.ts'
 
 const START = Date.UTC(2026, 4, 12, 7) / 1000

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import type { Observations } from '../../../src/read/types.ts'
 import { readObservationTable } from '../../../src/read/weather/csv.ts'
-import { readMetarText } from '../../../src/read/weather/metar.ts'
+import { readMetarText } from '../../../src/read/weather/metar/metar.ts'
 
 const NO_TRACKS = { coverFrom: null, coverTo: null }
 

@@ -2,10 +2,10 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { kindOf } from '../../../src/read/kind.ts'
 import { readHourlyCsv } from '../../../src/read/weather/hourly-csv.ts'
-import { readIsd } from '../../../src/read/weather/isd.ts'
-import { readIsdLite } from '../../../src/read/weather/isd-lite.ts'
-import { decodeMetar } from '../../../src/read/weather/metar-groups.ts'
-import { automaticWeather, mannedWeather, reportedWeather } from '../../../src/read/weather/present-weather.ts'
+import { readIsd } from '../../../src/read/weather/isd/isd.ts'
+import { readIsdLite } from '../../../src/read/weather/isd/isd-lite.ts'
+import { decodeMetar } from '../../../src/read/weather/metar/metar-groups.ts'
+import { automaticWeather, mannedWeather, reportedWeather } from '../../../src/read/weather/metar/present-weather.ts'
 
 const textOf = (station: string) =>
   readFileSync(new URL(`../../data/weather/isd-fixed-width/${station}.txt`, import.meta.url), 'utf8')

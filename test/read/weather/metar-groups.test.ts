@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { parseMetar } from 'metar-taf-parser'
 import { describe, expect, it } from 'vitest'
-import { decodeMetar, type MetarGroups } from '../../../src/read/weather/metar-groups.ts'
+import { decodeMetar, type MetarGroups } from '../../../src/read/weather/metar/metar-groups.ts'
 
 type Row = [report: string, want: Record<string, unknown>, source: string]
 

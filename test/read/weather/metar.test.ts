@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { readMetarText } from '../../../src/read/weather/metar.ts'
-import { momentNearDate, momentNearSpans } from '../../../src/read/weather/metar-date.ts'
+import { readMetarText } from '../../../src/read/weather/metar/metar.ts'
+import { momentNearDate, momentNearSpans } from '../../../src/read/weather/metar/metar-date.ts'
 
 const at = (iso: string) => Date.parse(iso) / 1000
 const NO_TRACKS = { coverFrom: null, coverTo: null }

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { decodeMetar } from '../../../src/read/weather/metar-groups.ts'
-import { loadStations } from '../../../src/read/weather/stations.ts'
+import { decodeMetar } from '../../../src/read/weather/metar/metar-groups.ts'
+import { loadStations } from '../../../src/read/weather/stations/stations.ts'
 import { stepM } from '../../../src/track/geodesy.ts'
 
 const { find, all } = await loadStations()

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { plainText } from '../../../src/base/sentence.ts'
-import { findingWords } from '../../../src/report/words/findings.ts'
-import { someNames, type WeaknessFacts, weaknessWords } from '../../../src/report/words/weaknesses.ts'
+import { findingWords } from '../../../src/report/words/checks/findings.ts'
+import { someNames, type WeaknessFacts, weaknessWords } from '../../../src/report/words/checks/weaknesses.ts'
 
 const told = (facts: WeaknessFacts, ids: string[], of: number, system: 'si' | 'us' = 'si'): string =>
   plainText(weaknessWords(facts, { ids, of }).message, system)

@@ -1,5 +1,5 @@
-import { isWeatherField, quantityOf } from '../../quantities.ts'
-import { readTable } from '../../table.ts'
+import { isWeatherField, quantityOf } from '../../table/quantities.ts'
+import { readTable } from '../../table/table.ts'
 import { logHeader } from './columns.ts'
 import { angleOf } from './position.ts'
 

@@ -1,5 +1,5 @@
 import type { Problem } from '../../../base/problem.ts'
-import { readTable, type Table } from '../../table.ts'
+import { readTable, type Table } from '../../table/table.ts'
 
 /** A log is cut into pieces of so many characters, so that the cells of one piece alone are in memory. */
 const PIECE = 1_000_000

@@ -1,0 +1,76 @@
+import type { Problem } from '../../../base/problem.ts'
+import type { VehicleSettings } from '../../../read/types.ts'
+import { type Unlikeness, unlikeOthers } from '../../../road/unlike-others.ts'
+import { type MannerKind, mannerKind } from '../../../track/manner.ts'
+import type { Roads } from '../routes.ts'
+import { isControl } from '../rows/control-rows.ts'
+import { yesOrNo } from '../rows/yes-or-no.ts'
+import type { Run } from '../runs.ts'
+import type { OtherVehicle } from './left-out.ts'
+
+const ON_ITS_ROAD: Record<Unlikeness, OtherVehicle['code']> = {
+  'slow-throughout': 'slower-than-others',
+  'fast-throughout': 'faster-than-others',
+  'stops-of-its-own': 'moves-like-bus',
+}
+
+/** Lighter than this a vehicle may well move like a bicycle, kg with driver. */
+const LIGHT_KG = 200
+
+/**
+ * Finds the drives that were not made with the campaign's vehicle: their motion is that of a walk, a bicycle or a train
+ * while most drives' is not, or they differ from the others of their road all along. What runs.csv says in `test_vehicle`
+ * stands over that. Most drives are never flagged: what they have in common is the vehicle.
+ */
+export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { runs: Run[]; kind: MannerKind | null } {
+  const stated = runs.map(({ row }) => (isControl(row) ? 'no' : yesOrNo(row?.testVehicle ?? null)))
+  const kinds = runs.map(({ drive, summary }) => mannerKind(drive.manner, summary, drive))
+  const judged = kinds.filter((_, i) => stated[i] !== 'no')
+  const usual = judged.find((kind) => judged.filter((other) => other === kind).length > judged.length / 2) ?? null
+  const onRoads = new Map<number, Unlikeness | null>()
+  for (const { members, lengthM } of routes) {
+    // Who is known not to be the campaign's vehicle says nothing of the road.
+    const like = members.filter(({ run }) => stated[run] !== 'no' && (kinds[run] === null || kinds[run] === usual))
+    const drives = like.map(({ run, match }) => {
+      const { trace, manner } = runs[run].drive
+      return { path: contexts[run].path, match, trace, manner }
+    })
+    for (const [i, unlikeness] of unlikeOthers(drives, lengthM).entries()) onRoads.set(like[i].run, unlikeness)
+  }
+  const judge = (run: Run, i: number): OtherVehicle | null => {
+    if (stated[i] === 'yes') return null
+    if (isControl(run.row)) return { code: 'control-vehicle', figures: {} }
+    if (stated[i] === 'no') return { code: 'stated-other-vehicle', figures: {} }
+    const { usualMps, topMps, stopM } = run.drive.manner
+    const figures = { usual_mps: usualMps, top_mps: topMps }
+    const kind = kinds[i]
+    if (kind !== null && kind !== usual) return { code: `moves-like-${kind}`, figures }
+    const unlikeness = onRoads.get(i) ?? null
+    if (unlikeness === null) return null
+    return {
+      code: ON_ITS_ROAD[unlikeness],
+      figures: unlikeness === 'stops-of-its-own' ? { ...figures, count: stopM.length } : figures,
+    }
+  }
+  return { runs: runs.map((run, i) => ({ ...run, otherVehicle: judge(run, i) })), kind: usual }
+}
+
+/** Says where most drives move as no vehicle of the stated mass does. */
+export function vehicleProblems(
+  kind: MannerKind | null,
+  { massKg }: VehicleSettings,
+  usualMassKg: number,
+  campaignFile: string | null,
+): Problem[] {
+  if (kind === null || (massKg ?? usualMassKg) < LIGHT_KG) return []
+  const found = `most drives move like a ${kind}, and the vehicle is taken to have ${Math.round(massKg ?? usualMassKg)} kg`
+  return [
+    {
+      code: 'vehicle-doubtful',
+      severity: 'warning',
+      ...(campaignFile ? { file: campaignFile } : {}),
+      message: `${found}; they are compared with each other as if that were right`,
+      hint: 'State the class, such as bicycle, or mass_kg, drag_area_m2 and rolling_resistance of the vehicle in campaign.yaml.',
+    },
+  ]
+}

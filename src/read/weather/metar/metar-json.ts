@@ -1,0 +1,34 @@
+import type { Measured } from '../../types.ts'
+import type { Report } from '../reports.ts'
+import { decodeMetar } from './metar-groups.ts'
+
+const FROM_METAR: readonly Measured[] = [
+  'temperatureK',
+  'temperatureStepK',
+  'dewPointK',
+  'altimeterPa',
+  'seaLevelPressurePa',
+  'stationPressurePa',
+  'windSpeedMps',
+  'windFromDeg',
+  'windGustMps',
+  'precipitationMm',
+]
+
+/**
+ * A report whose service also gives the METAR as it was sent: what the METAR says stands, to its last digit, and the
+ * service's own columns fill in what is missing in it. A text that is no METAR changes nothing.
+ */
+export function withMetar(report: Report, metar: string): Report {
+  const groups = decodeMetar(metar.replace(/\s+/g, ' ').replace(/=.*$/, '').trim())
+  if (!groups) return report
+  const both: Report = { ...report, rainIsHourlyTotal: true }
+  for (const name of FROM_METAR)
+    if (!Number.isNaN(groups[name as keyof typeof groups] as number))
+      both[name] = groups[name as keyof typeof groups] as number
+  // Direction and speed are one group: a direction from elsewhere says nothing of a variable or calm wind.
+  if (!Number.isNaN(groups.windSpeedMps)) both.windFromDeg = groups.windFromDeg
+  both.windVariable = groups.windVariable
+  both.presentWeather = groups.presentWeather ?? report.presentWeather
+  return both
+}

@@ -1,0 +1,92 @@
+import { fixed } from '../../../base/figures.ts'
+import type { Problem } from '../../../base/problem.ts'
+import { name, plainText, type Sentence, say } from '../../../base/sentence.ts'
+import type { LevelCause, LevelProblem } from '../../../claim/level.ts'
+import { plural } from '../../words.ts'
+
+const BY_WORDS = {
+  engine: 'the engine made of it',
+  battery: 'the battery delivered',
+  rider: 'the vehicle needed',
+} as const
+
+const UNIT_WORDS = { l: 'litres', kg: 'kilograms', kWh: 'kilowatt-hours' } as const
+
+/** What the level of the fuel says, as a problem of the report: what was found, what would fit, and the line to write. */
+export function levelProblem(fault: LevelProblem): Problem {
+  const { code, severity, line, file } = fault
+  const place = { ...(line === undefined ? {} : { line }), ...(file === undefined ? {} : { file }) }
+  if (fault.code === 'fuel-level-of-drive') {
+    return { code, severity, ...place, message: plainText(ofDriveWords(fault)), hint: ofDriveHint(fault.times) }
+  }
+  const { efficiency, low, high, runs, causes, unit, by } = fault
+  const found = `by the demand of the drives ${BY_WORDS[by]} ${fixed(100 * efficiency, 0)} % of the energy in the ${UNIT_WORDS[unit]} given (middle of ${plural(runs, 'drive')}), expected ${fixed(100 * low, 0)} to ${fixed(100 * high, 0)} %`
+  const told = causes.map(({ cause, factor, efficiency: then }) => causeWords(cause, factor, then))
+  const message = told.length === 0 ? found : `${found}: probably ${told.join('; or ')}`
+  const hint =
+    causes.length === 0
+      ? NO_CAUSE
+      : `${causes.map(({ cause }) => lineFor(cause, unit)).join(' Or ')} Nothing was changed.`
+  return { code, severity, ...place, message, hint }
+}
+
+const NO_CAUSE =
+  'Are the amounts, the vehicle in campaign.yaml and the tracks of one vehicle? Is a fill missing? Nothing was changed.'
+
+function causeWords(cause: LevelCause, factor: number, then: number): string {
+  const fits = `, then it is ${fixed(100 * then, 0)} %`
+  const times = `times ${fixed(factor, 3)}${fits}`
+  switch (cause.code) {
+    case 'us-gallons':
+      return `these are US gallons (${times})`
+    case 'imperial-gallons':
+      return `these are imperial gallons (${times})`
+    case 'litres-as-us-gallons':
+    case 'litres-as-imperial-gallons':
+      return `these are litres in the column of gallons (${times})`
+    case 'pounds':
+      return `these are pounds (${times})`
+    case 'per-100-km':
+      return `this is consumption per 100 km and not an amount (times the length of each drive, about ${fixed(factor, 3)}${fits})`
+    case 'class':
+      return `the vehicle is of another class, such as ${cause.class}${fits}`
+    case 'powertrain':
+      return 'the vehicle is electric'
+  }
+}
+
+function lineFor(cause: LevelCause, unit: LevelProblem['unit']): string {
+  switch (cause.code) {
+    case 'us-gallons':
+      return 'Name the column fuel_gal_us.'
+    case 'imperial-gallons':
+      return 'Name the column fuel_gal_imp.'
+    case 'litres-as-us-gallons':
+    case 'litres-as-imperial-gallons':
+      return 'Name the column fuel_l.'
+    case 'pounds':
+      return 'Name the column fuel_lb.'
+    case 'per-100-km':
+      return unit === 'l'
+        ? 'Name the column trip_computer_l_per_100km.'
+        : 'Write what each drive used in all, and not what it used per 100 km.'
+    case 'class':
+      return `Write class: ${cause.class} under vehicle: in campaign.yaml.`
+    case 'powertrain':
+      return 'Write powertrain: electric under vehicle: in campaign.yaml.'
+  }
+}
+
+function ofDriveWords({
+  track,
+  unit,
+  amount,
+  times,
+}: Extract<LevelProblem, { code: 'fuel-level-of-drive' }>): Sentence {
+  return say`${name(track)}: ${fixed(amount, 2)} ${unit} is ${fixed(times, 1)} times what the other drives used for the same demand`
+}
+
+const ofDriveHint = (times: number): string =>
+  times > 1
+    ? 'Does it hold the fuel of other driving, because a fill before it is missing? Then write a reason into exclude, or missed: yes into the row of the fuel log.'
+    : 'Was it filled to a lower level, or is a part of its fuel in another row? Then write a reason into exclude, or full: no into the row of the fuel log (missed: yes where a fill is not in it).'

@@ -1,0 +1,220 @@
+import { fixed } from '../../../base/figures.ts'
+import { figure, joined, listing, name, percentSize, type Sentence, say } from '../../../base/sentence.ts'
+import { plural } from '../../words.ts'
+
+/** What the words of a plan for repeats are told from; filled by plan/. Sizes in ln unless their name says percent. */
+export interface RepeatsFacts {
+  question: {
+    effectPct: number
+    shape: Shape
+    routesM: readonly number[]
+    measuring: { way: Way; per100Km: number }
+    conditionsSd: Record<Shape, number>
+    repeatability: { sd: number }
+  }
+  cheapest: readonly { power: number; design: DesignFacts | null; drivenM: number }[]
+  /** The design of the greatest power among those looked at. */
+  strongest: DesignFacts
+  /** What weighs most in it. */
+  weighsMost: Source
+  /** The shortest road on which as many drives reach 80 %; null where no length does. */
+  longEnoughM: number | null
+  /** The fewest drives of each setup that reach 80 % on the longest road asked for; null where too many are needed. */
+  enoughRuns: number | null
+  /** Another way of measuring that is enough; null where none is, or none is needed. */
+  enoughBy: string | null
+  orders: readonly OrderFacts[]
+  oneRunEach: DesignFacts
+}
+
+export interface DesignFacts {
+  runsPerSetup: number
+  routeM: number
+  power: number
+  standardError: number
+  halfWidth: number
+  detectable80: number
+}
+
+interface OrderFacts {
+  runs: readonly string[]
+  trendShift: number
+  changes: number
+  fillVariance: number
+}
+
+type Shape = 'one-way' | 'there-and-back' | 'loop'
+type Way = 'pump' | 'chained' | 'any-pump' | 'scale' | 'logged' | 'battery'
+type Source = 'fills' | 'pump_meter' | 'fuel_temperature' | 'distance' | 'conditions' | 'repeatability'
+
+/** How the fuel is measured. */
+export const WAY_WORDS: Record<Way, string> = {
+  pump: 'filled before and after each drive at one pump',
+  chained: 'filled at one pump, each fill being the end of one drive and the start of the next',
+  'any-pump': 'filled at different pumps',
+  scale: 'weighed before and after each drive',
+  logged: 'as logged by the engine',
+  battery: 'by a charge meter',
+}
+
+/** Sources of a plan's uncertainty. */
+export const SOURCE_WORDS: Record<Source, string> = {
+  fills: 'measuring the fuel or energy',
+  pump_meter: 'different pumps',
+  fuel_temperature: 'fuel temperature',
+  distance: 'distance',
+  conditions: 'conditions (wind, air, temperature)',
+  repeatability: 'run-to-run repeatability',
+}
+
+export const SHAPE_WORDS: Record<Shape, string> = {
+  'one-way': 'one-way',
+  'there-and-back': 'there and back',
+  loop: 'loop',
+}
+
+/** A length with as many decimals as a plan is good for. */
+export const lengthOf = (metres: number): Sentence => {
+  const whole = metres >= 1e5 || Number.isInteger(Number((metres / 1000).toFixed(1)))
+  return [figure(metres, 'distance', whole ? 0 : 1)]
+}
+
+/** A size in ln as percent: "3.2". */
+export const pctOf = (log: number, decimals = 1): string => fixed(100 * Math.expm1(log), decimals)
+
+/** A probability in percent, never 100. */
+export function chanceOf(power: number): string {
+  const whole = Math.round(100 * power)
+  return whole >= 100 ? '>99' : String(whole)
+}
+
+/** What is asked and what is taken to be known, a line each. */
+export function questionLines({ question }: RepeatsFacts): Sentence[] {
+  const { effectPct, shape, measuring, repeatability, conditionsSd } = question
+  const { way, per100Km } = measuring
+  return [
+    say`Change to be found: ${percentSize(Math.abs(effectPct), 1)} of consumption, on a road driven ${shape === 'loop' ? 'as a loop' : SHAPE_WORDS[shape]}`,
+    say`Fuel: ${WAY_WORDS[way]}; ${figure(per100Km, way === 'battery' ? 'kilowattHours' : 'litres', 1)}`,
+    say`Each drive: repeatability ${percentSize(100 * repeatability.sd, 2)}, conditions ± ${percentSize(100 * conditionsSd[shape], 2)} (standard deviations)`,
+  ]
+}
+
+export const TABLE_WORDS =
+  'Probability that the claim will be supported / smallest change found in 8 of 10 campaigns, by drives of each setup and length of the road'
+
+/** The least driving for a probability, or what it would take. */
+export function cheapestWords(
+  plan: RepeatsFacts,
+  { power, design, drivenM }: RepeatsFacts['cheapest'][number],
+): Sentence {
+  const wanted = percentSize(100 * power)
+  if (design) {
+    return say`Least driving for ${wanted}: ${plural(design.runsPerSetup, 'drive')} with and ${design.runsPerSetup} without the change on ${lengthOf(design.routeM)}, ${lengthOf(drivenM)} in all (95 % interval about ±${pctOf(design.halfWidth)} %).`
+  }
+  const { strongest, weighsMost } = plan
+  const most = say`${wanted} is not reached: ${plural(strongest.runsPerSetup, 'drive')} of each setup on ${lengthOf(strongest.routeM)} reach ${chanceOf(strongest.power)} %.`
+  if (power > LONGER_ROAD_POWER) return most
+  return say`${most} ${whatIsEnough(plan)} Largest source of uncertainty: ${SOURCE_WORDS[weighsMost]}.`
+}
+
+const ENOUGH_BY: Record<string, string> = {
+  scale: 'fuel weighed before and after each drive',
+  logged: 'fuel as the engine counts it',
+}
+
+/** How much longer or more often to drive, or how else to measure. */
+function whatIsEnough({ strongest, longEnoughM, enoughRuns, enoughBy, question }: RepeatsFacts): Sentence {
+  const longest = lengthOf(Math.max(...question.routesM))
+  const ways = [
+    ...(enoughRuns === null ? [] : [say`${plural(enoughRuns, 'drive')} of each setup on ${longest}`]),
+    ...(longEnoughM === null
+      ? []
+      : [say`${plural(strongest.runsPerSetup, 'drive')} of each setup on ${lengthOf(longEnoughM)}`]),
+    ...(enoughBy === null
+      ? []
+      : [say`${ENOUGH_BY[enoughBy]}, with ${plural(strongest.runsPerSetup, 'drive')} of each setup on ${longest}`]),
+  ]
+  if (ways.length === 0) return say`Neither a longer road nor 100 drives of each setup on ${longest} is enough.`
+  const alone = longEnoughM === null ? say` A longer road alone is not enough.` : null
+  return joined(['It takes ', listing(ways, 'or'), '.', alone])
+}
+
+/** The probability that `longEnoughM` is for. */
+export const LONGER_ROAD_POWER = 0.8
+
+/** The heading of a design's sources of uncertainty. */
+export const budgetWords = (design: DesignFacts): Sentence =>
+  say`Sources of uncertainty, ${plural(design.runsPerSetup, 'drive')} of each setup on ${lengthOf(design.routeM)}: ± ${percentSize(100 * design.standardError, 2)} in all (standard deviation of the change)`
+
+/** The heading of the other shapes of a road. */
+export const shapesWords = (design: DesignFacts): Sentence =>
+  say`The same ${plural(design.runsPerSetup, 'drive')} of each setup on ${lengthOf(design.routeM)} of another shape:`
+
+/** The order to drive in, and what a steady drift would do to it and to others. */
+export function orderWords({ orders, question }: RepeatsFacts): Sentence[] {
+  const [best, alternating, blocks] = orders
+  if (best.runs.length === 2) {
+    return [
+      say`Order (A without, B with the change): A, B and then A again. With one A and one B, anything that drifts meanwhile (engine warming up, wind rising) looks like an effect; a second A shows the drift, so that it can be removed.`,
+    ]
+  }
+  const lines = [
+    say`Order (A without, B with the change): ${best.runs.join('-')}`,
+    say`A steady drift shifts the difference by ${shiftOf(best)}; in A-B-A-B… by ${shiftOf(alternating)}, in A…A-B…B by ${shiftOf(blocks)}. The vehicle is changed ${plural(best.changes, 'time')}.`,
+  ]
+  if (question.measuring.way === 'chained') {
+    const chain = (o: OrderFacts): string => fixed(Math.sqrt(o.fillVariance), 2)
+    lines.push(
+      say`In a chain of fills, the fill between two drives of one setup cancels. The fills together count ${chain(best)} × the error of one fill here, ${chain(alternating)} × in A-B-A-B…, ${chain(blocks)} × in A…A-B…B. Drift is the greater risk: alternate all the same.`,
+    )
+  }
+  return lines
+}
+
+function shiftOf({ trendShift }: OrderFacts): string {
+  const shift = Math.abs(trendShift)
+  return shift < 1e-9 ? 'nothing' : `${fixed(shift, 2)} × its step from drive to drive`
+}
+
+/** What one drive of each setup is good for. */
+export function oneEachWords({ oneRunEach: one, question }: RepeatsFacts): Sentence {
+  const sought = percentSize(Math.abs(question.effectPct), 1)
+  const verdict =
+    one.power >= 0.8
+      ? say`enough for the change to be found, if the repeatability is as assumed`
+      : say`so ${sought} would be supported in ${chanceOf(one.power)} of 100 campaigns`
+  return say`One drive of each setup on ${lengthOf(one.routeM)} gives a 95 % interval of about ±${pctOf(one.halfWidth)} %: changes from ${pctOf(one.detectable80)} % are found in 8 of 10 campaigns, ${verdict}. It does not measure the repeatability: the interval rests on the value assumed beforehand.`
+}
+
+/** What a plan takes for granted. */
+export function repeatsAssumptions({ question }: RepeatsFacts, mostRuns: number): Sentence[] {
+  return [
+    say`Repeatability and conditions are taken to be the same at every length; fuel ${WAY_WORDS[question.measuring.way]}.`,
+    say`At most ${plural(mostRuns, 'drive')} of each setup on ${listing(question.routesM.map(lengthOf))}.`,
+  ]
+}
+
+/** What earlier drives teach for a plan; filled by plan/. */
+export type Lesson =
+  | { about: 'road'; drives: number; road: string; lengthM: number; shape: string }
+  | { about: 'usual-repeatability' }
+  | { about: 'repeatability'; sd: number; low95: number; high95: number; degreesOfFreedom: number }
+  | { about: 'few-repeats'; low95: number; high95: number; usualSd: number }
+  | { about: 'weighed'; fuel: 'petrol' | 'diesel'; source: 'stated' | 'settings' | 'assumed'; densityKgM3: number }
+
+/** A lesson in words. */
+export function lessonWords(lesson: Lesson): Sentence {
+  switch (lesson.about) {
+    case 'road':
+      return say`${plural(lesson.drives, 'drive')} on ${name(lesson.road)}, ${figure(lesson.lengthM, 'distance', 1)}, ${lesson.shape.replaceAll('-', ' ')}`
+    case 'usual-repeatability':
+      return say`no two drives with fuel of one setup: the usual repeatability is assumed`
+    case 'repeatability':
+      return say`run-to-run repeatability ${percentSize(100 * lesson.sd, 2)} (95 % interval ${fixed(100 * lesson.low95, 2)} to ${percentSize(100 * lesson.high95, 2)}), with ${plural(lesson.degreesOfFreedom, 'degree of freedom', 'degrees of freedom')} from repeats`
+    case 'few-repeats':
+      return say`so few repeats say little: that is mostly the value assumed for any vehicle (${percentSize(100 * lesson.usualSd, 2)}). See both ends with --repeatability ${fixed(100 * lesson.low95, 2)} and ${fixed(100 * lesson.high95, 2)}`
+    case 'weighed':
+      return say`weighed fuel is converted to litres of ${lesson.fuel} (${LESSON_SOURCE[lesson.source]}) at ${lesson.densityKgM3 / 1000} kg/l, the middle of ${lesson.fuel === 'diesel' ? 'EN 590' : 'EN 228'}`
+  }
+}
+const LESSON_SOURCE = { stated: 'stated', settings: 'by campaign.yaml', assumed: 'assumed' }
