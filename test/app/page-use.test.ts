@@ -200,6 +200,6 @@ it('a weather file whose station is out of reach: the list of files says so, as 
   const [told] = problems.filter(({ code }: { code: string }) => code === 'weather-out-of-reach')
   await user.open('Files')
   const row = user.page.locator('.files > li').filter({ hasText: 'far.csv' })
-  expect(await row.innerText()).toContain(`Warning ${told.message}`)
+  expect(await row.textContent()).toContain(`Warning ${told.message}`)
   quiet(user)
 })

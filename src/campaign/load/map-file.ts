@@ -2,6 +2,7 @@ import type { Outcome, Problem } from '../../base/problem.ts'
 import { decodeText } from '../../read/bytes.ts'
 import { lineEndsIn } from '../../read/gpx/lines.ts'
 import { isElevationTile, isPicture, type Kind, kindOf } from '../../read/kind.ts'
+import { isOwnReport } from '../../read/own-report.ts'
 import { type Picture, readPicture } from '../../read/picture/picture.ts'
 import { columnsOfTable } from '../../read/table/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
@@ -84,6 +85,7 @@ export function mapFile(file: InputFile): WholeFile {
 
 /** The map step of a text that is decoded already: a file's, or a sheet's of a workbook. */
 export function mapText(empty: WholeFile, text: string): WholeFile {
+  if (isOwnReport(text)) return { ...empty, problems: [...empty.problems, OWN_REPORT] }
   const mapped = { ...empty, kind: kindOf(text) }
   if (isLegacyText(mapped.kind)) mapped.problems = mapped.problems.filter(({ code }) => code !== 'encoding-guessed')
   const tracks: TrackKind | null = isTrackKind(mapped.kind) ? mapped.kind : null
@@ -163,6 +165,12 @@ const NOT_A_TRACK_BUT_A_PAGE: Problem = {
   severity: 'error',
   message: 'this is a web page, not a track or a weather table',
   hint: 'the download probably brought a login or error page; fetch the file itself again',
+}
+
+const OWN_REPORT: Problem = {
+  code: 'unrecognised',
+  severity: 'warning',
+  message: 'this file is not used: it is of a report that ceteris wrote, and states nothing of the test',
 }
 
 /** Why a text is not used: a table that nobody reads may hold what the user counts on, which is an error. */
