@@ -28,6 +28,9 @@ function cellText(cell: Cell): string {
   if (cell === null) return ''
   if (typeof cell === 'number') return String(rounded(cell))
   if (typeof cell === 'boolean') return cell ? 'true' : 'false'
-  const harmless = LIKE_A_FORMULA.test(cell) && !NUMBER.test(cell) ? `'${cell}` : cell
-  return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless
+  const text = harmless(cell)
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text
 }
+
+/** A text with an apostrophe in front where a spreadsheet would take it for a formula. */
+export const harmless = (text: string): string => (LIKE_A_FORMULA.test(text) && !NUMBER.test(text) ? `'${text}` : text)

@@ -31,3 +31,11 @@ function markupOf(part: Part): string {
 export function scrolled(label: string, table: Markup): Markup {
   return html`<div class="scroll" role="group" aria-label="${label}" tabindex="0">${table}</div>\n`
 }
+
+/** The button that copies the table beside it, shown by the script that does it. */
+export function copyButton(label: string): Markup {
+  return html`<p class="copy-table script-only"><button type="button" data-copy-table="">Copy the table <span class="hidden">“${label}”</span></button> <span class="copied" role="status"></span></p>\n`
+}
+
+/** A table of figures that can be scrolled and copied. */
+export const copied = (label: string, table: Markup): Markup => html`${scrolled(label, table)}${copyButton(label)}`

@@ -29,6 +29,8 @@ const turnTo = (marginPct: number): Promise<void> =>
     marginPct,
   )
 
+const meanOf = ({ difference_pct }: { difference_pct: { mean: number } | null }): number => difference_pct!.mean
+
 /** What the page says of each pair: verdict, score, 90 % interval and reason; and of each cell of the matrix. */
 const shown = (page = opened.page) =>
   page.$$eval('table.pairs > tbody', (bodies) =>
@@ -132,6 +134,59 @@ describe('what a reader chose', () => {
     expect(png.subarray(1, 4).toString()).toBe('PNG')
     expect(png.readUInt32BE(16)).toBe(2 * Math.round(width))
     await alone.context().close()
+  })
+
+  it('copies a table as it is shown: captions, units, figures that a spreadsheet reads, filtered and sorted', async () => {
+    const fresh = await reader.open(pageText(sample), { permissions: ['clipboard-read', 'clipboard-write'] })
+    const { page } = fresh
+    const { runs, pairs, claims } = sample.report
+    const copied = async (name: string): Promise<string[][]> => {
+      const button = page.getByRole('button', { name: `Copy the table “${name}”`, exact: true })
+      await button.click()
+      await button.locator('xpath=following-sibling::*[text()="Copied."]').waitFor()
+      const text = await page.evaluate(() => navigator.clipboard.readText())
+      return text
+        .trimEnd()
+        .split('\n')
+        .map((line) => line.split('\t'))
+    }
+    const drives = await copied('Drives and how each is used')
+    expect(drives[1].slice(0, 3)).toEqual(['Drive', 'Setup', 'Start'])
+    expect(drives.slice(2).map(([, setup]) => setup)).toEqual(runs.map(({ setup }) => setup))
+
+    const [, head, ...bySetup] = await copied('Claims by setup')
+    const at = head.indexOf('Consumption, corrected to equal conditions')
+    expect(head[at + 1]).toBe('Consumption, corrected to equal conditions, 95 % interval')
+    claims.forEach(({ adjusted_consumption_change_pct: change, verdict }, i) => {
+      // A number as ECMAScript reads it, to the one decimal that is shown.
+      expect(Math.abs(Number(bySetup[i][at]) - change!.estimate)).toBeLessThanOrEqual(0.0501)
+      expect(bySetup[i].at(-1)).toBe(verdict)
+    })
+
+    const [, quantities, ...drivesMet] = await copied('Conditions: Drive')
+    const speed = quantities.findIndex((quantity) => quantity.startsWith('Highest speed'))
+    expect(quantities[speed]).toContain('km/h')
+    expect(drivesMet.length).toBe(runs.length)
+    drivesMet.forEach((row, i) => {
+      expect(Math.abs(Number(row[speed]) - 3.6 * runs[i].max_speed_mps!)).toBeLessThanOrEqual(0.501)
+    })
+
+    await page.selectOption('#pairs-verdict', 'comparable')
+    await page.locator('th[data-sort="mean"] button').click()
+    const [, pairHead, ...rows] = await copied('Pairs')
+    expect(pairHead).not.toContain('Plot')
+    expect(pairHead.at(-1)).toBe('Reason')
+    const wanted = pairs.filter(({ verdict }) => verdict === 'comparable').sort((a, b) => meanOf(a) - meanOf(b))
+    expect(wanted.length).toBeGreaterThan(1)
+    expect(rows.map((row) => row.length)).toEqual(wanted.map(() => pairHead.length))
+    const mean = pairHead.indexOf('Difference, %')
+    rows.forEach((row, i) => {
+      expect(row[0]).toContain(wanted[i].b)
+      expect(Math.abs(Number(row[mean]) - meanOf(wanted[i]))).toBeLessThanOrEqual(0.0501)
+    })
+    expect(await accessibilityProblems(page)).toEqual([])
+    expect(fresh.complaints).toEqual([])
+    await page.context().close()
   })
 
   it('has neither complained nor asked for anything', () => {

@@ -2,7 +2,7 @@ import { fixed, signed } from '../../base/figures.ts'
 import type { Sentence } from '../../base/sentence.ts'
 import { isByControl } from '../by-control.ts'
 import type { Report, ReportClaim } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
+import { copied, html, type Markup, scrolled } from '../markup.ts'
 import { otherColumns } from '../run-tellings.ts'
 import { changeWords, type Interval95, rangeInBrief } from '../words/changes.ts'
 import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '../words/claim-reasons.ts'
@@ -46,7 +46,7 @@ function setupsTable(claims: readonly ReportClaim[]): Markup {
     (claim, i) =>
       html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${sidesOf(claim)}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
   )
-  return scrolled(
+  return copied(
     'Claims by setup',
     html`<table class="wide by-setup"><caption>By setup: changes in percent with 95 % intervals; drives with the setup / with the baseline</caption>
 <thead><tr><th scope="col">Setup</th><th scope="col">Road</th><th scope="col" class="figure">Drives</th><th scope="col" class="figure">Consumption, as measured</th><th scope="col" class="figure">Consumption, corrected to equal conditions</th><th scope="col" class="figure">Distance for the same fuel, corrected to equal conditions</th><th scope="col">Verdict</th></tr></thead>
@@ -68,7 +68,7 @@ function partsBlock(report: Report, scale: Scale): Markup | null {
     ),
   )
   return html`<h3>By part</h3>
-${scrolled(
+${copied(
   'Effects of parts',
   html`<table class="wide"><caption>Change of consumption from fitting each part, percent, with its 95 % interval, corrected to equal conditions</caption>
 <thead><tr><th scope="col">Part</th><th scope="col" class="figure">Consumption</th><th scope="col">Plot</th><th scope="col">Remark</th></tr></thead>
@@ -135,8 +135,8 @@ function evidenceTable(claim: ReportClaim, scale: Scale | null): Markup | null {
           ]
     return html`<tr><th scope="row">${title}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td class="figure">${weight}</td>${remark}</tr>\n`
   })
-  return scrolled(
-    'Evidence',
+  return copied(
+    `Evidence for ${claim.setup}, ${roadOfClaim(claim)}`,
     html`<table class="wide evidence"><caption>Evidence side by side: change of consumption, percent, with 95 % intervals on one scale; weight in percent</caption>
 <thead><tr><th scope="col">Measured by</th><th scope="col" class="figure">Consumption</th><th scope="col">Plot</th><th scope="col" class="figure">Weight</th><th scope="col">Remark</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
@@ -151,7 +151,7 @@ function controlTable({ pairs, baseline_pairs, unit }: NonNullable<ReportClaim['
       (pair) =>
         html`<tr><th scope="row">${side}</th><td>${pair.run ?? `line ${pair.line}`}</td><td>${pair.control_run ?? `line ${pair.control_line}`}</td><td class="figure">${amount(pair.fuel, quantity, 2)}</td><td class="figure">${amount(pair.control_fuel, quantity, 2)}</td><td class="figure">${fixed(pair.ratio, 4)}</td></tr>\n`,
     )
-  return scrolled(
+  return copied(
     'Pairs with the control vehicle',
     html`<table class="wide"><caption>Runs made at the same time by the test vehicle and the control vehicle</caption>
 <thead><tr><th scope="col">Side</th><th scope="col">Test</th><th scope="col">Control</th><th scope="col" class="figure">Test</th><th scope="col" class="figure">Control</th><th scope="col" class="figure">Ratio</th></tr></thead>

@@ -1,6 +1,6 @@
 import { listing, plainText, type Sentence } from '../../base/sentence.ts'
 import type { Report, ReportRun } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
+import { copied, html, type Markup } from '../markup.ts'
 import { per100Km } from '../run-tellings.ts'
 import { USE_WORDS, useInBrief, useReason } from '../words/drive-use.ts'
 import { dateAndTime, plural } from '../words.ts'
@@ -71,7 +71,7 @@ function drivesTable(report: Report, runs: readonly ReportRun[], label: string):
   const fuelHead = withFuel
     ? html`<th scope="col" class="figure">As measured</th><th scope="col" class="figure">Corrected</th>`
     : null
-  return scrolled(
+  return copied(
     label,
     html`<table class="wide drive-list"><caption>${label}; start in UTC${withFuel ? ', fuel over distance' : ''}</caption>
 <thead><tr><th scope="col">Drive</th><th scope="col">Setup</th><th scope="col">Start</th>${fuelHead}<th scope="col">Use</th><th scope="col">Why</th></tr></thead>

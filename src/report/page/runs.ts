@@ -1,6 +1,6 @@
 import type { Sentence } from '../../base/sentence.ts'
 import type { Report, ReportRun } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
+import { copied, html, type Markup, scrolled } from '../markup.ts'
 import { RUN_QUANTITIES } from '../run-quantities.ts'
 import { RUN_GROUPS, type RunQuantity, toldBare, unitPiece } from '../run-quantity.ts'
 import { flagWords } from '../words/flags.ts'
@@ -70,7 +70,7 @@ function tablesByGroup(runs: readonly ReportRun[], shown: readonly RunQuantity[]
 <thead><tr><th scope="col">Drive</th>${head}</tr></thead>
 <tbody>${rows}</tbody></table>`
     return html`<details${runs.length <= MOST_UNFOLDED ? html` open=""` : null}><summary>${group}</summary>
-${scrolled(`Conditions: ${group}`, table)}</details>\n`
+${copied(`Conditions: ${group}`, table)}</details>\n`
   })
   return html`${tables}${limitsTogether(runs)}`
 }
@@ -110,7 +110,7 @@ function conditionsTable(runs: readonly ReportRun[], shown: readonly RunQuantity
     if (rows.length === 0) return null
     return html`<tbody><tr class="group"><th scope="rowgroup" colspan="${runs.length + 1}">${group}</th></tr>\n${rows}</tbody>`
   })
-  return scrolled(
+  return copied(
     label,
     html`<table class="conditions"><caption>${label}</caption>
 <thead><tr><th scope="col">Quantity</th>${headOf(runs, 1)}</tr></thead>

@@ -30,6 +30,7 @@ h4 { margin: 1rem 0 .4rem; font-size: 1rem; }
 .lines dt { color: var(--soft); font-size: .875rem; padding-top: .1rem; } .lines dd { margin: 0; }
 .statement { border: 1px solid var(--line); padding: .2rem 1rem .3rem; margin: 1.25rem 0; max-width: 52rem; break-inside: avoid; }
 .statement blockquote { margin: 0 0 .6rem; }
+p.copy-table { margin: -.75rem 0 1rem; } .copy-table button { font-size: .8125rem; padding: .1rem .5rem; }
 .copied { font-size: .875rem; color: var(--soft); }
 .range { color: var(--soft); white-space: nowrap; }
 .plain { list-style: none; margin: 0; padding: 0; }

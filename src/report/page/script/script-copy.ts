@@ -1,23 +1,43 @@
-/** The buttons that copy a statement. */
+import { tableText } from './script-table-text.ts'
+
+/** The buttons that copy a statement or a table. */
 export function copyButtons(): void {
   for (const button of document.querySelectorAll<HTMLElement>('button[data-copy]')) {
-    button.addEventListener('click', async () => {
-      const source = document.getElementById(button.dataset.copy ?? '')
-      const said = button.parentElement?.querySelector('.copied')
-      if (!source || !said) return
-      said.textContent = ''
-      const done = await copied(source)
-      // A screen reader speaks of what changes: the same words once more must come anew.
-      setTimeout(() => {
-        said.textContent = done ? 'Copied.' : 'Not copied: the text is selected, copy it by hand.'
-      }, 100)
-    })
+    const source = document.getElementById(button.dataset.copy ?? '')
+    if (source) copies(button, source, () => source.textContent ?? '')
+  }
+  for (const button of document.querySelectorAll<HTMLElement>('button[data-copy-table]')) {
+    const table = tableBeside(button)
+    if (table) copies(button, table, () => tableText(table))
   }
 }
 
-async function copied(source: Element): Promise<boolean> {
+/** The table above the button, or else below it. */
+function tableBeside(button: HTMLElement): HTMLTableElement | null {
+  const { previousElementSibling: above = null, nextElementSibling: below = null } = button.parentElement ?? {}
+  for (const place of [above, below]) {
+    const table = place instanceof HTMLTableElement ? place : place?.querySelector(':scope > table')
+    if (table instanceof HTMLTableElement) return table
+  }
+  return null
+}
+
+function copies(button: HTMLElement, source: Element, textOf: () => string): void {
+  const said = button.parentElement?.querySelector('.copied')
+  if (!said) return
+  button.addEventListener('click', async () => {
+    said.textContent = ''
+    const done = await copied(source, textOf())
+    // A screen reader speaks of what changes: the same words once more must come anew.
+    setTimeout(() => {
+      said.textContent = done ? 'Copied.' : 'Not copied: the text is selected, copy it by hand.'
+    }, 100)
+  })
+}
+
+async function copied(source: Element, text: string): Promise<boolean> {
   try {
-    await navigator.clipboard.writeText(source.textContent ?? '')
+    await navigator.clipboard.writeText(text)
     return true
   } catch {
     // A page from disk may be refused the clipboard; what is selected can be copied the old way, or by hand.
@@ -26,7 +46,14 @@ async function copied(source: Element): Promise<boolean> {
     const selection = getSelection()
     selection?.removeAllRanges()
     selection?.addRange(range)
-    return document.execCommand('copy')
+    const asText = (event: ClipboardEvent): void => {
+      event.clipboardData?.setData('text/plain', text)
+      event.preventDefault()
+    }
+    document.addEventListener('copy', asText)
+    const done = document.execCommand('copy')
+    document.removeEventListener('copy', asText)
+    return done
   }
 }
 
