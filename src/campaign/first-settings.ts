@@ -164,7 +164,7 @@ margin_pct: ${campaign.marginPct}
 
 vehicle:
   # One of ${classes.join(', ')}.
-  # Whatever is not stated comes from the class.
+  # Whatever is not stated comes from the class. With nothing stated here the class is not known, and intervals are wider.
   # class: ${vehicle.class}
   # One of ${powertrains.join(', ')}.
   # powertrain: ${vehicle.powertrain.kind}

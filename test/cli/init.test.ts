@@ -164,8 +164,8 @@ describe('a first campaign.yaml', () => {
     expect(read.value?.stations).toMatchObject([{ id: 'mast', latitude: 48.2, elevationM: 200 }])
     expect(read.value?.gates).toMatchObject([{ name: 'start', latitude: 48.2, radiusM: 50 }])
     expect(read.value?.private).toMatchObject([{ name: 'home', latitude: 48.2, radiusM: 500 }])
-    // The class's values, now stated: the vehicle is the same.
-    expect(vehicleOf(read.value!.vehicle)).toEqual(vehicleOf(defaultCampaign().vehicle))
+    // The class's values, now stated: the vehicle is the same, and known to be of this class.
+    expect(vehicleOf(read.value!.vehicle)).toEqual({ ...vehicleOf(defaultCampaign().vehicle), isClassDrawn: false })
   })
 
   /** Lines that are an example and not a default, by what they change; and values that count as better known once stated. */
@@ -175,6 +175,9 @@ describe('a first campaign.yaml', () => {
     drag_area_m2: 'dragAreaM2',
     rolling_resistance: 'rollingResistance',
   } as const
+
+  /** With one of these stated, the class is no longer drawn. */
+  const OF_THE_CLASS = ['class', ...Object.keys(BETTER_KNOWN)]
 
   const single = lines.flatMap((line, i) =>
     commentedOut.test(line) ? [[line.trim().split(/[ :]+/)[1], i] as const] : [],
@@ -190,6 +193,7 @@ describe('a first campaign.yaml', () => {
     const same = defaultCampaign()
     const vehicle = vehicleOf(same.vehicle)
     if (key in BETTER_KNOWN) vehicle[BETTER_KNOWN[key as keyof typeof BETTER_KNOWN]].sd /= 2
+    if (OF_THE_CLASS.includes(key)) vehicle.isClassDrawn = false
     const found = vehicleOf(read.value!.vehicle)
     for (const [field, want] of Object.entries(vehicle)) {
       const got = found[field as keyof typeof found]

@@ -1,4 +1,4 @@
-import { pageText } from '../../campaign/report-texts.ts'
+import { reportTexts } from '../../campaign/report-texts.ts'
 import { type CampaignResult, reduceCampaign } from '../../campaign/run-campaign.ts'
 import { reportJson } from '../../report/json.ts'
 import { type Doing, load } from './campaign-in-memory.ts'
@@ -55,7 +55,7 @@ function computing({ script, version, threads }: Start): Scope['onmessage'] {
     await doing.pause()
     if ('of' in asked) {
       if (last?.of !== asked.of) throw new Superseded('this report is no longer held: make it again')
-      return asked.call === 'page' ? pageText(last.result) : outputFiles(last.result, doing)
+      return asked.call === 'page' ? reportTexts(last.result)['index.html'] : outputFiles(last.result, doing)
     }
     kept.begin()
     const loaded = await load(asked.given, doing)
