@@ -31,8 +31,14 @@ it('the sample by one click: the report of the command line, and the archive hol
   const folder = visitor.folder('ladder-van', folderFiles('samples/ladder-van'))
   const byCommand = reportByCommand(folder)
   expect((await user.saved('Save report.json')).toString()).toBe(byCommand)
-  expect((await user.saved('Save report')).toString()).toBe(readFileSync(join(folder, 'report/index.html'), 'utf8'))
+  const onDisk = readFileSync(join(folder, 'report/index.html'), 'utf8')
+  // Saved alone, the page has no files beside it that it could link to.
+  const links =
+    / The same figures as data, beside this page:|<li><a href="[^"]*">(?:report|runs|claims|parts|pairs)\.[a-z]+<\/a><\/li>/g
+  expect(onDisk.match(links)).toHaveLength(7)
+  expect((await user.saved('Save report')).toString()).toBe(onDisk.replace(links, ''))
   const archive = unzipSync(await user.saved('Save everything'))
+  expect(new TextDecoder().decode(archive['report/index.html'])).toBe(onDisk)
   expect(new TextDecoder().decode(archive['report/report.json'])).toBe(byCommand)
   expect(Buffer.from(archive['tracks/2026-04-14-a-ladders.gpx'])).toEqual(
     readFileSync(join(folder, 'tracks/2026-04-14-a-ladders.gpx')),
@@ -166,7 +172,7 @@ it('cells from a spreadsheet are pasted as one step, and a reload finds all of i
   quiet(user)
 })
 
-it('without a table: what is typed at once into two cells makes the table of init, with one row for each drive', async () => {
+it('without a table: what is typed at once into two cells makes the table of init; a cell that cannot be is marked', async () => {
   const tracks = ['monday', 'tuesday'].map((day, i) =>
     inputFile(`${day}.gpx`, straightTrack(`2024-05-03T08:${i}5:00Z`)),
   )
@@ -186,6 +192,17 @@ it('without a table: what is typed at once into two cells makes the table of ini
   expect(ceteris('init', folder).status).toBe(0)
   const byInit = readFileSync(join(folder, 'runs.csv'), 'utf8')
   expect(saved).toBe(byInit.replace('tuesday.gpx,,,', 'tuesday.gpx,bare,0.38,'))
+
+  await user.open('Fuel')
+  const fuel = page.getByLabel('Fuel, l, tuesday.gpx', { exact: true })
+  expect(await fuel.getAttribute('aria-invalid')).toBe('false')
+  await fuel.fill('0,38 l')
+  await page.keyboard.press('Tab')
+  await user.atRest()
+  expect(await page.locator('[aria-invalid=true]').evaluateAll((all) => all.map((cell) => cell.ariaLabel))).toEqual([
+    'Fuel, l, tuesday.gpx',
+  ])
+  expect(await page.locator('.row-problems').textContent()).toContain('found "0,38 l", expected a number')
   quiet(user)
 })
 

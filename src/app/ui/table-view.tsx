@@ -126,6 +126,9 @@ interface RowProps {
 
 function RowView({ row, columns, problems, write, paste }: RowProps) {
   const label = labelOf(row)
+  // Problems of a cell begin with its column; on a narrow window they stand below the whole row.
+  const isRefused = (column: string): boolean =>
+    problems.some(({ severity, message }) => severity === 'error' && message.startsWith(`${column}: `))
   return (
     <>
       <tr>
@@ -145,6 +148,7 @@ function RowView({ row, columns, problems, write, paste }: RowProps) {
                   value={row.cells[column] ?? ''}
                   list={column === 'setup' ? 'setups' : undefined}
                   isNumber={isNumber(column)}
+                  isRefused={isRefused(column)}
                   enter={(typed) => write(column, typed.trim())}
                   onPaste={(event) => {
                     const cells = pastedCells(event.clipboardData?.getData('text/plain') ?? '')
