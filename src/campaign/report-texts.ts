@@ -10,8 +10,13 @@ import { betweenIds, type CampaignResult } from './run-campaign.ts'
 /**
  * The files of a report's folder by their names, but for its pairs.csv and its cards.
  * @param thumbnails small copies of photos, for the page
+ * @param cards paths of the cards' files, to which the page leads
  */
-export function reportTexts(result: CampaignResult, thumbnails?: Thumbnails): Record<string, string> {
+export function reportTexts(
+  result: CampaignResult,
+  thumbnails?: Thumbnails,
+  cards?: readonly string[],
+): Record<string, string> {
   const { report } = result
   const data = {
     'report.json': reportJson(report),
@@ -23,16 +28,18 @@ export function reportTexts(result: CampaignResult, thumbnails?: Thumbnails): Re
     'report.md': markdownReport(report),
   }
   const files = [...Object.keys(data), pairsFileName(result.pairCount)]
-  return { ...data, 'index.html': pageText(result, thumbnails, files) }
+  return { ...data, 'index.html': pageText(result, thumbnails, files, cards) }
 }
 
 /**
  * The text of index.html.
  * @param files names of the files beside it
+ * @param cards paths of the cards' files beside it
  */
 export const pageText = (
   { report, along, onePair, scoresAt }: CampaignResult,
   thumbnails?: Thumbnails,
   files?: readonly string[],
+  cards?: readonly string[],
 ): string =>
-  htmlPage(report, along, { between: onePair ? betweenIds(onePair) : undefined, scoresAt, files, thumbnails })
+  htmlPage(report, along, { between: onePair ? betweenIds(onePair) : undefined, scoresAt, files, cards, thumbnails })

@@ -54,7 +54,7 @@ export async function publish(
   // The page is made while other threads draw the first pictures.
   const cards = await cardsFor(report, options)
   const files = {
-    ...reportTexts(result, thumbnails),
+    ...reportTexts(result, thumbnails, cards?.paths),
     [pairsName]: pairsContent,
     ...cards?.files,
     ...(await cards?.pictures),

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { pageText } from '../../src/campaign/report-texts.ts'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
+import { cardFiles } from '../../src/files/pictures/card-files.ts'
 import { pairAnchor } from '../../src/report/page/anchors.ts'
 import { accessibilityProblems, type Opened, type Reader, startReader } from './browser.ts'
 import { sampleResult } from './page-samples.ts'
@@ -187,6 +188,27 @@ describe('what a reader chose', () => {
     expect(await accessibilityProblems(page)).toEqual([])
     expect(fresh.complaints).toEqual([])
     await page.context().close()
+  })
+
+  it('is led from each claim to the files of its cards, and to none where there are none', async () => {
+    const made = await cardFiles(sample.report, 'some')
+    const written = [...Object.keys(made.files), ...Object.keys(await made.pictures)]
+    expect(made.paths.toSorted()).toEqual(written.toSorted())
+    const { page } = await reader.open(pageText(sample, undefined, undefined, made.paths))
+    for (const [i, { setup }] of sample.report.claims.entries()) {
+      const links = page.locator(`#claim-${i + 1} a[href^="cards/"]`)
+      const paths = await links.evaluateAll((all) => all.map((link) => link.getAttribute('href') ?? ''))
+      expect(paths.length).toBe(4)
+      // Another claim's card, or one that is not written, would be a wrong link.
+      for (const path of paths) {
+        expect(written).toContain(path)
+        expect(path).toMatch(new RegExp(`^cards/claim-${setup}-.*\\.(svg|png)$`))
+      }
+      expect(await links.first().isVisible()).toBe(true)
+    }
+    expect(await accessibilityProblems(page)).toEqual([])
+    await page.context().close()
+    expect(await opened.page.locator('a[href^="cards/"]').count()).toBe(0)
   })
 
   it('has neither complained nor asked for anything', () => {

@@ -15,9 +15,10 @@ export async function outputFiles(
   result: CampaignResult,
   { onProgress, pause }: Pick<Doing, 'onProgress' | 'pause'>,
 ): Promise<OutputFile[]> {
-  const texts = Object.entries(reportTexts(result)).map(([path, text]) => ({ path, content: new Blob([text]) }))
-  const files = [...texts, await pairsFile(result)]
   const cards = cardFiles(result.report)
+  const paths = cards.map(([path]) => path)
+  const texts = Object.entries(reportTexts(result, undefined, paths))
+  const files = [...texts.map(([path, text]) => ({ path, content: new Blob([text]) })), await pairsFile(result)]
   for (const [i, [path, content]] of cards.entries()) {
     onProgress({ step: 'writing', done: i, total: cards.length })
     await pause()

@@ -22,28 +22,31 @@ export interface CardFiles {
   files: ReportFiles
   /** The PNGs: they are being drawn in other threads when this comes back. */
   pictures: Promise<ReportFiles>
+  /** Where all of them will lie in the report's folder. */
+  paths: string[]
   /** Why there are no PNGs, if so. */
   problem: string | null
 }
 
 const NO_PICTURES: Promise<ReportFiles> = Promise.resolve({})
+const NO_CARDS: CardFiles = { files: {}, pictures: NO_PICTURES, paths: [], problem: null }
 
 /** The report folder's cards: each as SVG that stands alone and as PNG, and their alternative texts. */
 export async function cardFiles(report: Report, choice: CardChoice): Promise<CardFiles> {
-  if (choice === 'none') return { files: {}, pictures: NO_PICTURES, problem: null }
+  if (choice === 'none') return NO_CARDS
   const fonts = fontFiles()
   const typefaces = {
     500: readTypeface(await readFile(fonts[500])),
     600: readTypeface(await readFile(fonts[600])),
   }
   const cards = cardsOf(report, choice, typefaces)
-  if (cards.length === 0) return { files: {}, pictures: NO_PICTURES, problem: null }
+  if (cards.length === 0) return NO_CARDS
   const files: ReportFiles = { 'cards/alternative-text.txt': alternativeTexts(cards) }
   for (const { name, card } of cards) files[`cards/${name}.svg`] = standaloneSvg(card, typefaces)
   const resvg = await import('@resvg/resvg-js').catch(() => null)
   if (resvg === null) {
     const problem = 'the cards were written as SVG only: the program that makes PNGs is not installed here'
-    return { files, pictures: NO_PICTURES, problem }
+    return { files, pictures: NO_PICTURES, paths: Object.keys(files), problem }
   }
   const font = { fontFiles: Object.values(fonts), loadSystemFonts: false, defaultFontFamily: FONT_FAMILY }
   const render = async ({ name, card }: NamedCard): Promise<[string, Uint8Array]> => {
@@ -51,7 +54,8 @@ export async function cardFiles(report: Report, choice: CardChoice): Promise<Car
     const texts = { Title: card.title, Description: card.description }
     return [`cards/${name}.png`, await pngOf({ width, height, pixels }, texts, card.clearAbove)]
   }
-  return { files, pictures: drawn(cards, render), problem: null }
+  const paths = [...Object.keys(files), ...cards.map(({ name }) => `cards/${name}.png`)]
+  return { files, pictures: drawn(cards, render), paths, problem: null }
 }
 
 async function drawn(

@@ -1,4 +1,5 @@
 import type { Report } from '../contract.ts'
+import { claimCardNames, fileName } from './card-names.ts'
 import { squareClaimCard, wideClaimCard } from './claim-card.ts'
 import { squareConditionsCard, wideConditionsCard } from './conditions-card.ts'
 import type { Card, Typefaces } from './marks.ts'
@@ -20,10 +21,10 @@ export function cardsOf(report: Report, choice: CardChoice, typefaces: Typefaces
   if (choice === 'none') return []
   const runs = choice === 'all' ? report.runs : report.runs.slice(0, MOST_RUN_CARDS)
   const taken = new Set<string>()
-  const claimCards = report.claims.flatMap((claim) => {
-    const name = fileName(`claim-${claim.setup}-${claim.pooled ? 'all-roads' : (claim.route ?? '')}`, taken)
-    return both(name, wideClaimCard(claim, report, typefaces), squareClaimCard(claim, report, typefaces))
-  })
+  const claimNames = claimCardNames(report, taken)
+  const claimCards = report.claims.flatMap((claim, i) =>
+    both(claimNames[i], wideClaimCard(claim, report, typefaces), squareClaimCard(claim, report, typefaces)),
+  )
   const runCards = runs.flatMap((run) => {
     const name = fileName(`run-${run.id}`, taken)
     return both(name, wideConditionsCard(run, report, typefaces), squareConditionsCard(run, report, typefaces))
@@ -35,23 +36,6 @@ const both = (name: string, wide: Card, square: Card): NamedCard[] => [
   { name: `${name}-wide`, card: wide },
   { name: `${name}-square`, card: square },
 ]
-
-const LONGEST_NAME = 60
-
-/** A name that every file system takes, told apart from those already taken by a number. */
-function fileName(words: string, taken: Set<string>): string {
-  const plain = words
-    .normalize('NFKD')
-    .toLowerCase()
-    .replace(/\p{M}/gu, '')
-    .replace(/[^a-z0-9]+/g, '-')
-    .slice(0, LONGEST_NAME)
-    .replace(/^-+|-+$/g, '')
-  let name = plain
-  for (let i = 2; taken.has(name); i++) name = `${plain}-${i}`
-  taken.add(name)
-  return name
-}
 
 /** The text of alternative-text.txt: for each card its file name and what to write into a post's field for it. */
 export const alternativeTexts = (cards: readonly NamedCard[]): string =>

@@ -12,21 +12,26 @@ import { evidenceWords, wayWords } from '../words/evidence.ts'
 import { partRemark, separatingWords } from '../words/parts.ts'
 import { sideWords } from '../words/sides.ts'
 import { drivesById, leftOutList, type StatementDrives, statementWords } from '../words/statement.ts'
+import { cardLinks } from './card-links.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
 import type { Scale } from './road/fluid.ts'
 import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
 
-/** What each change did: by setup, by part, with the evidence, the doubts and the statement to publish. */
-export function claimsSection(report: Report): Markup | null {
+/**
+ * What each change did: by setup, by part, with the evidence, the doubts and the statement to publish.
+ * @param cards paths of the cards' files beside the page
+ */
+export function claimsSection(report: Report, cards: readonly string[] = []): Markup | null {
   const { claims } = report
   if (claims.length === 0) return null
   const scale = effectScale(report)
   const drives = drivesById(report)
+  const links = cardLinks(report, cards)
   return html`<section aria-labelledby="claims">
 <h2 id="claims">Claims: what each change did</h2>
-${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, drives))}${notesBlock(report)}</section>
+${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, drives, links[i]))}${notesBlock(report)}</section>
 `
 }
 
@@ -77,7 +82,13 @@ ${copied(
 `
 }
 
-function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, drives: StatementDrives): Markup {
+function claimBlock(
+  claim: ReportClaim,
+  i: number,
+  scale: Scale | null,
+  drives: StatementDrives,
+  links: Markup | null,
+): Markup {
   const { sense, control, drift, worth, left_out } = claim
   const lines: [string, Sentence | null][] = [
     ['Reason', claimReason(claim)],
@@ -97,7 +108,7 @@ function claimBlock(claim: ReportClaim, i: number, scale: Scale | null, drives: 
   return html`<article class="claim" id="claim-${i + 1}" aria-labelledby="claim-name-${i + 1}">
 <h3 id="claim-name-${i + 1}">${marked(comparedWords(claim))}, ${roadOfClaim(claim)} ${claimTag(claim.verdict)}</h3>
 ${measuredLine(claim)}<dl class="lines">${facts}</dl>${cautions}
-${evidenceTable(claim, scale)}${control ? controlTable(control) : null}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${marked(statementWords(claim, drives))}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p></div>
+${evidenceTable(claim, scale)}${control ? controlTable(control) : null}${doubtFigure(claim)}<div class="statement"><h4 id="statement-name-${i + 1}">Statement</h4><blockquote id="statement-${i + 1}">${marked(statementWords(claim, drives))}</blockquote><p class="script-only"><button type="button" data-copy="statement-${i + 1}" aria-describedby="statement-name-${i + 1}">Copy the statement</button> <span class="copied" role="status"></span></p>${links}</div>
 </article>
 `
 }

@@ -49,6 +49,8 @@ export interface PageMore {
   scoresAt?: ScoresAt
   /** Names of the files beside the page. */
   files?: readonly string[]
+  /** Paths of the cards' files beside the page. */
+  cards?: readonly string[]
   /** Small copies of photos, where they were asked for. */
   thumbnails?: Thumbnails
 }
@@ -62,14 +64,14 @@ export interface PageMore {
 export function htmlPage(
   report: Report,
   along: Along | null = null,
-  { between, scoresAt, files = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
+  { between, scoresAt, files = [], cards = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const answer = [headSection(report), answerSection(report)]
   const roadOf = along ? pairRoads(plottedRoads(along, report), along.pairs) : undefined
   // What the answer rests on, from the drives to the record of how it was made.
   const sections = [
     drivesSection(report),
-    claimsSection(report),
+    claimsSection(report, cards),
     stepsSection(report),
     pairsSection(report, { between, scoresAt, roadOf }),
     alongSection(along, report),
