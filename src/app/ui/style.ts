@@ -70,7 +70,7 @@ footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 .file-row .file { flex: 1; }
 .kind { flex: 0 0 7.5rem; font-size: .9375rem; color: var(--soft); }
 .problems { font-size: .9375rem; margin: .25rem 0 .5rem; }
-.problems li { margin: .2rem 0; }
+.problems li { margin: .2rem 0; } .problems .hint { display: block; }
 
 .recording-card { border-top: 1px solid var(--line); padding-top: .25rem; margin-bottom: 1.25rem; max-width: 60rem; }
 .recording-card h3 { margin: .25rem 0 0; }
@@ -96,7 +96,7 @@ footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 .drives-table th { text-align: left; font-size: .875rem; padding: .2rem .4rem; border-bottom: 1px solid var(--rule); vertical-align: bottom; max-width: 7rem; }
 .drives-table td { padding: 1px; vertical-align: middle; }
 .drives-table td.track { padding: .2rem .6rem .2rem .2rem; min-width: 11rem; max-width: 15rem; position: sticky; left: 0; background: var(--ground); }
-.drives-table input { width: 6.5rem; background: var(--paper); border-color: var(--line); }
+.drives-table input { width: 6.5rem; background: var(--paper); border-color: var(--line); } .drives-table [aria-invalid=true] { border-color: var(--bad); }
 .cell-name { display: none; }
 td.note input { width: 14rem; }
 .inline { display: flex; flex-wrap: wrap; gap: .4rem; align-items: end; margin: .75rem 0; }
