@@ -157,8 +157,7 @@ function Recognition({ app, state }: Pick<Props, 'app' | 'state'>) {
     return count === 0 ? [] : [`${count} ${count === 1 ? one : many}`]
   })
   // What shows only when drives and weather meet, such as a station out of reach, is in the report's list alone.
-  const problems =
-    answer?.of === state.history.now.workspace ? answer.computed.report.problems : recognised.problems
+  const problems = answer?.of === state.history.now.workspace ? answer.computed.report.problems : recognised.problems
   const ofFile = (path: string): ReportProblem[] =>
     problems.filter((problem) => problem.path === path || problem.path?.startsWith(`${path}#`))
   const others = problems.filter(
