@@ -9,7 +9,10 @@ import { ROOT } from './bundle.mjs'
  */
 export function sampleCampaign(name, packedTrack) {
   const folder = join(ROOT, 'samples', name)
-  const paths = readdirSync(folder, { recursive: true }).filter((path) => statSync(join(folder, path)).isFile())
+  // What the program wrote there, as the demo does, is no part of the sample.
+  const paths = readdirSync(folder, { recursive: true }).filter(
+    (path) => !/^report(?:[\\/]|$)/.test(path) && statSync(join(folder, path)).isFile(),
+  )
   const entries = paths.sort().map((path) => {
     const bytes = readFileSync(join(folder, path))
     const packed = packedTrack(bytes.toString('utf8'))
