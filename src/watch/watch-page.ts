@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { PALETTE, TYPEFACE } from '../report/page/sheet-style.ts'
+import { PALETTE, TYPEFACE } from '../report/page/style/sheet-style.ts'
 
 /** Where the report's files are served. */
 export const REPORT_PATH = '/report/'

@@ -7,7 +7,7 @@ import { glyph, glyphScalePct } from '../../src/report/glyph.ts'
 import { escaped } from '../../src/report/markup.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { SCRIPT } from '../../src/report/page/script/script.ts'
-import { STYLE } from '../../src/report/page/sheet-style.ts'
+import { STYLE } from '../../src/report/page/style/sheet-style.ts'
 import { fixture, pair } from './fixture.ts'
 
 interface Parsed {

@@ -39,7 +39,7 @@ const DEW_POINT = numeric(
 async function outputs(): Promise<Record<string, string>> {
   vi.resetModules()
   const { runsCsv } = await import('../../src/report/tables.ts')
-  const { runsSection } = await import('../../src/report/page/runs.ts')
+  const { runsSection } = await import('../../src/report/page/drives/runs.ts')
   const { markdownReport } = await import('../../src/report/markdown.ts')
   const { terminalSummary } = await import('../../src/report/terminal/terminal.ts')
   const { inspectText } = await import('../../src/cli/inspect-text.ts')

@@ -1,5 +1,5 @@
-import { facesFor } from '../../report/page/face.ts'
-import { PALETTE, TYPEFACE } from '../../report/page/sheet-style.ts'
+import { facesFor } from '../../report/page/style/face.ts'
+import { PALETTE, TYPEFACE } from '../../report/page/style/sheet-style.ts'
 
 /** Letters of western European names; others are shown in the browser's own face. */
 const LATIN = Array.from({ length: 96 }, (_, i) => String.fromCharCode(0xa0 + i)).join('')

@@ -2,7 +2,7 @@ import { sha256, toBase64 } from '../../base/platform.ts'
 import { CAUTIONS } from '../../campaign/assumptions.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
 import { escaped, html, type Markup } from '../../report/markup.ts'
-import { LIGHT_PALETTE, TYPEFACE } from '../../report/page/sheet-style.ts'
+import { LIGHT_PALETTE, TYPEFACE } from '../../report/page/style/sheet-style.ts'
 import {
   headerLine,
   SHEET_TITLE,

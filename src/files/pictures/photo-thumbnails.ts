@@ -1,7 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { readPicture } from '../../read/picture/picture.ts'
 import type { Report } from '../../report/contract.ts'
-import type { Thumbnails } from '../../report/page/photos.ts'
+import type { Thumbnails } from '../../report/page/drives/photos.ts'
 import { type ListedFile, readListed } from '../folder.ts'
 import { type Renderer, thumbnailOf } from './thumbnail.ts'
 

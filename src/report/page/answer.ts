@@ -5,7 +5,7 @@ import { answerOf } from '../words/answer.ts'
 import { type GlanceLine, glanceWords } from '../words/glance.ts'
 import { dateAndTime, plural, UNTITLED } from '../words.ts'
 import { claimsPicture, compareBar, nextPicture, usePatterns } from './answer-pictures.ts'
-import { driveTiles } from './drive-tiles.ts'
+import { driveTiles } from './drives/drive-tiles.ts'
 import { marked } from './sentences.ts'
 
 /** What was compared. */

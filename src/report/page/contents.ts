@@ -1,6 +1,6 @@
 import { SYSTEM_WORDS, SYSTEMS } from '../../base/quantities.ts'
 import { html, type Markup } from '../markup.ts'
-import { PRINTED } from './print-style.ts'
+import { PRINTED } from './style/print-style.ts'
 
 /** What heads a section of the page: its anchor and its title, as markup. */
 const HEADING = /<h2 id="([^"]+)">([^<]+)<\/h2>/

@@ -5,7 +5,7 @@ import { problemPlace } from '../terminal/terminal.ts'
 import { assumedUncertainty, assumedValue } from '../words/assumptions.ts'
 import { sourceLine } from '../words/sources.ts'
 import { plural } from '../words.ts'
-import { capital } from './pairs.ts'
+import { capital } from './pairs/pairs.ts'
 import { marked } from './sentences.ts'
 import { amount, unitOf } from './units.ts'
 

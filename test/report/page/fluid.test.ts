@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { distancePerFuelPct } from '../../../src/report/page/effects.ts'
+import { distancePerFuelPct } from '../../../src/report/page/claims/effects.ts'
 import { across, bandOver, pathOver, scaleFor, ticksOf } from '../../../src/report/page/road/fluid.ts'
 
 describe('scales', () => {

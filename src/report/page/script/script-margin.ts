@@ -6,7 +6,7 @@ import { scoreIn } from '../../margins.ts'
 import { countSentences, verdictCounts, verdictsHeadline } from '../../words/answer.ts'
 import { endsAtMargin, figuresReason } from '../../words/pairs.ts'
 import { VERDICT_WORDS } from '../../words.ts'
-import { blockTold, cellKind, differencesIn } from '../matrix-cells.ts'
+import { blockTold, cellKind, differencesIn } from '../pairs/matrix-cells.ts'
 import { choose, chosen } from './script-address.ts'
 
 type Difference = NonNullable<ReportPair['difference_pct']>

@@ -1,4 +1,4 @@
-import type { Report } from '../contract.ts'
+import type { Report } from '../../contract.ts'
 import {
   LAP_COLUMNS,
   LAPS_MEAN,
@@ -7,9 +7,9 @@ import {
   MOST_LAP_ROWS,
   MOST_STINT_PAIRS,
   stintPairColumns,
-} from '../lap-stints.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
-import { marked } from './sentences.ts'
+} from '../../lap-stints.ts'
+import { html, type Markup, scrolled } from '../../markup.ts'
+import { marked } from '../sentences.ts'
 
 /** The stints with their laps, and the stints against each other; null where there are none. */
 export function lapsSection(report: Report): Markup | null {

@@ -1,7 +1,7 @@
-import type { Report, ReportPair } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
-import { onOneRoad } from '../one-road.ts'
-import { listed, plural, VERDICT_WORDS } from '../words.ts'
+import type { Report, ReportPair } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
+import { onOneRoad } from '../../one-road.ts'
+import { listed, plural, VERDICT_WORDS } from '../../words.ts'
 import { type DriveBlock, driveBlocks, evenly } from './drive-blocks.ts'
 import { blockTold, cellKind, differencesText, type PairBetween } from './matrix-cells.ts'
 

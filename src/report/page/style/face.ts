@@ -1,10 +1,10 @@
 import medium from '@expo-google-fonts/barlow-semi-condensed/500Medium/BarlowSemiCondensed_500Medium.ttf?base64'
 import semiBold from '@expo-google-fonts/barlow-semi-condensed/600SemiBold/BarlowSemiCondensed_600SemiBold.ttf?base64'
-import { fromBase64, toBase64 } from '../../base/platform.ts'
-import { present } from '../../base/present.ts'
-import { FONT_FAMILY } from '../cards/marks.ts'
-import { readTypeface, type Typeface } from '../cards/typeface.ts'
-import { subsetTypeface } from '../cards/typeface-subset.ts'
+import { fromBase64, toBase64 } from '../../../base/platform.ts'
+import { present } from '../../../base/present.ts'
+import { FONT_FAMILY } from '../../cards/marks.ts'
+import { readTypeface, type Typeface } from '../../cards/typeface.ts'
+import { subsetTypeface } from '../../cards/typeface-subset.ts'
 
 /** Letters that the page's script may still write: units, signs and figures. */
 const ALWAYS = `${Array.from({ length: 95 }, (_, i) => String.fromCharCode(32 + i)).join('')}−–±×·°²³’“”…`

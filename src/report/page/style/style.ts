@@ -1,4 +1,4 @@
-import { MOST_PLACES } from './road/plotted-runs.ts'
+import { MOST_PLACES } from '../road/plotted-runs.ts'
 
 const places = Array.from({ length: MOST_PLACES }, (_, place) => place)
 /** A drive that is not chosen is not drawn; the style sheet alone does it, so that it works without script. */

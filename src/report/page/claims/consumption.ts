@@ -1,7 +1,7 @@
-import { consumptionColumns } from '../consumption.ts'
-import type { Report } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
-import { marked } from './sentences.ts'
+import { consumptionColumns } from '../../consumption.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup, scrolled } from '../../markup.ts'
+import { marked } from '../sentences.ts'
 
 /** More rows than these are in consumption.csv alone. */
 const MOST_SPANS = 120

@@ -1,8 +1,8 @@
-import type { Report } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
-import { loggedDrives, loggedWords } from '../words/logged.ts'
-import { plural } from '../words.ts'
-import { marked } from './sentences.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
+import { loggedDrives, loggedWords } from '../../words/logged.ts'
+import { plural } from '../../words.ts'
+import { marked } from '../sentences.ts'
 
 /** More drives than these are in report.json alone. */
 const MOST_DRIVES = 40

@@ -1,4 +1,4 @@
-import { FONT_FAMILY } from '../cards/marks.ts'
+import { FONT_FAMILY } from '../../cards/marks.ts'
 import { ANSWER_STYLE } from './answer-style.ts'
 import { MATRIX_STYLE } from './matrix-style.ts'
 import { PRINT_STYLE } from './print-style.ts'

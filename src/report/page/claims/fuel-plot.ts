@@ -1,9 +1,9 @@
-import { signed } from '../../base/figures.ts'
-import type { Report } from '../contract.ts'
-import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../fuel-points.ts'
-import { html, type Markup } from '../markup.ts'
-import { plural } from '../words.ts'
-import { across, inPlot, plot, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
+import { signed } from '../../../base/figures.ts'
+import type { Report } from '../../contract.ts'
+import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../../fuel-points.ts'
+import { html, type Markup } from '../../markup.ts'
+import { plural } from '../../words.ts'
+import { across, inPlot, plot, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
 
 /** Height of a setup's band, px: so much a drive, within these. */
 const DRIVE_PX = 16

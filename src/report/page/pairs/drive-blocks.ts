@@ -1,4 +1,4 @@
-import type { Report, ReportRun } from '../contract.ts'
+import type { Report, ReportRun } from '../../contract.ts'
 
 /** Drives of one setup on one day, or on days next to each other; of very many setups, of several of these. */
 export interface DriveBlock {

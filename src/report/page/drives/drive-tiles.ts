@@ -1,9 +1,9 @@
-import { plainText } from '../../base/sentence.ts'
-import type { Report, ReportRun } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
-import { USE_WORDS, useInBrief } from '../words/drive-use.ts'
-import { plural } from '../words.ts'
-import { driveAnchor, linkTo } from './anchors.ts'
+import { plainText } from '../../../base/sentence.ts'
+import type { Report, ReportRun } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
+import { USE_WORDS, useInBrief } from '../../words/drive-use.ts'
+import { plural } from '../../words.ts'
+import { driveAnchor, linkTo } from '../anchors.ts'
 
 /** Up to so many drives have a tile each; of more, all that are used alike have one together. */
 const MOST_TILES = 12

@@ -1,7 +1,7 @@
-import { percentSize } from '../../base/sentence.ts'
-import type { ReportPair, Verdict } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
-import { listed, plural, VERDICT_WORDS } from '../words.ts'
+import { percentSize } from '../../../base/sentence.ts'
+import type { ReportPair, Verdict } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
+import { listed, plural, VERDICT_WORDS } from '../../words.ts'
 
 /** The pair of two drives by their ids, whichever comes first; null where nothing is known of it. */
 export type PairBetween = (a: string, b: string) => ReportPair | null

@@ -1,7 +1,7 @@
-import type { Report } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
-import { STINT_COLUMNS } from '../stints.ts'
-import { marked } from './sentences.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup, scrolled } from '../../markup.ts'
+import { STINT_COLUMNS } from '../../stints.ts'
+import { marked } from '../sentences.ts'
 
 /** More stints than these are in stints.csv alone. */
 const MOST_STINTS = 120

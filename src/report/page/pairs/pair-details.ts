@@ -1,8 +1,8 @@
-import { fixed, signed } from '../../base/figures.ts'
-import type { ReportPair, ReportRun } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
-import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf } from '../words.ts'
-import { amount, unitOf } from './units.ts'
+import { fixed, signed } from '../../../base/figures.ts'
+import type { ReportPair, ReportRun } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
+import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf } from '../../words.ts'
+import { amount, unitOf } from '../units.ts'
 
 const WIDTH = 130
 const HALF = 62

@@ -1,12 +1,12 @@
-import { listing, plainText, type Sentence } from '../../base/sentence.ts'
-import type { Report, ReportRun } from '../contract.ts'
-import { copied, html, type Markup } from '../markup.ts'
-import { per100Km } from '../run-tellings.ts'
-import { USE_WORDS, useInBrief, useReason } from '../words/drive-use.ts'
-import { dateAndTime, plural } from '../words.ts'
-import { driveAnchor } from './anchors.ts'
-import { fuelPlot } from './fuel-plot.ts'
-import { marked } from './sentences.ts'
+import { listing, plainText, type Sentence } from '../../../base/sentence.ts'
+import type { Report, ReportRun } from '../../contract.ts'
+import { copied, html, type Markup } from '../../markup.ts'
+import { per100Km } from '../../run-tellings.ts'
+import { USE_WORDS, useInBrief, useReason } from '../../words/drive-use.ts'
+import { dateAndTime, plural } from '../../words.ts'
+import { driveAnchor } from '../anchors.ts'
+import { fuelPlot } from '../claims/fuel-plot.ts'
+import { marked } from '../sentences.ts'
 
 /** More drives than this stand in runs.csv alone; of more than so many each setup's are folded. */
 const MOST_RUNS = 240

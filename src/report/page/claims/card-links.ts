@@ -1,6 +1,6 @@
-import { claimCardNames } from '../cards/card-names.ts'
-import type { Report } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
+import { claimCardNames } from '../../cards/card-names.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
 
 const SHAPES = ['wide', 'square'] as const
 const FORMS = ['svg', 'png'] as const

@@ -1,10 +1,10 @@
-import { signed } from '../../base/figures.ts'
-import type { Report, ReportClaim } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
-import { type Interval95, rangeWords } from '../words/changes.ts'
-import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../words/claims.ts'
-import { across, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
-import { marked } from './sentences.ts'
+import { signed } from '../../../base/figures.ts'
+import type { Report, ReportClaim } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
+import { type Interval95, rangeWords } from '../../words/changes.ts'
+import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../../words/claims.ts'
+import { across, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
+import { marked } from '../sentences.ts'
 
 /** Change of the distance per fuel for a change of the consumption, both in percent. */
 export const distancePerFuelPct = (consumptionPct: number): number => 100 * (100 / (100 + consumptionPct) - 1)

@@ -1,9 +1,9 @@
-import { fixed } from '../../base/figures.ts'
-import type { Report } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
-import { coastDownWords } from '../words/coast-down.ts'
-import { marked } from './sentences.ts'
-import { amount, unitOf } from './units.ts'
+import { fixed } from '../../../base/figures.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup, scrolled } from '../../markup.ts'
+import { coastDownWords } from '../../words/coast-down.ts'
+import { marked } from '../sentences.ts'
+import { amount, unitOf } from '../units.ts'
 
 /** The road load from coast-downs, with each of them; null without any. */
 export function coastDownSection({ coast_down: coast }: Report): Markup | null {

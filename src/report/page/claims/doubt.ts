@@ -1,6 +1,6 @@
-import { fixed } from '../../base/figures.ts'
-import type { ReportClaim } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
+import { fixed } from '../../../base/figures.ts'
+import type { ReportClaim } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
 
 /** The sources of a claim's uncertainty in words. */
 const SOURCE_WORDS: Record<string, string> = {

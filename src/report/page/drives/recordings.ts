@@ -1,7 +1,7 @@
 import { DateTime } from 'luxon'
-import { plainText } from '../../base/sentence.ts'
-import type { Report } from '../contract.ts'
-import { html, type Markup, scrolled } from '../markup.ts'
+import { plainText } from '../../../base/sentence.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup, scrolled } from '../../markup.ts'
 import {
   clockTime,
   dividedRecordings,
@@ -13,12 +13,12 @@ import {
   recordingWords,
   secondsOf,
   trackOf,
-} from '../words/recordings.ts'
-import { hoursAndMinutes, plural } from '../words.ts'
-import { driveAnchor, linkTo } from './anchors.ts'
-import { across, type Scale } from './road/fluid.ts'
-import { marked } from './sentences.ts'
-import { amount, unitOf } from './units.ts'
+} from '../../words/recordings.ts'
+import { hoursAndMinutes, plural } from '../../words.ts'
+import { driveAnchor, linkTo } from '../anchors.ts'
+import { across, type Scale } from '../road/fluid.ts'
+import { marked } from '../sentences.ts'
+import { amount, unitOf } from '../units.ts'
 
 /** More divided recordings than these are counted only. */
 const MOST_RECORDINGS = 30

@@ -1,5 +1,5 @@
-import type { Report } from '../contract.ts'
-import { html, type Markup } from '../markup.ts'
+import type { Report } from '../../contract.ts'
+import { html, type Markup } from '../../markup.ts'
 
 /** Small copies of photos as data: addresses, by their paths. */
 export type Thumbnails = ReadonlyMap<string, string>
