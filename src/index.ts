@@ -8,6 +8,7 @@
 export { airDensityKgM3 } from './air/density.ts'
 export { crosswindMps, headwindMps } from './air/wind.ts'
 export type { Outcome, Problem, Severity } from './base/problem.ts'
+export type { WorthSettings } from './campaign/claims/worth.ts'
 export {
   buffersOf,
   type InputFile,
@@ -27,7 +28,6 @@ export {
   runCampaign,
   workHere,
 } from './campaign/run-campaign.ts'
-export type { WorthSettings } from './campaign/worth.ts'
 export { type ConditionsDifference, conditionsDifference } from './compare/difference.ts'
 export { type PairVerdict, verdictOf } from './compare/verdict.ts'
 export { reportOfFiles } from './library.ts'

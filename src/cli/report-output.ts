@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { cleaned } from '../base/names.ts'
-import { reportTexts } from '../campaign/report-texts.ts'
+import { reportTexts } from '../campaign/report/report-texts.ts'
 import type { CampaignResult } from '../campaign/run-campaign.ts'
 import { gzipped } from '../files/gzip.ts'
 import type { CardFiles } from '../files/pictures/card-files.ts'

@@ -1,6 +1,6 @@
 import { REACH } from '../air/blend.ts'
 import type { MappedDrive } from '../campaign/load/mapped-drive.ts'
-import type { Hidden } from '../campaign/privacy.ts'
+import type { Hidden } from '../campaign/report/privacy.ts'
 import { stepM } from '../track/geodesy.ts'
 import type { Span } from './types.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { countPairs } from '../../src/campaign/pairs.ts'
+import { countPairs } from '../../src/campaign/pairs/pairs.ts'
 import { runCampaign } from '../../src/campaign/run-campaign.ts'
 import { pairsFileName } from '../../src/report/tables.ts'
 import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'

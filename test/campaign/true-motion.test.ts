@@ -3,7 +3,7 @@ import { mean, standardDeviation } from '../../src/base/statistics.ts'
 import { workingStateOf } from '../../src/campaign/computed-campaign.ts'
 import type { RunRecord } from '../../src/campaign/drive/run-record.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
-import { withTrueMotion } from '../../src/campaign/true-motion.ts'
+import { withTrueMotion } from '../../src/campaign/pairs/true-motion.ts'
 import { STEADY_WEATHER, straightTrack } from '../cli/command.ts'
 import { inputFile } from './folder.ts'
 

@@ -2,7 +2,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { CAUTIONS } from '../../src/campaign/assumptions.ts'
+import { CAUTIONS } from '../../src/campaign/report/assumptions.ts'
 import { ceteris, folderWith, smallCampaign } from './command.ts'
 
 let top = ''

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { pageText } from '../../src/campaign/report-texts.ts'
+import { pageText } from '../../src/campaign/report/report-texts.ts'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { cardFiles } from '../../src/files/pictures/card-files.ts'
 import { pairAnchor } from '../../src/report/page/anchors.ts'

@@ -1,4 +1,4 @@
-import { reportTexts } from '../../campaign/report-texts.ts'
+import { reportTexts } from '../../campaign/report/report-texts.ts'
 import { type CampaignResult, reduceCampaign } from '../../campaign/run-campaign.ts'
 import { reportJson } from '../../report/json.ts'
 import { type Doing, load } from './campaign-in-memory.ts'

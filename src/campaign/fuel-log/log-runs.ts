@@ -6,7 +6,7 @@ import { type FillSpan, filledIn, fillName } from '../../claim/fuel/fill-spans.t
 import type { FuelRun, LogFuel } from '../../claim/types.ts'
 import { emptyRow } from '../../read/runs/runs-table.ts'
 import type { BatterySettings, FillRow, RunRow } from '../../read/types.ts'
-import { type StintRun, stintRuns } from '../stints.ts'
+import { type StintRun, stintRuns } from '../claims/stints.ts'
 import type { SpanDriving, SpanReason } from './spans-and-drives.ts'
 
 /** Why the fuel of a span does not count in a claim. */

@@ -1,5 +1,5 @@
 import { sha256, toBase64 } from '../../base/platform.ts'
-import { CAUTIONS } from '../../campaign/assumptions.ts'
+import { CAUTIONS } from '../../campaign/report/assumptions.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
 import { escaped, html, type Markup } from '../../report/markup.ts'
 import { LIGHT_PALETTE, TYPEFACE } from '../../report/page/style/sheet-style.ts'

@@ -1,4 +1,4 @@
-import { CAUTIONS } from '../../campaign/assumptions.ts'
+import { CAUTIONS } from '../../campaign/report/assumptions.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
 import { markdownText } from '../../report/markdown-text.ts'
 import {

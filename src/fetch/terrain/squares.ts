@@ -1,5 +1,5 @@
 import type { MappedDrive } from '../../campaign/load/mapped-drive.ts'
-import type { Hidden } from '../../campaign/privacy.ts'
+import type { Hidden } from '../../campaign/report/privacy.ts'
 import type { Box } from '../../read/terrain/types.ts'
 
 /** A square degree that a road touches. */

@@ -1,4 +1,4 @@
-import { claimFacts } from '../../../src/campaign/claim-facts.ts'
+import { claimFacts } from '../../../src/campaign/claims/claim-facts.ts'
 import type { Claim } from '../../../src/claim/claim.ts'
 import type { FuelRun } from '../../../src/claim/types.ts'
 import type { ReportClaim } from '../../../src/report/contract.ts'

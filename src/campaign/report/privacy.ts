@@ -1,9 +1,9 @@
-import type { Problem } from '../base/problem.ts'
-import type { Campaign, PrivateSettings } from '../read/types.ts'
-import type { Along } from '../report/along-data.ts'
-import type { RunPoints } from '../report/points/points.ts'
-import { stepM } from '../track/geodesy.ts'
-import type { DividedRecording, RecordedSession } from './load/runs.ts'
+import type { Problem } from '../../base/problem.ts'
+import type { Campaign, PrivateSettings } from '../../read/types.ts'
+import type { Along } from '../../report/along-data.ts'
+import type { RunPoints } from '../../report/points/points.ts'
+import { stepM } from '../../track/geodesy.ts'
+import type { DividedRecording, RecordedSession } from '../load/runs.ts'
 
 /** Whether a position must not be shown. */
 export type Hidden = (latitude: number, longitude: number) => boolean

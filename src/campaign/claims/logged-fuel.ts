@@ -1,6 +1,6 @@
-import type { Problem } from '../base/problem.ts'
-import { campaignUnit } from '../claim/fuel/measure.ts'
-import type { FuelRun } from '../claim/types.ts'
+import type { Problem } from '../../base/problem.ts'
+import { campaignUnit } from '../../claim/fuel/measure.ts'
+import type { FuelRun } from '../../claim/types.ts'
 
 /**
  * Where runs.csv gives no amount of fuel or energy for any drive, what the vehicles' logs add up to is the measure: litres or

@@ -1,6 +1,6 @@
-import { byCodeUnits } from '../base/arithmetic.ts'
-import type { Problem } from '../base/problem.ts'
-import type { Report, ReportProblem } from '../report/contract.ts'
+import { byCodeUnits } from '../../base/arithmetic.ts'
+import type { Problem } from '../../base/problem.ts'
+import type { Report, ReportProblem } from '../../report/contract.ts'
 
 /** A report with more that was found wrong. */
 export const withProblems = (report: Report, more: Problem[]): Report => ({

@@ -1,11 +1,11 @@
-import { plainText } from '../base/sentence.ts'
-import type { Contributions, Share } from '../compare/contribution-draws.ts'
-import { comparePair, type PairResult } from '../compare/pair.ts'
-import type { ReportPair } from '../report/contract.ts'
-import { type PairFacts, pairReason, pairRemark } from '../report/words/pairs.ts'
-import type { Route } from '../road/types.ts'
-import type { InformedDifference } from './claims.ts'
-import type { KeptRecord } from './drive/run-record.ts'
+import { plainText } from '../../base/sentence.ts'
+import type { Contributions, Share } from '../../compare/contribution-draws.ts'
+import { comparePair, type PairResult } from '../../compare/pair.ts'
+import type { ReportPair } from '../../report/contract.ts'
+import { type PairFacts, pairReason, pairRemark } from '../../report/words/pairs.ts'
+import type { Route } from '../../road/types.ts'
+import type { InformedDifference } from '../claims/claims.ts'
+import type { KeptRecord } from '../drive/run-record.ts'
 
 /**
  * Pairs without their contributions (these cost more than the comparison itself), in the order of the runs, one at a time:

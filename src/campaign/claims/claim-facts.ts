@@ -1,10 +1,10 @@
-import type { Claim } from '../claim/claim.ts'
-import type { Ratio } from '../claim/control/control-changes.ts'
-import { intervalsOfRatio, type RatioChange } from '../claim/control/ratio-change.ts'
-import { evidenceRecords } from '../claim/evidence/evidence-records.ts'
-import type { Sense } from '../claim/sense.ts'
-import type { FuelRun, LeftOut } from '../claim/types.ts'
-import type { ClaimFacts } from '../report/words/claim-reasons.ts'
+import type { Claim } from '../../claim/claim.ts'
+import type { Ratio } from '../../claim/control/control-changes.ts'
+import { intervalsOfRatio, type RatioChange } from '../../claim/control/ratio-change.ts'
+import { evidenceRecords } from '../../claim/evidence/evidence-records.ts'
+import type { Sense } from '../../claim/sense.ts'
+import type { FuelRun, LeftOut } from '../../claim/types.ts'
+import type { ClaimFacts } from '../../report/words/claim-reasons.ts'
 
 /** What is derived from a claim; null where it does not exist. */
 export interface ClaimDerived {

@@ -1,8 +1,8 @@
-import { drawingOf } from '../base/draws.ts'
-import { type TrueMotion, trueMotion } from '../compare/recorded-motion.ts'
-import type { EnsembleSettings } from '../demand/shared-draws.ts'
-import { type KeptRecord, notYetDrawn } from './drive/run-record.ts'
-import { isLeftOut } from './load/recordings/left-out.ts'
+import { drawingOf } from '../../base/draws.ts'
+import { type TrueMotion, trueMotion } from '../../compare/recorded-motion.ts'
+import type { EnsembleSettings } from '../../demand/shared-draws.ts'
+import { type KeptRecord, notYetDrawn } from '../drive/run-record.ts'
+import { isLeftOut } from '../load/recordings/left-out.ts'
 
 /**
  * Share of the doubt about a drive's true motion that all drives of one setup have in common: the same driver, logger and

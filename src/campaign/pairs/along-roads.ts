@@ -1,9 +1,9 @@
-import { between } from '../base/arithmetic.ts'
-import type { Along, AlongPair, AlongRoad, AlongRun } from '../report/along-data.ts'
-import { elevationAt } from '../road/profile.ts'
-import type { ElevationProfile, Path } from '../road/types.ts'
-import { cellsAlong, DEMAND_WINDOW_SHARE } from './drive/run-along.ts'
-import type { Roads } from './load/routes.ts'
+import { between } from '../../base/arithmetic.ts'
+import type { Along, AlongPair, AlongRoad, AlongRun } from '../../report/along-data.ts'
+import { elevationAt } from '../../road/profile.ts'
+import type { ElevationProfile, Path } from '../../road/types.ts'
+import { cellsAlong, DEMAND_WINDOW_SHARE } from '../drive/run-along.ts'
+import type { Roads } from '../load/routes.ts'
 
 /**
  * What the page shows along the roads and in time, for all runs or, of many, for a stated selection.

@@ -1,12 +1,12 @@
-import type { Problem } from '../base/problem.ts'
-import type { Claim } from '../claim/claim.ts'
-import { baselineOf } from '../claim/context.ts'
-import { controlChanges, type UnusedRun } from '../claim/control/control-changes.ts'
-import { claimByControl } from '../claim/control/control-claim.ts'
-import type { ClaimSettings, FuelRun } from '../claim/types.ts'
-import type { RunRow } from '../read/types.ts'
-import { claimProblem } from '../report/words/checks/claim-problems.ts'
-import { isOfControl } from './load/rows/control-rows.ts'
+import type { Problem } from '../../base/problem.ts'
+import type { Claim } from '../../claim/claim.ts'
+import { baselineOf } from '../../claim/context.ts'
+import { controlChanges, type UnusedRun } from '../../claim/control/control-changes.ts'
+import { claimByControl } from '../../claim/control/control-claim.ts'
+import type { ClaimSettings, FuelRun } from '../../claim/types.ts'
+import type { RunRow } from '../../read/types.ts'
+import { claimProblem } from '../../report/words/checks/claim-problems.ts'
+import { isOfControl } from '../load/rows/control-rows.ts'
 
 /** Runs of which the fuel alone is known: no road, no demand, the time as the row gives it. */
 export function runsOfFuelAlone(rows: readonly RunRow[]): FuelRun[] {

@@ -1,8 +1,8 @@
-import type { ReportRoute } from '../report/contract.ts'
-import { elevationGain } from '../track/elevation.ts'
-import { figure } from './drive/report-run.ts'
-import type { KeptRecord } from './drive/run-record.ts'
-import type { Roads } from './load/routes.ts'
+import type { ReportRoute } from '../../report/contract.ts'
+import { elevationGain } from '../../track/elevation.ts'
+import { figure } from '../drive/report-run.ts'
+import type { KeptRecord } from '../drive/run-record.ts'
+import type { Roads } from '../load/routes.ts'
 import { type Hidden, shownOutline } from './privacy.ts'
 
 /** The roads as the report tells them. */
@@ -12,7 +12,7 @@ export async function reportRoutes(
   hidden: Hidden | null,
 ): Promise<ReportRoute[]> {
   // Loaded here: the library behind it is large and serves the drawing alone.
-  const { outlineOf } = await import('../road/outline.ts')
+  const { outlineOf } = await import('../../road/outline.ts')
   return routes.map((route, i) => {
     const profile = contexts[route.reference].profile
     return {

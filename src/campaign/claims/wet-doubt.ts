@@ -1,6 +1,6 @@
-import { drawingOf } from '../base/draws.ts'
-import { AS_GOOD_AS_DRY, chanceOfWet, wetDraws, wetSpell } from '../demand/wet-road.ts'
-import type { KeptRecord } from './drive/run-record.ts'
+import { drawingOf } from '../../base/draws.ts'
+import { AS_GOOD_AS_DRY, chanceOfWet, wetDraws, wetSpell } from '../../demand/wet-road.ts'
+import type { KeptRecord } from '../drive/run-record.ts'
 
 /** The spell of weather of a drive whose road may have been wet without anybody saying so; null for all others. */
 export function doubtfulSpell({ comparable, start, means }: KeptRecord): string | null {

@@ -1,9 +1,9 @@
-import { readySide } from '../compare/contribution-draws.ts'
-import { sharesAlong } from '../compare/shares-along.ts'
-import type { SharedDraws } from '../demand/shared-draws.ts'
-import type { AlongPair } from '../report/along-data.ts'
-import type { ReportPair } from '../report/contract.ts'
-import type { RunResult } from './drive/run-result.ts'
+import { readySide } from '../../compare/contribution-draws.ts'
+import { sharesAlong } from '../../compare/shares-along.ts'
+import type { SharedDraws } from '../../demand/shared-draws.ts'
+import type { AlongPair } from '../../report/along-data.ts'
+import type { ReportPair } from '../../report/contract.ts'
+import type { RunResult } from '../drive/run-result.ts'
 
 /** So many pairs are drawn along the road, those with different setups first: the page stays small. */
 const MOST_PAIRS = 60

@@ -1,7 +1,7 @@
-import { present } from '../base/present.ts'
-import { sum } from '../base/statistics.ts'
-import type { FuelRun } from '../claim/types.ts'
-import type { RunsOfRow } from './load/runs.ts'
+import { present } from '../../base/present.ts'
+import { sum } from '../../base/statistics.ts'
+import type { FuelRun } from '../../claim/types.ts'
+import type { RunsOfRow } from '../load/runs.ts'
 
 /** A stint as one run of a claim: its fuel was used over all its drives, so it is held against the demand of them all. */
 export interface StintRun extends FuelRun {

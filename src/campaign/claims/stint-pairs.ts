@@ -1,10 +1,10 @@
-import { sum } from '../base/statistics.ts'
-import { type ComparableRun, comparePair } from '../compare/pair.ts'
-import type { OutsideModel } from '../compare/remarks.ts'
-import type { Report } from '../report/contract.ts'
-import type { KeptRecord } from './drive/run-record.ts'
-import { isLeftOut } from './load/recordings/left-out.ts'
-import type { RunsOfRow } from './load/runs.ts'
+import { sum } from '../../base/statistics.ts'
+import { type ComparableRun, comparePair } from '../../compare/pair.ts'
+import type { OutsideModel } from '../../compare/remarks.ts'
+import type { Report } from '../../report/contract.ts'
+import type { KeptRecord } from '../drive/run-record.ts'
+import { isLeftOut } from '../load/recordings/left-out.ts'
+import type { RunsOfRow } from '../load/runs.ts'
 
 /** Drives of one closed road, one behind the other: a stint of laps. */
 export interface LapStint {
