@@ -8,9 +8,9 @@ import { INSPECT_LINES, type InspectLine, phraseOf } from '../report/run-quantit
 import { coastDownText } from '../report/terminal/terminal-coast-down.ts'
 import { pieceLines } from '../report/terminal/terminal-recordings.ts'
 import { padEnd, wrapped } from '../report/terminal/terminal-text.ts'
-import { flagWords } from '../report/words/flags.ts'
-import { loggedDrives, loggedWords } from '../report/words/logged.ts'
-import { dividedRecordings } from '../report/words/recordings.ts'
+import { flagWords } from '../report/words/drives/flags.ts'
+import { loggedDrives, loggedWords } from '../report/words/drives/logged.ts'
+import { dividedRecordings } from '../report/words/drives/recordings.ts'
 import { plural } from '../report/words.ts'
 import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../track/elevation.ts'
 

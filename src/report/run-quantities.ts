@@ -13,7 +13,7 @@ import {
   stationsOf,
   words,
 } from './run-tellings.ts'
-import { USE_WORDS, useInBrief } from './words/drive-use.ts'
+import { USE_WORDS, useInBrief } from './words/drives/drive-use.ts'
 import { dateAndTime, hoursAndMinutes, plural } from './words.ts'
 
 const HIGHEST_SPEED = numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, {

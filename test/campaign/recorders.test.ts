@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { plainText } from '../../src/base/sentence.ts'
 import type { Report } from '../../src/report/contract.ts'
-import { recorderSentences } from '../../src/report/words/recorders.ts'
+import { recorderSentences } from '../../src/report/words/drives/recorders.ts'
 import { folderFiles, inputFile, reportOf } from './folder.ts'
 
 // Data: mobilitynet (see its SOURCE.md): six trips of one car, each recorded by two to five telephones. What they differ

@@ -6,7 +6,7 @@ import { type Evidence, type EvidenceInput, evidenceOf, type PumpChange } from '
 import { evidenceRecords, saysLittle, standsApart } from '../../src/claim/evidence/evidence-records.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
 import type { RunRow } from '../../src/read/types.ts'
-import { evidenceWords } from '../../src/report/words/evidence.ts'
+import { evidenceWords } from '../../src/report/words/claims/evidence.ts'
 
 const remarksOn = (evidence: Evidence): string[] =>
   evidenceWords({ evidence: evidenceRecords(evidence), measured_per_100_km: null }).map((sentence) =>

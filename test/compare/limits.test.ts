@@ -8,7 +8,7 @@ import {
 } from '../../src/compare/limits.ts'
 import type { ReportRun } from '../../src/report/contract.ts'
 import { reportSchema } from '../../src/report/contract.ts'
-import { limitLine } from '../../src/report/words/limits.ts'
+import { limitLine } from '../../src/report/words/claims/limits.ts'
 
 const ids = Object.keys(procedures) as ProcedureId[]
 

@@ -6,7 +6,7 @@ import { driveAnchor, linkTo } from '../../src/report/page/anchors.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { stintsCsv } from '../../src/report/stints.ts'
 import { terminalSummary } from '../../src/report/terminal/terminal.ts'
-import { driveList, recordingWords, stripText } from '../../src/report/words/recordings.ts'
+import { driveList, recordingWords, stripText } from '../../src/report/words/drives/recordings.ts'
 import { inputFile, reportOf } from '../campaign/folder.ts'
 import { exampleDay, HOME, WHOLE_DAY } from '../simulator/example-days.ts'
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { toldFlag } from '../../src/report/words/flags.ts'
+import { toldFlag } from '../../src/report/words/drives/flags.ts'
 import { driveOf } from '../../src/track/drive.ts'
 import { flagsOf } from '../../src/track/flags.ts'
 import { summaryOf } from '../../src/track/summary.ts'

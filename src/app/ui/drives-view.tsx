@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import { present } from '../../base/present.ts'
-import { clockTime, PIECE_WORDS, timesOf } from '../../report/words/recordings.ts'
+import { clockTime, PIECE_WORDS, timesOf } from '../../report/words/drives/recordings.ts'
 import { plural } from '../../report/words.ts'
 import { cellsOf, mergeDrives, splitDrive, withCells } from '../edit/drive-edits.ts'
 import type { App, AppState } from '../state/app.ts'

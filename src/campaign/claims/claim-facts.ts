@@ -4,7 +4,7 @@ import { intervalsOfRatio, type RatioChange } from '../../claim/control/ratio-ch
 import { evidenceRecords } from '../../claim/evidence/evidence-records.ts'
 import type { Sense } from '../../claim/sense.ts'
 import type { FuelRun, LeftOut } from '../../claim/types.ts'
-import type { ClaimFacts } from '../../report/words/claim-reasons.ts'
+import type { ClaimFacts } from '../../report/words/claims/claim-reasons.ts'
 
 /** What is derived from a claim; null where it does not exist. */
 export interface ClaimDerived {

@@ -6,7 +6,7 @@ import { type CoastDown, type CoastWindow, coastDownOf, LEAST_WINDOWS } from '..
 import { exposureFactor } from '../../demand/exposure.ts'
 import type { CoastDownSettings } from '../../read/types.ts'
 import type { Report } from '../../report/contract.ts'
-import { coastDownLines } from '../../report/words/coast-down.ts'
+import { coastDownLines } from '../../report/words/claims/coast-down.ts'
 import { indexAt, type Trace } from '../../road/division/trace.ts'
 import { courseDeg, stepM } from '../../track/geodesy.ts'
 import { LEAST_SPEED_HZ, type SpeedLog, windowsWithoutPower } from '../../track/speed-log.ts'

@@ -1,7 +1,7 @@
 import type { Claim } from '../../claim/claim.ts'
 import type { ClaimSettings } from '../../claim/types.ts'
 import { CO2_KG_PER_LITRE, worthOf } from '../../claim/worth.ts'
-import type { ClaimFacts } from '../../report/words/claim-reasons.ts'
+import type { ClaimFacts } from '../../report/words/claims/claim-reasons.ts'
 
 /** What a year of driving and the price of its fuel are. */
 export interface WorthSettings {

@@ -2,8 +2,8 @@ import { plainText } from '../../base/sentence.ts'
 import { mean, quantile } from '../../base/statistics.ts'
 import type { RunConsumption } from '../../claim/fuel/consumption.ts'
 import type { ReportPair, ReportRun } from '../../report/contract.ts'
-import type { ClaimFacts } from '../../report/words/claim-reasons.ts'
-import { type UseFacts, useReason } from '../../report/words/drive-use.ts'
+import type { ClaimFacts } from '../../report/words/claims/claim-reasons.ts'
+import { type UseFacts, useReason } from '../../report/words/drives/drive-use.ts'
 
 type Difference = UseFacts['difference_pct']
 type Told = Omit<ReportRun, 'use'>

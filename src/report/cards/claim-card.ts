@@ -2,9 +2,9 @@ import { signed } from '../../base/figures.ts'
 import { cleaned } from '../../base/names.ts'
 import { name, plainText, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim, ReportPair } from '../contract.ts'
-import { changeWords, rangeWords } from '../words/changes.ts'
-import { claimReason, doesWords } from '../words/claim-reasons.ts'
-import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims.ts'
+import { changeWords, rangeWords } from '../words/claims/changes.ts'
+import { claimReason, doesWords } from '../words/claims/claim-reasons.ts'
+import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims/claims.ts'
 import { intervalScale } from './interval-scale.ts'
 import {
   type Box,

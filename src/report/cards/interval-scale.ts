@@ -1,5 +1,5 @@
 import { signed } from '../../base/figures.ts'
-import type { Interval95 } from '../words/changes.ts'
+import type { Interval95 } from '../words/claims/changes.ts'
 import { type Box, circle, INK, line, PAPER, SOFT, text } from './label.ts'
 import { type Mark, tenth } from './marks.ts'
 

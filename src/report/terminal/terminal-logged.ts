@@ -1,7 +1,7 @@
 import { cleaned } from '../../base/names.ts'
 import { plainText } from '../../base/sentence.ts'
 import type { Report } from '../contract.ts'
-import { loggedDrives, loggedWords } from '../words/logged.ts'
+import { loggedDrives, loggedWords } from '../words/drives/logged.ts'
 import { plural } from '../words.ts'
 import { wrapped } from './terminal-text.ts'
 

@@ -16,7 +16,7 @@ import {
   STRIP_LEGEND,
   stripText,
   trackOf,
-} from '../words/recordings.ts'
+} from '../words/drives/recordings.ts'
 import { hoursAndMinutes, plural } from '../words.ts'
 import { cut, type TextColumn, textTable, wrapped } from './terminal-text.ts'
 

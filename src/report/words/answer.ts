@@ -4,8 +4,8 @@ import { sum } from '../../base/statistics.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../contract.ts'
 import { onOneRoad } from '../one-road.ts'
 import { FACTOR_WORDS, type Factor, largestFactor, plural } from '../words.ts'
-import { claimSentences } from './claims.ts'
-import { nextSteps } from './next-steps.ts'
+import { claimSentences } from './claims/claims.ts'
+import { nextSteps } from './claims/next-steps.ts'
 import { reasonsTogether } from './pairs.ts'
 
 /** The report in sentences: the same words for the terminal, for Markdown and for the page. */

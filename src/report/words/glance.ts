@@ -3,10 +3,10 @@ import { listing, name, plainText, type Sentence, say } from '../../base/sentenc
 import type { Report, ReportClaim } from '../contract.ts'
 import { type Compared, type Glance, glanceOf, type Helped, type Reservation } from '../glance.ts'
 import { plural } from '../words.ts'
-import type { Interval95 } from './changes.ts'
-import { missingWords } from './claim-reasons.ts'
-import { drivesWords } from './claims.ts'
-import { useInBrief } from './drive-use.ts'
+import type { Interval95 } from './claims/changes.ts'
+import { missingWords } from './claims/claim-reasons.ts'
+import { drivesWords } from './claims/claims.ts'
+import { useInBrief } from './drives/drive-use.ts'
 import { nextWords } from './glance-next.ts'
 
 /** A question of the reader, its answer with its reservation in one sentence, and what else is worth a line. */

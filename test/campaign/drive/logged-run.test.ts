@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { logFlags } from '../../../src/campaign/drive/log-flags.ts'
 import { loggedRun, usedAmount } from '../../../src/campaign/drive/logged-run.ts'
-import { flagWords } from '../../../src/report/words/flags.ts'
+import { flagWords } from '../../../src/report/words/drives/flags.ts'
 import type { LoggedOfDrive, LoggedTotal } from '../../../src/track/logged.ts'
 
 const total = (changes: Partial<LoggedTotal>): LoggedTotal => ({

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { plainText } from '../../../src/base/sentence.ts'
-import { conditionsWords } from '../../../src/report/words/conditions.ts'
+import { conditionsWords } from '../../../src/report/words/drives/conditions.ts'
 import { run } from '../fixture.ts'
 
 it('the conditions of a drive are one line, in the units asked for', () => {

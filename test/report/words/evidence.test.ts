@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { plainText } from '../../../src/base/sentence.ts'
-import { evidenceWords } from '../../../src/report/words/evidence.ts'
+import { evidenceWords } from '../../../src/report/words/claims/evidence.ts'
 import { claim } from '../claims-fixture.ts'
 
 it.each([

@@ -2,8 +2,8 @@ import { claimFacts } from '../../../src/campaign/claims/claim-facts.ts'
 import type { Claim } from '../../../src/claim/claim.ts'
 import type { FuelRun } from '../../../src/claim/types.ts'
 import type { ReportClaim } from '../../../src/report/contract.ts'
-import type { StatementDrive } from '../../../src/report/words/statement.ts'
-import { wordedClaim } from '../../../src/report/words/worded.ts'
+import type { StatementDrive } from '../../../src/report/words/claims/statement.ts'
+import { wordedClaim } from '../../../src/report/words/claims/worded.ts'
 import { run } from '../fixture.ts'
 
 /** A claim with its texts, each drive at 12 °C in a wind of 3.4 m/s, the density rising by 0.01 from one to the next. */

@@ -1,7 +1,7 @@
 import { fixed } from '../../../base/figures.ts'
 import type { Report } from '../../contract.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
-import { coastDownWords } from '../../words/coast-down.ts'
+import { coastDownWords } from '../../words/claims/coast-down.ts'
 import { marked } from '../sentences.ts'
 import { amount, unitOf } from '../units.ts'
 

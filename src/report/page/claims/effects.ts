@@ -1,8 +1,8 @@
 import { signed } from '../../../base/figures.ts'
 import type { Report, ReportClaim } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
-import { type Interval95, rangeWords } from '../../words/changes.ts'
-import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../../words/claims.ts'
+import { type Interval95, rangeWords } from '../../words/claims/changes.ts'
+import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../../words/claims/claims.ts'
 import { across, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
 import { marked } from '../sentences.ts'
 

@@ -1,7 +1,7 @@
 import { plainText } from '../../../base/sentence.ts'
 import type { Report, ReportRun } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
-import { USE_WORDS, useInBrief } from '../../words/drive-use.ts'
+import { USE_WORDS, useInBrief } from '../../words/drives/drive-use.ts'
 import { plural } from '../../words.ts'
 import { driveAnchor, linkTo } from '../anchors.ts'
 

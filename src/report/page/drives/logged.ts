@@ -1,6 +1,6 @@
 import type { Report } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
-import { loggedDrives, loggedWords } from '../../words/logged.ts'
+import { loggedDrives, loggedWords } from '../../words/drives/logged.ts'
 import { plural } from '../../words.ts'
 import { marked } from '../sentences.ts'
 

@@ -13,7 +13,7 @@ import {
   recordingWords,
   secondsOf,
   trackOf,
-} from '../../words/recordings.ts'
+} from '../../words/drives/recordings.ts'
 import { hoursAndMinutes, plural } from '../../words.ts'
 import { driveAnchor, linkTo } from '../anchors.ts'
 import { across, type Scale } from '../road/fluid.ts'

@@ -1,6 +1,6 @@
-import { isByControl } from '../by-control.ts'
-import type { ReportClaim } from '../contract.ts'
-import { plural } from '../words.ts'
+import { isByControl } from '../../by-control.ts'
+import type { ReportClaim } from '../../contract.ts'
+import { plural } from '../../words.ts'
 
 type Side = NonNullable<ReportClaim['stints']>['setup']
 

@@ -1,6 +1,6 @@
-import { joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
-import { isByControl, type WithControl } from '../by-control.ts'
-import { plural } from '../words.ts'
+import { joined, listing, name, type Sentence, say } from '../../../base/sentence.ts'
+import { isByControl, type WithControl } from '../../by-control.ts'
+import { plural } from '../../words.ts'
 import { changeWords } from './changes.ts'
 
 type Control = NonNullable<WithControl['control']>

@@ -1,6 +1,6 @@
-import { fixed } from '../../base/figures.ts'
-import { figure, joined, type Sentence, say } from '../../base/sentence.ts'
-import type { ReportRun } from '../contract.ts'
+import { fixed } from '../../../base/figures.ts'
+import { figure, joined, type Sentence, say } from '../../../base/sentence.ts'
+import type { ReportRun } from '../../contract.ts'
 
 /** What the conditions of a drive are told from. */
 export type ConditionsFacts = Pick<ReportRun, 'air' | 'wind' | 'sun' | 'moving_speed_mps'>

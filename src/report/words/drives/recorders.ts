@@ -1,5 +1,5 @@
-import { joined, listing, name, percent, percentSpan, type Sentence, say } from '../../base/sentence.ts'
-import type { Report } from '../contract.ts'
+import { joined, listing, name, percent, percentSpan, type Sentence, say } from '../../../base/sentence.ts'
+import type { Report } from '../../contract.ts'
 
 /** For each drive that several devices recorded: by which, and what the demand by each differs by from the leading one's. */
 export function recorderSentences({ recorders, runs }: Pick<Report, 'recorders' | 'runs'>): Sentence[] {

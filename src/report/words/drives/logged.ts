@@ -1,6 +1,6 @@
-import { fixed } from '../../base/figures.ts'
-import { figure, joined, listing, name, percentSize, type Sentence, say } from '../../base/sentence.ts'
-import type { ReportRun } from '../contract.ts'
+import { fixed } from '../../../base/figures.ts'
+import { figure, joined, listing, name, percentSize, type Sentence, say } from '../../../base/sentence.ts'
+import type { ReportRun } from '../../contract.ts'
 
 export type LoggedRecord = NonNullable<ReportRun['logged']>
 type Total = LoggedRecord['fuel'][number]

@@ -1,12 +1,12 @@
-import { figure, joined, listing, name, type Sentence, say, span } from '../../base/sentence.ts'
-import { isByControl } from '../by-control.ts'
-import type { ReportClaim, ReportRun } from '../contract.ts'
-import { plural } from '../words.ts'
+import { figure, joined, listing, name, type Sentence, say, span } from '../../../base/sentence.ts'
+import { isByControl } from '../../by-control.ts'
+import type { ReportClaim, ReportRun } from '../../contract.ts'
+import { plural } from '../../words.ts'
+import { type ConditionsFacts, conditionsWords } from '../drives/conditions.ts'
+import { leftOutWords } from '../drives/left-out.ts'
 import { moreOrLess, rangeWords } from './changes.ts'
 import { type ClaimFacts, cautionWords, claimReason, fusedWords, HELD_BACK_WORDS } from './claim-reasons.ts'
-import { type ConditionsFacts, conditionsWords } from './conditions.ts'
 import { controlWords, correctedBy } from './control.ts'
-import { leftOutWords } from './left-out.ts'
 import { sideWords } from './sides.ts'
 
 /** What a statement takes from a drive. */

@@ -1,7 +1,7 @@
-import { fixed } from '../../base/figures.ts'
-import { figure, plainText, type Sentence, say, span } from '../../base/sentence.ts'
-import type { Report } from '../contract.ts'
-import { plural } from '../words.ts'
+import { fixed } from '../../../base/figures.ts'
+import { figure, plainText, type Sentence, say, span } from '../../../base/sentence.ts'
+import type { Report } from '../../contract.ts'
+import { plural } from '../../words.ts'
 
 type CoastDown = NonNullable<Report['coast_down']>
 type CoastDownFigures = Omit<CoastDown, 'sentence' | 'campaign_lines'>

@@ -1,6 +1,6 @@
-import { name, type Sentence } from '../../base/sentence.ts'
-import type { ReportClaim } from '../contract.ts'
-import { impossibleWords } from './checks/claim-problems.ts'
+import { name, type Sentence } from '../../../base/sentence.ts'
+import type { ReportClaim } from '../../contract.ts'
+import { impossibleWords } from '../checks/claim-problems.ts'
 
 export type LeftOutWhy = ReportClaim['left_out'][number]['why']
 

@@ -1,8 +1,8 @@
-import { signed } from '../../base/figures.ts'
-import { joined, name, type Sentence, say } from '../../base/sentence.ts'
-import { isByControl } from '../by-control.ts'
-import type { Report, ReportClaim } from '../contract.ts'
-import { plural } from '../words.ts'
+import { signed } from '../../../base/figures.ts'
+import { joined, name, type Sentence, say } from '../../../base/sentence.ts'
+import { isByControl } from '../../by-control.ts'
+import type { Report, ReportClaim } from '../../contract.ts'
+import { plural } from '../../words.ts'
 import { changeWords, rangeWords } from './changes.ts'
 import {
   cautionWords,

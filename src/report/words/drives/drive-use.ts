@@ -1,7 +1,7 @@
-import { signed } from '../../base/figures.ts'
-import { percentSpan, type Sentence } from '../../base/sentence.ts'
-import type { ReportRun } from '../contract.ts'
-import { plural } from '../words.ts'
+import { signed } from '../../../base/figures.ts'
+import { percentSpan, type Sentence } from '../../../base/sentence.ts'
+import type { ReportRun } from '../../contract.ts'
+import { plural } from '../../words.ts'
 import { leftOutWords } from './left-out.ts'
 
 export type DriveUse = ReportRun['use']

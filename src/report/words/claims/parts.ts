@@ -1,6 +1,6 @@
-import { signed } from '../../base/figures.ts'
-import { joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
-import type { Report } from '../contract.ts'
+import { signed } from '../../../base/figures.ts'
+import { joined, listing, name, type Sentence, say } from '../../../base/sentence.ts'
+import type { Report } from '../../contract.ts'
 import { type Interval95, rangeWords } from './changes.ts'
 
 /** What the parts did, as far as the drives tell them apart: a sentence for each part, and one for each group. */

@@ -1,6 +1,6 @@
-import { fixed, signed } from '../../base/figures.ts'
-import { figure, joined, listing, type Sentence, say } from '../../base/sentence.ts'
-import { plural } from '../words.ts'
+import { fixed, signed } from '../../../base/figures.ts'
+import { figure, joined, listing, type Sentence, say } from '../../../base/sentence.ts'
+import { plural } from '../../words.ts'
 import { changeWords } from './changes.ts'
 import type { ClaimFacts } from './claim-reasons.ts'
 

@@ -1,5 +1,5 @@
-import { fixed } from '../../base/figures.ts'
-import { listing, name, type Sentence, say } from '../../base/sentence.ts'
+import { fixed } from '../../../base/figures.ts'
+import { listing, name, type Sentence, say } from '../../../base/sentence.ts'
 
 /** Why the fuel between two fills is not held against drives. */
 export type LogReasonFacts =

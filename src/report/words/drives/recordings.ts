@@ -1,8 +1,8 @@
 import { DateTime } from 'luxon'
-import { figure, joined, name, type Sentence, say } from '../../base/sentence.ts'
-import { sum } from '../../base/statistics.ts'
-import type { Report } from '../contract.ts'
-import { hoursAndMinutes, plural } from '../words.ts'
+import { figure, joined, name, type Sentence, say } from '../../../base/sentence.ts'
+import { sum } from '../../../base/statistics.ts'
+import type { Report } from '../../contract.ts'
+import { hoursAndMinutes, plural } from '../../words.ts'
 
 export type ReportRecording = Report['recordings'][number]
 export type ReportPiece = ReportRecording['pieces'][number]

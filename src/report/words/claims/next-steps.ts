@@ -1,6 +1,6 @@
-import { atLeast, fixed } from '../../base/figures.ts'
-import { figure, joined, listing, name, type Sentence, say } from '../../base/sentence.ts'
-import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../contract.ts'
+import { atLeast, fixed } from '../../../base/figures.ts'
+import { figure, joined, listing, name, type Sentence, say } from '../../../base/sentence.ts'
+import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../../contract.ts'
 import {
   dateAndTime,
   FACTOR_WORDS,
@@ -9,7 +9,7 @@ import {
   plural,
   VERDICT_WORDS,
   vaguestFactor,
-} from '../words.ts'
+} from '../../words.ts'
 import { bestStep } from './claims.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. */

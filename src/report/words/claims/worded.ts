@@ -1,5 +1,6 @@
-import { plainText, type Sentence } from '../../base/sentence.ts'
-import type { ReportClaim } from '../contract.ts'
+import { plainText, type Sentence } from '../../../base/sentence.ts'
+import type { ReportClaim } from '../../contract.ts'
+import { leftOutWords } from '../drives/left-out.ts'
 import {
   type ClaimFacts,
   cautionWords,
@@ -11,7 +12,6 @@ import {
 } from './claim-reasons.ts'
 import { controlWords } from './control.ts'
 import { evidenceWords } from './evidence.ts'
-import { leftOutWords } from './left-out.ts'
 import { type StatementDrives, statementWords } from './statement.ts'
 
 const plain = (sentence: Sentence): string => plainText(sentence)

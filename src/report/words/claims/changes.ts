@@ -1,5 +1,5 @@
-import { signed } from '../../base/figures.ts'
-import type { ReportClaim } from '../contract.ts'
+import { signed } from '../../../base/figures.ts'
+import type { ReportClaim } from '../../contract.ts'
 
 /** A change in percent with its 95 % interval. */
 export type Interval95 = NonNullable<ReportClaim['adjusted_consumption_change_pct']>

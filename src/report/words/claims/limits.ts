@@ -1,7 +1,7 @@
-import { figure, plainText, type Sentence, say } from '../../base/sentence.ts'
-import { celsiusFromKelvin } from '../../base/units.ts'
-import type { LimitResult, Measured } from '../../compare/limits.ts'
-import type { ReportRun } from '../contract.ts'
+import { figure, plainText, type Sentence, say } from '../../../base/sentence.ts'
+import { celsiusFromKelvin } from '../../../base/units.ts'
+import type { LimitResult, Measured } from '../../../compare/limits.ts'
+import type { ReportRun } from '../../contract.ts'
 
 type Limit = ReportRun['limits'][number]
 type Reading = NonNullable<Limit['reading']>
