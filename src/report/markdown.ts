@@ -1,8 +1,8 @@
 import { fixed, signed } from '../base/figures.ts'
 import { joined, plainText } from '../base/sentence.ts'
 import { isByControl } from './by-control.ts'
-import { consumptionColumns, type ReportSpan } from './consumption.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
+import { consumptionColumns, type ReportSpan } from './fuel/consumption.ts'
 import {
   LAP_COLUMNS,
   LAPS_MEAN,
@@ -11,12 +11,12 @@ import {
   MOST_LAP_ROWS,
   MOST_STINT_PAIRS,
   stintPairColumns,
-} from './lap-stints.ts'
+} from './fuel/lap-stints.ts'
+import { type ReportStint, STINT_COLUMNS } from './fuel/stints.ts'
 import { type MarkdownColumn, markdownList, markdownSentence, markdownTable, markdownText } from './markdown-text.ts'
 import { onOneRoad } from './one-road.ts'
-import { RUN_QUANTITIES } from './run-quantities.ts'
-import { toldBare, withUnit } from './run-quantity.ts'
-import { type ReportStint, STINT_COLUMNS } from './stints.ts'
+import { RUN_QUANTITIES } from './quantities/run-quantities.ts'
+import { toldBare, withUnit } from './quantities/run-quantity.ts'
 import { answerOf } from './words/answer.ts'
 import { changeInBrief } from './words/claims/changes.ts'
 import { senseWords } from './words/claims/claim-reasons.ts'

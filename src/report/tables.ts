@@ -1,6 +1,6 @@
 import type { Report, ReportClaim, ReportPair, ReportRun } from './contract.ts'
 import { type Cell, csvRows, csvText } from './csv.ts'
-import { RUN_QUANTITIES } from './run-quantities.ts'
+import { RUN_QUANTITIES } from './quantities/run-quantities.ts'
 import type { Interval95 } from './words/claims/changes.ts'
 
 type Column<T> = [header: string, cell: (row: T) => Cell]

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import type { Report } from '../../src/report/contract.ts'
-import { lapRows } from '../../src/report/lap-stints.ts'
+import { lapRows } from '../../src/report/fuel/lap-stints.ts'
 import { markdownReport } from '../../src/report/markdown.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { terminalSummary } from '../../src/report/terminal/terminal.ts'

@@ -1,5 +1,5 @@
 import { QUANTITIES, type Quantity } from '../../src/base/quantities.ts'
-import { RUN_QUANTITIES } from '../../src/report/run-quantities.ts'
+import { RUN_QUANTITIES } from '../../src/report/quantities/run-quantities.ts'
 
 /** A column's unit as its name says it. */
 const UNIT_OF_SUFFIX: Record<string, string> = {

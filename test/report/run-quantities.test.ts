@@ -4,15 +4,15 @@ import { afterAll, afterEach, beforeEach, describe, expect, it, vi } from 'vites
 import { z } from 'zod'
 import type { ReportRun } from '../../src/report/contract.ts'
 import { reportSchema } from '../../src/report/contract.ts'
-import type { RunQuantity } from '../../src/report/run-quantity.ts'
-import { numeric } from '../../src/report/run-quantity.ts'
+import type { RunQuantity } from '../../src/report/quantities/run-quantity.ts'
+import { numeric } from '../../src/report/quantities/run-quantity.ts'
 import { fixture } from './fixture.ts'
 import { runColumnsBlock } from './run-columns.ts'
 
 /** The table that the outputs see: a test puts rows of its own in. */
 const table = vi.hoisted(() => ({ rows: [] as RunQuantity[] }))
-vi.mock('../../src/report/run-quantities.ts', async (original) => {
-  const { RUN_QUANTITIES } = await original<typeof import('../../src/report/run-quantities.ts')>()
+vi.mock('../../src/report/quantities/run-quantities.ts', async (original) => {
+  const { RUN_QUANTITIES } = await original<typeof import('../../src/report/quantities/run-quantities.ts')>()
   if (table.rows.length === 0) table.rows.push(...RUN_QUANTITIES)
   return { RUN_QUANTITIES: table.rows }
 })
@@ -70,7 +70,7 @@ afterEach(() => {
 
 afterAll(() => {
   // Files of tests share their modules: the next one finds the table as it is.
-  vi.doUnmock('../../src/report/run-quantities.ts')
+  vi.doUnmock('../../src/report/quantities/run-quantities.ts')
   vi.resetModules()
 })
 

@@ -1,9 +1,9 @@
-import { consumptionCsv } from '../../report/consumption.ts'
+import { consumptionCsv } from '../../report/fuel/consumption.ts'
+import { stintsCsv } from '../../report/fuel/stints.ts'
 import { reportJson } from '../../report/json.ts'
 import { markdownReport } from '../../report/markdown.ts'
 import type { Thumbnails } from '../../report/page/drives/photos.ts'
 import { htmlPage } from '../../report/page/page.ts'
-import { stintsCsv } from '../../report/stints.ts'
 import { claimsCsv, pairsFileName, partsCsv, runsCsv } from '../../report/tables.ts'
 import { betweenIds, type CampaignResult } from '../run-campaign.ts'
 

@@ -8,7 +8,7 @@ import {
   MOST_LAP_ROWS,
   MOST_STINT_PAIRS,
   stintPairColumns,
-} from '../lap-stints.ts'
+} from '../fuel/lap-stints.ts'
 import { plural } from '../words.ts'
 import { cut, textTable, wrapped } from './terminal-text.ts'
 

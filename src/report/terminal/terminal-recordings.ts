@@ -1,9 +1,9 @@
 import { cleaned } from '../../base/names.ts'
 import type { System } from '../../base/quantities.ts'
 import { plainText } from '../../base/sentence.ts'
-import { consumptionColumns } from '../consumption.ts'
 import type { Report } from '../contract.ts'
-import { STINT_COLUMNS } from '../stints.ts'
+import { consumptionColumns } from '../fuel/consumption.ts'
+import { STINT_COLUMNS } from '../fuel/stints.ts'
 import {
   clockTime,
   dividedRecordings,

@@ -1,7 +1,7 @@
 import { cleaned } from '../../base/names.ts'
 import { plainText } from '../../base/sentence.ts'
 import type { Report, ReportProblem, ReportRun } from '../contract.ts'
-import { RUN_QUANTITIES } from '../run-quantities.ts'
+import { RUN_QUANTITIES } from '../quantities/run-quantities.ts'
 import { answerOf } from '../words/answer.ts'
 import { otherVehicleWords } from '../words/drives/flags.ts'
 import { recorderSentences } from '../words/drives/recorders.ts'

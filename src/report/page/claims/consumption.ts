@@ -1,5 +1,5 @@
-import { consumptionColumns } from '../../consumption.ts'
 import type { Report } from '../../contract.ts'
+import { consumptionColumns } from '../../fuel/consumption.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import { marked } from '../sentences.ts'
 

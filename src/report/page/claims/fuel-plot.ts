@@ -1,6 +1,6 @@
 import { signed } from '../../../base/figures.ts'
 import type { Report } from '../../contract.ts'
-import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../../fuel-points.ts'
+import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../../fuel/fuel-points.ts'
 import { html, type Markup } from '../../markup.ts'
 import { plural } from '../../words.ts'
 import { across, inPlot, plot, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'

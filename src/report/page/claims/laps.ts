@@ -7,7 +7,7 @@ import {
   MOST_LAP_ROWS,
   MOST_STINT_PAIRS,
   stintPairColumns,
-} from '../../lap-stints.ts'
+} from '../../fuel/lap-stints.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import { marked } from '../sentences.ts'
 

@@ -1,6 +1,6 @@
 import type { Report } from '../../contract.ts'
+import { STINT_COLUMNS } from '../../fuel/stints.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
-import { STINT_COLUMNS } from '../../stints.ts'
 import { marked } from '../sentences.ts'
 
 /** More stints than these are in stints.csv alone. */

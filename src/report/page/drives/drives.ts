@@ -1,7 +1,7 @@
 import { listing, plainText, type Sentence } from '../../../base/sentence.ts'
 import type { Report, ReportRun } from '../../contract.ts'
 import { copied, html, type Markup } from '../../markup.ts'
-import { per100Km } from '../../run-tellings.ts'
+import { per100Km } from '../../quantities/run-tellings.ts'
 import { USE_WORDS, useInBrief, useReason } from '../../words/drives/drive-use.ts'
 import { dateAndTime, plural } from '../../words.ts'
 import { driveAnchor } from '../anchors.ts'

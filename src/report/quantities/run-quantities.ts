@@ -1,5 +1,7 @@
-import type { Sentence } from '../base/sentence.ts'
-import type { ReportRun } from './contract.ts'
+import type { Sentence } from '../../base/sentence.ts'
+import type { ReportRun } from '../contract.ts'
+import { USE_WORDS, useInBrief } from '../words/drives/drive-use.ts'
+import { dateAndTime, hoursAndMinutes, plural } from '../words.ts'
 import { LOGGED_QUANTITIES } from './logged-quantities.ts'
 import { type Length, numeric, type RunQuantity, worded } from './run-quantity.ts'
 import {
@@ -13,8 +15,6 @@ import {
   stationsOf,
   words,
 } from './run-tellings.ts'
-import { USE_WORDS, useInBrief } from './words/drives/drive-use.ts'
-import { dateAndTime, hoursAndMinutes, plural } from './words.ts'
 
 const HIGHEST_SPEED = numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, {
   decimals: 0,

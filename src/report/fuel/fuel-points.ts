@@ -1,4 +1,4 @@
-import type { Report, ReportRun } from './contract.ts'
+import type { Report, ReportRun } from '../contract.ts'
 
 /** Fuel of a drive, or of drives measured together, against the mean of the corrected baseline of its road, percent. */
 export interface FuelPoint {

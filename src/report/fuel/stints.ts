@@ -1,6 +1,6 @@
-import { figure, type Sentence } from '../base/sentence.ts'
-import type { Report } from './contract.ts'
-import { type Cell, csvText } from './csv.ts'
+import { figure, type Sentence } from '../../base/sentence.ts'
+import type { Report } from '../contract.ts'
+import { type Cell, csvText } from '../csv.ts'
 
 export type ReportStint = Report['stints'][number]
 

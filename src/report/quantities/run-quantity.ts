@@ -1,8 +1,8 @@
-import { fixed, signed } from '../base/figures.ts'
-import { QUANTITIES, type Quantity } from '../base/quantities.ts'
-import { figure, joined, type Piece, type Sentence, say } from '../base/sentence.ts'
-import type { ReportRun } from './contract.ts'
-import type { Cell } from './csv.ts'
+import { fixed, signed } from '../../base/figures.ts'
+import { QUANTITIES, type Quantity } from '../../base/quantities.ts'
+import { figure, joined, type Piece, type Sentence, say } from '../../base/sentence.ts'
+import type { ReportRun } from '../contract.ts'
+import type { Cell } from '../csv.ts'
 
 /** The groups of the page's tables of drives, in their order. */
 export const RUN_GROUPS = [

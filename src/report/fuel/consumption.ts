@@ -1,7 +1,7 @@
-import { figure, name, type Sentence, say } from '../base/sentence.ts'
-import type { Report } from './contract.ts'
-import { type Cell, csvText } from './csv.ts'
-import { plural } from './words.ts'
+import { figure, name, type Sentence, say } from '../../base/sentence.ts'
+import type { Report } from '../contract.ts'
+import { type Cell, csvText } from '../csv.ts'
+import { plural } from '../words.ts'
 
 export type ReportSpan = Report['consumption'][number]
 

@@ -1,6 +1,6 @@
-import { fixed } from '../base/figures.ts'
-import { figure, joined, name, type Piece, type Sentence } from '../base/sentence.ts'
-import type { ReportRun } from './contract.ts'
+import { fixed } from '../../base/figures.ts'
+import { figure, joined, name, type Piece, type Sentence } from '../../base/sentence.ts'
+import type { ReportRun } from '../contract.ts'
 
 /** Items of a cell of a CSV table; null where there are none. */
 export const list = (items: readonly string[]): string | null => (items.length > 0 ? items.join('; ') : null)

@@ -1,7 +1,7 @@
-import { atLeast, fixed, signed } from '../base/figures.ts'
-import { figure, type Sentence } from '../base/sentence.ts'
-import type { Report, ReportRun } from './contract.ts'
-import { ends, VERDICT_WORDS } from './words.ts'
+import { atLeast, fixed, signed } from '../../base/figures.ts'
+import { figure, type Sentence } from '../../base/sentence.ts'
+import type { Report, ReportRun } from '../contract.ts'
+import { ends, VERDICT_WORDS } from '../words.ts'
 
 export type StintPair = Report['stint_pairs'][number]
 
