@@ -64,7 +64,7 @@ function benchOneCore() {
 
 async function benchPairs() {
   const { conditionsDifference } = await dist('compare/difference')
-  const { allPairs } = await dist('campaign/pairs')
+  const { allPairs } = await dist('campaign/pairs/pairs')
   const { drawsOf } = await dist('base/draws')
   console.log(`\nAll pairs of 1,000 runs, on one core (load ${load()})`)
   for (const draws of [400, 800]) {
