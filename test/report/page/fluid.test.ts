@@ -38,7 +38,7 @@ describe('scales', () => {
 describe('lines', () => {
   const scale = { from: 0, to: 10 }
   it('break where nothing is known', () => {
-    expect(pathOver([0, 10, Number.NaN, 5], scale, 100)).toBe('M125 100L375 0M875 50h.1')
+    expect(pathOver([0, 10, Number.NaN, 5], scale, 100)).toBe('M1250 1000l2500-1000M8750 500h1')
     expect(bandOver([0, 0, Number.NaN, 1], [10, 10, Number.NaN, 2], scale, 100).match(/M/g)).toHaveLength(2)
   })
 })

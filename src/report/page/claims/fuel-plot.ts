@@ -3,7 +3,7 @@ import type { Report } from '../../contract.ts'
 import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../../fuel/fuel-points.ts'
 import { html, type Markup } from '../../markup.ts'
 import { plural } from '../../words.ts'
-import { across, inPlot, plot, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
+import { across, downPlot, inPlot, plot, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
 
 /** Height of a setup's band, px: so much a drive, within these. */
 const DRIVE_PX = 16
@@ -29,11 +29,11 @@ export function fuelPlot(report: Report): Markup | null {
 
 function band({ setup, points, meanMeasuredPct, meanCorrectedPct, driftPct }: FuelOfSetup, scale: Scale): Markup {
   const height = Math.max(LEAST_PX, Math.min(MOST_PX, DRIVE_PX * points.length + 6))
-  const y = (i: number): number => Math.round(10 * (((i + 0.5) * (height - 6)) / points.length + 3)) / 10
+  const y = (i: number): number => downPlot(((i + 0.5) * (height - 6)) / points.length + 3)
   const x = (pct: number): number => inPlot((pct - scale.from) / (scale.to - scale.from))
   const dots = (of: readonly FuelPoint[], value: (point: FuelPoint) => number | null): string =>
     of
-      .flatMap((point) => (value(point) === null ? [] : `M${x(value(point) ?? 0)} ${y(points.indexOf(point))}h.1`))
+      .flatMap((point) => (value(point) === null ? [] : `M${x(value(point) ?? 0)} ${y(points.indexOf(point))}h1`))
       .join('')
   const counting = points.filter(({ counts }) => counts)
   const excluded = points.filter(({ counts }) => !counts)
@@ -50,7 +50,7 @@ function band({ setup, points, meanMeasuredPct, meanCorrectedPct, driftPct }: Fu
   const trend =
     driftPct === null
       ? null
-      : html`<path class="trend" d="M${x(centre - driftPct / 2)} 2L${x(centre + driftPct / 2)} ${height - 2}"/>`
+      : html`<path class="trend" d="M${x(centre - driftPct / 2)} ${downPlot(2)}L${x(centre + driftPct / 2)} ${downPlot(height - 2)}"/>`
   const open = dots(counting, ({ measuredPct }) => measuredPct)
   const left = dots(excluded, ({ measuredPct }) => measuredPct)
   const zero = across(scale, 0)

@@ -46,37 +46,59 @@ export function decimalsOf(ticks: readonly number[]): number {
   return Math.max(0, Math.min(6, -Math.floor(Math.log10(step) + 1e-9)))
 }
 
-const PLOT_WIDTH = 1000
+/** A plot is PLOT_WIDTH units wide, and has so many to a pixel of its height: whole numbers are shorter than decimals. */
+const PLOT_WIDTH = 10_000
+const UNITS_PER_PX = 10
 
-/**
- * The path of a column over even cells, in a plot PLOT_WIDTH wide and `height` high that is stretched to its frame;
- * broken where values are not known.
- */
+/** Place of a share (0 to 1) across a plot. */
+export const inPlot = (share: number): number => Math.round(share * PLOT_WIDTH)
+
+/** Place of a height, px from the top of a plot. */
+export const downPlot = (px: number): number => Math.round(px * UNITS_PER_PX)
+
+/** Places of even cells across a plot. */
+const evenly = (count: number): number[] => Array.from({ length: count }, (_, i) => inPlot((i + 0.5) / count))
+
+/** The path of a column over even cells, in a plot `height` px high; broken where values are not known. */
 export function pathOver(values: ArrayLike<number>, scale: Scale, height: number): string {
-  const xs = Array.from({ length: values.length }, (_, i) => ((i + 0.5) * PLOT_WIDTH) / values.length)
-  return pathThrough(xs, values, scale, height)
+  return pathThrough(evenly(values.length), values, scale, height)
 }
 
-/** The same through places given, 0 to PLOT_WIDTH. */
+/** The same through places given in the plot's own units. */
 export function pathThrough(xs: readonly number[], values: ArrayLike<number>, scale: Scale, height: number): string {
   let d = ''
-  let pen = false
-  for (let i = 0; i < values.length; i++) {
-    if (!Number.isFinite(values[i])) {
-      pen = false
-      continue
-    }
+  for (let from = 0; from < values.length; from++) {
+    if (!Number.isFinite(values[from])) continue
+    const to = endOfKnown(from, (i) => i < values.length && Number.isFinite(values[i]))
+    const points = range(from, to).map((i): Point => [xs[i], yInPlot(values[i], scale, height)])
     // A single known cell is a dot of the line's own width.
-    d += `${pen ? 'L' : 'M'}${one(xs[i])} ${yOf(values[i], scale, height)}${pen || Number.isFinite(values[i + 1]) ? '' : 'h.1'}`
-    pen = true
+    d += steps(points) + (to === from ? 'h1' : '')
+    from = to
   }
   return d
 }
 
+type Point = [x: number, y: number]
+
+/** A line through points, each told by its distance from the one before: half as long as by places. */
+function steps(points: readonly Point[]): string {
+  const [[x, y], ...others] = points
+  const moves = others.map(([toX, toY], i) => `${toX - points[i][0]} ${toY - points[i][1]}`)
+  return `M${x} ${y}${moves.length > 0 ? `l${moves.join(' ').replaceAll(' -', '-')}` : ''}`
+}
+
+const yInPlot = (value: number, scale: Scale, height: number): number => downPlot(yOf(value, scale, height))
+
+/** The last place of the stretch of known values that begins at one. */
+function endOfKnown(from: number, isKnown: (i: number) => boolean): number {
+  let to = from
+  while (isKnown(to + 1)) to++
+  return to
+}
+
 /** The closed outline between two columns, for each stretch where both are known. */
 export function bandOver(low: ArrayLike<number>, high: ArrayLike<number>, scale: Scale, height: number): string {
-  const xs = Array.from({ length: low.length }, (_, i) => ((i + 0.5) * PLOT_WIDTH) / low.length)
-  return bandThrough(xs, low, high, scale, height)
+  return bandThrough(evenly(low.length), low, high, scale, height)
 }
 
 export function bandThrough(
@@ -89,11 +111,10 @@ export function bandThrough(
   let d = ''
   for (let from = 0; from < low.length; from++) {
     if (!Number.isFinite(low[from])) continue
-    let to = from
-    while (to + 1 < low.length && Number.isFinite(low[to + 1])) to++
-    const there = range(from, to).map((i) => `${one(xs[i])} ${yOf(high[i], scale, height)}`)
-    const back = range(from, to).map((i) => `${one(xs[i])} ${yOf(low[i], scale, height)}`)
-    d += `M${there.join('L')}L${back.reverse().join('L')}Z`
+    const to = endOfKnown(from, (i) => i < low.length && Number.isFinite(low[i]))
+    const side = (column: ArrayLike<number>): Point[] =>
+      range(from, to).map((i) => [xs[i], yInPlot(column[i], scale, height)])
+    d += `${steps([...side(high), ...side(low).reverse()])}z`
     from = to
   }
   return d
@@ -106,10 +127,7 @@ const one = (value: number): number => Math.round(value * 10) / 10
 export const yOf = (value: number, { from, to }: Scale, height: number): number =>
   one(height - Math.max(-0.2, Math.min(1.2, (value - from) / (to - from || 1))) * height)
 
-/** A frame for paths in the coordinates of `pathOver`, stretched to the width of the drawing. */
+/** A frame for paths in a plot's own units, stretched to the width of the drawing. */
 export function plot(top: number, height: number, content: Markup): Markup {
-  return html`<svg class="plot" y="${top}" width="100%" height="${height}" viewBox="0 0 ${PLOT_WIDTH} ${height}" preserveAspectRatio="none">${content}</svg>`
+  return html`<svg class="plot" y="${top}" width="100%" height="${height}" viewBox="0 0 ${PLOT_WIDTH} ${downPlot(height)}" preserveAspectRatio="none">${content}</svg>`
 }
-
-/** Place of a share (0 to 1) across such a frame. */
-export const inPlot = (share: number): number => one(share * PLOT_WIDTH)

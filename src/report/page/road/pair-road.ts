@@ -2,13 +2,12 @@ import { signed } from '../../../base/figures.ts'
 import { type AlongPair, type Strip, SUMMED } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
 import { FACTOR_WORDS } from '../../words.ts'
-import { decimalsOf, pathThrough, plot, scaleFor, ticksOf, VALUE_TICKS, yOf } from './fluid.ts'
+import { decimalsOf, inPlot, pathThrough, plot, scaleFor, ticksOf, VALUE_TICKS, yOf } from './fluid.ts'
 import type { PlottedRoad, PlottedRun } from './plotted-runs.ts'
 import { distanceAxis, lineId, stripFrame, stripScale } from './strips.ts'
 
 const TOP = 6
 const HEIGHT = 110
-const WIDTH = 1000
 
 /** What both drives are shown with, above the sum. */
 const SHOWN: Strip[] = ['speedMps', 'headwindMps']
@@ -51,7 +50,7 @@ function pairRoad(pair: AlongPair, plotted: PlottedRoad, runs: readonly PlottedR
 /** What each condition has made of the difference by each place of the road, and all of them together. */
 function sumStrip({ sharesPct }: AlongPair, roadM: number): Markup {
   const parts = sharesPct.wind.length
-  const xs = Array.from({ length: parts + 1 }, (_, i) => (i * WIDTH) / parts)
+  const xs = Array.from({ length: parts + 1 }, (_, i) => inPlot(i / parts))
   const fromStart = (column: ArrayLike<number>): number[] => [0, ...Array.from(column)]
   const columns = SUMMED.map((factor) => fromStart(sharesPct[factor]))
   const together = xs.map((_, i) => columns.reduce((sum, column) => sum + column[i], 0))
