@@ -11,16 +11,16 @@ import {
   type Near,
   type Node,
   REACH,
-  SEASON_SD,
   type StationWeight,
   temperatureVarianceFrom,
   windVarianceFrom,
 } from './blend.ts'
+import { continued } from './continued.ts'
 import { airDensityKgM3 } from './density.ts'
 import { disagreementOf } from './disagreement.ts'
 import { relativeHumidityFrom } from './humidity.ts'
 import { type PreparedStation, prepareStation } from './prepared.ts'
-import { LAPSE_RATE, pressureAtElevation, standardPressurePa } from './pressure.ts'
+import { standardPressurePa } from './pressure.ts'
 import { reportedWeather } from './reported-weather.ts'
 import type { StationSeries } from './series.ts'
 import type { AirAlong, RunAir, StationUse } from './types.ts'
@@ -53,10 +53,31 @@ export function prepareField(series: StationSeries[]): AirField {
  * @param path a node every minute or two: the air changes slowly
  */
 export function airAlong(field: AirField, runId: string, path: TimedPlaces): RunAir {
-  const count = path.time.length
-  const column = (): Float64Array => new Float64Array(count).fill(Number.NaN)
-  const along: AirAlong = {
-    time: path.time,
+  const along = unknownAlong(path.time)
+  const { tally, assumed, farShare } = fillNodes(along, field, runId, path)
+  const { missing, beyondShare } = continued(along, path.elevationM)
+  return {
+    along,
+    farShare,
+    beyondShare,
+    stations: [...tally].map(stationUse),
+    assumed: {
+      pressureSdPa: assumed.pressure ? ASSUMED_PRESSURE_SD_PA : 0,
+      humiditySd: assumed.humidity ? ASSUMED_HUMIDITY.sd : 0,
+    },
+    missing,
+    ...reportedWeather(
+      [...tally.keys()].map((station) => station.series),
+      path.time[0],
+      path.time[path.time.length - 1],
+    ),
+  }
+}
+
+function unknownAlong(time: Float64Array): AirAlong {
+  const column = (): Float64Array => new Float64Array(time.length).fill(Number.NaN)
+  return {
+    time,
     temperatureK: column(),
     relativeHumidity: column(),
     pressurePa: column(),
@@ -67,8 +88,29 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
     windDepartureSdMps: column(),
     temperatureDepartureSdK: column(),
   }
+}
+
+/** What a station gave to the nodes: sums, and the largest gap. */
+interface Share {
+  weight: number
+  distanceM: number
+  gapS: number
+  nodes: number
+}
+
+interface FilledNodes {
+  tally: Map<PreparedStation, Share>
+  /** Whether a node had to do without. */
+  assumed: { pressure: boolean; humidity: boolean }
+  /** Part of the nodes that have stations beyond their usual reach alone. */
+  farShare: number
+}
+
+/** Fills `along` node by node from the stations within reach. */
+function fillNodes(along: AirAlong, field: AirField, runId: string, path: TimedPlaces): FilledNodes {
+  const count = path.time.length
   const candidates = field.stations.filter((s) => s.series.onlyForRun === null || s.series.onlyForRun === runId)
-  const tally = new Map<PreparedStation, { weight: number; distanceM: number; gapS: number; nodes: number }>()
+  const tally: FilledNodes['tally'] = new Map()
   const assumed = { pressure: false, humidity: false }
   const middle = count >> 1
   const disagreement = disagreementOf(candidates, {
@@ -83,101 +125,34 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
     const node = { time: path.time[i], elevationM: path.elevationM[i], near, temperatureK: Number.NaN }
     const weights = airAtNode(along, i, node, assumed, disagreement)
     if (weights.length > 0 && weights.every(isFar)) far++
-    for (const v of weights) {
-      const entry = tally.get(v.station) ?? { weight: 0, distanceM: 0, gapS: 0, nodes: 0 }
-      entry.weight += v.weight / count
-      entry.distanceM += v.distanceM
-      entry.gapS = Math.max(entry.gapS, v.gapS)
-      entry.nodes++
-      tally.set(v.station, entry)
+    for (const { station, weight, distanceM, gapS } of weights) {
+      const share = tally.get(station) ?? { weight: 0, distanceM: 0, gapS: 0, nodes: 0 }
+      share.weight += weight / count
+      share.distanceM += distanceM
+      share.gapS = Math.max(share.gapS, gapS)
+      share.nodes++
+      tally.set(station, share)
     }
   }
-  const uses = [...tally].map(([station, t]) => ({ station, ...t, distanceM: t.distanceM / t.nodes }))
-  const missing: RunAir['missing'] = []
-  const beyond = { temperature: shareMissing(along.temperatureK), wind: shareMissing(along.windEastMps) }
-  if (beyond.temperature > MOST_BEYOND) missing.push('temperature')
-  else if (beyond.temperature > 0) continueTemperature(along, path.elevationM)
-  if (beyond.wind > MOST_BEYOND) missing.push('wind')
-  else if (beyond.wind > 0) continueWind(along)
-  return {
-    along,
-    farShare: far / count,
-    beyondShare: missing.length > 0 ? 0 : Math.max(beyond.temperature, beyond.wind),
-    stations: uses.map(
-      ({ station, weight, distanceM, gapS }): StationUse => ({
-        id: station.series.station.id,
-        weight,
-        distanceM,
-        gapS,
-        quality: station.series.station.quality,
-        errors: station.errors,
-      }),
-    ),
-    assumed: {
-      pressureSdPa: assumed.pressure ? ASSUMED_PRESSURE_SD_PA : 0,
-      humiditySd: assumed.humidity ? ASSUMED_HUMIDITY.sd : 0,
-    },
-    missing,
-    ...reportedWeather(
-      uses.map(({ station }) => station.series),
-      path.time[0],
-      path.time[count - 1],
-    ),
-  }
+  return { tally, assumed, farShare: far / count }
 }
 
-/** A drive whose air is not known for more than this part of it is not known. */
-const MOST_BEYOND = 0.5
-
-const shareMissing = (values: Float64Array): number =>
-  values.reduce((count, value) => count + (Number.isFinite(value) ? 0 : 1), 0) / values.length
+const stationUse = ([{ series, errors }, { weight, distanceM, gapS, nodes }]: [
+  PreparedStation,
+  Share,
+]): StationUse => ({
+  id: series.station.id,
+  weight,
+  distanceM: distanceM / nodes,
+  gapS,
+  quality: series.station.quality,
+  errors,
+})
 
 const isFar = ({ station, distanceM, gapS }: StationWeight): boolean => {
   const { onRoad, quality } = station.series.station
   if (quality === 'note' || quality === 'forecast') return false
   return distanceM > REACH.distanceM || gapS > (onRoad ? REACH.onRoadGapS : REACH.gapS)
-}
-
-/** For each place without a value, the place nearest to it in time that has one; -1 for those that have their own. */
-function nearestKnown({ time }: AirAlong, values: Float64Array): Int32Array {
-  const nearest = new Int32Array(values.length).fill(-1)
-  const known = [...values.keys()].filter((i) => Number.isFinite(values[i]))
-  for (const i of values.keys()) {
-    if (Number.isFinite(values[i])) continue
-    nearest[i] = known.reduce((best, j) => (Math.abs(time[j] - time[i]) < Math.abs(time[best] - time[i]) ? j : best))
-  }
-  return nearest
-}
-
-/** Where no station reaches, the temperature and the pressure of the nearest place that one reaches, with the season's spread. */
-function continueTemperature(along: AirAlong, elevationM: Float64Array): void {
-  nearestKnown(along, along.temperatureK).forEach((from, i) => {
-    if (from < 0) return
-    const climb = elevationM[i] - elevationM[from]
-    const level = Number.isFinite(climb) ? climb : 0
-    along.temperatureK[i] = along.temperatureK[from] - LAPSE_RATE * level
-    along.temperatureDepartureSdK[i] = SEASON_SD.temperatureK
-    along.relativeHumidity[i] = along.relativeHumidity[from]
-    along.pressurePa[i] = pressureAtElevation(
-      along.pressurePa[from],
-      0,
-      level,
-      along.temperatureK[from],
-      along.relativeHumidity[i],
-    )
-    along.densityKgM3[i] = airDensityKgM3(along.temperatureK[i], along.pressurePa[i], along.relativeHumidity[i])
-  })
-}
-
-/** Where no station reaches, the wind of the nearest place that one reaches, with the season's spread. */
-function continueWind(along: AirAlong): void {
-  nearestKnown(along, along.windEastMps).forEach((from, i) => {
-    if (from < 0) return
-    along.windEastMps[i] = along.windEastMps[from]
-    along.windNorthMps[i] = along.windNorthMps[from]
-    along.undirectedMps[i] = along.undirectedMps[from]
-    along.windDepartureSdMps[i] = SEASON_SD.windMps
-  })
 }
 
 function withinDistance(stations: PreparedStation[], latitude: number, longitude: number): Near[] {

@@ -1,11 +1,6 @@
+import type { Span } from '../base/span.ts'
 import { MEASURED, type Observations } from '../read/types.ts'
 import { timeReachOf } from './blend.ts'
-
-/** A span of time, seconds since 1970. */
-interface Span {
-  from: number
-  to: number
-}
 
 /** Beyond the reach of observations, s: nothing that is asked about a drive may lie at the very edge of what is kept. */
 const MARGIN_S = 3600

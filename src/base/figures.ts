@@ -17,3 +17,6 @@ export function atLeast(value: number | null, decimals: number): string {
   const text = value.toFixed(decimals)
   return Number(text) >= value ? fixed(value, decimals) : fixed(Number(text) + Number(`1e-${decimals}`), decimals)
 }
+
+/** A number for the report: null where it does not exist. */
+export const finiteOrNull = (value: number): number | null => (Number.isFinite(value) ? value : null)

@@ -1,3 +1,4 @@
+import { isoDay } from '../base/utc.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import { exposureSd } from '../demand/exposure.ts'
 import type { EnsembleRun } from '../demand/types.ts'
@@ -27,9 +28,7 @@ const misses = (record: RunRecord, ...what: ('wind' | 'temperature')[]): boolean
   record.runAir.missing.length === what.length && what.every((w) => record.runAir.missing.includes(w))
 
 /** The days of some drives, UTC. */
-const daysOf = (records: RunRecord[]): string[] => [
-  ...new Set(records.map((r) => new Date(r.run.summary.startTime * 1000).toISOString().slice(0, 10))),
-]
+const daysOf = (records: RunRecord[]): string[] => [...new Set(records.map((r) => isoDay(r.run.summary.startTime)))]
 
 const missingWeather = (code: 'no-weather' | 'no-wind' | 'no-temperature', what: ('wind' | 'temperature')[]): Probe =>
   ofRuns(

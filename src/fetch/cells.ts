@@ -1,4 +1,5 @@
 import { REACH } from '../air/blend.ts'
+import { isoDay } from '../base/utc.ts'
 import type { MappedDrive } from '../campaign/load/mapped-drive.ts'
 import type { Hidden } from '../campaign/report/privacy.ts'
 import { stepM } from '../track/geodesy.ts'
@@ -108,10 +109,9 @@ export function daySpans(hours: readonly Span[]): Span[] {
 }
 
 /** `2021-06-01` of a time. */
-export const dayOf = (seconds: number): string => new Date(seconds * 1000).toISOString().slice(0, 10)
 
 /** A span's first and last day, as file names have it. */
 export function daysOf({ fromS, toS }: Span): string {
-  const [from, to] = [dayOf(fromS), dayOf(toS - 1)]
+  const [from, to] = [isoDay(fromS), isoDay(toS - 1)]
   return from === to ? from : `${from}_${to}`
 }

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { jsonText } from '../base/json-text.ts'
 import type { Problem } from '../base/problem.ts'
+import { isoSecond } from '../base/utc.ts'
 import { isStillThere, placeFetched, textOfFile } from '../files/fetched-files.ts'
 import {
   FETCHED_ABOUT,
@@ -150,7 +151,7 @@ export function keepUnchanged(folder: FetchedFolder, ask: Ask, nowS: number): st
 const isProvisional = ({ span, purpose }: Ask, nowS: number): boolean =>
   purpose === 'forecast' || (span !== null && nowS < span.toS + FINAL_AFTER_S)
 
-const isoOf = (seconds: number): string => new Date(1000 * Math.floor(seconds)).toISOString().replace('.000', '')
+const isoOf = (seconds: number): string => isoSecond(Math.floor(seconds))
 
 function entryOf(ask: Ask, { status, headers }: Answer, terms: Terms, nowS: number) {
   return {

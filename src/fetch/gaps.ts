@@ -1,10 +1,11 @@
 import { join } from 'node:path'
 import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
+import { isoClock, isoDay } from '../base/utc.ts'
 import { mapParts } from '../campaign/load/map-parts.ts'
 import { readListed } from '../files/folder.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'
-import { dayOf, type Need } from './cells.ts'
+import type { Need } from './cells.ts'
 import type { FetchedFolder } from './fetched-folder.ts'
 import type { Fetched } from './gather.ts'
 import type { Span } from './types.ts'
@@ -36,7 +37,7 @@ export async function gapsIn(folder: FetchedFolder, fetched: readonly Fetched[],
 const drivesWithin = ({ areas }: Need, span: Span): Span[] =>
   areas.flatMap(({ hours }) => hours).filter(({ fromS, toS }) => fromS >= span.fromS && toS <= span.toS)
 
-const timeOf = (seconds: number): string => `${dayOf(seconds)} ${new Date(seconds * 1000).toISOString().slice(11, 16)}Z`
+const timeOf = (seconds: number): string => `${isoDay(seconds)} ${isoClock(seconds).slice(0, 5)}Z`
 
 async function timesIn(root: string, path: string): Promise<number[] | null> {
   const read = await readListed({ path, absolutePath: join(root, path) })

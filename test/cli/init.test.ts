@@ -2,7 +2,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { firstCampaignYaml } from '../../src/campaign/first-settings.ts'
+import { firstCampaignYaml } from '../../src/campaign/first-campaign.ts'
 import { mapParts } from '../../src/campaign/load/map-parts.ts'
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../../src/claim/fuel/measure.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'

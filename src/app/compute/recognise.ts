@@ -1,4 +1,4 @@
-import { firstRunsCsv } from '../../campaign/first-settings.ts'
+import { firstRunsCsv } from '../../campaign/first-runs.ts'
 import { inputsOf } from '../../campaign/load/inputs.ts'
 import { prepareCampaign } from '../../campaign/load/loaded-campaign.ts'
 import { reportProblems } from '../../campaign/report/report-problems.ts'

@@ -1,3 +1,4 @@
+import { isoSecond } from '../../base/utc.ts'
 import type { TableChange, TableText } from './table-text.ts'
 
 /** A drive as the table of drives needs it. */
@@ -42,8 +43,8 @@ export function splitDrive(table: TableText | null, drive: DriveOfTable, atTime:
   const note = [row.note, told('before the split', measured)].filter(Boolean).join('; ')
   const cut = { ...kept, track: nameInRow(drive.recording), split: '', ...(note === '' ? {} : { note }) }
   const [first, second] = [
-    { ...cut, from: startOf(drive), to: timeText(atTime) },
-    { ...cut, from: timeText(atTime), to: endOf(drive) },
+    { ...cut, from: startOf(drive), to: isoSecond(atTime) },
+    { ...cut, from: isoSecond(atTime), to: endOf(drive) },
   ]
   const cleared = Object.fromEntries(measured.map(([column]) => [column, '']))
   return [
@@ -103,8 +104,7 @@ function sumText(a: string, b: string): string | null {
   return (Number(a) + Number(b)).toFixed(Math.max(x[1]?.length ?? 0, y[1]?.length ?? 0))
 }
 
-const startOf = (drive: DriveOfTable): string => (drive.isFirst ? '' : timeText(drive.startTime))
-const endOf = (drive: DriveOfTable): string => (drive.isLast ? '' : timeText(drive.endTime))
+const startOf = (drive: DriveOfTable): string => (drive.isFirst ? '' : isoSecond(drive.startTime))
+const endOf = (drive: DriveOfTable): string => (drive.isLast ? '' : isoSecond(drive.endTime))
 
 /** Two drives that meet must be written as meeting: both ends are rounded alike. */
-const timeText = (seconds: number): string => `${new Date(1000 * Math.round(seconds)).toISOString().slice(0, 19)}Z`

@@ -1,3 +1,5 @@
+import { isoSecond } from '../../base/utc.ts'
+
 /**
  * The tracks of the sample as small as they can be carried in the page: of each line of points only what changes from the
  * one before, as whole numbers, column by column. Deflate alone makes them three times as large.
@@ -13,7 +15,7 @@ const COLUMNS = [
   {
     order: 2,
     whole: (cell: string): number => Date.parse(cell) / 1000,
-    text: (seconds: number): string => `${new Date(1000 * seconds).toISOString().slice(0, 19)}Z`,
+    text: (seconds: number): string => isoSecond(seconds),
   },
 ]
 

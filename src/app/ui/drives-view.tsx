@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks'
 import { present } from '../../base/present.ts'
+import { isoTime } from '../../base/utc.ts'
 import { clockTime, PIECE_WORDS, timesOf } from '../../report/words/drives/recordings.ts'
 import { plural } from '../../report/words.ts'
 import { cellsOf, mergeDrives, splitDrive, withCells } from '../edit/drive-edits.ts'
@@ -121,7 +122,7 @@ function DayStrip({ shown: { recording, drives }, zone, selected, choose }: Stri
 }
 
 const clock = (seconds: number, zone: string | null, format = 'HH:mm'): string =>
-  clockTime(new Date(1000 * seconds).toISOString(), zone, format)
+  clockTime(isoTime(seconds), zone, format)
 
 interface EditorProps extends Props {
   drive: ShownDrive

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import { firstCampaignYaml } from '../../campaign/first-settings.ts'
+import { firstCampaignYaml } from '../../campaign/first-campaign.ts'
 import { changedSettings, settingsIn, shownSetting, typedValue } from '../edit/settings.ts'
 import { FIELD_GROUPS, MORE_GROUPS, NAMED_SECTIONS, type SettingField } from '../edit/settings-fields.ts'
 import type { App, AppState } from '../state/app.ts'

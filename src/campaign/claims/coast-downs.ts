@@ -2,6 +2,7 @@ import { airAlong } from '../../air/field.ts'
 import { hypotenuse } from '../../base/arithmetic.ts'
 import { failed, found, type Outcome, type Problem } from '../../base/problem.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
+import { isoClock, isoSecond } from '../../base/utc.ts'
 import { type CoastDown, type CoastWindow, coastDownOf, LEAST_WINDOWS } from '../../demand/coast-down/coast-fit.ts'
 import { exposureFactor } from '../../demand/exposure.ts'
 import type { CoastDownSettings } from '../../read/types.ts'
@@ -81,7 +82,7 @@ function coastsOf(
   const problems: Problem[] = [...windows.problems]
   const coasts = windows.value.flatMap(({ fromTime, toTime }): Coast[] => {
     const rows = freshRows(speed, fromTime, toTime)
-    const name = `${series.track} ${clock(fromTime)} to ${clock(toTime)} UTC`
+    const name = `${series.track} ${isoClock(fromTime)} to ${isoClock(toTime)} UTC`
     const say = (code: string, message: string): Coast[] => {
       problems.push({ code, severity: 'error', message: `${name}: ${message}; this coast-down is not used` })
       return []
@@ -223,9 +224,6 @@ function airOf(
   }
 }
 
-const clock = (time: number): string => new Date(1000 * time).toISOString().slice(11, 19)
-const instant = (time: number): string => `${new Date(1000 * Math.round(time)).toISOString().slice(0, 19)}Z`
-
 function toldOf(fit: CoastDown, coasts: readonly Coast[]): Told {
   const interval = ({ value, half95 }: CoastDown['f0N']) => ({
     estimate: value,
@@ -243,8 +241,8 @@ function toldOf(fit: CoastDown, coasts: readonly Coast[]): Told {
     high_mps: Math.max(...speeds),
     windows: coasts.map((coast, i) => ({
       track: coast.track,
-      from: instant(coast.fromTime),
-      to: instant(coast.toTime),
+      from: isoSecond(coast.fromTime),
+      to: isoSecond(coast.toTime),
       heading_deg: coast.headingDeg,
       from_mps: coast.speedMps[0],
       to_mps: coast.speedMps[coast.speedMps.length - 1],

@@ -1,4 +1,5 @@
 import { hypotenuse } from '../../base/arithmetic.ts'
+import { finiteOrNull } from '../../base/figures.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import { FUEL_PROPERTIES } from '../../claim/fuel/volume.ts'
 import type { Powertrain } from '../../read/types.ts'
@@ -22,8 +23,6 @@ const AIR_PER_PETROL = { value: 14.4, relativeSd: 0.04 }
 const FUEL_WAYS: readonly LoggedWay[] = ['fuel-rate', 'fuel-mass-rate', 'fuel-total', 'air-flow']
 const ENERGY_WAYS: readonly LoggedWay[] = ['voltage-and-current', 'power', 'energy-total']
 
-/** A number for the report: null where it does not exist. */
-const figure = (value: number): number | null => (Number.isFinite(value) ? value : null)
 /** `batteryVoltageV` as `battery_voltage_v`. */
 const snakeCase = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`)
 
@@ -41,10 +40,10 @@ export function loggedRun(logged: LoggedOfDrive | null, kind: Powertrain): Logge
     columns: logged.quantities.map(({ quantity, name }) => ({ quantity: snakeCase(quantity), name })),
     fuel,
     energy: isWhole ? energy : energy.map((total) => ({ ...total, used: false })),
-    charge_start: figure(logged.chargeStart),
-    charge_end: figure(logged.chargeEnd),
-    odometer_m: figure(logged.odometerM),
-    ambient_temperature_c: figure(celsiusFromKelvin(logged.ambientTemperatureK)),
+    charge_start: finiteOrNull(logged.chargeStart),
+    charge_end: finiteOrNull(logged.chargeEnd),
+    odometer_m: finiteOrNull(logged.odometerM),
+    ambient_temperature_c: finiteOrNull(celsiusFromKelvin(logged.ambientTemperatureK)),
   }
 }
 

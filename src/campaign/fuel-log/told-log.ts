@@ -1,13 +1,14 @@
+import { finiteOrNull } from '../../base/figures.ts'
 import type { Problem } from '../../base/problem.ts'
 import { plainText } from '../../base/sentence.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
+import { isoTime } from '../../base/utc.ts'
 import { filledIn, inOrder, isFull, spanId } from '../../claim/fuel/fill-spans.ts'
 import type { FuelUnit } from '../../claim/fuel/measure.ts'
 import type { FillRow } from '../../read/types.ts'
 import type { Report } from '../../report/contract.ts'
 import { odometerHint } from '../../report/words/checks/claim-problems.ts'
 import { logReasonHint, logReasonWords } from '../../report/words/claims/fuel-log.ts'
-import { figure, isoTime } from '../drive/report-run.ts'
 import type { LogSpan } from './log-runs.ts'
 import type { WeatherOverSpan } from './place-weather.ts'
 
@@ -19,14 +20,14 @@ export const fillsTold = (fills: readonly FillRow[]): Report['fills'] =>
       line: fill.line,
       time: isoTime(fill.fromTime),
       day_only: fill.toTime > fill.fromTime,
-      odometer_km: figure(fill.odometerM / 1000),
+      odometer_km: finiteOrNull(fill.odometerM / 1000),
       amount: filledIn(fill, unit),
       unit,
       full: isFull(fill),
       missed: fill.missed === true,
-      fuel_temperature_c: figure(celsiusFromKelvin(fill.fuelTemperatureK)),
-      soc_before_pct: figure(100 * fill.socBefore),
-      soc_after_pct: figure(100 * fill.socAfter),
+      fuel_temperature_c: finiteOrNull(celsiusFromKelvin(fill.fuelTemperatureK)),
+      soc_before_pct: finiteOrNull(100 * fill.socBefore),
+      soc_after_pct: finiteOrNull(100 * fill.socAfter),
       pump: fill.pump,
       setup: fill.setup,
       price: fill.price,
@@ -53,11 +54,11 @@ export const consumptionTold = (
       setup,
       unit: span.unit,
       amount: span.amount,
-      odometer_distance_m: figure(span.distanceM),
-      per_100_km: span.fault === null ? figure((1e5 * span.amount) / span.distanceM) : null,
+      odometer_distance_m: finiteOrNull(span.distanceM),
+      per_100_km: span.fault === null ? finiteOrNull((1e5 * span.amount) / span.distanceM) : null,
       drives_m: driveM,
       other_m: otherM,
-      unrecorded_m: figure(unrecordedM),
+      unrecorded_m: finiteOrNull(unrecordedM),
       runs: drives.flatMap(({ run }) => run ?? []),
       share,
       reason_code: reason?.code ?? null,
@@ -70,9 +71,9 @@ function weatherTold(weather: WeatherOverSpan | null): Report['consumption'][num
   return {
     station: weather.station,
     observations: weather.observations,
-    temperature_c: figure(weather.temperatureC),
-    wind_speed_mps: figure(weather.windSpeedMps),
-    precipitation_mm: figure(weather.precipitationMm),
+    temperature_c: finiteOrNull(weather.temperatureC),
+    wind_speed_mps: finiteOrNull(weather.windSpeedMps),
+    precipitation_mm: finiteOrNull(weather.precipitationMm),
   }
 }
 

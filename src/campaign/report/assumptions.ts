@@ -20,131 +20,154 @@ export const CAUTIONS = [
   'The figures are estimates for comparing drives, not a certification. Where a certified figure is needed, local codes and accredited testing come first.',
 ]
 
+type Assumption = Report['assumptions'][number]
+
+const COMMON_PRACTICE = 'common practice, no source'
+const STATED = `campaign.yaml, or the vehicle class (${COMMON_PRACTICE})`
+
 /** What the comparison assumes, each with its size, its doubt and where it comes from. */
-export function assumptionsOf(
+export const assumptionsOf = (
   vehicle: Vehicle,
   shared: SharedDraws,
   terrain: TerrainClass,
   fillLitres: number | null,
-): Report['assumptions'] {
-  const stated = 'campaign.yaml, or the vehicle class (common practice, no source)'
-  const line = (name: string, u: Uncertain, unit: string, digits: number, source: string) => ({
-    name,
-    value: `${u.value.toFixed(digits)}${unit}`,
-    uncertainty: `± ${u.sd.toFixed(digits)}${unit}`,
-    source,
+): Assumption[] => [
+  ...ofClass(vehicle),
+  ...ofBody(vehicle),
+  ...ofTyres(vehicle),
+  ...ofEngine(vehicle, shared),
+  ofExposure(vehicle, shared, terrain),
+  ...ofMethod(shared),
+  ofFills(fillLitres),
+  {
+    name: 'run-to-run repeatability beyond all known errors',
+    value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
+    uncertainty: `worth ${REPEATABILITY_PRIOR.degreesOfFreedom} degrees of freedom beside the repeats themselves`,
+    source: `${COMMON_PRACTICE}; the repeats take over where there are many`,
     figures: null,
-  })
-  const measured = (
-    name: string,
-    { value, sd }: Uncertain,
-    quantity: 'mass' | 'area',
-    decimals: number,
-    source: string,
-  ): Report['assumptions'][number] => ({
-    ...line(name, { value, sd }, ` ${QUANTITIES[quantity].si.unit}`, decimals, source),
-    figures: { quantity, decimals, value, sd },
-  })
-  const { powertrain } = vehicle
-  const ofClass: Report['assumptions'] = vehicle.isClassDrawn
-    ? [
-        {
-          name: 'class of the vehicle',
-          value: vehicle.class,
-          uncertainty: UNSTATED.map((one) => `${one.class} ${Math.round(100 * one.probability)} %`).join(', '),
-          source: 'common practice, no source; class under vehicle in campaign.yaml makes the intervals narrower',
-          figures: null,
-        },
-      ]
-    : []
+  },
+]
+
+const line = (name: string, { value, sd }: Uncertain, unit: string, digits: number, source: string): Assumption => ({
+  name,
+  value: `${value.toFixed(digits)}${unit}`,
+  uncertainty: `± ${sd.toFixed(digits)}${unit}`,
+  source,
+  figures: null,
+})
+
+/** With its figures, so that the page can write it in other units. */
+const measured = (name: string, { value, sd }: Uncertain, quantity: 'mass' | 'area', decimals: number): Assumption => ({
+  ...line(name, { value, sd }, ` ${QUANTITIES[quantity].si.unit}`, decimals, STATED),
+  figures: { quantity, decimals, value, sd },
+})
+
+const inPercent = ({ value, sd }: Uncertain): Uncertain => ({ value: 100 * value, sd: 100 * sd })
+
+function ofClass(vehicle: Vehicle): Assumption[] {
+  if (!vehicle.isClassDrawn) return []
   return [
-    ...ofClass,
-    measured('vehicle mass', vehicle.massKg, 'mass', 0, stated),
-    measured('drag area at zero yaw', vehicle.dragAreaM2, 'area', 3, stated),
-    line(
-      'rise of drag at 10° of yaw',
-      { value: 100 * vehicle.dragYawRise.value, sd: 100 * vehicle.dragYawRise.sd },
-      ' %',
-      0,
-      'common practice, no source',
-    ),
-    line('rolling resistance at 20 °C', vehicle.rollingResistance, '', 4, stated),
-    line(
-      'fall of rolling resistance per kelvin',
-      { value: 100 * vehicle.rollingTemperaturePerK.value, sd: 100 * vehicle.rollingTemperaturePerK.sd },
-      ' %',
-      2,
-      'UN GTR 15 Annex 4 for cars; UN R117 for tyres of vans and lorries (both from memory)',
-    ),
     {
-      name: 'sun on road and tyres, and their warming up',
-      value: 'none',
-      uncertainty: `as ± ${TYRE_DAY_SD_K} K of air temperature on the tyres, another each day`,
-      source: 'common practice, no source',
-      figures: null,
-    },
-    line(
-      `idling power of the ${powertrain.kind} powertrain`,
-      { value: powertrain.idlePowerW.value, sd: standardDeviation(shared.idlePowerW) },
-      ' W',
-      0,
-      'US DOE, Fact 861 for petrol (from memory); others common practice, no source',
-    ),
-    {
-      name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
-      value: 'engine off',
-      uncertainty: `idles on with ${100 * CHANCE_OF_LONG_IDLING} % probability`,
-      source: 'common practice, no source; engine_off in runs.csv says otherwise',
-      figures: null,
-    },
-    line(
-      'friction of the engine along the road, which idling makes up for where it is less',
-      { value: powertrain.frictionN, sd: standardDeviation(shared.frictionN) },
-      ' N',
-      0,
-      'common practice, no source',
-    ),
-    {
-      name: 'wind at the vehicle over wind at 10 m',
-      value: shared.bestExposure.toFixed(2),
-      uncertainty: `× or ÷ ${Math.exp(exposureSd()).toFixed(2)}, of which a part is another for each direction of the wind and each place`,
-      source: `log law up to 60 m over open land and down to ${vehicle.referenceHeightM} m over ${terrain.replace('_', ' ')} land (WMO-No. 8); its uncertainty is common practice, no source`,
-      figures: null,
-    },
-    {
-      name: 'elevation gain',
-      value: `heights smoothed over ${GAIN_SMOOTHING_M} m, climbs below ${GAIN_THRESHOLD_M} m not counted`,
-      uncertainty: 'depends on both: compare only figures made the same way',
-      source: 'stated convention; no standard exists',
-      figures: null,
-    },
-    {
-      name: 'air density',
-      value: 'CIPM-2007',
-      uncertainty: 'that of the observations',
-      source: 'Picard et al., Metrologia 45 (2008) 149',
-      figures: null,
-    },
-    {
-      name: 'intervals of the contributions',
-      value: `from the first ${Math.min(MOST_DRAWS, shared.settings.draws)} draws at ${MOST_PLACES} places of the road`,
-      uncertainty: 'about a tenth of their width',
-      source: 'held against all draws at all places',
-      figures: null,
-    },
-    {
-      name: 'one fill to the same level',
-      value: fillLitres === null ? `± ${MEASUREMENT_SD.fillLitres} l` : `± ${fillLitres} l`,
-      uncertainty: 'one standard deviation',
-      source: fillLitres === null ? 'common practice, no source' : 'campaign.yaml',
-      figures: { quantity: 'volume', decimals: 2, value: null, sd: fillLitres ?? MEASUREMENT_SD.fillLitres },
-    },
-    {
-      name: 'run-to-run repeatability beyond all known errors',
-      value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
-      uncertainty: `worth ${REPEATABILITY_PRIOR.degreesOfFreedom} degrees of freedom beside the repeats themselves`,
-      source: 'common practice, no source; the repeats take over where there are many',
+      name: 'class of the vehicle',
+      value: vehicle.class,
+      uncertainty: UNSTATED.map((one) => `${one.class} ${Math.round(100 * one.probability)} %`).join(', '),
+      source: `${COMMON_PRACTICE}; class under vehicle in campaign.yaml makes the intervals narrower`,
       figures: null,
     },
   ]
+}
+
+const ofBody = ({ massKg, dragAreaM2, dragYawRise }: Vehicle): Assumption[] => [
+  measured('vehicle mass', massKg, 'mass', 0),
+  measured('drag area at zero yaw', dragAreaM2, 'area', 3),
+  line('rise of drag at 10° of yaw', inPercent(dragYawRise), ' %', 0, COMMON_PRACTICE),
+]
+
+const ofTyres = ({ rollingResistance, rollingTemperaturePerK }: Vehicle): Assumption[] => [
+  line('rolling resistance at 20 °C', rollingResistance, '', 4, STATED),
+  line(
+    'fall of rolling resistance per kelvin',
+    inPercent(rollingTemperaturePerK),
+    ' %',
+    2,
+    'UN GTR 15 Annex 4 for cars; UN R117 for tyres of vans and lorries (both from memory)',
+  ),
+  {
+    name: 'sun on road and tyres, and their warming up',
+    value: 'none',
+    uncertainty: `as ± ${TYRE_DAY_SD_K} K of air temperature on the tyres, another each day`,
+    source: COMMON_PRACTICE,
+    figures: null,
+  },
+]
+
+const ofEngine = ({ powertrain }: Vehicle, shared: SharedDraws): Assumption[] => [
+  line(
+    `idling power of the ${powertrain.kind} powertrain`,
+    { value: powertrain.idlePowerW.value, sd: standardDeviation(shared.idlePowerW) },
+    ' W',
+    0,
+    `US DOE, Fact 861 for petrol (from memory); others ${COMMON_PRACTICE}`,
+  ),
+  {
+    name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
+    value: 'engine off',
+    uncertainty: `idles on with ${100 * CHANCE_OF_LONG_IDLING} % probability`,
+    source: `${COMMON_PRACTICE}; engine_off in runs.csv says otherwise`,
+    figures: null,
+  },
+  line(
+    'friction of the engine along the road, which idling makes up for where it is less',
+    { value: powertrain.frictionN, sd: standardDeviation(shared.frictionN) },
+    ' N',
+    0,
+    COMMON_PRACTICE,
+  ),
+]
+
+const ofExposure = (
+  { referenceHeightM }: Vehicle,
+  { bestExposure }: SharedDraws,
+  terrain: TerrainClass,
+): Assumption => ({
+  name: 'wind at the vehicle over wind at 10 m',
+  value: bestExposure.toFixed(2),
+  uncertainty: `× or ÷ ${Math.exp(exposureSd()).toFixed(2)}, of which a part is another for each direction of the wind and each place`,
+  source: `log law up to 60 m over open land and down to ${referenceHeightM} m over ${terrain.replace('_', ' ')} land (WMO-No. 8); its uncertainty is ${COMMON_PRACTICE}`,
+  figures: null,
+})
+
+const ofMethod = ({ settings }: SharedDraws): Assumption[] => [
+  {
+    name: 'elevation gain',
+    value: `heights smoothed over ${GAIN_SMOOTHING_M} m, climbs below ${GAIN_THRESHOLD_M} m not counted`,
+    uncertainty: 'depends on both: compare only figures made the same way',
+    source: 'stated convention; no standard exists',
+    figures: null,
+  },
+  {
+    name: 'air density',
+    value: 'CIPM-2007',
+    uncertainty: 'that of the observations',
+    source: 'Picard et al., Metrologia 45 (2008) 149',
+    figures: null,
+  },
+  {
+    name: 'intervals of the contributions',
+    value: `from the first ${Math.min(MOST_DRAWS, settings.draws)} draws at ${MOST_PLACES} places of the road`,
+    uncertainty: 'about a tenth of their width',
+    source: 'held against all draws at all places',
+    figures: null,
+  },
+]
+
+function ofFills(fillLitres: number | null): Assumption {
+  const sd = fillLitres ?? MEASUREMENT_SD.fillLitres
+  return {
+    name: 'one fill to the same level',
+    value: `± ${sd} l`,
+    uncertainty: 'one standard deviation',
+    source: fillLitres === null ? COMMON_PRACTICE : 'campaign.yaml',
+    figures: { quantity: 'volume', decimals: 2, value: null, sd },
+  }
 }

@@ -1,5 +1,5 @@
+import { isoTime } from '../../base/utc.ts'
 import type { Report } from '../../report/contract.ts'
-import { isoTime } from '../drive/report-run.ts'
 import type { DividedRecording } from '../load/runs.ts'
 
 /** What became of each recording, as the report tells it: times and lengths alone, no place that is not a drive's. */

@@ -1,6 +1,6 @@
+import { finiteOrNull } from '../../base/figures.ts'
 import type { ReportRoute } from '../../report/contract.ts'
 import { elevationGain } from '../../track/elevation.ts'
-import { figure } from '../drive/report-run.ts'
 import type { KeptRecord } from '../drive/run-record.ts'
 import type { Roads } from '../load/routes.ts'
 import { type Hidden, shownOutline } from './privacy.ts'
@@ -21,7 +21,7 @@ export async function reportRoutes(
       shape: route.shape,
       runs: route.members.map((m) => records[m.run].run.id),
       reference_run: records[route.reference].run.id,
-      elevation_gain_m: profile ? figure(elevationGain(profile.elevationM, profile.axisM).gainM) : null,
+      elevation_gain_m: profile ? finiteOrNull(elevationGain(profile.elevationM, profile.axisM).gainM) : null,
       outline: shownOutline(outlineOf(contexts[route.reference].path), hidden),
       opposite_of: route.oppositeOf === null ? null : names[route.oppositeOf],
     }

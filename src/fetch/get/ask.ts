@@ -59,45 +59,24 @@ export function politeAsker(
   userAgent: string,
   told: (what: string) => void = () => {},
 ): Asker {
-  const begunMs = clock.now()
-  const lastMs = new Map<string, number>()
+  const spent: Spent = { begunMs: clock.now(), requests: 0, bytes: 0 }
+  const askOnce = onceAsker(transport, clock, caps, userAgent, spent)
   const failures = new Map<string, number>()
-  let requests = 0
-  let bytes = 0
 
-  const capReached = (): string | null => {
-    if (requests >= caps.requests) return `the ${caps.requests} requests that are allowed are used up`
-    if (bytes >= caps.bytes) return `the ${Math.round(caps.bytes / 1e6)} MB that are allowed are used up`
-    if (clock.now() - begunMs >= caps.minutes * 60_000) return `the ${caps.minutes} minutes that are allowed are over`
-    return null
-  }
-
-  const pause = async (host: string, pauseMs: number): Promise<void> => {
-    const left = (lastMs.get(host) ?? Number.NEGATIVE_INFINITY) + pauseMs - clock.now()
-    if (left > 0) await clock.wait(left)
-  }
-
-  const once = async (question: Question, host: string): Promise<Answer | Unanswered> => {
-    requests++
-    try {
-      const answer = await transport({
-        url: question.url,
-        headers: headersOf(question, userAgent),
-        hosts: question.hosts,
-        mostBytes: Math.max(1, caps.bytes - bytes),
-        timeoutMs: TIMEOUT_MS,
-      })
-      bytes += answer.bytes.length
-      return answer
-    } catch (error) {
-      if (error instanceof Unanswered) return error
-      throw error
-    } finally {
-      lastMs.set(host, clock.now())
+  const asked = async (question: Question, host: string): Promise<Reply> => {
+    for (let i = 1; ; i++) {
+      const reply = await askOnce(question, host)
+      if (reply.state !== 'failed' || !reply.again || i === MOST_TRIES) return reply
+      const waitMs = reply.waitMs ?? FIRST_WAIT_MS * 2 ** (i - 1) * (0.5 + clock.random())
+      if (waitMs > LONGEST_WAIT_MS) {
+        return { ...reply, why: `${reply.why}; it asks to be left alone for ${Math.ceil(waitMs / 60_000)} minutes` }
+      }
+      told(`${host}: ${reply.why}; asking again in ${Math.ceil(waitMs / 1000)} s`)
+      await clock.wait(waitMs)
     }
   }
 
-  const ask = async (question: Question): Promise<Reply> => {
+  return async (question) => {
     const { host, protocol } = new URL(question.url)
     if (protocol !== 'https:' || !question.hosts.includes(host)) {
       const why = `${host} is no host of this service, or is not asked for an encrypted answer; it was not asked`
@@ -112,35 +91,73 @@ export function politeAsker(
       failures.set(host, reply.state === 'failed' && reply.again ? (failures.get(host) ?? 0) + 1 : 0)
     return reply
   }
+}
 
-  const asked = async (question: Question, host: string): Promise<Reply> => {
-    for (let i = 1; ; i++) {
-      await pause(host, question.pauseMs)
-      const capped = capReached()
-      if (capped !== null) return { state: 'capped', why: capped }
-      const reply = judged(await once(question, host), question)
-      if (reply.state !== 'failed' || !reply.again || i === MOST_TRIES) return reply
-      const waitMs = reply.waitMs ?? FIRST_WAIT_MS * 2 ** (i - 1) * (0.5 + clock.random())
-      if (waitMs > LONGEST_WAIT_MS) {
-        return { ...reply, why: `${reply.why}; it asks to be left alone for ${Math.ceil(waitMs / 60_000)} minutes` }
-      }
-      told(`${host}: ${reply.why}; asking again in ${Math.ceil(waitMs / 1000)} s`)
-      await clock.wait(waitMs)
+/** What was asked for so far, in all. */
+interface Spent {
+  begunMs: number
+  requests: number
+  bytes: number
+}
+
+type Judged = Reply & { waitMs?: number | null }
+
+/** Asks once, after the pause that the host is due, as long as the caps allow it. */
+function onceAsker(
+  transport: Transport,
+  clock: Clock,
+  caps: Caps,
+  userAgent: string,
+  spent: Spent,
+): (question: Question, host: string) => Promise<Judged> {
+  const lastMs = new Map<string, number>()
+
+  const sent = async (question: Question, host: string): Promise<Answer | Unanswered> => {
+    spent.requests++
+    try {
+      const answer = await transport({
+        url: question.url,
+        headers: headersOf(question, userAgent),
+        hosts: question.hosts,
+        mostBytes: Math.max(1, caps.bytes - spent.bytes),
+        timeoutMs: TIMEOUT_MS,
+      })
+      spent.bytes += answer.bytes.length
+      return answer
+    } catch (error) {
+      if (error instanceof Unanswered) return error
+      throw error
+    } finally {
+      lastMs.set(host, clock.now())
     }
   }
 
-  const judged = (answer: Answer | Unanswered, question: Question): Reply & { waitMs?: number | null } => {
-    if (answer instanceof Unanswered)
-      return { state: 'failed', why: answer.message, status: null, again: !answer.lasting }
-    if (answer.status === 304 && question.known !== null) return { state: 'unchanged', answer }
-    const isWhole = question.range === undefined ? answer.status === 200 : answer.status === 206
-    if (!isWhole) return refused(answer, clock.now())
-    const verdict = question.check(answer.bytes)
-    if (verdict.state === 'whole') return { state: 'whole', answer }
-    if (verdict.state === 'nothing') return { state: 'nothing', why: verdict.why, answer }
-    return { state: 'failed', why: verdict.why, status: answer.status, again: verdict.state === 'broken' }
+  return async (question, host) => {
+    const leftMs = (lastMs.get(host) ?? Number.NEGATIVE_INFINITY) + question.pauseMs - clock.now()
+    if (leftMs > 0) await clock.wait(leftMs)
+    const why = capReached(spent, caps, clock.now())
+    if (why !== null) return { state: 'capped', why }
+    return judged(await sent(question, host), question, clock.now())
   }
-  return ask
+}
+
+function capReached(spent: Spent, caps: Caps, nowMs: number): string | null {
+  if (spent.requests >= caps.requests) return `the ${caps.requests} requests that are allowed are used up`
+  if (spent.bytes >= caps.bytes) return `the ${Math.round(caps.bytes / 1e6)} MB that are allowed are used up`
+  if (nowMs - spent.begunMs >= caps.minutes * 60_000) return `the ${caps.minutes} minutes that are allowed are over`
+  return null
+}
+
+function judged(answer: Answer | Unanswered, question: Question, nowMs: number): Judged {
+  if (answer instanceof Unanswered)
+    return { state: 'failed', why: answer.message, status: null, again: !answer.lasting }
+  if (answer.status === 304 && question.known !== null) return { state: 'unchanged', answer }
+  const isWhole = question.range === undefined ? answer.status === 200 : answer.status === 206
+  if (!isWhole) return refused(answer, nowMs)
+  const verdict = question.check(answer.bytes)
+  if (verdict.state === 'whole') return { state: 'whole', answer }
+  if (verdict.state === 'nothing') return { state: 'nothing', why: verdict.why, answer }
+  return { state: 'failed', why: verdict.why, status: answer.status, again: verdict.state === 'broken' }
 }
 
 /** @source RFC 9110, 13.1 (conditional requests) and 14.2 (ranges) */

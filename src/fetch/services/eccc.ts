@@ -1,10 +1,11 @@
 import { z } from 'zod'
 import { REACH } from '../../air/blend.ts'
+import { isoSecond } from '../../base/utc.ts'
 import { daysOf } from '../cells.ts'
 import { checkJson } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span, Where } from '../types.ts'
 import { anyWithin, boxOf } from '../where.ts'
-import { candidate, DAY_S, isoOf, page, parsedJson } from './lists.ts'
+import { candidate, DAY_S, page, parsedJson } from './lists.ts'
 
 const HOST = 'api.weather.gc.ca'
 const CANADA = { southDeg: 41.5, westDeg: -141.1, northDeg: 83.2, eastDeg: -52.5 }
@@ -90,7 +91,7 @@ function stationsIn(text: string): Candidate[] {
 
 /** Rows are picked by local time: a day more on both sides. */
 function requestFor({ id, name }: Candidate, span: Span): Ask {
-  const [from, to] = [isoOf(span.fromS - DAY_S), isoOf(span.toS + DAY_S)].map((iso) => iso.replace('Z', ''))
+  const [from, to] = [isoSecond(span.fromS - DAY_S), isoSecond(span.toS + DAY_S)].map((iso) => iso.replace('Z', ''))
   return {
     service: 'eccc',
     purpose: 'observations',

@@ -1,8 +1,9 @@
-import { dayOf, daysOf } from '../cells.ts'
+import { isoDay, isoSecond } from '../../base/utc.ts'
+import { daysOf } from '../cells.ts'
 import { checkXml } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span } from '../types.ts'
 import { anyWithin } from '../where.ts'
-import { candidate, DAY_S, isoOf, page } from './lists.ts'
+import { candidate, DAY_S, page } from './lists.ts'
 
 const HOST = 'opendata.fmi.fi'
 const QUERY = `https://${HOST}/wfs?service=WFS&version=2.0.0&request=getFeature&storedquery_id=`
@@ -56,13 +57,13 @@ function weeksOf({ fromS, toS }: Span): Span[] {
 }
 
 function requestFor({ id, name }: Candidate, span: Span): Ask {
-  const hours = `starttime=${isoOf(span.fromS)}&endtime=${isoOf(span.toS)}`
+  const hours = `starttime=${isoSecond(span.fromS)}&endtime=${isoSecond(span.toS)}`
   return {
     service: 'fmi',
     purpose: 'observations',
     url: `${QUERY}fmi::observations::weather::simple&fmisid=${id}&parameters=t2m,td,ws_10min,wd_10min,wg_10min,p_sea&timestep=10&${hours}`,
     file: `fmi_${id}_${daysOf(span)}.xml`,
-    about: `${name}, ${dayOf(span.fromS)}`,
+    about: `${name}, ${isoDay(span.fromS)}`,
     station: id,
     span,
     roughBytes: (400_000 * (span.toS - span.fromS)) / DAY_S,

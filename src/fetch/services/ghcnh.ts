@@ -1,7 +1,8 @@
+import { isoSecond } from '../../base/utc.ts'
 import { daysOf } from '../cells.ts'
 import { checkRows } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span } from '../types.ts'
-import { candidate, DAY_S, isoOf, numberOf, page, rowsByName } from './lists.ts'
+import { candidate, DAY_S, numberOf, page, rowsByName } from './lists.ts'
 
 const HOST = 'www.ncei.noaa.gov'
 const LIST = 'ghcnh-station-list.csv'
@@ -75,8 +76,8 @@ function requestFor({ id, name }: Candidate, span: Span): Ask {
   const query = new URLSearchParams({
     dataset: 'global-historical-climatology-network-hourly',
     stations: id,
-    startDate: isoOf(span.fromS),
-    endDate: isoOf(span.toS - 1),
+    startDate: isoSecond(span.fromS),
+    endDate: isoSecond(span.toS - 1),
     dataTypes: COLUMNS.join(),
     format: 'csv',
     includeStationLocation: '1',

@@ -1,3 +1,4 @@
+import { isoSecond } from '../../base/utc.ts'
 import { daysOf } from '../cells.ts'
 import { checkJson, checkRows } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span } from '../types.ts'
@@ -44,8 +45,8 @@ function requestFor(station: Candidate, span: Span): Ask {
   const query = new URLSearchParams([
     ['station', station.id],
     ...COLUMNS.map((name) => ['data', name]),
-    ['sts', isoOf(span.fromS)],
-    ['ets', isoOf(span.toS)],
+    ['sts', isoSecond(span.fromS)],
+    ['ets', isoSecond(span.toS)],
     ['tz', 'Etc/UTC'],
     // The form with comments, which say the zone of its times.
     ['format', 'tdf'],
@@ -67,5 +68,3 @@ function requestFor(station: Candidate, span: Span): Ask {
     roughBytes: (BYTES_PER_DAY * (span.toS - span.fromS)) / DAY_S,
   }
 }
-
-const isoOf = (seconds: number): string => new Date(seconds * 1000).toISOString().replace('.000', '')

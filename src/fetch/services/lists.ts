@@ -60,6 +60,5 @@ export function parsedJson(text: string): unknown {
 }
 
 /** `2021-06-01T00:00:00Z` of a time. */
-export const isoOf = (seconds: number): string => new Date(seconds * 1000).toISOString().replace('.000', '')
 
 export const DAY_S = 86_400

@@ -1,4 +1,5 @@
-import { dayOf, daysOf } from '../cells.ts'
+import { isoDay } from '../../base/utc.ts'
+import { daysOf } from '../cells.ts'
 import { checkJson } from '../get/answer-kinds.ts'
 import type { Ask, Service, Where } from '../types.ts'
 import { DAY_S } from './lists.ts'
@@ -56,8 +57,8 @@ export function modelRequests({ cells, span }: Where, nowS: number): Ask[] {
     const query = new URLSearchParams({
       latitude: some.map(({ latitude }) => latitude).join(),
       longitude: some.map(({ longitude }) => longitude).join(),
-      start_date: dayOf(span.fromS),
-      end_date: dayOf(toS - 1),
+      start_date: isoDay(span.fromS),
+      end_date: isoDay(toS - 1),
       hourly: HOURLY.join(),
       wind_speed_unit: 'ms',
       timezone: 'GMT',

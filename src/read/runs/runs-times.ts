@@ -1,4 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
+import { isoClock } from '../../base/utc.ts'
 import { parseInstant } from '../instant.ts'
 import { writtenClock, writtenDate } from '../table/date-text.ts'
 import { type DateCell, datesOfColumn } from '../table/dates.ts'
@@ -97,7 +98,7 @@ function clockText(cell: string, day: string): string | null {
   const clock = writtenClock(cell)
   // A bare number is a distance without its unit, and no fraction of a day.
   if (clock === null || /^[\d.,]+$/.test(cell)) return null
-  const text = new Date(1000 * clock.secondOfDay).toISOString().slice(11, 19)
+  const text = isoClock(clock.secondOfDay)
   if (clock.offsetS === null) return day === '' ? text : `${day}T${text}`
   return clock.offsetS === 0 && day === '' ? `${text}Z` : null
 }

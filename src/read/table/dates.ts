@@ -1,4 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
+import type { Span } from '../../base/span.ts'
+import { isoDay } from '../../base/utc.ts'
 import { type Instant, parseInstant } from '../instant.ts'
 import { DATE_ORDERS, type DateOrder, type WrittenDate, writtenClock, writtenDate } from './date-text.ts'
 
@@ -47,7 +49,7 @@ export function datesOfColumn(cells: readonly string[], context: DateContext): D
 }
 
 /** Days since 1970 that spans of time touch, each as days of UTC; for `DateContext.days`. */
-export function daysOfSpans(spans: readonly { from: number; to: number }[]): number[] {
+export function daysOfSpans(spans: readonly Span[]): number[] {
   const days = new Set<number>()
   for (const { from, to } of spans) {
     for (let day = Math.floor(from / DAY_S); day <= Math.min(Math.floor(to / DAY_S), from / DAY_S + 3); day++)
@@ -183,10 +185,10 @@ const WORDS: Record<DateOrder, string> = {
   epoch: 'seconds since 1970',
 }
 
-const isoDay = (day: number | undefined): string => new Date((day ?? 0) * DAY_S * 1000).toISOString().slice(0, 10)
+const dayText = (day: number | undefined): string => isoDay((day ?? 0) * DAY_S)
 
 function noteOf(order: DateOrder, reason: string, shown: { date: WrittenDate; cell: string }, column: string): Problem {
-  const read = `"${shown.cell.slice(0, 30)}" is ${isoDay(shown.date.days[order])}`
+  const read = `"${shown.cell.slice(0, 30)}" is ${dayText(shown.date.days[order])}`
   const message = `the dates of the column "${column}" are read as ${WORDS[order]} (${read}), ${reason}`
   return { code: 'date-order-assumed', severity: 'note', message }
 }
@@ -196,7 +198,7 @@ function unclear(
   orders: DateOrder[],
   { column, days = [] }: DateContext,
 ): Problem {
-  const readings = orders.map((order) => `${isoDay(shown.date.days[order])} (${WORDS[order]})`).join(' or ')
+  const readings = orders.map((order) => `${dayText(shown.date.days[order])} (${WORDS[order]})`).join(' or ')
   const why =
     days.length === 0
       ? 'there are no tracks to tell by'

@@ -1,6 +1,6 @@
 import type { Outcome } from '../../base/problem.ts'
+import type { Span } from '../../base/span.ts'
 import type { Observations } from '../types.ts'
-import type { Span } from './metar/metar-date.ts'
 
 /** What weather files leave out and others know. */
 export interface WeatherContext {

@@ -1,4 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
+import { isoSecond } from '../../base/utc.ts'
 
 /** A step of a recording's clock while the vehicle drove on. */
 interface ClockStep {
@@ -18,7 +19,7 @@ export function clockStep({ fromTime, toTime, points, late, byS }: ClockStep): P
   return {
     code: 'clock-jump',
     severity: 'warning',
-    message: `The clock steps from ${moment(fromTime)} to ${moment(toTime)} while the vehicle drives on: ${moved}.`,
+    message: `The clock steps from ${isoSecond(fromTime)} to ${isoSecond(toTime)} while the vehicle drives on: ${moved}.`,
     hint: 'If the other clock is the right one, correct the times in the file: they decide which weather is taken.',
   }
 }
@@ -29,17 +30,16 @@ export function clockStep({ fromTime, toTime, points, late, byS }: ClockStep): P
  */
 export function farInTime(far: Float64Array, fromTime: number, toTime: number): Problem {
   const [first, last] = [far[0], far[far.length - 1]]
-  const when = first === last ? moment(first) : `${moment(first)} to ${moment(last)}`
+  const when = first === last ? isoSecond(first) : `${isoSecond(first)} to ${isoSecond(last)}`
   return {
     code: 'clock-jump',
     severity: 'warning',
-    message: `${pointsIn(far.length)} left out, dated ${when}: the others go from ${moment(fromTime)} to ${moment(toTime)}.`,
+    message: `${pointsIn(far.length)} left out, dated ${when}: the others go from ${isoSecond(fromTime)} to ${isoSecond(toTime)}.`,
     hint: 'Correct their dates, or put them into a file of their own if they are another drive.',
   }
 }
 
 const pointsIn = (count: number): string => (count === 1 ? '1 point' : `${count} points`)
-const moment = (seconds: number): string => `${new Date(Math.round(seconds) * 1000).toISOString().slice(0, 19)}Z`
 
 /** `1 h`, `1 h 30 min`, `2 min 30 s`, `400 d`. */
 function duration(seconds: number): string {

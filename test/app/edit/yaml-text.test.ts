@@ -4,7 +4,7 @@ import { parse } from 'yaml'
 import { changedSettings, typedValue } from '../../../src/app/edit/settings.ts'
 import { FIELD_GROUPS, MORE_GROUPS } from '../../../src/app/edit/settings-fields.ts'
 import { type SettingValue, withSetting } from '../../../src/app/edit/yaml-text.ts'
-import { firstCampaignYaml } from '../../../src/campaign/first-settings.ts'
+import { firstCampaignYaml } from '../../../src/campaign/first-campaign.ts'
 import { readCampaign } from '../../../src/read/campaign/campaign.ts'
 import { campaignSchema } from '../../../src/read/campaign/campaign-schema.ts'
 

@@ -1,8 +1,4 @@
-/** A span of time, seconds since 1970 UTC. */
-export interface Span {
-  from: number
-  to: number
-}
+import type { Span } from '../../../base/span.ts'
 
 /** Day of the month and time of day, UTC: all that a report says of its own time. */
 export interface DayTime {

@@ -1,12 +1,14 @@
 import { counted } from '../../../base/counted.ts'
 import type { Outcome, Problem } from '../../../base/problem.ts'
 import { failed, found } from '../../../base/problem.ts'
+import type { Span } from '../../../base/span.ts'
+import { isoDay } from '../../../base/utc.ts'
 import { firstOfEach } from '../../many.ts'
 import type { Observations } from '../../types.ts'
 import { checkReports } from '../plausible.ts'
 import { type WeatherContext, weatherReader } from '../reader.ts'
 import { emptyReport, isBare, observationsOf, type Report, unplacedStation } from '../reports.ts'
-import { momentNearDate, momentNearSpans, type Span } from './metar-date.ts'
+import { momentNearDate, momentNearSpans } from './metar-date.ts'
 import { decodeMetar, type MetarGroups } from './metar-groups.ts'
 import { cutMetarText, type MetarText } from './metar-text.ts'
 
@@ -141,7 +143,7 @@ function unreadable({ text, line }: MetarText): Problem {
 function undatable(groups: MetarGroups, { writtenAt, line }: MetarText, { spans }: Dating): Problem {
   const day = `day ${groups.day} of a month`
   if (writtenAt !== null) {
-    const written = new Date(writtenAt * 1000).toISOString().slice(0, 10)
+    const written = isoDay(writtenAt)
     const message = `the report says ${day}, the date in front of it ${written}; the report is left out`
     return { code: 'metar-date-contradicts', severity: 'warning', message, line }
   }

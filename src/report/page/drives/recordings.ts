@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon'
 import { plainText } from '../../../base/sentence.ts'
+import { isoTime } from '../../../base/utc.ts'
 import type { Report } from '../../contract.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import {
@@ -92,7 +93,7 @@ function timeAxis({ from, to }: Scale, zone: string | null): Markup {
   const count = Math.max(0, Math.floor((to - first) / stepS) + 1)
   const marks = Array.from({ length: count }, (_, i) => first + i * stepS).map((time) => {
     const x = across({ from, to }, time)
-    const shown = clockTime(new Date(1000 * time).toISOString(), zone)
+    const shown = clockTime(isoTime(time), zone)
     return html`<line class="axis" x1="${x}" x2="${x}" y1="${STRIP_PX}" y2="${STRIP_PX + 5}"/><text x="${x}" y="${STRIP_PX + 19}" text-anchor="middle">${shown}</text>`
   })
   return html`${marks}`

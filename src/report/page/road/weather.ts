@@ -1,5 +1,6 @@
 import { inSystem, type Quantity } from '../../../base/quantities.ts'
 import { say, span } from '../../../base/sentence.ts'
+import { isoClock } from '../../../base/utc.ts'
 import type { WeatherMet } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
 import { rounded } from '../../round.ts'
@@ -116,7 +117,7 @@ function timeAxis(times: Scale): Markup {
   const marks = Array.from({ length: count }, (_, i) => {
     const seconds = (first + i * stepH) * 3600
     const x = across(times, seconds)
-    return html`<line class="axis" x1="${x}" x2="${x}" y1="0" y2="5"/><text x="${x}" y="18" text-anchor="middle">${new Date(seconds * 1000).toISOString().slice(11, 16)}</text>`
+    return html`<line class="axis" x1="${x}" x2="${x}" y1="0" y2="5"/><text x="${x}" y="18" text-anchor="middle">${isoClock(seconds).slice(0, 5)}</text>`
   })
   return html`<svg class="fluid-svg" aria-hidden="true" width="100%" height="22"><line class="axis" x1="0" x2="100%" y1="0" y2="0"/>${marks}</svg><p class="axis-name" aria-hidden="true">time, UTC</p>`
 }

@@ -1,5 +1,5 @@
 import { fixed } from '../../../base/figures.ts'
-import { figure, joined, name, percentSize, type Sentence, say } from '../../../base/sentence.ts'
+import { figure, listing, name, percentSize, type Sentence, say } from '../../../base/sentence.ts'
 import { plural } from '../../words.ts'
 
 /** Something that makes the answer of a campaign worse, in figures; filled by check/. Lengths in m, times in s. */
@@ -40,18 +40,8 @@ export interface WeaknessWords {
 }
 
 /** Up to five names, and how many more. */
-export function someNames(names: readonly string[]): Sentence {
-  const shown = names.length > 5 ? names.slice(0, 5) : names
-  const left = names.length - shown.length
-  return joined(
-    shown
-      .flatMap((text, i) => {
-        const before = i === 0 ? '' : i === shown.length - 1 && left === 0 ? ' and ' : ', '
-        return [before, name(text)]
-      })
-      .concat(left > 0 ? [` and ${left} more`] : []),
-  )
-}
+export const someNames = (names: readonly string[]): Sentence =>
+  listing([...names.slice(0, 5).map((one) => [name(one)]), ...(names.length > 5 ? [[`${names.length - 5} more`]] : [])])
 
 const MISSING = {
   'no-weather': ['weather observation', 'temperature_c, relative_humidity_pct, wind_speed_mps, wind_from_deg'],
@@ -65,115 +55,121 @@ const UNSTATED: Record<UnstatedCode, { what: string; unit: Sentence; key: string
   'rolling-resistance-unstated': { what: 'rolling resistance', unit: [], key: 'rolling_resistance', decimals: 4 },
 }
 
-/** A weakness in words. */
-export function weaknessWords(facts: WeaknessFacts, concerned: Concerned): WeaknessWords {
-  const { ids, of } = concerned
-  const all = ids.length === of
-  const subject = all ? (of === 1 ? 'The drive' : 'All drives') : plural(ids.length, 'drive')
-  const one = ids.length === 1 && !(all && of > 1)
-  const has = one ? 'has' : 'have'
-  const named = someNames(ids)
-  switch (facts.code) {
-    case 'no-weather':
-    case 'no-wind':
-    case 'no-temperature': {
-      const [what, columns] = MISSING[facts.code]
-      return {
-        message: say`${subject} ${has} no ${what} within reach (300 km, 3 hours), so no answer: ${named}`,
-        fix: say`Add the reports of a station near the road for ${someNames(facts.days)} (ceteris weather fetches them), or write your own note into runs.csv (${columns}).`,
-      }
-    }
-    case 'wind-from-afar':
-      return {
-        message: say`The wind on the road is not that at the station (nearest station up to ${figure(facts.distanceM, 'distance', 0)} away, reports up to ${fixed(facts.gapS / 60, 0)} min from the drive)`,
-        fix: say`Log the wind beside the road, or add nearer stations and reports at shorter intervals. Drive loops: there an error of the wind mostly cancels.`,
-      }
-    case 'wind-direction-unknown':
-      return {
-        message: say`${subject} ${has} a wind without direction; any direction is taken as possible: ${named}`,
-        fix: say`Add the direction (wind_from_deg) to the weather table or to runs.csv.`,
-      }
-    case 'pressure-assumed':
-      return {
-        message: say`${subject} ${has} no air pressure; the standard atmosphere ± ${figure(facts.sdPa / 100, 'pressure', 0, { difference: true })} is assumed`,
-        fix: say`Add a station’s pressure (station_pressure_hpa, altimeter_hpa or sea_level_pressure_hpa); an aerodrome’s report has it.`,
-      }
-    case 'humidity-assumed':
-      return {
-        message: say`${subject} ${has} no humidity; ${fixed(100 * facts.share, 0)} ± ${percentSize(100 * facts.sd)} is assumed`,
-        fix: say`Add relative_humidity_pct or dew_point_c.`,
-      }
-    case 'temperature-from-afar':
-      return {
-        message: say`The temperature on the road is not that at the station: standard deviation up to ${figure(facts.sdK, 'temperature', 1, { difference: true })}`,
-        fix: say`Log the temperature with a thermometer in the shade outside the car, or note temperature_c in runs.csv.`,
-      }
-    case 'weather-noted-only':
-      return {
-        message: say`${subject} ${one ? 'rests' : 'rest'} on the driver’s own note of the weather, which counts with a wide uncertainty`,
-        fix: say`Add the reports of a station, or log with instruments.`,
-      }
-    case 'road-exposure':
-      return {
-        message: say`How much of the wind at 10 m reaches the vehicle is known only to a factor of ${fixed(facts.factor, 2)}`,
-        fix: say`Drive in light wind, and state the terrain in campaign.yaml if it is not roughly_open.`,
-      }
-    case 'poor-recording':
-      return {
-        message: say`${subject} ${one ? 'was' : 'were'} recorded sparsely, with gaps or with coarse positions; the demand is uncertain by up to ${percentSize(100 * facts.sd, 1)}: ${named}`,
-        fix: say`Give the receiver a free view of the sky and full power, at a position every second, from before the start to after the end.`,
-      }
-    case 'fuel-temperature-unread':
-      return {
-        message: say`${subject} with litres ${has} no fuel temperature; ± ${figure(facts.sdK, 'temperature', 0, { difference: true })} from day to day is assumed`,
-        fix: say`Measure the fuel’s temperature at each fill and write fuel_temperature_c into runs.csv.`,
-      }
-    case 'no-fuel':
-      return {
-        message: all
-          ? say`No drive has fuel${facts.table === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but no change can be claimed`
-          : say`${plural(ids.length, 'drive')} ${has} no fuel and ${one ? 'counts' : 'count'} in no claim: ${named}`,
-        fix: say`Write setup and fuel_l (or fuel_kg, energy_kwh) into ${facts.table === null ? 'runs.csv; ceteris init writes a first one' : name(facts.table)}.`,
-      }
-    case 'alone-on-its-road':
-      return {
-        message: say`${plural(ids.length, 'drive is', 'drives are')} alone on ${one || ids.length === 1 ? 'its road' : 'their roads'}, so there is nothing to compare with: ${named}`,
-        fix: say`Drive the same road in the same direction again.`,
-      }
-    default:
-      return campaignWords(facts)
+/** The drives as the subject of a sentence. */
+interface Subject {
+  /** "All drives", "The drive" or "3 drives". */
+  subject: string
+  isOne: boolean
+  isAll: boolean
+  count: number
+  /** Their names. */
+  named: Sentence
+}
+
+function subjectOf({ ids, of }: Concerned): Subject {
+  const isAll = ids.length === of
+  return {
+    subject: isAll ? (of === 1 ? 'The drive' : 'All drives') : plural(ids.length, 'drive'),
+    isOne: ids.length === 1 && !(isAll && of > 1),
+    isAll,
+    count: ids.length,
+    named: someNames(ids),
   }
 }
 
-/** What concerns the campaign and no single drive. */
-function campaignWords(facts: CampaignFacts): WeaknessWords {
-  switch (facts.code) {
-    case 'fills':
-      return {
-        message: say`Two fills to the same level differ by ± ${figure(facts.litres, 'volume', 2, { difference: true })}${facts.isStated ? '' : ' (default; campaign.yaml does not state it)'}`,
-        fix: say`Weigh the fuel, drive a longer road, or fill at one pump in one chain and name it in fill_group${facts.isStated ? '' : '; fill five times in a row to find your own figure (fuel: fill_repeatability_l)'}.`,
-      }
-    case 'pump-meter':
-      return {
-        message: say`The pump’s meter may be off by its tolerance, which cancels only between fills at one pump`,
-        fix: say`Fill at one pump and say so with fill_group, or weigh the fuel.`,
-      }
-    case 'few-repeats':
-      return {
-        message: say`Drives of one setup scatter, and there are few of them; the figure is for one more drive of each setup`,
-        fix: say`Repeat each setup, the baseline among them, in the order A-B-B-A.`,
-      }
-    case 'powertrain-unstated':
-      return {
-        message: say`The powertrain is not stated; ${facts.taken} is assumed`,
-        fix: say`Write vehicle: powertrain into campaign.yaml (ceteris init writes a first one).`,
-      }
-    default: {
-      const { what, unit, key, decimals } = UNSTATED[facts.code]
-      return {
-        message: say`The vehicle’s ${what} is not stated; that of the class ${facts.vehicleClass} is assumed, ${fixed(facts.value, decimals)} ± ${fixed(facts.sd, decimals)}${unit}`,
-        fix: say`Write vehicle: ${key} into campaign.yaml, and ${key}_uncertainty beside it.`,
-      }
-    }
+const has = ({ isOne }: Subject): string => (isOne ? 'has' : 'have')
+
+type Code = WeaknessFacts['code']
+type FactsOf<C extends Code, F = WeaknessFacts> = F extends { code: Code } ? (C extends F['code'] ? F : never) : never
+
+/** A weakness in words. */
+export function weaknessWords<C extends Code>(facts: FactsOf<C> & { code: C }, concerned: Concerned): WeaknessWords {
+  return WORDS[facts.code](facts, subjectOf(concerned))
+}
+
+function missing(facts: FactsOf<'no-weather'>, who: Subject): WeaknessWords {
+  const [what, columns] = MISSING[facts.code]
+  return {
+    message: say`${who.subject} ${has(who)} no ${what} within reach (300 km, 3 hours), so no answer: ${who.named}`,
+    fix: say`Add the reports of a station near the road for ${someNames(facts.days)} (ceteris weather fetches them), or write your own note into runs.csv (${columns}).`,
   }
+}
+
+function unstated(facts: FactsOf<UnstatedCode>): WeaknessWords {
+  const { what, unit, key, decimals } = UNSTATED[facts.code]
+  return {
+    message: say`The vehicle’s ${what} is not stated; that of the class ${facts.vehicleClass} is assumed, ${fixed(facts.value, decimals)} ± ${fixed(facts.sd, decimals)}${unit}`,
+    fix: say`Write vehicle: ${key} into campaign.yaml, and ${key}_uncertainty beside it.`,
+  }
+}
+
+const WORDS: { [C in Code]: (facts: FactsOf<C>, who: Subject) => WeaknessWords } = {
+  'no-weather': missing,
+  'no-wind': missing,
+  'no-temperature': missing,
+  'wind-from-afar': (facts) => ({
+    message: say`The wind on the road is not that at the station (nearest station up to ${figure(facts.distanceM, 'distance', 0)} away, reports up to ${fixed(facts.gapS / 60, 0)} min from the drive)`,
+    fix: say`Log the wind beside the road, or add nearer stations and reports at shorter intervals. Drive loops: there an error of the wind mostly cancels.`,
+  }),
+  'wind-direction-unknown': (_, who) => ({
+    message: say`${who.subject} ${has(who)} a wind without direction; any direction is taken as possible: ${who.named}`,
+    fix: say`Add the direction (wind_from_deg) to the weather table or to runs.csv.`,
+  }),
+  'pressure-assumed': (facts, who) => ({
+    message: say`${who.subject} ${has(who)} no air pressure; the standard atmosphere ± ${figure(facts.sdPa / 100, 'pressure', 0, { difference: true })} is assumed`,
+    fix: say`Add a station’s pressure (station_pressure_hpa, altimeter_hpa or sea_level_pressure_hpa); an aerodrome’s report has it.`,
+  }),
+  'humidity-assumed': (facts, who) => ({
+    message: say`${who.subject} ${has(who)} no humidity; ${fixed(100 * facts.share, 0)} ± ${percentSize(100 * facts.sd)} is assumed`,
+    fix: say`Add relative_humidity_pct or dew_point_c.`,
+  }),
+  'temperature-from-afar': (facts) => ({
+    message: say`The temperature on the road is not that at the station: standard deviation up to ${figure(facts.sdK, 'temperature', 1, { difference: true })}`,
+    fix: say`Log the temperature with a thermometer in the shade outside the car, or note temperature_c in runs.csv.`,
+  }),
+  'weather-noted-only': (_, who) => ({
+    message: say`${who.subject} ${who.isOne ? 'rests' : 'rest'} on the driver’s own note of the weather, which counts with a wide uncertainty`,
+    fix: say`Add the reports of a station, or log with instruments.`,
+  }),
+  'road-exposure': (facts) => ({
+    message: say`How much of the wind at 10 m reaches the vehicle is known only to a factor of ${fixed(facts.factor, 2)}`,
+    fix: say`Drive in light wind, and state the terrain in campaign.yaml if it is not roughly_open.`,
+  }),
+  'poor-recording': (facts, who) => ({
+    message: say`${who.subject} ${who.isOne ? 'was' : 'were'} recorded sparsely, with gaps or with coarse positions; the demand is uncertain by up to ${percentSize(100 * facts.sd, 1)}: ${who.named}`,
+    fix: say`Give the receiver a free view of the sky and full power, at a position every second, from before the start to after the end.`,
+  }),
+  'fuel-temperature-unread': (facts, who) => ({
+    message: say`${who.subject} with litres ${has(who)} no fuel temperature; ± ${figure(facts.sdK, 'temperature', 0, { difference: true })} from day to day is assumed`,
+    fix: say`Measure the fuel’s temperature at each fill and write fuel_temperature_c into runs.csv.`,
+  }),
+  'no-fuel': (facts, who) => ({
+    message: who.isAll
+      ? say`No drive has fuel${facts.table === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but no change can be claimed`
+      : say`${plural(who.count, 'drive')} ${has(who)} no fuel and ${who.isOne ? 'counts' : 'count'} in no claim: ${who.named}`,
+    fix: say`Write setup and fuel_l (or fuel_kg, energy_kwh) into ${facts.table === null ? 'runs.csv; ceteris init writes a first one' : name(facts.table)}.`,
+  }),
+  'alone-on-its-road': (_, who) => ({
+    message: say`${plural(who.count, 'drive is', 'drives are')} alone on ${who.count === 1 ? 'its road' : 'their roads'}, so there is nothing to compare with: ${who.named}`,
+    fix: say`Drive the same road in the same direction again.`,
+  }),
+  fills: (facts) => ({
+    message: say`Two fills to the same level differ by ± ${figure(facts.litres, 'volume', 2, { difference: true })}${facts.isStated ? '' : ' (default; campaign.yaml does not state it)'}`,
+    fix: say`Weigh the fuel, drive a longer road, or fill at one pump in one chain and name it in fill_group${facts.isStated ? '' : '; fill five times in a row to find your own figure (fuel: fill_repeatability_l)'}.`,
+  }),
+  'pump-meter': () => ({
+    message: say`The pump’s meter may be off by its tolerance, which cancels only between fills at one pump`,
+    fix: say`Fill at one pump and say so with fill_group, or weigh the fuel.`,
+  }),
+  'few-repeats': () => ({
+    message: say`Drives of one setup scatter, and there are few of them; the figure is for one more drive of each setup`,
+    fix: say`Repeat each setup, the baseline among them, in the order A-B-B-A.`,
+  }),
+  'powertrain-unstated': (facts) => ({
+    message: say`The powertrain is not stated; ${facts.taken} is assumed`,
+    fix: say`Write vehicle: powertrain into campaign.yaml (ceteris init writes a first one).`,
+  }),
+  'mass-unstated': unstated,
+  'drag-area-unstated': unstated,
+  'rolling-resistance-unstated': unstated,
 }

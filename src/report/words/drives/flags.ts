@@ -1,5 +1,6 @@
 import { fixed } from '../../../base/figures.ts'
 import { figure, listing, name, percentSize, plainText, type Sentence, say } from '../../../base/sentence.ts'
+import { isoClock } from '../../../base/utc.ts'
 import type { ReportRun } from '../../contract.ts'
 
 type Flag = ReportRun['flags'][number]
@@ -154,8 +155,7 @@ const costWords = (f: Figures, otherwise: string, cell: string): string =>
     : ` (that ${otherwise} has 1 chance in 5, and would add ${fixed(100 * f.share, 1)} %); if it did, ${cell}.`
 
 /** "10:15Z-10:30Z": clock times in UTC, as runs.csv takes them. */
-const windowOf = (f: Figures): string =>
-  [f.from_time, f.to_time].map((s) => `${new Date(1000 * s).toISOString().slice(11, 19)}Z`).join('-')
+const windowOf = (f: Figures): string => [f.from_time, f.to_time].map((s) => `${isoClock(s)}Z`).join('-')
 
 function coarseWords(f: Figures): Sentence {
   if (f.scatter_m !== undefined) return say`Positions scatter by ${figure(f.scatter_m, 'height', 0)}`

@@ -1,0 +1,5 @@
+/** A span of time, seconds since 1970 UTC. */
+export interface Span {
+  from: number
+  to: number
+}
