@@ -13,7 +13,7 @@ import { evidenceOfChange } from './evidence/evidence-of-change.ts'
 import { consumptionsOf, type RunConsumption } from './fuel/consumption.ts'
 import { campaignUnit, drawKey } from './fuel/measure.ts'
 import { type Drift, driftOf } from './model/drift.ts'
-import type { LogEffect } from './model/effects.ts'
+import { type LogEffect, widened } from './model/effects.ts'
 import { type InformedDemands, informedDemands } from './model/informed.ts'
 import { type Kind, observed } from './model/observation.ts'
 import type { Repeatability } from './model/repeatability.ts'
@@ -114,7 +114,7 @@ function claimOn(route: number | null, setup: string, context: ClaimContext): Cl
   const evidence = evidenceOfChange(setup, route, { raw, adjusted: byFuel }, context)
   const agree = (evidence.consistency?.p ?? 0) >= DISAGREE_BELOW
   const fused = byFuel && agree ? between(context.fused) : null
-  const adjusted = fused ?? byFuel
+  const adjusted = fused ?? (byFuel && widened(byFuel, evidence.pumpWidening))
   const used = byFuel ? like : sides
   const draft = {
     setup,

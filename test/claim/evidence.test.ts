@@ -105,7 +105,7 @@ describe('a gauge mark', () => {
     expect(gauge.consumptionChangePct.low95).toBeCloseTo(-47.2, 1)
     expect(gauge.consumptionChangePct.high95).toBeCloseTo(21.2, 1)
     expect(saysLittle(gauge)).toBe(true)
-    expect(remarksOn({ adjusted: false, estimates: [gauge], consistency: null })[0]).toBe(
+    expect(remarksOn({ adjusted: false, estimates: [gauge], consistency: null, pumpWidening: 1 })[0]).toBe(
       'By the gauge mark, consumption changed by −20.0 % (95 % interval −47.2 to +21.2 %). The mark was passed at 120 km with the baseline and at 150 km with the change. One reading is taken as good to ±15 % (one standard deviation). So wide an interval says little: it does not even separate a saving from a loss.',
     )
   })
@@ -183,7 +183,9 @@ describe('evidenceOf', () => {
     expect(wild.scattersMore).toBe(true)
     // Standard deviation of ln 5, 6, 7 is 0.1686; two means of three.
     expect(wild.logSd).toBeCloseTo(0.1686 * Math.sqrt(2 / 3), 3)
-    expect(remarksOn({ adjusted: false, estimates: [wild], consistency: null })[0]).toContain('scatter more')
+    expect(remarksOn({ adjusted: false, estimates: [wild], consistency: null, pumpWidening: 1 })[0]).toContain(
+      'scatter more',
+    )
     const tame = estimateOf(
       { setupRuns: readings([5.9, 6, 6.1]), baselineRuns: readings([6, 6.1, 6]), pump: null, adjusted: false },
       'trip computer',
@@ -221,6 +223,24 @@ describe('evidenceOf', () => {
     expect(records.map(({ kind }) => kind)).toEqual(['pump', 'trip computer', 'logged fuel', 'consistency'])
     expect(records[3]).toMatchObject({ agree: false, degrees_of_freedom: 2, stands_apart: { kind: 'trip computer' } })
     expect(JSON.parse(JSON.stringify(records))).toEqual(records)
+  })
+
+  it('widens the pump by the Birge ratio where two ways disagree, and not where one of three stands apart from it', () => {
+    const off = run('after', { tripComputerLitresPer100Km: 6.6, obdFuelLitres: 5.7 })
+    const two = evidenceOf({
+      setupRuns: [{ ...off, row: { ...off.row, obdFuelLitres: Number.NaN } }],
+      baselineRuns: [before],
+      pump: pumpOf(Math.log(0.95), off, before),
+      adjusted: true,
+    })
+    // Birge 1932: the root of chi-square over its degrees of freedom.
+    expect(two.pumpWidening).toBeCloseTo(Math.sqrt(two.consistency!.chiSquare), 12)
+    expect(two.pumpWidening).toBeGreaterThan(1.96)
+    expect(remarksOn(two).at(-1)).toMatch(/goes by the pump alone, and its interval is \d\.\d times as wide/)
+    const pump = pumpOf(Math.log(0.95), off, before)
+    expect(evidenceOf({ setupRuns: [off], baselineRuns: [before], pump, adjusted: true }).pumpWidening).toBe(1)
+    const far = pumpOf(-0.2, after, before)
+    expect(evidenceOf({ ...both, pump: far, adjusted: true }).pumpWidening).toBeGreaterThan(1.7)
   })
 
   it('says which is furthest even where a gauge that says little hides it in the test', () => {

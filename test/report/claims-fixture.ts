@@ -83,6 +83,7 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
       agree: false,
       stands_apart: null,
       furthest: null,
+      pump_widened_by: 3,
       remark: 'The pump and trip computer disagree (chi-square 9.1 with 1 degree of freedom, p 0.003).',
     },
   ],

@@ -41,7 +41,7 @@ function mostApart({ estimates, consistency }: Evidence): Apart | null {
 
 /** Evidence as the report's figures, with its keys: one record for each way of measuring, and one for how they agree. */
 export function evidenceRecords(evidence: Evidence) {
-  const { estimates, consistency, adjusted } = evidence
+  const { estimates, consistency, adjusted, pumpWidening } = evidence
   const records = estimates.map((estimate, i) => ({
     kind: estimate.kind,
     consumption_change_pct: estimate.consumptionChangePct,
@@ -70,6 +70,7 @@ export function evidenceRecords(evidence: Evidence) {
       agree: consistency.p >= DISAGREE_BELOW,
       stands_apart: told(apart),
       furthest: told(mostApart(evidence)),
+      pump_widened_by: pumpWidening > 1 ? pumpWidening : null,
     },
   ]
 }

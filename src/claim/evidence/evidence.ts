@@ -2,7 +2,7 @@ import { square } from '../../base/arithmetic.ts'
 import { chiSquareTail } from '../../base/chi-square.ts'
 import { mean } from '../../base/statistics.ts'
 import type { FuelRun, Interval95 } from '../types.ts'
-import { type Consistency, consistencyOf, percentInterval } from './consistency.ts'
+import { type Consistency, consistencyOf, DISAGREE_BELOW, percentInterval } from './consistency.ts'
 import { type EvidenceKind, READING_KINDS, READING_SD, type Reading, type ReadingKind, WAYS } from './ways.ts'
 
 /** The fills' own estimate of the change. */
@@ -56,6 +56,8 @@ export interface Evidence {
   estimates: EvidenceEstimate[]
   /** In the order of `estimates`; null where there are fewer than two. */
   consistency: Consistency | null
+  /** What the pump's errors are multiplied by because other ways disagree with it; 1 where none does. */
+  pumpWidening: number
 }
 
 /**
@@ -78,7 +80,24 @@ export function evidenceOf(input: EvidenceInput): Evidence {
     estimates.map(({ logChange }) => logChange),
     covariance,
   )
-  return { adjusted: input.adjusted, estimates, consistency }
+  return { adjusted: input.adjusted, estimates, consistency, pumpWidening: pumpWidening(estimates, covariance) }
+}
+
+/**
+ * Where ways of measuring disagree, something has larger errors than it is believed to have, and nobody knows what: the
+ * pump's errors are then multiplied by the Birge ratio. Not so where one other way stands apart from all and the rest agree.
+ * @source Birge, "The calculation of errors by the method of least squares", Physical Review 40 (1932) 207
+ */
+function pumpWidening(estimates: readonly EvidenceEstimate[], covariance: readonly (readonly number[])[]): number {
+  const changes = estimates.map(({ logChange }) => logChange)
+  const all = consistencyOf(changes, covariance)
+  if (all === null || all.p >= DISAGREE_BELOW || estimates[0].kind !== 'pump') return 1
+  const sizes = all.normalisedResiduals.map(Math.abs)
+  const furthest = sizes.indexOf(Math.max(...sizes))
+  const rest = <T>(list: readonly T[]): T[] => list.filter((_, i) => i !== furthest)
+  const ofRest = consistencyOf(rest(changes), rest(covariance).map(rest))
+  const isBorneOut = furthest > 0 && ofRest !== null && ofRest.p >= DISAGREE_BELOW
+  return isBorneOut ? 1 : Math.sqrt(all.chiSquare / all.degreesOfFreedom)
 }
 
 /** Keeps the covariance regular where a caller's pump has no error at all: 0.0001 %. */

@@ -54,6 +54,28 @@ export function effectOf(terms: readonly Term[], scatter: Scatter): LogEffect {
   }
 }
 
+/** The effect with all its errors multiplied by a factor. */
+export function widened(effect: LogEffect, factor: number): LogEffect {
+  const variance = square(factor)
+  const { known, scatter, betweenRoutes } = effect
+  return {
+    ...effect,
+    known: {
+      fills: variance * known.fills,
+      pump_meter: variance * known.pump_meter,
+      fuel_temperature: variance * known.fuel_temperature,
+      distance: variance * known.distance,
+      conditions: variance * known.conditions,
+    },
+    scatter: scatter.map(({ probability, repeatability, otherReadings }) => ({
+      probability,
+      repeatability: variance * repeatability,
+      otherReadings: variance * otherReadings,
+    })),
+    betweenRoutes: betweenRoutes.map((route) => ({ ...route, variance: variance * route.variance })),
+  }
+}
+
 /** Errors of one name are one error: their factors add up before they are squared. */
 function knownVariances(terms: readonly Term[]): LogEffect['known'] {
   const byName = new Map<string, { source: KnownSource | 'conditions'; sd: number }>()

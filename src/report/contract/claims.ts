@@ -89,6 +89,8 @@ const agreement = z.strictObject({
   stands_apart: apart.nullable(),
   /** The one furthest from all others, agreeing or not; null of two alone. */
   furthest: apart.nullable(),
+  /** What the errors of the change by the fuel are multiplied by, because other ways disagree with it; null where none does. */
+  pump_widened_by: figure,
   remark: z.string(),
 })
 

@@ -73,13 +73,18 @@ function agreementWords(agreement: Agreement, estimates: readonly Estimate[], wa
     const [first, second] = estimates
     const ratio = (100 + second.consumption_change_pct.estimate) / (100 + first.consumption_change_pct.estimate)
     return [
-      `The ${names} disagree (${test}): by the ${way(second.kind)}, the consumption after the change is ${signedPct(100 * (ratio - 1))} against that by the ${way(first.kind)}. Two alone do not show which is wrong.`,
+      `The ${names} disagree (${test}): by the ${way(second.kind)}, the consumption after the change is ${signedPct(100 * (ratio - 1))} against that by the ${way(first.kind)}. Two alone do not show which is wrong.${widenedWords(agreement, way)}`,
     ]
   }
   return [
-    `The ${names} disagree (${test}). The ${way(apart.kind)} stands apart: ${signedPct(apart.from_others_pct)} against the others together, ${plain(Math.abs(apart.standard_deviations))} standard deviations.`,
+    `The ${names} disagree (${test}). The ${way(apart.kind)} stands apart: ${signedPct(apart.from_others_pct)} against the others together, ${plain(Math.abs(apart.standard_deviations))} standard deviations.${widenedWords(agreement, way)}`,
   ]
 }
+
+const widenedWords = ({ pump_widened_by: factor }: Agreement, way: WayWords): string =>
+  factor === null
+    ? ''
+    : ` So the claim goes by the ${way('pump')} alone, and its interval is ${fixed(factor, 1)} times as wide as by its own errors.`
 
 /** Says which is furthest where that is worth saying though all agree: one that says little can hide it in the test. */
 function furthestWords({ furthest }: Agreement, way: WayWords): string {
