@@ -67,12 +67,11 @@ const knownIn = ({ cells }: RawRow): number =>
 const LEAST_WIDTH = 0.6
 
 function headerAt(rows: RawRow[]): number {
-  const known = rows.map(knownIn)
-  const named = known.findIndex((count) => count >= 2)
+  const named = rows.findIndex((row) => row.cells.length >= 2 && knownIn(row) >= 2)
   if (named >= 0) return named
   const widest = rows.reduce((most, row) => Math.max(most, filledIn(row)), 0)
   const isWide = (row: RawRow): boolean => filledIn(row) >= Math.max(2, LEAST_WIDTH * widest)
-  if (known[0] > 0 || isWide(rows[0])) return 0
+  if (knownIn(rows[0]) > 0 || isWide(rows[0])) return 0
   const wide = rows.findIndex((row) => isWide(row) && row.cells.filter(isFilled).every(isLabel))
   return Math.max(wide, 0)
 }
