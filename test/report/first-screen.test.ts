@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
+import { accessibilityProblems, COLOUR_RULES, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { firstScreens } from './first-screen-cases.ts'
 
 let reader: Reader
@@ -124,11 +124,12 @@ describe.each(CASES)('the first screen: %s', (name, ...wanted) => {
 })
 
 describe('the first screen for every reader', () => {
+  // All other rules: page-browser.test.ts.
   it.each(['light', 'dark'] as const)('is accessible in %s and in forced colours', async (colorScheme) => {
     const { page } = await reader.open(pages.get('sample')!, { colorScheme })
-    expect(await accessibilityProblems(page)).toEqual([])
+    expect(await accessibilityProblems(page, COLOUR_RULES)).toEqual([])
     await page.emulateMedia({ forcedColors: 'active' })
-    expect(await accessibilityProblems(page)).toEqual([])
+    expect(await accessibilityProblems(page, COLOUR_RULES)).toEqual([])
     await page.context().close()
   })
 

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
-import { accessibilityProblems, type Reader, sidewaysPx, startReader } from './browser.ts'
+import { accessibilityProblems, COLOUR_RULES, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
 import { daysResult, emptyReport, manyRuns, sampleResult } from './page-samples.ts'
 
@@ -65,20 +65,20 @@ describe.each(Object.keys(SECTIONS))('the page in a browser: %s', (name) => {
 
 describe('the page is accessible', () => {
   it.each([
-    ['sample', 'light'],
-    ['sample', 'dark'],
-    ['without weather', 'dark'],
-    ['hostile names', 'light'],
-    ['divided days', 'light'],
-    ['divided days', 'dark'],
-  ] as const)('%s in %s', async (name, colorScheme) => {
+    ['sample', 'light', undefined],
+    ['sample', 'dark', COLOUR_RULES],
+    ['without weather', 'dark', undefined],
+    ['hostile names', 'light', undefined],
+    ['divided days', 'light', undefined],
+    ['divided days', 'dark', COLOUR_RULES],
+  ] as const)('%s in %s', async (name, colorScheme, rules) => {
     const { page } = await reader.open(pages.get(name)!, { colorScheme })
     if (name === 'sample') {
       await page.locator('.pairs summary').first().click()
       await page.locator('input[type="range"]').focus()
       await page.keyboard.press('ArrowRight')
     }
-    expect(await accessibilityProblems(page)).toEqual([])
+    expect(await accessibilityProblems(page, rules)).toEqual([])
     await page.context().close()
   })
 })

@@ -7,7 +7,10 @@ import { fixture, pair } from './fixture.ts'
 
 const SETTINGS = { ...DEFAULTS, draws: 60, limits: ['sae-j1321-2012'] }
 
-/** The sample campaign, or a part of it, through the whole tool. */
+/** What was made of the same files and margin, for all test files of a worker. */
+const made = new Map<string, Promise<CampaignResult>>()
+
+/** The sample campaign, or a part of it, through the whole tool; not to be changed, since other tests have the same one. */
 export function sampleResult(
   wanted: (name: string) => boolean = () => true,
   change: (text: string) => string = (text) => text,
@@ -16,7 +19,12 @@ export function sampleResult(
   const files = folderFiles('samples/ladder-van', wanted).map((file) =>
     file.path.endsWith('.gpx') ? inputFile(file.path, change(new TextDecoder().decode(file.bytes))) : file,
   )
-  return runCampaign({ files, unreadable: [], settings: { ...SETTINGS, marginPct }, version: 'test' })
+  const key = JSON.stringify([marginPct, files.map(({ path, sha256 }) => [path, sha256])])
+  const known = made.get(key)
+  if (known) return known
+  const result = runCampaign({ files, unreadable: [], settings: { ...SETTINGS, marginPct }, version: 'test' })
+  made.set(key, result)
+  return result
 }
 
 /** Two days of a logger that ran from home to home: divided recordings, stints of laps, private ends. */
