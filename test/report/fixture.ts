@@ -1,4 +1,6 @@
 import type { Report, ReportPair, ReportRun } from '../../src/report/contract.ts'
+import { mapped } from '../../src/report/quantities/run-figure.ts'
+import { AIR, DEMAND, HEIGHTS, SPEEDS, SUN, WIND } from '../../src/report/quantities/run-figures.ts'
 import { FACTORS, type Factor, type Share } from '../../src/report/words.ts'
 
 /**
@@ -34,6 +36,8 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
     duration_s: 3180,
     moving_time_s: 3105,
     stop_count: 4,
+    ...mapped(SPEEDS, () => null),
+    ...mapped(HEIGHTS, () => null),
     mean_speed_mps: 19.2561,
     moving_speed_mps: 19.7213,
     max_speed_mps: 25.1,
@@ -41,6 +45,7 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
     elevation_loss_m: 121,
     net_elevation_m: -3,
     air: {
+      ...mapped(AIR, () => null),
       temperature_c: 14.2,
       relative_humidity_pct: 71,
       station_pressure_hpa: 1009.3,
@@ -53,6 +58,7 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
       ...air,
     },
     wind: {
+      ...mapped(WIND, () => null),
       speed_mps: 3.1,
       from_deg: 235,
       headwind_mps: 0.4,
@@ -62,8 +68,15 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
       gust_mps: 6.2,
       ...wind,
     },
-    sun: { altitude_deg: 41.2, azimuth_deg: 128, phase: 'day', start_altitude_deg: 37, end_altitude_deg: 45 },
-    demand: { mean_j_per_m: 702.345678, sd_pct: 4.2 },
+    sun: {
+      ...mapped(SUN, () => null),
+      altitude_deg: 41.2,
+      azimuth_deg: 128,
+      phase: 'day',
+      start_altitude_deg: 37,
+      end_altitude_deg: 45,
+    },
+    demand: { ...mapped(DEMAND, () => null), mean_j_per_m: 702.345678, sd_pct: 4.2 },
     consumption: null,
     use: {
       as: 'as-measured',
@@ -102,25 +115,8 @@ export function run(id: string, hour: number, changes: Changes = {}): ReportRun 
   }
 }
 
-const none = {
-  temperature_c: null,
-  relative_humidity_pct: null,
-  station_pressure_hpa: null,
-  density_kgm3: null,
-  density_kgm3_sd: null,
-  precipitation_mm: null,
-  road_wet: null,
-  stations: [],
-}
-const calm = {
-  speed_mps: null,
-  from_deg: null,
-  headwind_mps: null,
-  headwind_mps_sd: null,
-  crosswind_abs_mps: null,
-  yaw_abs_deg: null,
-  gust_mps: null,
-}
+const none = { ...mapped(AIR, () => null), road_wet: null, stations: [] }
+const calm = mapped(WIND, () => null)
 
 const runs: ReportRun[] = [
   run('morning-1', 8),

@@ -3,21 +3,7 @@ import { apparentWind, windFromVector } from '../../air/wind.ts'
 import { hypotenuse } from '../../base/arithmetic.ts'
 import { windOnCourse } from '../../demand/step-air.ts'
 import type { StepAir, Steps } from '../../demand/types.ts'
-
-/** Means of the wind that a run met, weighted by distance. */
-export interface WindMet {
-  /** Mean speed at 10 m. */
-  speedMps: number
-  /** Direction of the vector mean at 10 m; NaN where most of the wind has no known direction. */
-  fromDeg: number
-  /** At the vehicle's height, positive against the motion; like the crosswind and the yaw NaN without a direction. */
-  headwindMps: number
-  crosswindAbsMps: number
-  /** The same at 10 m. */
-  crosswindAtTenMetresMps: number
-  /** Yaw of the air over the vehicle, without its sign, degrees. */
-  yawAbsDeg: number
-}
+import type { SunOver, WindMet } from '../../report/quantities/drive-facts.ts'
 
 /** @param exposure wind at the vehicle over wind at 10 m, best estimate */
 export function windMet(steps: Steps, air: StepAir, exposure: number): WindMet {
@@ -67,13 +53,7 @@ export function windMet(steps: Steps, air: StepAir, exposure: number): WindMet {
 }
 
 /** The sun over a run: at its start, middle and end. */
-export function sunOver(steps: Steps): {
-  altitudeDeg: number
-  azimuthDeg: number
-  startAltitudeDeg: number
-  endAltitudeDeg: number
-  phase: 'day' | 'twilight' | 'night' | null
-} {
+export function sunOver(steps: Steps): SunOver {
   const last = steps.time.length - 1
   const at = (i: number) => sunAt(steps.time[i], steps.latitude[i], steps.longitude[i])
   const middle = at(last >> 1)

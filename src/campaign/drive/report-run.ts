@@ -2,11 +2,13 @@ import { hypotenuse } from '../../base/arithmetic.ts'
 import { finiteOrNull } from '../../base/figures.ts'
 import { plainText } from '../../base/sentence.ts'
 import { mean, standardDeviation, sum } from '../../base/statistics.ts'
-import { celsiusFromKelvin } from '../../base/units.ts'
 import { isoTime } from '../../base/utc.ts'
 import { holdAgainst, isProcedureId } from '../../compare/limits.ts'
 import type { Vehicle } from '../../demand/vehicle.ts'
 import type { ReportRun } from '../../report/contract.ts'
+import type { DriveFacts, Heights } from '../../report/quantities/drive-facts.ts'
+import { valuesOf } from '../../report/quantities/run-figure.ts'
+import { AIR, DEMAND, HEIGHTS, SPEEDS, SUN, WIND } from '../../report/quantities/run-figures.ts'
 import { limitLine } from '../../report/words/claims/limits.ts'
 import { conditionsWords } from '../../report/words/drives/conditions.ts'
 import { elevationGain } from '../../track/elevation.ts'
@@ -21,18 +23,35 @@ export function reportRun(
   roughnessM: number,
   vehicle: Vehicle,
 ): Omit<ReportRun, 'consumption' | 'use'> {
-  const { run, demand, member } = record
+  const { run, runAir, member } = record
+  const facts: DriveFacts = {
+    ...record,
+    summary: run.summary,
+    heights: heightsOf(record),
+    demandSdPct: demandSdPct(record),
+  }
   const told = {
     id: run.id,
     track: run.track,
     setup: run.row?.setup ?? null,
     route: route.id,
-    ...summaryTold(record),
-    ...heightsTold(record),
-    air: airTold(record),
-    wind: windTold(record),
-    sun: sunTold(record),
-    demand: { mean_j_per_m: demand?.nominalJPerM ?? null, sd_pct: finiteOrNull(demandSdPct(record)) },
+    start_time: isoTime(run.summary.startTime),
+    end_time: isoTime(run.summary.endTime),
+    distance_m: run.summary.distanceM,
+    duration_s: run.summary.durationS,
+    moving_time_s: run.summary.movingTimeS,
+    stop_count: run.summary.stopCount,
+    ...valuesOf(SPEEDS, facts),
+    ...valuesOf(HEIGHTS, facts),
+    air: {
+      ...valuesOf(AIR, facts),
+      present_weather: runAir.presentWeather,
+      road_wet: record.comparable.outside.wet,
+      stations: stationsTold(runAir),
+    },
+    wind: valuesOf(WIND, facts),
+    sun: { ...valuesOf(SUN, facts), phase: record.sun.phase },
+    demand: valuesOf(DEMAND, facts),
     note: run.row?.note ?? null,
     extra: run.row?.extra ?? [],
     photo: run.row?.photo ?? null,
@@ -50,75 +69,19 @@ export function reportRun(
   return { ...told, conditions: plainText(conditionsWords(told)) }
 }
 
-function summaryTold({ run: { summary } }: RunRecord) {
-  return {
-    start_time: isoTime(summary.startTime),
-    end_time: isoTime(summary.endTime),
-    distance_m: summary.distanceM,
-    duration_s: summary.durationS,
-    moving_time_s: summary.movingTimeS,
-    stop_count: summary.stopCount,
-    mean_speed_mps: finiteOrNull(summary.meanSpeedMps),
-    moving_speed_mps: finiteOrNull(summary.movingSpeedMps),
-    max_speed_mps: finiteOrNull(summary.maxSpeedMps),
-  }
-}
-
-function heightsTold(record: RunRecord) {
-  const { gainM, lossM, netM } = heightsOf(record)
-  return {
-    elevation_gain_m: finiteOrNull(gainM),
-    elevation_loss_m: finiteOrNull(lossM),
-    net_elevation_m: finiteOrNull(netM),
-  }
-}
-
-function airTold({ runAir, means, comparable }: RunRecord): ReportRun['air'] {
-  return {
-    temperature_c: finiteOrNull(celsiusFromKelvin(means.temperatureK)),
-    relative_humidity_pct: runAir.assumed.humiditySd > 0 ? null : finiteOrNull(100 * means.relativeHumidity),
-    station_pressure_hpa: runAir.assumed.pressureSdPa > 0 ? null : finiteOrNull(means.pressurePa / 100),
-    density_kgm3: finiteOrNull(means.densityKgM3),
-    density_kgm3_sd: finiteOrNull(means.densitySdKgM3),
-    precipitation_mm: finiteOrNull(runAir.precipitationMm),
-    present_weather: runAir.presentWeather,
-    road_wet: comparable.outside.wet,
-    stations: runAir.stations.map((s) => ({
-      id: s.id,
-      distance_km: finiteOrNull(s.distanceM / 1000),
-      nearest_observation_min: finiteOrNull(s.gapS / 60),
-      weight: s.weight,
-    })),
-  }
-}
-
-function windTold({ runAir, wind, demand }: RunRecord): ReportRun['wind'] {
-  return {
-    speed_mps: finiteOrNull(wind.speedMps),
-    from_deg: finiteOrNull(wind.fromDeg),
-    headwind_mps: finiteOrNull(wind.headwindMps),
-    headwind_mps_sd: demand && Number.isFinite(wind.headwindMps) ? demand.headwindSdMps : null,
-    crosswind_abs_mps: finiteOrNull(wind.crosswindAbsMps),
-    yaw_abs_deg: finiteOrNull(wind.yawAbsDeg),
-    gust_mps: finiteOrNull(runAir.gustMps),
-  }
-}
-
-function sunTold({ sun }: RunRecord): ReportRun['sun'] {
-  return {
-    altitude_deg: finiteOrNull(sun.altitudeDeg),
-    azimuth_deg: finiteOrNull(sun.azimuthDeg),
-    phase: sun.phase,
-    start_altitude_deg: finiteOrNull(sun.startAltitudeDeg),
-    end_altitude_deg: finiteOrNull(sun.endAltitudeDeg),
-  }
-}
+const stationsTold = ({ stations }: RunRecord['runAir']): ReportRun['air']['stations'] =>
+  stations.map(({ id, distanceM, gapS, weight }) => ({
+    id,
+    distance_km: finiteOrNull(distanceM / 1000),
+    nearest_observation_min: finiteOrNull(gapS / 60),
+    weight,
+  }))
 
 /** Off the profile a run without heights of its own is level: where more than this is, its climbs are not known. */
 const MOST_UNKNOWN_SHARE = 0.05
 
 /** Climbs of the run from its route's shared profile where it lies on the road; NaN where nobody knows them. */
-function heightsOf({ steps, run }: RunRecord): { gainM: number; lossM: number; netM: number } {
+function heightsOf({ steps, run }: RunRecord): Heights {
   const totalM = sum(steps.distanceM)
   let unknownM = 0
   for (let i = 0; i < steps.elevationM.length; i++)

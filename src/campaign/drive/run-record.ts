@@ -9,13 +9,14 @@ import { type KineticPart, kineticPartOf } from '../../demand/kinetic-part.ts'
 import { densityRelativeSd } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Demand, EnsembleRun, StepAir, Steps } from '../../demand/types.ts'
+import type { AirMeans, SunOver, WindMet } from '../../report/quantities/drive-facts.ts'
 import { type Member, outlineOf } from '../../road/types.ts'
 import { isCoarse } from '../../track/flags.ts'
 import { type LoggedOfDrive, loggedOf } from '../../track/logged.ts'
 import type { Drive } from '../../track/types.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
-import { overDistance, sunOver, type WindMet, windMet } from './conditions.ts'
+import { overDistance, sunOver, windMet } from './conditions.ts'
 import { type LoggedRun, loggedRun } from './logged-run.ts'
 import { stepsInAir } from './steps-in-air.ts'
 
@@ -27,15 +28,8 @@ export interface KeptRecord {
   start: { latitude: number; longitude: number }
   runAir: RunAir
   wind: WindMet
-  sun: ReturnType<typeof sunOver>
-  /** Of temperature and density over the distance, of humidity and pressure over the air's nodes in time; NaN where unknown. */
-  means: {
-    temperatureK: number
-    relativeHumidity: number
-    pressurePa: number
-    densityKgM3: number
-    densitySdKgM3: number
-  }
+  sun: SunOver
+  means: AirMeans
   /** null when temperature or wind is missing. */
   demand: Demand | null
   /** Names the recording by what it holds. */

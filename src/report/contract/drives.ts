@@ -1,4 +1,6 @@
 import { z } from 'zod'
+import { type FigureDeviation, mapped, type RunFigure } from '../quantities/run-figure.ts'
+import { AIR, DEMAND, HEIGHTS, SPEEDS, SUN, WIND } from '../quantities/run-figures.ts'
 import { use } from './drive-use.ts'
 import { consumption, figure, interval90, phase } from './figures.ts'
 import { logged } from './logged.ts'
@@ -81,6 +83,9 @@ const stationUse = z.strictObject({
   weight: z.number(),
 })
 
+/** The keys of figures that are rows of a table. */
+const keysOf = <K extends string>(rows: Record<K, RunFigure | FigureDeviation>) => mapped(rows, () => figure)
+
 export const run = z.strictObject({
   id: z.string(),
   track: z.string(),
@@ -92,42 +97,17 @@ export const run = z.strictObject({
   duration_s: z.number(),
   moving_time_s: z.number(),
   stop_count: z.number().int(),
-  mean_speed_mps: figure,
-  moving_speed_mps: figure,
-  max_speed_mps: figure,
-  elevation_gain_m: figure,
-  elevation_loss_m: figure,
-  net_elevation_m: figure,
+  ...keysOf(SPEEDS),
+  ...keysOf(HEIGHTS),
   air: z.strictObject({
-    temperature_c: figure,
-    relative_humidity_pct: figure,
-    station_pressure_hpa: figure,
-    density_kgm3: figure,
-    density_kgm3_sd: figure,
-    precipitation_mm: figure,
+    ...keysOf(AIR),
     present_weather: z.array(z.string()),
     road_wet: z.boolean().nullable(),
     stations: z.array(stationUse),
   }),
-  wind: z.strictObject({
-    /** Mean speed at 10 m, and where the vector mean comes from. */
-    speed_mps: figure,
-    from_deg: figure,
-    /** At the vehicle's height, positive against the motion; null where the direction is not known. */
-    headwind_mps: figure,
-    headwind_mps_sd: figure,
-    crosswind_abs_mps: figure,
-    yaw_abs_deg: figure,
-    gust_mps: figure,
-  }),
-  sun: z.strictObject({
-    altitude_deg: figure,
-    azimuth_deg: figure,
-    phase: phase.nullable(),
-    start_altitude_deg: figure,
-    end_altitude_deg: figure,
-  }),
-  demand: z.strictObject({ mean_j_per_m: figure, sd_pct: figure }),
+  wind: z.strictObject(keysOf(WIND)),
+  sun: z.strictObject({ ...keysOf(SUN), phase: phase.nullable() }),
+  demand: z.strictObject(keysOf(DEMAND)),
   /** As measured, and at the reference conditions of its route and setup's baseline; null without fuel. */
   consumption: consumption.nullable(),
   /** Against the baseline of the claims that count it. */

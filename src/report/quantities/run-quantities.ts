@@ -3,7 +3,8 @@ import type { ReportRun } from '../contract.ts'
 import { USE_WORDS, useInBrief } from '../words/drives/drive-use.ts'
 import { dateAndTime, hoursAndMinutes, plural } from '../words.ts'
 import { LOGGED_QUANTITIES } from './logged-quantities.ts'
-import { type Length, numeric, type RunQuantity, worded } from './run-quantity.ts'
+import { AIR, DEMAND, HEIGHTS, SPEEDS, SUN, WIND } from './run-figures.ts'
+import { type Length, numeric, quantitiesOf, type RunQuantity, worded } from './run-quantity.ts'
 import {
   limitsNotMet,
   list,
@@ -16,16 +17,18 @@ import {
   words,
 } from './run-tellings.ts'
 
-const HIGHEST_SPEED = numeric('max_speed_mps', 'Highest speed', 'speed', (r) => r.max_speed_mps, {
-  decimals: 0,
-  group: 'Drive',
-})
-
 const DOUBTED_BY: readonly string[] = ['top-speed-implausible', 'coarse-positions']
 
 /** A highest speed with a remark where the positions that it comes from are poor. */
-const doubted = ({ flags }: ReportRun, speed: Sentence | null): Sentence | null =>
-  speed !== null && flags.some(({ code }) => DOUBTED_BY.includes(code)) ? [...speed, ' (doubtful)'] : speed
+function withDoubt(quantity: RunQuantity): RunQuantity {
+  if (quantity.path !== 'max_speed_mps') return quantity
+  const value: RunQuantity['value'] = (run, length) => {
+    const speed = quantity.value(run, length)
+    const isDoubted = run.flags.some(({ code }) => DOUBTED_BY.includes(code))
+    return speed !== null && isDoubted ? [...speed, ' (doubtful)'] : speed
+  }
+  return { ...quantity, value }
+}
 
 /** "excluded: wet road" in brief, "excluded" in full, where the reason has a row of its own. */
 function useWords({ use }: ReportRun, length: Length): Sentence {
@@ -34,7 +37,7 @@ function useWords({ use }: ReportRun, length: Length): Sentence {
   return why.length === 0 ? [as] : [`${as}: `, ...why]
 }
 
-const DRIVE: RunQuantity[] = [
+const OF_DRIVE: RunQuantity[] = [
   worded('id', 'Drive', (r) => named(r.id), {
     cell: (r) => r.id,
     markdown: 'both',
@@ -89,45 +92,7 @@ const DRIVE: RunQuantity[] = [
       inspect: 'Drive',
     },
   ),
-  numeric('mean_speed_mps', 'Mean speed, stops included', 'speed', (r) => r.mean_speed_mps, {
-    decimals: 1,
-    group: 'Drive',
-  }),
-  numeric('moving_speed_mps', 'Mean speed while moving', 'speed', (r) => r.moving_speed_mps, {
-    decimals: 1,
-    brief: 0,
-    group: 'Drive',
-    markdown: 'drives',
-    terminal: { header: 'km/h', rank: 7 },
-    inspect: 'Drive',
-    phrase: { before: '', behind: ' while moving' },
-    card: { place: 8, behind: 'stop_count' },
-  }),
-  { ...HIGHEST_SPEED, value: (r, length) => doubted(r, HIGHEST_SPEED.value(r, length)) },
-]
-
-const HEIGHTS: RunQuantity[] = [
-  numeric('elevation_gain_m', 'Climb, on the profile of all drives of the road', 'height', (r) => r.elevation_gain_m, {
-    decimals: 0,
-    group: 'Drive',
-    inspect: 'Road',
-    phrase: { before: 'climb ', behind: '' },
-  }),
-  numeric(
-    'elevation_loss_m',
-    'Descent, on the profile of all drives of the road',
-    'height',
-    (r) => r.elevation_loss_m,
-    {
-      decimals: 0,
-      group: 'Drive',
-    },
-  ),
-  numeric('net_elevation_m', 'Net elevation change', 'height', (r) => r.net_elevation_m, {
-    decimals: 0,
-    sign: true,
-    group: 'Drive',
-  }),
+  ...quantitiesOf(SPEEDS, '', (r) => r).map(withDoubt),
 ]
 
 const FUEL: RunQuantity[] = [
@@ -147,46 +112,8 @@ const FUEL: RunQuantity[] = [
   ),
 ]
 
-const AIR: RunQuantity[] = [
-  numeric('air.temperature_c', 'Temperature', 'temperature', (r) => r.air.temperature_c, {
-    decimals: 1,
-    group: 'Air',
-    markdown: 'conditions',
-    terminal: { header: '°C', rank: 6 },
-    inspect: 'Air',
-    card: { place: 4 },
-  }),
-  numeric('air.relative_humidity_pct', 'Relative humidity', '%', (r) => r.air.relative_humidity_pct, {
-    decimals: 0,
-    group: 'Air',
-    short: 'humidity',
-    markdown: 'conditions',
-    inspect: 'Air',
-    phrase: { before: '', behind: ' humidity' },
-    card: { place: 6 },
-  }),
-  numeric('air.station_pressure_hpa', 'Station pressure', 'pressure', (r) => r.air.station_pressure_hpa, {
-    decimals: 1,
-    brief: 0,
-    group: 'Air',
-    inspect: 'Air',
-  }),
-  numeric('air.density_kgm3', 'Air density', 'density', (r) => r.air.density_kgm3, {
-    decimals: 4,
-    brief: 3,
-    sd: (r) => r.air.density_kgm3_sd,
-    group: 'Air',
-    markdown: 'conditions',
-    terminal: { header: 'kg/m³', rank: 10 },
-    inspect: 'Air',
-    card: { place: 5 },
-  }),
-  numeric('air.precipitation_mm', 'Precipitation', 'rain', (r) => r.air.precipitation_mm, {
-    decimals: 1,
-    group: 'Air',
-    inspect: 'Sky',
-    phrase: { before: 'precipitation ', behind: '' },
-  }),
+const OF_AIR: RunQuantity[] = [
+  ...quantitiesOf(AIR, 'air.', (r) => r.air),
   worded('air.present_weather', 'Weather reported', (r) => names(r.air.present_weather), {
     cell: (r) => list(r.air.present_weather),
     group: 'Air',
@@ -209,104 +136,17 @@ const AIR: RunQuantity[] = [
   }),
 ]
 
-const WIND: RunQuantity[] = [
-  numeric('wind.speed_mps', 'Wind speed at 10 m', 'wind', (r) => r.wind.speed_mps, {
-    column: 'wind_speed_mps',
-    decimals: 1,
-    group: 'Wind',
-    short: 'wind at 10 m',
-    markdown: 'conditions',
-    terminal: { header: 'wind, m/s', rank: 3 },
-    inspect: 'Wind',
-    card: { place: 1, behind: 'wind.from_deg' },
-  }),
-  numeric('wind.from_deg', 'Wind from', '°', (r) => r.wind.from_deg, {
-    column: 'wind_from_deg',
-    decimals: 0,
-    group: 'Wind',
-    short: 'from',
-    markdown: 'conditions',
-    terminal: { header: 'from, °', rank: 4 },
-    inspect: 'Wind',
-    phrase: { before: 'from ', behind: '', carriesOn: true },
-  }),
-  numeric('wind.headwind_mps', 'Headwind at the vehicle', 'wind', (r) => r.wind.headwind_mps, {
-    decimals: 1,
-    sign: true,
-    sd: (r) => r.wind.headwind_mps_sd,
-    group: 'Wind',
-    short: 'headwind',
-    markdown: 'conditions',
-    terminal: { header: 'head', rank: 5 },
-    inspect: 'Wind',
-    phrase: { before: 'headwind at the vehicle ', behind: '' },
-    card: { place: 2, opposite: 'tailwind' },
-  }),
-  numeric('wind.crosswind_abs_mps', 'Mean absolute crosswind at the vehicle', 'wind', (r) => r.wind.crosswind_abs_mps, {
-    decimals: 1,
-    group: 'Wind',
-    short: 'crosswind',
-    markdown: 'conditions',
-    terminal: { header: 'cross', rank: 11 },
-    inspect: 'Wind',
-    phrase: { before: 'crosswind ', behind: '' },
-    card: { place: 3 },
-  }),
-  numeric('wind.yaw_abs_deg', 'Mean absolute yaw angle', '°', (r) => r.wind.yaw_abs_deg, {
-    decimals: 1,
-    group: 'Wind',
-  }),
-  numeric('wind.gust_mps', 'Highest gust', 'wind', (r) => r.wind.gust_mps, {
-    decimals: 1,
-    group: 'Wind',
-    short: 'gusts',
-    markdown: 'conditions',
-    inspect: 'Wind',
-    phrase: { before: 'gusts ', behind: '' },
-    card: { place: 11 },
-  }),
-]
-
-const SUN: RunQuantity[] = [
-  numeric('sun.altitude_deg', 'Sun altitude, middle of the drive', '°', (r) => r.sun.altitude_deg, {
-    column: 'sun_altitude_deg',
-    decimals: 0,
-    group: 'Sun',
-    inspect: 'Sky',
-    phrase: { before: 'sun at ', behind: '' },
-  }),
-  numeric('sun.azimuth_deg', 'Sun azimuth', '°', (r) => r.sun.azimuth_deg, {
-    column: 'sun_azimuth_deg',
-    decimals: 0,
-    group: 'Sun',
-  }),
+const OF_SUN: RunQuantity[] = [
+  ...quantitiesOf(SUN, 'sun.', (r) => r.sun),
   worded('sun.phase', 'Daylight', (r) => words(r.sun.phase), {
     column: 'sun_phase',
     cell: (r) => r.sun.phase,
     group: 'Sun',
     inspect: 'Sky',
   }),
-  numeric('sun.start_altitude_deg', 'Sun altitude at the start', '°', (r) => r.sun.start_altitude_deg, {
-    column: null,
-    decimals: 0,
-  }),
-  numeric('sun.end_altitude_deg', 'Sun altitude at the end', '°', (r) => r.sun.end_altitude_deg, {
-    column: null,
-    decimals: 0,
-  }),
 ]
 
-const DEMAND_AND_ROAD: RunQuantity[] = [
-  numeric('demand.mean_j_per_m', 'Mean demand', 'demand', (r) => r.demand.mean_j_per_m, {
-    column: 'demand_mean_j_per_m',
-    decimals: 0,
-    group: 'Predicted energy demand (vehicle unchanged)',
-  }),
-  numeric('demand.sd_pct', 'Standard deviation of the demand', '%', (r) => r.demand.sd_pct, {
-    column: 'demand_sd_pct',
-    decimals: 1,
-    group: 'Predicted energy demand (vehicle unchanged)',
-  }),
+const OF_ROAD: RunQuantity[] = [
   worded(
     'road.relation',
     'Lies on the road',
@@ -367,16 +207,18 @@ const FOUND: RunQuantity[] = [
 
 /**
  * Every quantity of a drive that any output shows: one row each, in the order of runs.csv and of all other tables.
- * A new one is a row here, a key in contract.ts, and the place that computes it.
+ * A new number is a row of run-figures.ts and nothing else; a new text is a row here, a key in contract/drives.ts, and the
+ * line that fills it.
  */
 export const RUN_QUANTITIES: readonly RunQuantity[] = [
-  ...DRIVE,
-  ...HEIGHTS,
+  ...OF_DRIVE,
+  ...quantitiesOf(HEIGHTS, '', (r) => r),
   ...FUEL,
-  ...AIR,
-  ...WIND,
-  ...SUN,
-  ...DEMAND_AND_ROAD,
+  ...OF_AIR,
+  ...quantitiesOf(WIND, 'wind.', (r) => r.wind),
+  ...OF_SUN,
+  ...quantitiesOf(DEMAND, 'demand.', (r) => r.demand),
+  ...OF_ROAD,
   ...LOGGED_QUANTITIES,
   ...FOUND,
 ]

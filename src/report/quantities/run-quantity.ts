@@ -3,35 +3,19 @@ import { QUANTITIES, type Quantity } from '../../base/quantities.ts'
 import { figure, joined, type Piece, type Sentence, say } from '../../base/sentence.ts'
 import type { ReportRun } from '../contract.ts'
 import type { Cell } from '../csv.ts'
-
-/** The groups of the page's tables of drives, in their order. */
-export const RUN_GROUPS = [
-  'Drive',
-  'Fuel or energy',
-  'Road',
-  'Air',
-  'Wind',
-  'Sun',
-  'Predicted energy demand (vehicle unchanged)',
-] as const
-export type RunGroup = (typeof RUN_GROUPS)[number]
-
-/** The lines of `inspect` that hold figures, in their order. */
-export const INSPECT_LINES = ['Drive', 'Road', 'Air', 'Wind', 'Sky', 'Stations'] as const
-export type InspectLine = (typeof INSPECT_LINES)[number]
+import type { FigureDeviation, RunFigure } from './run-figure.ts'
+import type { Places, Shown } from './shown.ts'
 
 /** How long a figure is told: in full on the page, in brief where there is little room. */
 export type Length = 'full' | 'brief'
 
 /** A quantity of a drive: what it is, and where it is shown. One row of RUN_QUANTITIES. */
-export interface RunQuantity {
+export interface RunQuantity extends Shown {
   /** Place in a run of report.json, with dots: "air.temperature_c". */
   path: string
   /** Column of runs.csv; null where it has none. */
   column: string | null
   label: string
-  /** The label of narrow tables, Markdown and cards. */
-  short: string
   /** A quantity whose unit the reader chooses, or the sign of a unit that is the same for all, or ''. */
   unit: Quantity | string
   align: 'left' | 'right'
@@ -43,30 +27,7 @@ export interface RunQuantity {
   deviation: (run: ReportRun, length: Length) => Sentence | null
   /** Standard deviation as runs.csv has it, in a column of its own with _sd; null where it has none. */
   sd: ((run: ReportRun) => number | null) | null
-  /** Group of the page's table; null: not in it. */
-  group: RunGroup | null
-  /** Table of report.md; null: in none. */
-  markdown: 'drives' | 'conditions' | 'both' | null
-  /**
-   * Header of the terminal's column; the highest rank goes first where the width does not do, 0 never; names wider than
-   * `widest` are cut in the middle.
-   */
-  terminal: { header: string; rank: number; widest?: number } | null
-  /**
-   * Words before and behind the value with its unit, where it stands in a line of text, "gusts 8.2 m/s", and whether it
-   * carries on the phrase before it, "3.1 m/s from 240°".
-   */
-  phrase: { before: string; behind: string; carriesOn?: boolean }
-  /** Line of `inspect` that holds its phrase; null: in none. */
-  inspect: InspectLine | null
-  /**
-   * Place among the figures of a card; the path of what is told behind it in smaller print; the path of what it
-   * replaces where it is known; what a negative value is called, which is then told without its sign.
-   */
-  card: { place: number; behind?: string; insteadOf?: string; opposite?: string } | null
 }
-
-type Places = Partial<Pick<RunQuantity, 'group' | 'markdown' | 'terminal' | 'inspect' | 'phrase' | 'card' | 'short'>>
 
 const NOWHERE = {
   sd: null,
@@ -127,6 +88,27 @@ export function numeric(
     deviation: (run, length) => bare(sd?.(run) ?? null, length, true),
     sd: sd ?? null,
   }
+}
+
+/**
+ * The rows of figures as quantities.
+ * @param prefix of their paths
+ * @param valuesOf the object of a run in report.json that holds them
+ */
+export function quantitiesOf<K extends string>(
+  rows: Record<K, RunFigure | FigureDeviation>,
+  prefix: string,
+  valuesOf: (run: ReportRun) => Record<NoInfer<K>, number | null>,
+): RunQuantity[] {
+  const keys = Object.keys(rows) as K[]
+  return keys.flatMap((key) => {
+    const row: RunFigure | FigureDeviation = rows[key]
+    if ('sdOf' in row) return []
+    const { label, unit, of, ...shown } = row
+    const sdKey = keys.find((other) => other === `${key}_sd`)
+    const sd = sdKey && ((run: ReportRun) => valuesOf(run)[sdKey])
+    return [numeric(prefix + key, label, unit, (run) => valuesOf(run)[key], { ...shown, ...(sd && { sd }) })]
+  })
 }
 
 interface Worded extends Places {
