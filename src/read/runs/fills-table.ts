@@ -3,6 +3,7 @@ import { failed, found } from '../../base/problem.ts'
 import { firstOfEach } from '../many.ts'
 import { type DateCell, type DatesOfColumn, datesOfColumn } from '../table/dates.ts'
 import { readNamedTable, type Table, type TableRow, toNumber } from '../table/table.ts'
+import { yesOrNo } from '../table/yes-or-no.ts'
 import type { FillRow } from '../types.ts'
 import { momentReader } from '../weather/clock.ts'
 import { FILL_RANGES, type FillsColumn, fillsColumn, type QuantityOfFill } from './fills-columns.ts'
@@ -114,7 +115,7 @@ const TICKED: Omit<Problem, 'line'> = {
 function isTicked({ rows }: Table, columns: FillsColumn[]): boolean {
   const column = columns.findIndex(({ target }) => target?.kind === 'flag' && target.field === 'full')
   if (column < 0) return false
-  const said = rows.map(({ cells }) => (cells[column] === '' ? '' : yesOrNo(cells[column])))
+  const said = rows.map(({ cells }) => (cells[column] === '' ? '' : answerOf(cells[column])))
   return said.includes('') && said.includes(true) && said.every((one) => one === '' || one === true)
 }
 
@@ -142,7 +143,7 @@ function readRow({ line, cells }: TableRow, columns: FillsColumn[], table: Table
     if (target === null || cell === '' || target.kind === 'date' || target.kind === 'time') return
     if (target.kind === 'text') row[target.field] = cell.slice(0, LONGEST_TEXT)
     else if (target.kind === 'flag') {
-      const said = yesOrNo(cell)
+      const said = answerOf(cell)
       if (said === null)
         told(
           'error',
@@ -191,14 +192,14 @@ const zoneAssumed = (count: number): Problem => ({
   hint: 'Write time_zone: with a name such as Europe/Vienna into campaign.yaml.',
 })
 
-/** Yes, no, full, partial and their like; null for anything else. */
-function yesOrNo(cell: string): boolean | null {
-  if (/^(y|yes|true|1|x|✓|full|f|j|ja|voll|oui|sí|si)$/i.test(cell)) return true
-  return /^(n|no|false|0|partial|part|p|nein|teil|non)$/i.test(cell) ? false : null
-}
+const FULL = /^(full|f|voll)$/i
+const PARTIAL = /^(partial|part|p|teil)$/i
 
 /** Words that say how full the tank was, in whatever column they stand. */
-const isWordForFull = (cell: string): boolean => /^(full|f|voll|partial|part|p|teil)$/i.test(cell)
+const isWordForFull = (cell: string): boolean => FULL.test(cell) || PARTIAL.test(cell)
+
+/** Yes, no, full, partial and their like; null for anything else. */
+const answerOf = (cell: string): boolean | null => (isWordForFull(cell) ? FULL.test(cell) : yesOrNo(cell))
 
 function numberIn(
   cell: string,

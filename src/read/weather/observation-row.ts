@@ -1,8 +1,9 @@
 import type { Problem } from '../../base/problem.ts'
 import { numberInCell } from '../table/cell-number.ts'
 import type { Delimiter, TableRow } from '../table/table.ts'
+import { yesOrNo } from '../table/yes-or-no.ts'
 import type { Measured } from '../types.ts'
-import { decodeMetar, type MetarGroups } from './metar/metar-groups.ts'
+import { decodeMetar, METAR_MEASURED, type MetarGroups } from './metar/metar-groups.ts'
 import type { ObservationColumns } from './observation-columns.ts'
 import { impossibleCell } from './plausible.ts'
 import { emptyReport, type Report } from './reports.ts'
@@ -21,19 +22,6 @@ type Place = Omit<PlacedReport, 'report'>
 
 const isPlace = (field: string): field is keyof Place =>
   field === 'latitudeDeg' || field === 'longitudeDeg' || field === 'elevationM' || field === 'anemometerHeightM'
-
-/** What a METAR column may add to decoded columns that are empty. */
-const FILLED: Measured[] = [
-  'temperatureK',
-  'dewPointK',
-  'altimeterPa',
-  'seaLevelPressurePa',
-  'stationPressurePa',
-  'windSpeedMps',
-  'windFromDeg',
-  'windGustMps',
-  'precipitationMm',
-]
 
 /**
  * Turns a row into a report. A cell that cannot be read is missing, and a warning with its line is added to `problems`.
@@ -82,11 +70,12 @@ const isWord = (field: string, cell: string): boolean =>
 
 const wordValue = (field: string): number => (field === 'precipitationMm' ? 0 : Number.NaN)
 
+/** A METAR column adds to decoded columns that are empty. */
 function fillFrom(report: Report, groups: MetarGroups): void {
   if (Number.isNaN(report.precipitationMm)) report.rainIsHourlyTotal = true
-  for (const field of FILLED) {
+  for (const field of METAR_MEASURED) {
     if (field === 'windFromDeg' && report.windSpeedMps === 0) continue
-    if (Number.isNaN(report[field])) report[field] = groups[field as keyof MetarGroups] as number
+    if (Number.isNaN(report[field])) report[field] = groups[field]
   }
   report.temperatureStepK = Number.isNaN(report.temperatureK) ? Number.NaN : groups.temperatureStepK
   report.windVariable ||= groups.windVariable
@@ -96,8 +85,8 @@ function fillFrom(report: Report, groups: MetarGroups): void {
 const presentWeather = (cell: string): string | null => (/^(|m|na|null)$/i.test(cell) ? null : cell)
 
 function wetness(cell: string, line: number, problems: Problem[]): number {
-  if (/^(1|true|yes|y|wet)$/i.test(cell)) return 1
-  if (/^(0|false|no|n|dry)$/i.test(cell)) return 0
+  const isWet = /^(wet|dry)$/i.test(cell) ? /^wet$/i.test(cell) : yesOrNo(cell)
+  if (isWet !== null) return isWet ? 1 : 0
   if (!/^(|m|na|null|-)$/i.test(cell))
     problems.push(unreadable('road_wet', cell, line, 'wet or dry, yes or no, 1 or 0'))
   return Number.NaN

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { namedBy } from '../../../src/campaign/load/names.ts'
 import { pieceInName, pieceNames } from '../../../src/campaign/load/recordings/piece-names.ts'
-import { yesOrNo } from '../../../src/campaign/load/rows/yes-or-no.ts'
+import { yesOrNo } from '../../../src/read/table/yes-or-no.ts'
 import type { Piece } from '../../../src/road/division/pieces.ts'
 
 // What docs/files.md promises for the column `track`.
@@ -76,10 +76,10 @@ describe('names of drives', () => {
 })
 
 it.each([
-  ['Yes', 'yes'],
-  ['1', 'yes'],
-  [' no ', 'no'],
-  ['FALSE', 'no'],
+  ['Yes', true],
+  ['1', true],
+  [' no ', false],
+  ['FALSE', false],
   ['perhaps', null],
   [null, null],
 ] as const)('%s answers %s', (cell, want) => {

@@ -1,10 +1,10 @@
 import type { Problem } from '../../../base/problem.ts'
+import { yesOrNo } from '../../../read/table/yes-or-no.ts'
 import type { VehicleSettings } from '../../../read/types.ts'
 import { type Unlikeness, unlikeOthers } from '../../../road/unlike-others.ts'
 import { type MannerKind, mannerKind } from '../../../track/manner.ts'
 import type { Roads } from '../routes.ts'
 import { isControl } from '../rows/control-rows.ts'
-import { yesOrNo } from '../rows/yes-or-no.ts'
 import type { Run } from '../runs.ts'
 import type { OtherVehicle } from './left-out.ts'
 
@@ -23,14 +23,14 @@ const LIGHT_KG = 200
  * stands over that. Most drives are never flagged: what they have in common is the vehicle.
  */
 export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { runs: Run[]; kind: MannerKind | null } {
-  const stated = runs.map(({ row }) => (isControl(row) ? 'no' : yesOrNo(row?.testVehicle ?? null)))
+  const stated = runs.map(({ row }) => (isControl(row) ? false : yesOrNo(row?.testVehicle ?? null)))
   const kinds = runs.map(({ drive, summary }) => mannerKind(drive.manner, summary, drive))
-  const judged = kinds.filter((_, i) => stated[i] !== 'no')
+  const judged = kinds.filter((_, i) => stated[i] !== false)
   const usual = judged.find((kind) => judged.filter((other) => other === kind).length > judged.length / 2) ?? null
   const onRoads = new Map<number, Unlikeness | null>()
   for (const { members, lengthM } of routes) {
     // Who is known not to be the campaign's vehicle says nothing of the road.
-    const like = members.filter(({ run }) => stated[run] !== 'no' && (kinds[run] === null || kinds[run] === usual))
+    const like = members.filter(({ run }) => stated[run] !== false && (kinds[run] === null || kinds[run] === usual))
     const drives = like.map(({ run, match }) => {
       const { trace, manner } = runs[run].drive
       return { path: contexts[run].path, match, trace, manner }
@@ -38,9 +38,9 @@ export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { r
     for (const [i, unlikeness] of unlikeOthers(drives, lengthM).entries()) onRoads.set(like[i].run, unlikeness)
   }
   const judge = (run: Run, i: number): OtherVehicle | null => {
-    if (stated[i] === 'yes') return null
+    if (stated[i] === true) return null
     if (isControl(run.row)) return { code: 'control-vehicle', figures: {} }
-    if (stated[i] === 'no') return { code: 'stated-other-vehicle', figures: {} }
+    if (stated[i] === false) return { code: 'stated-other-vehicle', figures: {} }
     const { usualMps, topMps, stopM } = run.drive.manner
     const figures = { usual_mps: usualMps, top_mps: topMps }
     const kind = kinds[i]

@@ -1,9 +1,9 @@
 import type { Problem } from '../../../base/problem.ts'
+import { yesOrNo } from '../../../read/table/yes-or-no.ts'
 import type { RunRow } from '../../../read/types.ts'
-import { yesOrNo } from './yes-or-no.ts'
 
 /** Whether a row is of the control vehicle. */
-export const isControl = (row: Pick<RunRow, 'control'> | null): boolean => yesOrNo(row?.control ?? null) === 'yes'
+export const isControl = (row: Pick<RunRow, 'control'> | null): boolean => yesOrNo(row?.control ?? null) === true
 
 /**
  * The rows of recorded drives, and those of runs whose fuel alone is known. Only where a control vehicle drove does fuel

@@ -1,10 +1,10 @@
 import type { Problem } from '../../../base/problem.ts'
 import { found } from '../../../base/problem.ts'
+import { yesOrNo } from '../../../read/table/yes-or-no.ts'
 import type { Stated } from '../../../road/division/divide.ts'
 import type { Trace } from '../../../road/division/trace.ts'
 import type { ClaimedRow, Recording, Session, Stretch } from './drives-and-rows.ts'
 import { shownTime, statedTime } from './stated-times.ts'
-import { yesOrNo } from './yes-or-no.ts'
 
 export interface StatedDrives {
   ofSession: Stated[]
@@ -40,7 +40,7 @@ export function statedDrives(
       const message = `test_vehicle: found "${row.testVehicle.slice(0, 40)}", expected yes or no`
       say({ code: 'test-vehicle-not-yes-or-no', message })
     }
-    if (split === 'no') for (const session of recording.sessions) stated.ofSession[session].whole = true
+    if (split === false) for (const session of recording.sessions) stated.ofSession[session].whole = true
     if (row.from === null && row.to === null) continue
     const stretch = stretchOf(claim, recording, sessions, timeZone, say)
     if (!stretch) continue

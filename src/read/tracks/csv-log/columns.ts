@@ -1,5 +1,6 @@
+import type { Convert } from '../../table/units.ts'
 import type { LoggedQuantity } from '../../types.ts'
-import { type Convert, conversionOf, type Dimension } from './units.ts'
+import { type Dimension, logConversion } from './units.ts'
 
 /** What a column of a log can hold besides what `LoggedQuantity` lists. */
 export type LogField =
@@ -130,7 +131,7 @@ const NAMES: Record<LogField, { names: string[]; dimension: Dimension | null }> 
   powerW: { names: ['power', 'battery power', 'pack power', 'hv battery power'], dimension: 'power' },
   energyUsedWh: {
     names: ['energy', 'energy used', 'energy consumed', 'trip energy', 'total energy'],
-    dimension: 'energy',
+    dimension: 'energyWh',
   },
   stateOfCharge: { names: ['soc', 'state of charge', 'battery level', 'charge level'], dimension: 'share' },
   ambientTemperatureK: {
@@ -200,7 +201,7 @@ function fieldOf(words: string[]): LogField | null {
 /** A fuel rate by mass has a name of its own among the fields, told by its unit alone. */
 function withUnit(field: LogField, unit: string): Omit<LogColumn, 'place' | 'name'> | null {
   const { dimension } = NAMES[field]
-  const convert = dimension && conversionOf(dimension, unit)
+  const convert = dimension && logConversion(dimension, unit)
   if (dimension && convert) return { field, dimension, unit, convert }
   if (field === 'fuelRateLps') return withUnit('fuelRateKgps', unit)
   if (field === 'time') return withUnit('elapsed', unit)

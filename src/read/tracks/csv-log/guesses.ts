@@ -1,8 +1,9 @@
 import type { Problem } from '../../../base/problem.ts'
 import { upperMedian } from '../../../base/statistics.ts'
 import { radians } from '../../../base/units.ts'
+import type { Convert } from '../../table/units.ts'
 import type { LogColumn } from './columns.ts'
-import { type Convert, conversionOf } from './units.ts'
+import { logConversion } from './units.ts'
 
 /** A unit that fits a column whose name has none. */
 export interface GuessedUnit {
@@ -71,7 +72,7 @@ function wayBetween({ latitude, longitude }: PlacedRows, a: number, b: number): 
 function nearest(dimension: 'speed' | 'distance', units: string[], wayM: number, sum: number): GuessedUnit | null {
   if (!(wayM > 500 && sum > 0)) return null
   for (const unit of units) {
-    const convert = conversionOf(dimension, unit)
+    const convert = logConversion(dimension, unit)
     if (!convert || Math.abs(Math.log(wayM / (sum * convert(1)))) > FITS) continue
     const km = (m: number): string => (m / 1000).toFixed(1)
     return {
@@ -84,9 +85,9 @@ function nearest(dimension: 'speed' | 'distance', units: string[], wayM: number,
   return null
 }
 
-const guess = (dimension: Parameters<typeof conversionOf>[0], unit: string, because: string): GuessedUnit => ({
+const guess = (dimension: Parameters<typeof logConversion>[0], unit: string, because: string): GuessedUnit => ({
   unit,
-  convert: conversionOf(dimension, unit) ?? ((value) => value),
+  convert: logConversion(dimension, unit) ?? ((value) => value),
   because,
   shown: false,
 })

@@ -5,6 +5,7 @@ import {
   PASCALS_PER_INHG,
   PASCALS_PER_MMHG,
 } from '../../../base/units.ts'
+import type { Measured } from '../../types.ts'
 
 /** One decoded METAR or SPECI; NaN where the report does not say. */
 export interface MetarGroups {
@@ -42,6 +43,19 @@ export interface MetarGroups {
   precipitationMm: number
   presentWeather: string | null
 }
+
+/** What a report measures, as fields of a weather file. */
+export const METAR_MEASURED = [
+  'temperatureK',
+  'dewPointK',
+  'altimeterPa',
+  'seaLevelPressurePa',
+  'stationPressurePa',
+  'windSpeedMps',
+  'windFromDeg',
+  'windGustMps',
+  'precipitationMm',
+] as const satisfies readonly (keyof MetarGroups & Measured)[]
 
 const HEADER = /^(?:(?:METAR|SPECI) )?(?:(COR) )?([A-Z][A-Z0-9]{3}) (?:(COR) )?(\d\d)(\d\d)(\d\d)Z?(?: |$)/
 const WIND = /^(\d{3}|VRB|\/\/\/)(P?\d{2,3}|\/\/)(?:G(P?\d{2,3}|\/\/))?(KT|MPS|KMH|KPH)$/

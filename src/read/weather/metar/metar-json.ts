@@ -1,19 +1,5 @@
-import type { Measured } from '../../types.ts'
 import type { Report } from '../reports.ts'
-import { decodeMetar } from './metar-groups.ts'
-
-const FROM_METAR: readonly Measured[] = [
-  'temperatureK',
-  'temperatureStepK',
-  'dewPointK',
-  'altimeterPa',
-  'seaLevelPressurePa',
-  'stationPressurePa',
-  'windSpeedMps',
-  'windFromDeg',
-  'windGustMps',
-  'precipitationMm',
-]
+import { decodeMetar, METAR_MEASURED } from './metar-groups.ts'
 
 /**
  * A report whose service also gives the METAR as it was sent: what the METAR says stands, to its last digit, and the
@@ -23,9 +9,8 @@ export function withMetar(report: Report, metar: string): Report {
   const groups = decodeMetar(metar.replace(/\s+/g, ' ').replace(/=.*$/, '').trim())
   if (!groups) return report
   const both: Report = { ...report, rainIsHourlyTotal: true }
-  for (const name of FROM_METAR)
-    if (!Number.isNaN(groups[name as keyof typeof groups] as number))
-      both[name] = groups[name as keyof typeof groups] as number
+  for (const name of [...METAR_MEASURED, 'temperatureStepK'] as const)
+    if (!Number.isNaN(groups[name])) both[name] = groups[name]
   // Direction and speed are one group: a direction from elsewhere says nothing of a variable or calm wind.
   if (!Number.isNaN(groups.windSpeedMps)) both.windFromDeg = groups.windFromDeg
   both.windVariable = groups.windVariable
