@@ -6,6 +6,7 @@ import { type Gathered, gather, type ObservationFile, type Row } from './gathere
 import { withoutTwins } from './same-station.ts'
 import type { EstimatedHeight } from './station-height.ts'
 import { stationIdentity } from './station-identity.ts'
+import { guessedCodes, heightsEstimated, withoutPlace } from './station-problems.ts'
 
 export type { ObservationFile } from './gathered.ts'
 
@@ -79,7 +80,7 @@ export function seriesOf(
   }
   if (placeless.length > 0) problems.push(withoutPlace(placeless))
   if (estimated.length > 0) problems.push(heightsEstimated(estimated))
-  problems.push(...shortCodes(gathered, placed, find))
+  problems.push(...guessedCodes(gathered, placed, find))
   const { stations, problems: twins } = withoutTwins(placed)
   problems.push(...twins)
   return { series: stations.map(({ station, rows }) => inTimeOrder(station, rows)), problems }
@@ -108,57 +109,6 @@ function listedPlace({ rows }: Gathered, own: StationListing[]): StationPlace | 
 }
 
 const DAY_S = 86_400
-
-/** One warning for all of them, with what to write. */
-function withoutPlace(entries: Gathered[]): Problem {
-  const files = [...new Set(entries.flatMap(({ rows }) => rows.map(({ from }) => from.file)))]
-  const [first] = entries
-  const which = entries.length === 1 ? 'this station is' : `these ${entries.length} stations are`
-  const told = listed(entries.map(({ station }) => station.id))
-  return {
-    code: 'station-without-place',
-    severity: 'warning',
-    ...(files.length === 1 ? { file: files[0] } : {}),
-    message: `it is not known where ${which}, so the reports are not used: ${told}`,
-    hint: `write under "stations" in campaign.yaml, for each that lies within 100 km of the road: - {id: ${first.station.id.slice(0, LONGEST_NAME)}, lat: …, lon: …, elevation_m: …}`,
-  }
-}
-
-/** Names of three characters that were taken for US stations, by the table alone. */
-function shortCodes(gathered: Gathered[], placed: Gathered[], find: StationKnowledge['find']): Problem[] {
-  const unplaced = new Set(gathered.flatMap(({ station }) => (Number.isNaN(station.latitude) ? [station.id] : [])))
-  const taken = placed.flatMap(({ station: { id, latitude, longitude } }) => {
-    const code = stationIdentity(id)
-    const isShort = unplaced.has(id) && code.length === id.trim().length + 1 && find(code)?.latitude === latitude
-    return isShort ? [`${id} as ${code} (${latitude.toFixed(2)}, ${longitude.toFixed(2)})`] : []
-  })
-  if (taken.length === 0) return []
-  const message = `US services write stations with three characters; taken are ${listed(taken)}`
-  const hint = 'If that is another station, state its place under "stations" in campaign.yaml.'
-  return [{ code: 'station-short-code', severity: 'note', message, hint }]
-}
-
-function heightsEstimated(told: string[]): Problem {
-  const message = `no list says how high ${told.length === 1 ? 'this station lies' : 'these stations lie'}; taken are ${listed(told)}`
-  const hint = 'State elevation_m under "stations" in campaign.yaml if you know it.'
-  return { code: 'station-height-estimated', severity: 'note', message, hint }
-}
-
-const LONGEST_LIST = 1000
-const LONGEST_NAME = 80
-
-/** The words with commas; of very many the first ones, and how many more there are. */
-function listed(words: string[]): string {
-  const told: string[] = []
-  let length = 0
-  for (const word of words) {
-    length += Math.min(word.length, LONGEST_NAME) + 2
-    if (length > LONGEST_LIST) break
-    told.push(word.length > LONGEST_NAME ? `${word.slice(0, LONGEST_NAME)}…` : word)
-  }
-  const more = words.length - told.length
-  return `${told.join(', ')}${more > 0 ? ` and ${more} more` : ''}`
-}
 
 function placeOf(
   station: Station,

@@ -140,6 +140,34 @@ describe('a name of three characters', () => {
   })
 })
 
+describe('a name in small letters that is also a code', () => {
+  const named = (name: string) =>
+    seriesOf(
+      [
+        {
+          file: 'a',
+          observations: readObservationTable(`time,station,temperature_c\n2024-05-03T08:00Z,${name},14\n`, {
+            timeZone: null,
+            fileName: 'a',
+          }).value!,
+        },
+      ],
+      [],
+      { find },
+    ).problems.map(({ code, severity, message }) => [code, severity, message])
+  it('is placed by the table with a warning that says where', () => {
+    expect(named('eddf')).toEqual([
+      [
+        'station-code-guessed',
+        'warning',
+        // Frankfurt am Main, AIP Germany: 50 02 00 N, 008 34 14 E (from memory).
+        expect.stringMatching(/^taken for codes .* in small letters: eddf as EDDF \(50\.0\d, 8\.5\d\)$/),
+      ],
+    ])
+  })
+  it('needs no word in capitals', () => expect(named('EDDF')).toEqual([]))
+})
+
 describe('stations without a place', () => {
   it('are named together, once, with what to write', () => {
     const file = (name: string, code: string): ObservationFile => ({
