@@ -7,6 +7,7 @@ import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { SharedDraws } from '../demand/shared-draws.ts'
 import type { Along } from '../report/along-data.ts'
 import type { Report, ReportPair } from '../report/contract.ts'
+import { withUses } from '../report/margin/drive-uses.ts'
 import type { RunPoints } from '../report/points/points.ts'
 import { pairsFileName } from '../report/tables.ts'
 import { levelProblem } from '../report/words/checks/level-problems.ts'
@@ -14,7 +15,7 @@ import { drivesById } from '../report/words/claims/statement.ts'
 import { wordedClaim } from '../report/words/claims/worded.ts'
 import { claimsForReport, type InformedDifference } from './claims/claims.ts'
 import { coastDownTold } from './claims/coast-downs.ts'
-import { lapStints, stintPairs } from './claims/stint-pairs.ts'
+import { asOneDrive, type LapStint, lapStints, stintPairs } from './claims/stint-pairs.ts'
 import type { WorthSettings } from './claims/worth.ts'
 import { type RunResult, type RunSetting, readySetting } from './drive/run-result.ts'
 import { type ComputeRuns, computeHere, type RunResults, resultsOfRuns, sharesAmong } from './drive/run-results.ts'
@@ -47,7 +48,6 @@ import { withTrueMotion } from './pairs/true-motion.ts'
 import { plausibility } from './plausible/plausible.ts'
 import { recorderDifferences, recorderProblems } from './recorders.ts'
 import { assumptionsOf, CAUTIONS } from './report/assumptions.ts'
-import { withUses } from './report/drive-uses.ts'
 import { photosTold } from './report/photos.ts'
 import { hiddenWithin, privateEnds, privateNotes, shownAlong, shownPoints } from './report/privacy.ts'
 import { reportProblems } from './report/report-problems.ts'
@@ -109,7 +109,7 @@ export interface CampaignResult {
   pairCount: number
   /** Of so many runs that the report does not tell of every pair: the pairs one by one; null of fewer. */
   onePair: OnePair | null
-  /** The scores of a pair that has one, at several margins in ascending order, percent. */
+  /** The scores of a pair, or of two stints of laps, that has one, at several margins in ascending order, percent. */
   scoresAt: (pair: Pick<ReportPair, 'a' | 'b'>, marginsPct: readonly number[]) => number[] | null
   /** What the page draws along the road and in time. */
   along: Along
@@ -301,14 +301,17 @@ export async function reducePrepared(
     allPairs: pairs.all,
     pairCount: pairs.count,
     onePair: pairs.one,
-    scoresAt: scoresAmong(taken),
+    scoresAt: scoresAmong(taken, stints.slice(0, MOST_STINTS_FOR_PAIRS)),
     along,
     points: { [Symbol.iterator]: points },
   }
 }
 
-function scoresAmong(records: readonly RunResult[]): CampaignResult['scoresAt'] {
-  const draws = new Map(records.map(({ run, comparable }) => [run.id, comparable.draws]))
+function scoresAmong(records: readonly RunResult[], stints: readonly LapStint[]): CampaignResult['scoresAt'] {
+  const draws = new Map([
+    ...records.map(({ run, comparable }) => [run.id, comparable.draws] as const),
+    ...stints.map(({ id, laps }) => [id, asOneDrive(laps).draws] as const),
+  ])
   return ({ a, b }, marginsPct) => {
     const [drawsA, drawsB] = [draws.get(a), draws.get(b)]
     return drawsA && drawsB ? scoresAt(drawsA, drawsB, marginsPct) : null

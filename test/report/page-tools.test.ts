@@ -3,9 +3,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { pageText } from '../../src/campaign/report/report-texts.ts'
 import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { cardFiles } from '../../src/files/pictures/card-files.ts'
-import { pairAnchor } from '../../src/report/page/anchors.ts'
+import { reportAtMargin } from '../../src/report/margin/report-at-margin.ts'
+import { driveAnchor, pairAnchor } from '../../src/report/page/anchors.ts'
+import { htmlPage } from '../../src/report/page/page.ts'
 import { accessibilityProblems, type Opened, type Reader, startReader } from './browser.ts'
-import { sampleResult } from './page-samples.ts'
+import { manyRuns, sampleResult } from './page-samples.ts'
 
 let reader: Reader
 let sample: CampaignResult
@@ -19,8 +21,8 @@ beforeAll(async () => {
 afterAll(() => reader.close())
 
 /** Moves the slider to a margin, as a reader who drags it. */
-const turnTo = (marginPct: number): Promise<void> =>
-  opened.page.$eval(
+const turnTo = (marginPct: number, page = opened.page): Promise<void> =>
+  page.$eval(
     '#pairs-margin',
     (slider, margin) => {
       const input = slider as HTMLInputElement
@@ -53,35 +55,69 @@ const shown = (page = opened.page) =>
     ),
   )
 
+/** All that the page says and how it is marked, but for what tells of the report's own margin and of the slider. */
+const said = (page = opened.page) =>
+  page.$eval('main', (main) => {
+    const copy = main.cloneNode(true) as HTMLElement
+    // The scale of the plots is that of the report's margin, and what stands in them is told by the figures beside.
+    for (const aside of copy.querySelectorAll('.at-other-margin, .controls, dl.facts, .glyph')) aside.remove()
+    const pieces = [...copy.querySelectorAll('*')].map((element) => {
+      const own = [...element.childNodes].filter(({ nodeType }) => nodeType === Node.TEXT_NODE)
+      const text = own.map(({ textContent }) => textContent).join('')
+      return `${element.tagName} ${[...element.classList].join(' ')} ${text.replace(/ends of the scale are ± [\d.]+/, '')}`
+    })
+    return pieces
+  })
+
 describe('the slider of the margin', () => {
   it.each([0.5, 1.2, 3, 6])(
-    'at ±%d %% says of every pair what the tool says when run with that margin',
+    'at ±%d percent the whole page says what the tool says when run with that margin',
     async (margin) => {
       const { page } = opened
       await turnTo(margin)
-      const turned = await shown()
-      const countsTurned = await page.$$eval('.pair-counts > p', (all) => all.map((p) => p.textContent))
       const run = await sampleResult(undefined, undefined, margin)
       const fresh = await reader.open(pageText(run))
-      const before = opened
-      opened = fresh
-      expect(turned).toEqual(await shown())
-      opened = before
-      expect(countsTurned).toEqual(await fresh.page.$$eval('.pair-counts > p', (all) => all.map((p) => p.textContent)))
+      expect(await said()).toEqual(await said(fresh.page))
+      expect(await shown()).toEqual(await shown(fresh.page))
       for (const { a, b, verdict } of run.report.pairs) {
         expect(await page.getAttribute(`#${pairAnchor(a, b)}`, 'data-verdict')).toBe(verdict)
       }
-      expect(await page.locator('.at-other-margin').isVisible()).toBe(true)
+      for (const { id, use } of run.report.runs) {
+        expect(await page.locator(`[id="${driveAnchor(id)}"] .use`).getAttribute('class')).toBe(`use ${use.as}`)
+        expect(await page.textContent(`[id="${driveAnchor(id)}"] .reason`)).toBe(use.reason)
+      }
+      expect(await page.locator('.answer .at-other-margin').isVisible()).toBe(true)
       await fresh.page.context().close()
     },
   )
 
+  it('of more drives than have cells of their own turns the blocks of the matrix, the groups and the sentences too', async () => {
+    const at = (marginPct: number): string => {
+      const [report, along] = manyRuns(sample.report, sample.along, 44, 44 * 43)
+      const scoresAt = (_: unknown, margins: readonly number[]): number[] => margins.map((m) => Math.min(100, 10 * m))
+      const pairs = report.pairs.map((one) => ({
+        ...one,
+        score: one.score === null ? null : scoresAt(one, [marginPct])[0],
+      }))
+      return htmlPage(reportAtMargin({ ...report, pairs }, marginPct), along, { scoresAt })
+    }
+    const { page } = await reader.open(at(2))
+    expect(await page.locator('.blocks [data-cell]').count()).toBeGreaterThan(1)
+    for (const margin of [0.7, 3.6]) {
+      await turnTo(margin, page)
+      const fresh = await reader.open(at(margin))
+      expect(await said(page)).toEqual(await said(fresh.page))
+      await fresh.page.context().close()
+    }
+    await page.context().close()
+  })
+
   it('goes back to the margin of the report, where nothing is said that the report does not say', async () => {
     await opened.page.click('#pairs-own-margin')
-    const turned = await shown()
     const fresh = await reader.open(pageText(sample))
-    expect(turned).toEqual(await shown(fresh.page))
-    expect(await opened.page.locator('.at-other-margin').isVisible()).toBe(false)
+    expect(await said()).toEqual(await said(fresh.page))
+    expect(await shown()).toEqual(await shown(fresh.page))
+    expect(await opened.page.locator('.at-other-margin:visible').count()).toBe(0)
     await fresh.page.context().close()
   })
 })

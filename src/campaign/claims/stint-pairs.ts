@@ -69,7 +69,7 @@ export function stintPairs(stints: readonly LapStint[], marginPct: number): Repo
 }
 
 /** Laps as one long drive: its demand is that of all of them over their length, draw by draw. */
-function asOneDrive(laps: readonly KeptRecord[]): ComparableRun {
+export function asOneDrive(laps: readonly KeptRecord[]): ComparableRun {
   const lengths = Float64Array.from(laps, ({ run }) => run.summary.distanceM)
   const totalM = sum(lengths)
   const draws = laps.map(({ comparable }) => comparable.draws)

@@ -47,6 +47,8 @@ export interface LapColumn<T> {
   align: 'left' | 'right'
   /** The least important goes first where there is no room. */
   rank: number
+  /** Whether it depends on the margin. */
+  byMargin?: true
   cell: (of: T) => Sentence
 }
 
@@ -153,6 +155,7 @@ export const stintPairColumns = (report: Pick<Report, 'lap_stints' | 'pairs'>): 
   { header: 'against', align: 'left', rank: 0, cell: ({ a }) => [{ name: a }] },
   {
     header: 'verdict',
+    byMargin: true,
     align: 'left',
     rank: 0,
     cell: ({ verdict }) => [`${VERDICT_WORDS[verdict].sign} ${VERDICT_WORDS[verdict].word}`],
@@ -164,14 +167,14 @@ export const stintPairColumns = (report: Pick<Report, 'lap_stints' | 'pairs'>): 
     cell: ({ difference_pct: d }) => [signed(d?.mean ?? null, 1)],
   },
   { header: '90 % interval', align: 'right', rank: 1, cell: ({ difference_pct: d }) => [d ? ends(d) : '–'] },
-  { header: 'within margin, %', align: 'right', rank: 2, cell: ({ score }) => [fixed(score, 0)] },
+  { header: 'within margin, %', byMargin: true, align: 'right', rank: 2, cell: ({ score }) => [fixed(score, 0)] },
   {
     header: 'smallest passing margin, %',
     align: 'right',
     rank: 4,
     cell: ({ tightest_margin_pct: margin }) => [atLeast(margin, 1)],
   },
-  { header: 'lap against lap', align: 'left', rank: 3, cell: (pair) => [lapVerdicts(pair, report)] },
+  { header: 'lap against lap', byMargin: true, align: 'left', rank: 3, cell: (pair) => [lapVerdicts(pair, report)] },
 ]
 
 /** What the tables show, and where they are cut off. */

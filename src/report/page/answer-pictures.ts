@@ -2,6 +2,7 @@ import type { Compared, Glance, Helped, Next } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { rounded } from '../round.ts'
 import { changeAtAGlance } from '../words/glance.ts'
+import type { PartsAtMargin } from './margin/part.ts'
 import { across, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
 
 /** Ways of drawing how a drive is used: filled, hatched, empty; told apart without colour. */
@@ -41,23 +42,26 @@ const ROW_PX = 22
 /** More claims than these are listed below. */
 const MOST_DRAWN = 4
 
-/** Every claim's corrected change on one axis, less fuel to the left. */
+/** Every claim's corrected change on one axis, less fuel to the left: the picture, and its rows by their names. */
 export function claimsPicture(
   { helped }: Glance,
   rows: readonly { name: Markup; words: Markup; note: Markup }[],
-): Markup {
+): { picture: Markup; items: PartsAtMargin } {
   const drawn = helped.slice(0, MOST_DRAWN)
   const scale = claimsScale(drawn)
-  const items = drawn.map((one, i) => {
+  const items = drawn.map((one, i): [string, Markup] => {
     const { name, words, note } = rows[i]
-    return html`<li><p class="claim-name"><a href="#claim-${i + 1}">${name}</a> <strong>${words}</strong> <span class="note">${note}</span></p>${interval(one, scale)}</li>\n`
+    const part = `claim-row-${i + 1}`
+    const item = html`<li data-at-margin="${part}"><p class="claim-name"><a href="#claim-${i + 1}">${name}</a> <strong>${words}</strong> <span class="note">${note}</span></p>${interval(one, scale)}</li>`
+    return [part, item]
   })
   const empty = helped.length === 0 ? html`<li>${frame(scale, ROW_PX, null)}</li>` : null
   const rest = helped.length - drawn.length
-  return html`<div class="claims-picture">
-<ul>${items}${empty}</ul>
+  const picture = html`<div class="claims-picture">
+<ul>${items.map(([, item]) => item)}${empty}</ul>
 <div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div>
 ${rest > 0 ? html`<p class="note"><a href="#claims">${rest} more</a></p>` : null}</div>`
+  return { picture, items: Object.fromEntries(items) }
 }
 
 /** Zero lies within, and less is always to the left. */

@@ -1,11 +1,12 @@
 import type { Report } from '../contract.ts'
 import { glanceOf } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
-import { answerOf } from '../words/answer.ts'
+import { nextSteps as stepsOf } from '../words/claims/next-steps.ts'
 import { type GlanceLine, glanceWords } from '../words/glance.ts'
 import { dateAndTime, plural, UNTITLED } from '../words.ts'
 import { claimsPicture, compareBar, nextPicture, usePatterns } from './answer-pictures.ts'
 import { driveTiles } from './drives/drive-tiles.ts'
+import type { PartsAtMargin } from './margin/part.ts'
 import { marked } from './sentences.ts'
 
 /** What was compared. */
@@ -19,7 +20,7 @@ export function headSection({ title }: Report): Markup {
 
 /** How many drives were compared, with which settings, and by what. */
 export function factsSection({ runs, routes, pairs, settings, version }: Report): Markup {
-  const facts: [string, string][] = [
+  const facts: [string, string | Markup][] = [
     ['Drives', `${runs.length}, on ${plural(routes.length, 'road')}`],
     [
       'Period',
@@ -29,7 +30,10 @@ export function factsSection({ runs, routes, pairs, settings, version }: Report)
       ),
     ],
     ['Pairs', String(pairs.length)],
-    ['Margin', `± ${settings.margin_pct} %`],
+    [
+      'Margin',
+      html`± ${settings.margin_pct} %<span class="at-other-margin" hidden="">, here shown at ± <span class="margin"></span> %</span>`,
+    ],
     ['Baseline', settings.baseline ?? 'not stated'],
     ['Computed by', `ceteris ${version}, ${settings.draws} draws, seed ${settings.seed}`],
   ]
@@ -50,6 +54,27 @@ function periodOf(starts: string[], ends: string[]): string {
 
 /** The three answers, each with a picture, and what the drives are used for: what a reader sees first. */
 export function answerSection(report: Report): Markup {
+  const { compare, helped, next, claims, tiles } = answerParts(report)
+  return html`<section class="answer" aria-labelledby="answer">
+<h2 id="answer" class="hidden">The answer</h2>
+<p class="at-other-margin note" hidden="">Shown at a margin of ± <span class="margin"></span> %. The report was made with ± ${report.settings.margin_pct} %, and so were its files and cards.</p>
+${usePatterns()}<div class="answers">
+${compare}
+${helped}
+${claims}
+${next}
+</div>
+${tiles}</section>
+`
+}
+
+/** What of the answer depends on the margin. */
+export function answerAtMargin(report: Report): PartsAtMargin {
+  const { compare, helped, next, claimItems, tileItems } = answerParts(report)
+  return { compare, helped, next, ...claimItems, ...tileItems }
+}
+
+function answerParts(report: Report) {
   const glance = glanceOf(report)
   const words = glanceWords(report, glance)
   const rows = words.claims.map(({ name, change, drives, verdict }) => ({
@@ -57,27 +82,27 @@ export function answerSection(report: Report): Markup {
     words: marked(change),
     note: html`${drives}: ${marked(verdict)}`,
   }))
-  return html`<section class="answer" aria-labelledby="answer">
-<h2 id="answer" class="hidden">The answer</h2>
-${usePatterns()}<div class="answers">
-${lineBlock('compare', words.compare, compareBar(glance.compare))}
-${lineBlock('helped', words.helped, null)}
-${claimsPicture(glance, rows)}
-${lineBlock('next', words.next, nextPicture(glance.next))}
-</div>
-${driveTiles(report)}</section>
-`
+  const { picture: claims, items: claimItems } = claimsPicture(glance, rows)
+  const { list: tiles, items: tileItems } = driveTiles(report)
+  return {
+    compare: lineBlock('compare', words.compare, compareBar(glance.compare)),
+    helped: lineBlock('helped', words.helped, null),
+    next: lineBlock('next', words.next, nextPicture(glance.next)),
+    claims,
+    claimItems,
+    tiles,
+    tileItems,
+  }
 }
 
 function lineBlock(kind: string, { question, answer, more }: GlanceLine, picture: Markup | null): Markup {
-  return html`<div class="reply reply-${kind}"><h3>${question}</h3>${picture}<p class="headline">${marked(answer)}</p>${more.length > 0 ? html`<p class="note">${marked(more)}</p>` : null}</div>`
+  return html`<div class="reply reply-${kind}" data-at-margin="${kind}"><h3>${question}</h3>${picture}<p class="headline">${marked(answer)}</p>${more.length > 0 ? html`<p class="note">${marked(more)}</p>` : null}</div>`
 }
 
-/** What to do next, most useful first; null where there is nothing to do. */
-export function stepsSection(report: Report): Markup | null {
-  const { nextSteps } = answerOf(report)
-  if (nextSteps.length === 0) return null
-  return html`<section aria-labelledby="next">
+/** What to do next, most useful first; hidden where there is nothing to do, as there may be at another margin. */
+export function stepsSection(report: Report): Markup {
+  const nextSteps = stepsOf(report)
+  return html`<section${nextSteps.length === 0 ? html` hidden=""` : null} aria-labelledby="next" data-at-margin="steps">
 <h2 id="next">What to do next</h2>
 <ol class="steps">${nextSteps.map((step) => html`<li>${marked(step)}</li>`)}</ol>
 </section>

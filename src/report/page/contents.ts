@@ -7,7 +7,9 @@ const HEADING = /<h2 id="([^"]+)">([^<]+)<\/h2>/
 
 /** What stands between the answer and the sections it rests on: a list of these, and the choice of units. */
 export function toolbar(sections: readonly (Markup | null)[]): Markup {
-  const entries = headingsOf(sections).map(({ id, title }) => html`<li><a href="#${id}">${title}</a></li>`)
+  const entries = headingsOf(sections).map(
+    ({ id, title, isHidden }) => html`<li${isHidden ? html` hidden=""` : null}><a href="#${id}">${title}</a></li>`,
+  )
   return html`<div class="toolbar"><nav aria-label="Contents"><ul>${entries}</ul></nav>
 ${unitsSwitch()}</div>
 `
@@ -20,10 +22,13 @@ export function leftOutOnPaper(sections: readonly (Markup | null)[]): Markup | n
   return html`<p class="paper-only small">Not printed, and shown in the page (index.html): ${titles}${left.length > 0 ? '; ' : ''}of each pair its contributions, and its reason where it can be used; of each claim its evidence and the sources of its uncertainty; notes on drives and files.</p>\n`
 }
 
-function headingsOf(sections: readonly (Markup | null)[]): { id: string; title: Markup }[] {
+/** A section may be hidden until another margin fills it. */
+function headingsOf(sections: readonly (Markup | null)[]): { id: string; title: Markup; isHidden: boolean }[] {
   return sections.flatMap((section) => {
     const [, id, title] = HEADING.exec(section?.markup ?? '') ?? []
-    return id === undefined ? [] : [{ id, title: { markup: title } }]
+    return id === undefined
+      ? []
+      : [{ id, title: { markup: title }, isHidden: section?.markup.startsWith('<section hidden') ?? false }]
   })
 }
 

@@ -1,6 +1,7 @@
 import { sha256, toBase64 } from '../../base/platform.ts'
 import type { Along } from '../along-data.ts'
 import type { Report } from '../contract.ts'
+import { marginsFor } from '../margin/margins.ts'
 import { escaped, html } from '../markup.ts'
 import { UNTITLED } from '../words.ts'
 import { answerSection, factsSection, headSection, stepsSection } from './answer.ts'
@@ -15,8 +16,9 @@ import { loggedSection } from './drives/logged.ts'
 import { photosSection, type Thumbnails } from './drives/photos.ts'
 import { recordingsSection } from './drives/recordings.ts'
 import { limitsSection, runsSection } from './drives/runs.ts'
+import { marginBlock } from './margin/margin-block.ts'
 import type { PairBetween } from './pairs/matrix-cells.ts'
-import { pairsSection, type ScoresAt } from './pairs/pairs.ts'
+import { canChooseMargin, pairsSection, type ScoresAt } from './pairs/pairs.ts'
 import {
   assumptionsSection,
   cautionsSection,
@@ -64,7 +66,7 @@ export interface PageMore {
 export function htmlPage(
   report: Report,
   along: Along | null = null,
-  { between, scoresAt, files = [], cards = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
+  { between, scoresAt = () => null, files = [], cards = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const answer = [headSection(report), answerSection(report)]
   const roadOf = along ? pairRoads(plottedRoads(along, report), along.pairs) : undefined
@@ -92,6 +94,9 @@ export function htmlPage(
     sourcesSection(report),
     cautionsSection(report),
   ]
+  const margins = canChooseMargin(report, scoresAt)
+    ? marginBlock(report, marginsFor(report.settings.margin_pct), scoresAt).markup
+    : ''
   const title = escaped(report.title ?? UNTITLED)
   const content = html`${answer}${toolbar(sections)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup
   const style = facesFor(content) + STYLE
@@ -109,7 +114,7 @@ export function htmlPage(
 <body>
 <main>
 ${content}</main>
-${takeAwaySection(report, files).markup}
+${margins}${takeAwaySection(report, files).markup}
 <script>${SCRIPT}</script>
 </body>
 </html>

@@ -48,7 +48,8 @@ function pairsAcrossSetups(report: Report): ReportPair[] {
   })
 }
 
-function headlineOf({ runs, pairs: all, consumption, claims }: Report): Sentence {
+/** Can these drives be compared? */
+export function headlineOf({ runs, pairs: all, consumption, claims }: Report): Sentence {
   const pairs = all.filter(onOneRoad)
   if (runs.length === 0 && consumption.length > 0) {
     return ['A fuel log without tracks: it says what was used, and no drives can be compared.']

@@ -21,7 +21,7 @@ export function fuelPlot(report: Report): Markup | null {
   )
   const corrected = setups.some(({ points }) => points.some(({ correctedPct }) => correctedPct !== null))
   const drifts = setups.some(({ driftPct }) => driftPct !== null)
-  return html`<figure class="fuel-plot"><div class="fluid">${setups.map((one) => band(one, scale))}
+  return html`<figure class="fuel-plot" data-at-margin="fuel-plot"><div class="fluid">${setups.map((one) => band(one, scale))}
 <div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div></div>
 <figcaption>Fuel over distance of each drive against the mean of "${baseline}"${corrected ? ' corrected' : ''}, percent; the first drive of a setup is at the top. Open: as measured. ${corrected ? 'Filled: corrected to equal conditions. ' : ''}Upright lines: means of the drives that count, dashed as measured${corrected ? ', full corrected' : ''}. Grey: excluded. Claims weigh drives by their uncertainty, so that their changes can differ a little from these means.${drifts ? ' Sloping line: the trend of the baseline.' : ''}</figcaption></figure>
 `

@@ -4,15 +4,22 @@ import { html, type Markup } from '../../markup.ts'
 import { USE_WORDS, useInBrief } from '../../words/drives/drive-use.ts'
 import { plural } from '../../words.ts'
 import { driveAnchor, linkTo } from '../anchors.ts'
+import type { PartsAtMargin } from '../margin/part.ts'
 
 /** Up to so many drives have a tile each; of more, all that are used alike have one together. */
 const MOST_TILES = 12
 
-/** How each drive is used, or each group of drives; null without drives. */
-export function driveTiles({ runs }: Report): Markup | null {
-  if (runs.length === 0) return null
-  const tiles = runs.length <= MOST_TILES ? runs.map(driveTile) : groupTiles(runs)
-  return html`<ul class="tiles" aria-label="How each drive is used">${tiles}</ul>\n`
+/** How each drive is used, or each group of drives; null without drives. Beside the list what of it depends on the margin. */
+export function driveTiles({ runs }: Report): { list: Markup | null; items: PartsAtMargin } {
+  if (runs.length === 0) return { list: null, items: {} }
+  const listOf = (tiles: readonly Markup[]): Markup =>
+    html`<ul class="tiles" aria-label="How each drive is used" data-at-margin="tiles">${tiles}</ul>\n`
+  if (runs.length > MOST_TILES) {
+    const list = listOf(groupTiles(runs))
+    return { list, items: { tiles: list } }
+  }
+  const tiles = runs.map(driveTile)
+  return { list: listOf(tiles), items: Object.fromEntries(tiles.map((tile, i) => [`tile-${i + 1}`, tile])) }
 }
 
 const signOf = ({ use }: ReportRun): Markup =>
@@ -20,7 +27,7 @@ const signOf = ({ use }: ReportRun): Markup =>
 
 function driveTile(run: ReportRun, i: number): Markup {
   const why = run.use.as === 'left-out' ? plainText(useInBrief(run.use)) : USE_WORDS[run.use.as].words
-  return html`<li class="${run.use.as}"><a href="${linkTo(driveAnchor(run.id))}"><strong>${signOf(run)}${i + 1} ${run.setup ?? ''}</strong> <span class="why">${run.use.as === 'left-out' ? html`<span class="hidden">excluded: </span>` : null}${why}</span></a></li>`
+  return html`<li class="${run.use.as}" data-at-margin="tile-${i + 1}"><a href="${linkTo(driveAnchor(run.id))}"><strong>${signOf(run)}${i + 1} ${run.setup ?? ''}</strong> <span class="why">${run.use.as === 'left-out' ? html`<span class="hidden">excluded: </span>` : null}${why}</span></a></li>`
 }
 
 function groupTiles(runs: readonly ReportRun[]): Markup[] {

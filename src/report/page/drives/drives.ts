@@ -6,6 +6,7 @@ import { USE_WORDS, useInBrief, useReason } from '../../words/drives/drive-use.t
 import { dateAndTime, plural } from '../../words.ts'
 import { driveAnchor } from '../anchors.ts'
 import { fuelPlot } from '../claims/fuel-plot.ts'
+import type { PartsAtMargin } from '../margin/part.ts'
 import { marked } from '../sentences.ts'
 
 /** More drives than this stand in runs.csv alone; of more than so many each setup's are folded. */
@@ -34,16 +35,38 @@ ${fuelPlot(report)}${left}${table}</section>
 `
 }
 
+/** What of the drives depends on the margin. */
+export function drivesAtMargin(report: Report): PartsAtMargin {
+  const shown = report.runs.slice(0, MOST_RUNS)
+  const cells = shown.flatMap((run, i): [string, Markup][] => [
+    [`use-${i + 1}`, useCell(run, i + 1)],
+    [`why-${i + 1}`, whyCell(run, i + 1, report)],
+  ])
+  const summaries =
+    report.runs.length > MOST_OPEN
+      ? setupsOf(shown).map((one, i): [string, Markup] => [`uses-${i + 1}`, one.summary])
+      : []
+  // Claims leave the same drives out at every margin.
+  const plot = report.claims.length === 0 ? fuelPlot(report) : null
+  return { ...Object.fromEntries([...cells, ...summaries]), ...(plot ? { 'fuel-plot': plot } : {}) }
+}
+
 /** Many drives: folded by setup, with what they are used for. */
 function bySetup(report: Report, runs: readonly ReportRun[]): Markup {
-  const setups = [...new Set(runs.map(({ setup }) => setup))]
-  const blocks = setups.map((setup) => {
-    const own = runs.filter((run) => run.setup === setup)
-    const name = setup ?? 'no setup stated'
-    return html`<details class="drives-of"><summary><strong>${name}</strong>: ${plural(own.length, 'drive')}, ${usesTogether(own)}</summary>
+  const blocks = setupsOf(runs).map(({ name, own, summary }) => {
+    return html`<details class="drives-of">${summary}
 ${drivesTable(report, own, `Drives with ${name}`)}</details>\n`
   })
   return html`${blocks}`
+}
+
+function setupsOf(runs: readonly ReportRun[]): { name: string; own: ReportRun[]; summary: Markup }[] {
+  return [...new Set(runs.map(({ setup }) => setup))].map((setup, i) => {
+    const own = runs.filter((run) => run.setup === setup)
+    const name = setup ?? 'no setup stated'
+    const summary = html`<summary data-at-margin="uses-${i + 1}"><strong>${name}</strong>: ${plural(own.length, 'drive')}, ${usesTogether(own)}</summary>`
+    return { name, own, summary }
+  })
 }
 
 /** "12 as measured, 30 corrected and 8 excluded (wet road)": equal reasons together. */
@@ -57,16 +80,25 @@ function usesTogether(runs: readonly ReportRun[]): string {
   return plainText(listing([...counts].map(([words, count]) => `${count} ${words}`)))
 }
 
+function useCell({ use: { as } }: ReportRun, number: number): Markup {
+  const { sign, words } = USE_WORDS[as]
+  return html`<td class="use ${as}" data-at-margin="use-${number}"><span aria-hidden="true">${sign}</span> ${words}</td>`
+}
+
+const whyCell = ({ use }: ReportRun, number: number, { settings }: Report): Markup =>
+  html`<td class="reason" data-at-margin="why-${number}">${marked(useReason(use, settings.margin_pct))}</td>`
+
 function drivesTable(report: Report, runs: readonly ReportRun[], label: string): Markup {
   const numbers = new Map(report.runs.map(({ id }, i) => [id, i + 1]))
   const withFuel = report.runs.some(({ consumption }) => consumption !== null)
   const cell = (value: Sentence | null): Markup => html`<td class="figure">${value === null ? '–' : marked(value)}</td>`
   const rows = runs.map((run) => {
-    const { use, consumption } = run
+    const { consumption } = run
+    const number = numbers.get(run.id) ?? 0
     const fuel = withFuel
       ? html`${cell(per100Km(run, consumption?.per_100_km ?? null))}${cell(per100Km(run, consumption?.adjusted_per_100_km ?? null))}`
       : null
-    return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${numbers.get(run.id) ?? ''}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${dateAndTime(run.start_time)}</td>${fuel}<td class="use ${use.as}"><span aria-hidden="true">${USE_WORDS[use.as].sign}</span> ${USE_WORDS[use.as].words}</td><td class="reason">${marked(useReason(use, report.settings.margin_pct))}</td></tr>\n`
+    return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${dateAndTime(run.start_time)}</td>${fuel}${useCell(run, number)}${whyCell(run, number, report)}</tr>\n`
   })
   const fuelHead = withFuel
     ? html`<th scope="col" class="figure">As measured</th><th scope="col" class="figure">Corrected</th>`

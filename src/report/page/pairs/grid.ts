@@ -28,12 +28,17 @@ export function pairsGrid(report: Report, between: PairBetween = pairsByIds(repo
     runs.length > MOST_RUNS_IN_CELLS
       ? blockMatrix(report, between)
       : html`${cellMatrix(report, between)}${runs.length > MOST_RUNS_ON_PHONE ? blockMatrix(report, between, ' narrow-only') : null}`
-  const legend = (Object.keys(VERDICT_WORDS) as Verdict[])
+  return html`${drawn}<p class="matrix-reading script-only" role="status"></p>
+${verdictsLegend(report)}
+`
+}
+
+/** The verdicts that pairs have, with what they mean. */
+export function verdictsLegend({ pairs }: Report): Markup {
+  const met = (Object.keys(VERDICT_WORDS) as Verdict[])
     .filter((verdict) => pairs.some((pair) => onOneRoad(pair) && pair.verdict === verdict))
     .map((verdict) => html`<div>${verdictTag(verdict)}<span>${VERDICT_WORDS[verdict].means}</span></div>`)
-  return html`${drawn}<p class="matrix-reading script-only" role="status"></p>
-<div class="legend">${legend}</div>
-`
+  return html`<div class="legend" data-at-margin="legend">${met}</div>`
 }
 
 /** Each pair with its verdict's sign, and where there is room its difference; it leads to the pair. */

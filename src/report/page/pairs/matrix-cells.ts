@@ -25,7 +25,9 @@ export const cellKind = (verdict: Verdict): string => `cell ${verdict}`
 export function blockTold(verdicts: readonly Verdict[]): { most: Verdict; share: string; words: string } {
   const counts = new Map<Verdict, number>()
   for (const verdict of verdicts) counts.set(verdict, (counts.get(verdict) ?? 0) + 1)
-  const byCount = [...counts].sort(([, a], [, b]) => b - a)
+  // Of equally many the better verdict comes first, in whatever order the pairs stand.
+  const order = Object.keys(VERDICT_WORDS)
+  const byCount = [...counts].sort(([v, a], [w, b]) => b - a || order.indexOf(v) - order.indexOf(w))
   const [most, count] = byCount[0]
   return {
     most,
@@ -34,17 +36,20 @@ export function blockTold(verdicts: readonly Verdict[]): { most: Verdict; share:
   }
 }
 
-/** Figures of pairs in a cell are told to a thousandth of a percent. */
-const PER_PERCENT = 1000
+/** Figures of pairs in a cell are told to a millionth of a percent, to base 36: a verdict must not turn by their rounding. */
+const PER_PERCENT = 1e6
+const BASE = 36
 
 /** The differences of a cell's pairs for the script, which judges them anew: mean and 90 % interval of each. */
 export const differencesText = (differences: readonly NonNullable<ReportPair['difference_pct']>[]): string =>
   differences
-    .flatMap(({ mean, low90, high90 }) => [mean, low90, high90].map((value) => Math.round(PER_PERCENT * value)))
+    .flatMap(({ mean, low90, high90 }) =>
+      [mean, low90, high90].map((value) => Math.round(PER_PERCENT * value).toString(BASE)),
+    )
     .join(' ')
 
 export function differencesIn(text: string): NonNullable<ReportPair['difference_pct']>[] {
-  const values = text.split(' ').map((value) => Number(value) / PER_PERCENT)
+  const values = text.split(' ').map((value) => Number.parseInt(value, BASE) / PER_PERCENT)
   return Array.from({ length: Math.floor(values.length / 3) }, (_, i) => ({
     mean: values[3 * i],
     low90: values[3 * i + 1],

@@ -2,16 +2,17 @@ import { atLeast, fixed, signed } from '../../../base/figures.ts'
 import type { Sentence } from '../../../base/sentence.ts'
 import type { Report, ReportPair, ReportRun, Verdict } from '../../contract.ts'
 import { glyph, glyphScalePct } from '../../glyph.ts'
-import { marginsFor, scoresText } from '../../margins.ts'
+import { marginsFor, scoresText } from '../../margin/margins.ts'
 import { copyButton, html, type Markup } from '../../markup.ts'
 import { onOneRoad } from '../../one-road.ts'
-import { answerOf, pairSentences } from '../../words/answer.ts'
+import { pairSentences, headlineOf as pairsHeadline } from '../../words/answer.ts'
 import { endsAtMargin, pairReason, pairRemark } from '../../words/pairs.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../../words.ts'
 import { pairAnchor } from '../anchors.ts'
+import type { PartsAtMargin } from '../margin/part.ts'
 import type { PairRoad } from '../road/pair-road.ts'
 import { marked } from '../sentences.ts'
-import { pairsGrid } from './grid.ts'
+import { pairsGrid, verdictsLegend } from './grid.ts'
 import { type PairBetween, verdictTag } from './matrix-cells.ts'
 import { pairDetails, sharesScalePct } from './pair-details.ts'
 
@@ -22,8 +23,8 @@ const MOST_PAIRS = 300
 /** Of more than this the shares are told in a line each, without the drives' conditions beside them. */
 const MOST_WITH_DETAILS = 150
 
-/** A pair's scores at several margins; null where they are not known. */
-export type ScoresAt = (pair: ReportPair, marginsPct: readonly number[]) => number[] | null
+/** The scores of a pair, or of two stints, at several margins; null where they are not known. */
+export type ScoresAt = (pair: Pick<ReportPair, 'a' | 'b'>, marginsPct: readonly number[]) => number[] | null
 
 export interface PairsMore {
   between?: PairBetween
@@ -43,10 +44,9 @@ export function pairsSection(
   { between, scoresAt = () => null, roadOf = () => null }: PairsMore = {},
 ): Markup | null {
   const { runs, settings } = report
-  const { headline } = answerOf(report)
   if (report.pairs.length === 0)
     return runs.length > 1
-      ? html`<section aria-labelledby="pairs">\n<h2 id="pairs">Pairs</h2>\n<p>${marked(headline)}</p></section>\n`
+      ? html`<section aria-labelledby="pairs">\n<h2 id="pairs">Pairs</h2>\n<p>${marked(pairsHeadline(report))}</p></section>\n`
       : null
   const pairs = report.pairs.filter(onOneRoad)
   const apart = apartList(report)
@@ -72,20 +72,33 @@ export function pairsSection(
   ].filter((sentence) => sentence !== '')
   const head = (key: string, text: string, kind = ''): Markup =>
     html`<th role="columnheader" scope="col" data-sort="${key}" class="${kind}">${text}</th>`
-  const canChoose = pairs.some((pair) => pair.score !== null && scoresAt(pair, margins) !== null)
-  const { apart: never, counts, differences } = pairSentences(report)
-  const told = (sentences: readonly Sentence[]): Markup[] =>
-    sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)
+  const canChoose = canChooseMargin(report, scoresAt)
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
-${told(never)}<div class="${listed.length === pairs.length ? 'pair-counts' : 'pair-differences'}"><p><strong>${marked(headline)}</strong></p>
-${told(counts)}</div><div class="pair-differences">${told(differences)}</div>${controls(pairs, marginPct, canChoose ? margins : [])}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± <span class="margin">${marginPct}</span> %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
+${pairsTold(report)}${controls(pairs, marginPct, canChoose ? margins : [])}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± <span class="margin">${marginPct}</span> %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
 ${copyButton('Pairs')}<table class="pairs" role="table" data-scale="${scale}"><caption>Difference due to conditions; each reason opens on its contributions</caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${listed.map((pair, i) => pairRows(pair, i, setting))}</table>
 ${apart}</section>
 `
 }
+
+/** Whether the page can show the report at other margins: where some pair is judged by its figures and these are known. */
+export const canChooseMargin = ({ pairs }: Report, scoresAt: ScoresAt): boolean =>
+  pairs.some((pair) => onOneRoad(pair) && pair.score !== null && scoresAt(pair, [1]) !== null)
+
+/** What is said of all pairs together. */
+function pairsTold(report: Report): Markup {
+  const { apart, counts, differences } = pairSentences(report)
+  const told = (sentences: readonly Sentence[]): Markup[] =>
+    sentences.map((sentence) => html`<p>${marked(sentence)}</p>\n`)
+  return html`<div data-at-margin="pairs-told">${told(apart)}<p><strong>${marked(pairsHeadline(report))}</strong></p>
+${told(counts)}${told(differences)}</div>`
+}
+
+/** What of the pairs depends on the margin, but for the table and the matrix, which the page's script judges anew. */
+export const pairsAtMargin = (report: Report): PartsAtMargin =>
+  report.pairs.some(onOneRoad) ? { 'pairs-told': pairsTold(report), legend: verdictsLegend(report) } : {}
 
 /** So many pairs of roads are named. */
 const MOST_ROADS_NAMED = 6
@@ -117,7 +130,7 @@ function controls(pairs: readonly ReportPair[], marginPct: number, margins: read
   const slider =
     margins.length === 0
       ? null
-      : html`<label class="margin-label" for="pairs-margin">Margin, ± <output class="margin" for="pairs-margin">${marginPct}</output> % <input id="pairs-margin" type="range" min="0" max="${margins.length - 1}" value="${margins.indexOf(marginPct)}" data-margins="${margins.join(' ')}" aria-valuetext="± ${marginPct} %"/></label> <button type="button" id="pairs-own-margin" hidden="">Back to ± ${marginPct} %</button><p class="at-other-margin" hidden="">Pairs are shown at another margin than the report’s ± ${marginPct} %. Answer, drives and claims are not: they stay at ± ${marginPct} %.</p> `
+      : html`<label class="margin-label" for="pairs-margin">Margin, ± <output class="margin" for="pairs-margin">${marginPct}</output> % <input id="pairs-margin" type="range" min="0" max="${margins.length - 1}" value="${margins.indexOf(marginPct)}" data-margins="${margins.join(' ')}" aria-valuetext="± ${marginPct} %"/></label> <button type="button" id="pairs-own-margin" hidden="">Back to ± ${marginPct} %</button><p class="at-other-margin" hidden="">The whole page is shown at this margin; the files beside it hold ± ${marginPct} %.</p> `
   return html`<div class="controls script-only">${slider}<label for="pairs-search">Drive or setup <input id="pairs-search" type="search"/></label> <label for="pairs-verdict">Verdict <select id="pairs-verdict"><option value="">all</option>${options}</select></label> <label for="pairs-reference">Reference drive <select id="pairs-reference"><option value="">none</option></select></label> <label for="pairs-across"><input id="pairs-across" type="checkbox"/> different setups only</label> <span class="pairs-count" role="status"></span></div>\n`
 }
 

@@ -1,25 +1,27 @@
 import { fixed } from '../../../base/figures.ts'
-import { verdictOf } from '../../../compare/verdict.ts'
 import type { ReportPair, Verdict } from '../../contract.ts'
 import { bandPlace, glyphLabel } from '../../glyph.ts'
-import { scoreIn } from '../../margins.ts'
-import { countSentences, verdictCounts, verdictsHeadline } from '../../words/answer.ts'
+import { differenceVerdict } from '../../margin/difference-verdict.ts'
+import { scoreIn } from '../../margin/margins.ts'
 import { endsAtMargin, figuresReason } from '../../words/pairs.ts'
 import { VERDICT_WORDS } from '../../words.ts'
+import { dependsOnMargin, type TextsOfParts, textAt, withMargin } from '../margin/texts-at-margins.ts'
 import { blockTold, cellKind, differencesIn } from '../pairs/matrix-cells.ts'
 import { choose, chosen } from './script-address.ts'
 
 type Difference = NonNullable<ReportPair['difference_pct']>
 
 /**
- * The slider of the margin: judges each pair anew by the rule that made the report, and writes its verdict, score and
- * reason, the matrix and the counts.
+ * The slider of the margin: judges each pair of the table and of the matrix anew by the rule that made the report, and
+ * puts in place what else depends on the margin, which the page holds for each.
  * @param judgedAnew called when all pairs have their new verdicts
  */
 export function marginSlider(table: HTMLTableElement, judgedAnew: () => void): void {
   const slider = document.querySelector<HTMLInputElement>('#pairs-margin')
   const back = document.querySelector<HTMLButtonElement>('#pairs-own-margin')
-  if (!slider || !back) return
+  const data = document.querySelector('#parts-at-margins')?.textContent
+  if (!slider || !back || !data) return
+  const parts: TextsOfParts = JSON.parse(data)
   const margins = (slider.dataset.margins ?? '').split(' ').map(Number)
   const own = slider.defaultValue
   let shown = own
@@ -27,14 +29,15 @@ export function marginSlider(table: HTMLTableElement, judgedAnew: () => void): v
     const place = slider.value
     const marginPct = margins[Number(place)]
     slider.setAttribute('aria-valuetext', `± ${marginPct} %`)
-    for (const element of document.querySelectorAll('.margin')) element.textContent = String(marginPct)
     back.hidden = place === own
     choose('margin', place === own ? '' : String(marginPct))
     if (place === shown) return
+    const before = { place: Number(shown), marginPct: margins[Number(shown)] }
     shown = place
-    judgeAll(table, marginPct, Number(place))
-    for (const element of document.querySelectorAll<HTMLElement>('.pair-differences')) element.hidden = place !== own
+    rewriteParts(parts, before, { place: Number(place), marginPct })
+    for (const element of document.querySelectorAll('.margin')) element.textContent = String(marginPct)
     for (const element of document.querySelectorAll<HTMLElement>('.at-other-margin')) element.hidden = place === own
+    judgeAll(table, marginPct, Number(place))
     judgedAnew()
   }
   slider.addEventListener('input', show)
@@ -48,10 +51,47 @@ export function marginSlider(table: HTMLTableElement, judgedAnew: () => void): v
   show()
 }
 
+interface At {
+  place: number
+  marginPct: number
+}
+
+/** Puts the parts in place that are not the same as before, and tells of it, so that they are shown in the reader's units. */
+function rewriteParts(parts: TextsOfParts, before: At, now: At): void {
+  const templates = document.querySelectorAll<HTMLTemplateElement>('#at-margins > template')
+  for (const element of document.querySelectorAll<HTMLElement>('[data-at-margin]')) {
+    const part = element.dataset.atMargin ?? ''
+    const text = textAt(parts, part, now.place)
+    if (text === null) continue
+    const { content, isAlike } = templateOf(templates[text])
+    if (isAlike && text === textAt(parts, part, before.place)) continue
+    const copy = content.cloneNode(true)
+    writeMargin(copy, now.marginPct)
+    element.replaceWith(copy)
+  }
+  // A section without anything in it is hidden, and so is its line in the list of contents.
+  for (const section of document.querySelectorAll<HTMLElement>('section[data-at-margin]')) {
+    const link = document.querySelector(`.toolbar a[href="#${section.getAttribute('aria-labelledby')}"]`)
+    if (link?.parentElement) link.parentElement.hidden = section.hidden
+  }
+  document.dispatchEvent(new Event('rewritten'))
+}
+
+const templateOf = ({ content }: HTMLTemplateElement) => ({
+  content,
+  /** Whether it is the same at all margins. */
+  isAlike: !dependsOnMargin(content.textContent ?? ''),
+})
+
+/** The margin, wherever it stands in the texts below a node. */
+function writeMargin(node: Node, marginPct: number): void {
+  const texts = document.createTreeWalker(node, NodeFilter.SHOW_TEXT)
+  while (texts.nextNode()) texts.currentNode.textContent = withMargin(texts.currentNode.textContent ?? '', marginPct)
+}
+
 function judgeAll(table: HTMLTableElement, marginPct: number, place: number): void {
   const scalePct = Number(table.dataset.scale)
-  const bodies = [...table.tBodies]
-  for (const body of bodies) {
+  for (const body of table.tBodies) {
     const { difference: figures, scores } = body.dataset
     if (figures === undefined) continue
     const [mean, low90, high90] = figures.split(' ').map(Number)
@@ -60,22 +100,6 @@ function judgeAll(table: HTMLTableElement, marginPct: number, place: number): vo
     if (scores !== undefined) judgeRow(body, difference, marginPct, scoreIn(scores, place))
   }
   judgeMatrix(marginPct)
-  const verdicts = (rows: readonly HTMLElement[]) =>
-    rows.map(({ dataset }) => ({ verdict: dataset.verdict as Verdict }))
-  const across = bodies.filter(({ dataset }) => dataset.across === 'yes')
-  const all = verdicts(bodies)
-  const told = [
-    verdictsHeadline(all),
-    ...countSentences(verdictCounts(all), verdictCounts(verdicts(across)), marginPct).map((pieces) => pieces.join('')),
-  ]
-  const places = document.querySelectorAll('.pair-counts > p')
-  for (const [i, text] of told.entries()) if (places[i]) (places[i].firstElementChild ?? places[i]).textContent = text
-}
-
-/** The verdict of a difference at a margin, by the same rule as in the report. */
-function judgement({ mean, low90, high90 }: Difference, marginPct: number): ReturnType<typeof verdictOf> {
-  const tightestMarginPct = Math.max(Math.abs(low90), Math.abs(high90))
-  return verdictOf({ meanPct: mean, low90Pct: low90, high90Pct: high90, tightestMarginPct }, marginPct)
 }
 
 function drawMargin(body: HTMLElement, difference: Difference, marginPct: number, scalePct: number): void {
@@ -89,7 +113,7 @@ function drawMargin(body: HTMLElement, difference: Difference, marginPct: number
 }
 
 function judgeRow(body: HTMLElement, difference: Difference, marginPct: number, score: number): void {
-  const { verdict, cause } = judgement(difference, marginPct)
+  const { verdict, cause } = differenceVerdict(difference, marginPct)
   body.dataset.verdict = verdict
   body.dataset.score = String(score)
   const { sign, word } = VERDICT_WORDS[verdict]
@@ -110,7 +134,7 @@ function judgeRow(body: HTMLElement, difference: Difference, marginPct: number, 
 function judgeMatrix(marginPct: number): void {
   for (const cell of document.querySelectorAll<HTMLElement>('.blocks [data-cell]')) {
     const { name, differences = '', others = '' } = cell.dataset
-    const judged = differencesIn(differences).map((difference) => judgement(difference, marginPct).verdict)
+    const judged = differencesIn(differences).map((difference) => differenceVerdict(difference, marginPct).verdict)
     const rest = others.split(' ').filter((verdict) => verdict !== '') as Verdict[]
     const { most, share, words } = blockTold([...judged, ...rest])
     writeCell(cell, most, `${name}, ${words}`, '.hidden')

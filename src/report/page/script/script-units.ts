@@ -1,11 +1,11 @@
 import { QUANTITIES, type Quantity, type System } from '../../../base/quantities.ts'
 import type { LabelPiece } from '../sentences.ts'
 import { rewriteAxes } from './script-axes.ts'
-import { writingOf, written } from './script-values.ts'
+import { systemOfPage, writingOf, written } from './script-values.ts'
 
 const KEY = 'ceteris-units'
 /** What stood in an element, or in its label, when the page was loaded: as it was written it comes back with every digit. */
-const atFirst = new Map<Element, string>()
+const atFirst = new WeakMap<Element, string>()
 
 /** The switch of units: rewrites every value, unit and axis, and remembers the choice where the browser allows it. */
 export function unitsSwitch(): void {
@@ -16,6 +16,9 @@ export function unitsSwitch(): void {
       remember(radio.value)
     })
   }
+  document.addEventListener('rewritten', () => {
+    if (systemOfPage() !== 'si') apply(systemOfPage())
+  })
   // What the reader turned to while the page was loading counts before what an earlier visit left.
   const turned = radios.find(({ checked, defaultChecked }) => checked && !defaultChecked)
   const start = turned ?? radios.find(({ value }) => value === remembered())

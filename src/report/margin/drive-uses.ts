@@ -1,16 +1,16 @@
 import { plainText } from '../../base/sentence.ts'
 import { mean, quantile } from '../../base/statistics.ts'
 import type { RunConsumption } from '../../claim/fuel/consumption.ts'
-import type { ReportPair, ReportRun } from '../../report/contract.ts'
-import type { ClaimFacts } from '../../report/words/claims/claim-reasons.ts'
-import { type UseFacts, useReason } from '../../report/words/drives/drive-use.ts'
+import type { ReportPair, ReportRun } from '../contract.ts'
+import type { ClaimFacts } from '../words/claims/claim-reasons.ts'
+import { type UseFacts, useReason } from '../words/drives/drive-use.ts'
 
 type Difference = UseFacts['difference_pct']
 type Told = Omit<ReportRun, 'use'>
 
 /** What the uses of drives follow from. */
 export interface UseGrounds {
-  claims: readonly ClaimFacts[]
+  claims: readonly Pick<ClaimFacts, 'runs' | 'baseline_runs' | 'left_out'>[]
   /** Against the mean of the claim's baseline, by id of the run. */
   differences: ReadonlyMap<string, Difference>
   pairs: readonly ReportPair[]
