@@ -77,7 +77,7 @@ export function nextSteps(
 }
 
 function withMoreRuns(effect: LogEffect, sides: Sides, scatter: Scatter): { scales: Scales; effect: LogEffect } {
-  const own = ['fills', 'fuel_temperature', 'distance', 'conditions'] as const
+  const own = ['fills', 'fuel_temperature', 'fuel_batch', 'distance', 'conditions'] as const
   const scales: Scales = {}
   for (const source of own) scales[source] = thinned(effect.known[source], source, sides)
   const [n, m] = [sides.setup.length, sides.baseline.length]

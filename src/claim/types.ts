@@ -104,7 +104,7 @@ export interface ClaimSettings {
 }
 
 /** Where a known error of one observation comes from. */
-export type KnownSource = 'fills' | 'pump_meter' | 'fuel_temperature' | 'distance'
+export type KnownSource = 'fills' | 'pump_meter' | 'fuel_temperature' | 'fuel_batch' | 'distance'
 
 /**
  * A known error, normal with mean 0: what has one name is one error, wherever it counts. The sign of `sd` says whether it

@@ -4,7 +4,7 @@ import { present } from '../base/present.ts'
 import { EXPOSURE_SD, type ExposureDraws, exposureFactor, SECTORS, WAVES } from './exposure.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import { engineKg, type PowertrainModel, type Uncertain, type Vehicle } from './vehicle.ts'
-import { CLASSES, type ClassValues, UNSTATED } from './vehicle-classes.ts'
+import { CLASSES, type ClassValues, drawnClasses } from './vehicle-classes.ts'
 
 export interface EnsembleSettings {
   draws: number
@@ -106,7 +106,7 @@ function engineDraws(
 function withDrawnClass(shared: SharedDraws, draws: Float64Array): SharedDraws {
   const taken = CLASSES[shared.vehicle.class]
   let below = 0
-  const upTo = UNSTATED.map(({ class: of, probability }) => {
+  const upTo = drawnClasses(shared.vehicle.class).map(({ class: of, probability }) => {
     below += probability
     return { of: CLASSES[of], z: below < 1 - 1e-9 ? normalQuantile(below) : Number.POSITIVE_INFINITY }
   })

@@ -137,6 +137,25 @@ export const UNSTATED: readonly { class: VehicleClass; probability: number }[] =
   { class: 'truck', probability: 0.1 },
 ]
 
+/** The same of drives that no car makes: by their energy, or by their motion. Common practice, no source. */
+const UNSTATED_LIGHT: Partial<Record<VehicleClass, typeof UNSTATED>> = {
+  electric_bicycle: [
+    { class: 'motorcycle', probability: 0.1 },
+    { class: 'solar_car', probability: 0.1 },
+    { class: 'efficiency_car', probability: 0.1 },
+    { class: 'velomobile', probability: 0.1 },
+    { class: 'electric_bicycle', probability: 0.6 },
+  ],
+  bicycle: [
+    { class: 'velomobile', probability: 0.1 },
+    { class: 'electric_bicycle', probability: 0.4 },
+    { class: 'bicycle', probability: 0.5 },
+  ],
+}
+
+/** The classes that are drawn where one is taken without being stated. */
+export const drawnClasses = (taken: VehicleClass): typeof UNSTATED => UNSTATED_LIGHT[taken] ?? UNSTATED
+
 export const VEHICLE_CLASSES = Object.keys(CLASSES) as VehicleClass[]
 
 /** Constants of a powertrain: power and force are those of one kilogram of the vehicle, where `perKg` says so. */

@@ -80,12 +80,13 @@ export function classOf(settings: VehicleSettings): VehicleClass {
 }
 
 /** Whether nothing is stated that would tell the class. */
-const isUnstated = (settings: VehicleSettings): boolean =>
-  settings.class === null &&
-  settings.massKg === null &&
-  settings.rollingResistance === null &&
-  measuredDragAreaM2(settings) === null &&
-  settings.powertrain !== 'human'
+export const isUnstated = (settings: VehicleSettings): boolean =>
+  settings.isClassGuessed === true ||
+  (settings.class === null &&
+    settings.massKg === null &&
+    settings.rollingResistance === null &&
+    measuredDragAreaM2(settings) === null &&
+    settings.powertrain !== 'human')
 
 /** Mass that idling and friction go with, kg. */
 export const engineKg = (massKg: number): number => Math.min(massKg, MOST_ENGINE_KG)

@@ -253,6 +253,8 @@ export type TerrainClass = 'sea' | 'smooth' | 'open' | 'roughly_open' | 'rough' 
 /** The vehicle as stated in campaign.yaml; null where the class's default holds. Uncertainties are standard deviations. */
 export interface VehicleSettings {
   class: VehicleClass | null
+  /** Nobody stated the class: it was taken from the drives, which are those of some light vehicle. */
+  isClassGuessed?: boolean
   massKg: number | null
   massUncertaintyKg: number | null
   dragAreaM2: number | null

@@ -55,6 +55,7 @@ const SHARES: [share: string, header: string][] = [
   ['fills', 'share_fills'],
   ['pump_meter', 'share_pump_meter'],
   ['fuel_temperature', 'share_fuel_temperature'],
+  ['fuel_batch', 'share_fuel_batch'],
   ['distance', 'share_distance'],
   ['conditions', 'share_conditions'],
   ['repeatability', 'share_repeatability'],

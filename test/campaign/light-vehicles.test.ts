@@ -46,13 +46,28 @@ it.each([
 })
 
 it('a bicycle that is taken for a car is told by the level of its energy, and left out of nothing', async () => {
-  const { files, truths } = ridden('vehicle:\n  powertrain: electric\n')
+  const { files, truths } = ridden('vehicle:\n  class: car\n  powertrain: electric\n')
   const report = await reportOf([...files, inputFile('runs.csv', table(truths, 'energy_wh', 3600))])
   expect(report.problems.map(({ code }) => code)).not.toContain('impossible-consumption')
   const told = report.problems.find(({ code }) => code === 'fuel-level')
   expect(told?.message).toMatch(/another class, such as (electric_bicycle|bicycle|velomobile)/)
   const [claim] = report.claims
   expect([...claim.runs, ...claim.baseline_runs].sort()).toEqual(report.runs.map(({ id }) => id).sort())
+})
+
+it('a bicycle of which nothing is stated is told by its energy or its motion, and taken for a light vehicle', async () => {
+  const { files, truths } = ridden('title: rides\n')
+  const withEnergy = await reportOf([...files, inputFile('runs.csv', table(truths, 'energy_wh', 3600))], { draws: 50 })
+  const told = withEnergy.problems.find(({ code }) => code === 'vehicle-guessed')
+  // Below 1 kWh/100 km (Wilson, Bicycling Science, from memory), where cars take 10 to 25.
+  expect(told?.message).toMatch(/its drives take 0\.\d kWh\/100 km, which is no car's: it is taken for a light vehicle/)
+  expect(withEnergy.problems.map(({ code }) => code)).not.toContain('fuel-level')
+  const of = withEnergy.assumptions.find(({ name }) => name === 'class of the vehicle')
+  expect(of?.value).toBe('electric_bicycle')
+  expect(of?.uncertainty).not.toMatch(/van|truck/)
+  const litres = `track,setup,fuel_l\nrun-0.gpx,a,0.5\nrun-1.gpx,b,0.5\n`
+  const burning = await reportOf([...files, inputFile('runs.csv', litres)], { draws: 50 })
+  expect(burning.problems.map(({ code }) => code)).not.toContain('vehicle-guessed')
 })
 
 it('an efficiency car’s watt hour a lap is read', async () => {

@@ -80,7 +80,10 @@ it('a campaign of bicycles is one, and is told that its vehicle is heavy', async
   const report = await reportOf([...rides, recorded('car', car), weather], { draws: 50 })
   for (const id of ['ride1', 'ride2', 'ride3']) expect(codesOf(report, id).filter((c) => OTHER.test(c))).toEqual([])
   expect(comparedIn(report)).toEqual(['ride1', 'ride2', 'ride3'])
-  expect(report.problems.map(({ code }) => code)).toContain('vehicle-doubtful')
+  expect(report.problems.map(({ code }) => code)).toContain('vehicle-guessed')
+  const asCar = inputFile('campaign.yaml', 'vehicle: { class: car }\n')
+  const heavy = await reportOf([...rides, weather, asCar], { draws: 50 })
+  expect(heavy.problems.map(({ code }) => code)).toContain('vehicle-doubtful')
   const light = await reportOf([...rides, weather, inputFile('campaign.yaml', 'vehicle: { mass_kg: 85 }\n')], {
     draws: 50,
   })

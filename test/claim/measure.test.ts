@@ -210,6 +210,28 @@ describe('the temperature of fuel', () => {
   })
 })
 
+describe('the energy of fuel', () => {
+  const sameDay = { startTime: 20_000 * DAY_S + 40_000, endTime: 20_000 * DAY_S + 50_000 }
+  const errors = (unit: 'l' | 'kg' | 'kWh', row: Partial<FuelRun['row']>): Float64Array[] =>
+    readFuel([run(0, {}, row), run(0, sameDay, row), run(1, {}, row)], unit, settings).map((reading) =>
+      drawnErrors(reading!.errors, 'fuel_batch'),
+    )
+
+  it('differs from day to day, not within a day', () => {
+    const [one, other, nextDay] = errors('l', {})
+    // The size is common practice, no source.
+    expect(sd(one)).toBeCloseTo(0.007, 6)
+    expect(correlation(one, other)).toBeCloseTo(1, 9)
+    expect(Math.abs(correlation(one, nextDay))).toBeLessThan(0.2)
+    expect(sd(errors('kg', { fuelLitres: Number.NaN, fuelKg: 6 })[0])).toBeCloseTo(0.0035, 6)
+  })
+
+  it('is that of all kilowatt hours', () => {
+    const [charge] = errors('kWh', { fuelLitres: Number.NaN, energyKwh: 18 })
+    expect(charge.every((e) => e === 0)).toBe(true)
+  })
+})
+
 describe('conditions', () => {
   const drawn = (level: number, name: number): Float64Array =>
     Float64Array.from({ length: 400 }, (_, k) => level * Math.exp(0.05 * Math.sin(k * name + 1)))

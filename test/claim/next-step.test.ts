@@ -36,7 +36,7 @@ describe('the next step', () => {
     const windy = pair({
       setups: [
         { name: 'bare', effectPct: 0, runs: 6 },
-        { name: 'skirts', effectPct: -6, runs: 6, windMps: 8 },
+        { name: 'skirts', effectPct: -6, runs: 6, windMps: 10 },
       ],
     })
     const [claim] = claimed(windy).claims

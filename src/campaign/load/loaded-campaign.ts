@@ -6,6 +6,7 @@ import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EnsembleSettings } from '../../demand/shared-draws.ts'
 import { type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
 import { withLogSetups } from '../fuel-log/fuel-log.ts'
+import { drivesOfRows, guessedVehicle } from './guessed-vehicle.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
 import { vehicleProblems, withOtherVehicles } from './recordings/other-vehicles.ts'
@@ -63,14 +64,16 @@ export async function prepareCampaign(
   const terrain = await terrainOf(files, mapped, named)
   const roads = roadsOf(named, terrain.tiles, remember)
   const { runs, kind } = withOtherVehicles(named, roads)
-  const vehicle = vehicleOf(campaign.vehicle)
+  const alike = runs.filter(({ otherVehicle }) => otherVehicle === null)
+  const seen = guessedVehicle(campaign.vehicle, drivesOfRows(alike, stints), kind, inputs.campaignFile)
+  const vehicle = vehicleOf(seen.vehicle)
   const stations = seriesOf(inputs.observations, campaign.stations, stationKnowledge(inputs.stationList, terrain.tiles))
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
     return (run.row && noteSeries(run.id, run.row, middle, run.row.file ?? present(runsFile))) ?? []
   })
   return {
-    inputs,
+    inputs: { ...inputs, campaign: { ...campaign, vehicle: seen.vehicle } },
     runs,
     stints,
     recordings,
@@ -84,6 +87,7 @@ export async function prepareCampaign(
     problems: [
       ...inputs.problems,
       ...runProblems,
+      ...seen.problems,
       ...vehicleProblems(kind, campaign.vehicle, vehicle.massKg.value, inputs.campaignFile),
       ...terrain.problems,
       ...roads.problems,

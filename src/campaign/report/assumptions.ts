@@ -8,8 +8,8 @@ import { exposureSd } from '../../demand/exposure.ts'
 import { TYRE_DAY_SD_K } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../../demand/vehicle.ts'
-import { UNSTATED } from '../../demand/vehicle-classes.ts'
-import type { TerrainClass } from '../../read/types.ts'
+import { drawnClasses } from '../../demand/vehicle-classes.ts'
+import type { Powertrain, TerrainClass } from '../../read/types.ts'
 import type { Report } from '../../report/contract.ts'
 import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../../track/elevation.ts'
 
@@ -38,7 +38,7 @@ export const assumptionsOf = (
   ...ofEngine(vehicle, shared),
   ofExposure(vehicle, shared, terrain),
   ...ofMethod(shared),
-  ofFills(fillLitres),
+  ...(burnsFuel(vehicle.powertrain) ? [ofFills(fillLitres), ofFuelBatches()] : []),
   {
     name: 'run-to-run repeatability beyond all known errors',
     value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
@@ -70,7 +70,9 @@ function ofClass(vehicle: Vehicle): Assumption[] {
     {
       name: 'class of the vehicle',
       value: vehicle.class,
-      uncertainty: UNSTATED.map((one) => `${one.class} ${Math.round(100 * one.probability)} %`).join(', '),
+      uncertainty: drawnClasses(vehicle.class)
+        .map((one) => `${one.class} ${Math.round(100 * one.probability)} %`)
+        .join(', '),
       source: `${COMMON_PRACTICE}; class under vehicle in campaign.yaml makes the intervals narrower`,
       figures: null,
     },
@@ -103,19 +105,13 @@ const ofTyres = ({ rollingResistance, rollingTemperaturePerK }: Vehicle): Assump
 
 const ofEngine = ({ powertrain }: Vehicle, shared: SharedDraws): Assumption[] => [
   line(
-    `idling power of the ${powertrain.kind} powertrain`,
+    IDLING_WORDS[powertrain.kind] ?? `idling power of the ${powertrain.kind} powertrain`,
     { value: powertrain.idlePowerW.value, sd: standardDeviation(shared.idlePowerW) },
     ' W',
     0,
     `US DOE, Fact 861 for petrol (from memory); others ${COMMON_PRACTICE}`,
   ),
-  {
-    name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
-    value: 'engine off',
-    uncertainty: `idles on with ${100 * CHANCE_OF_LONG_IDLING} % probability`,
-    source: `${COMMON_PRACTICE}; engine_off in runs.csv says otherwise`,
-    figures: null,
-  },
+  ...(powertrain.kind === 'human' ? [] : [ofLongStands(powertrain)]),
   line(
     'friction of the engine along the road, which idling makes up for where it is less',
     { value: powertrain.frictionN, sd: standardDeviation(shared.frictionN) },
@@ -124,6 +120,24 @@ const ofEngine = ({ powertrain }: Vehicle, shared: SharedDraws): Assumption[] =>
     COMMON_PRACTICE,
   ),
 ]
+
+/** What goes on in a stand where no engine idles; an engine that stops by itself at lights is said by `engine_off`. */
+const IDLING_WORDS: Partial<Record<Powertrain, string>> = {
+  electric: 'what electronics draw while the vehicle is switched on (no motor idles in a stand)',
+  hybrid: 'what a hybrid draws while it is switched on (its engine stops in a stand)',
+  human: 'what a rider takes in a stand',
+}
+
+function ofLongStands({ kind }: Vehicle['powertrain']): Assumption {
+  const isElectric = kind === 'electric'
+  return {
+    name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
+    value: isElectric ? 'switched off' : 'engine off',
+    uncertainty: `${isElectric ? 'stays on' : 'idles on'} with ${100 * CHANCE_OF_LONG_IDLING} % probability`,
+    source: `${COMMON_PRACTICE}; engine_off in runs.csv says otherwise`,
+    figures: null,
+  }
+}
 
 const ofExposure = (
   { referenceHeightM }: Vehicle,
@@ -160,6 +174,17 @@ const ofMethod = ({ settings }: SharedDraws): Assumption[] => [
     figures: null,
   },
 ]
+
+const burnsFuel = ({ kind }: Vehicle['powertrain']): boolean => kind !== 'electric' && kind !== 'human'
+
+/** Fuel of one day is taken as one fuel: with both setups on each day it cancels. */
+const ofFuelBatches = (): Assumption => ({
+  name: 'energy of the fuel of one day against that of another',
+  value: 'the same',
+  uncertainty: `± ${100 * MEASUREMENT_SD.batchEnergyPerLitre} % a litre, ± ${100 * MEASUREMENT_SD.batchEnergyPerKg} % a kilogram; drives of one day share it`,
+  source: `${COMMON_PRACTICE}; within the densities that EN 228 and EN 590 allow (from memory)`,
+  figures: null,
+})
 
 function ofFills(fillLitres: number | null): Assumption {
   const sd = fillLitres ?? MEASUREMENT_SD.fillLitres

@@ -1,6 +1,6 @@
 import { drawsOf } from '../../base/draws.ts'
 import type { ClaimContext } from '../context.ts'
-import { drawKey } from '../fuel/measure.ts'
+import { batchError, drawKey } from '../fuel/measure.ts'
 import { drawnErrors, intervalsOf, type LogEffect } from '../model/effects.ts'
 import type { Kind } from '../model/observation.ts'
 import type { FuelRun } from '../types.ts'
@@ -27,6 +27,7 @@ export function evidenceOfChange(
   const kind = adjusted ? 'adjusted' : 'raw'
   const effect = byFuel[kind]
   const spread = repeatability[kind].draws
+  const burnsFuel = settings.powertrain !== 'electric' && settings.powertrain !== 'human'
   const idsOf = (name: string): string[] => [
     ...new Set(effect?.terms.flatMap(({ observation: { run } }) => (run.setup === name ? run.id : []))),
   ]
@@ -42,8 +43,11 @@ export function evidenceOfChange(
     },
     adjusted,
     scatterOf: (run) => {
-      const departure = drawsOf(`claim/repeatability/${drawKey(run)}`, settings.draws, settings.seed)
-      return departure.map((z, k) => z * spread[k])
+      const drawn = (name: string): Float64Array => drawsOf(`claim/${name}`, settings.draws, settings.seed)
+      const departure = drawn(`repeatability/${drawKey(run)}`)
+      const { name, sd } = batchError(run, 'l')
+      const batch = burnsFuel ? drawn(name) : null
+      return departure.map((z, k) => z * spread[k] + (batch ? sd * batch[k] : 0))
     },
   })
 }

@@ -1,6 +1,6 @@
 import { present } from '../../base/present.ts'
 import { GPS_DISTANCE_SD, type RunConsumption } from '../fuel/consumption.ts'
-import { drawKey } from '../fuel/measure.ts'
+import { batchError, drawKey } from '../fuel/measure.ts'
 import type { Observation } from '../model/observation.ts'
 import type { FuelRun } from '../types.ts'
 import { READING_KINDS, type ReadingKind, WAYS } from './ways.ts'
@@ -34,12 +34,14 @@ function observation(way: ReadingKind, c: RunConsumption, sessionOf: (run: FuelR
   const { run } = c
   const { log, read } = WAYS[way]
   const distance = { source: 'distance' as const, name: `distance/${drawKey(run)}`, sd: GPS_DISTANCE_SD }
+  // Whatever counts the litres, they are those of one fuel.
+  const batch = way === 'logged energy' || c.unit === 'kWh' ? [] : [batchError(run, 'l')]
   return {
     run,
     way,
     y: log(read(run), run) - (c.logRaw - c.logAdjusted),
     // A trip computer divides by its own distance.
-    errors: way === 'logged fuel' ? [distance] : [],
+    errors: way === 'logged fuel' ? [distance, ...batch] : batch,
     conditions: c.conditions,
     attributed: c.attributed,
     session: sessionOf(run),

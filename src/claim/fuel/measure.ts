@@ -33,6 +33,12 @@ export const MEASUREMENT_SD = {
   fuelTemperatureReadK: 1,
   /** Fuel from an underground tank from day to day, when nobody reads it. */
   fuelTemperatureUnreadK: 2,
+  /**
+   * Energy of a litre from one delivery to another: it goes with the density, for which EN 590 leaves ±1.5 % to diesel and
+   * EN 228 ±3.7 % to petrol (from memory); deliveries of one season differ by less. Of a kilogram it differs by half as much.
+   */
+  batchEnergyPerLitre: 0.007,
+  batchEnergyPerKg: 0.0035,
 }
 
 /**
@@ -87,6 +93,7 @@ export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSetting
         ...fillErrors(run, before[i], read, settings),
         ...(run.log ? logMeterErrors(run.log, settings) : [meterError(pump(run), settings)]),
         temperature.error,
+        batchError(run, unit),
         ...(run.batteryErrors ?? []),
       ],
     }
@@ -160,6 +167,13 @@ function fuelTemperature(
   }
 }
 
+/** Drives of one day burn one fuel: what it has more or less of energy is one error to all of them. Electric energy has none. */
+export const batchError = ({ startTime }: FuelRun, unit: 'l' | 'kg'): NamedError => ({
+  source: 'fuel_batch',
+  name: `fuel-batch/day-${Math.floor(startTime / 86_400)}`,
+  sd: unit === 'l' ? MEASUREMENT_SD.batchEnergyPerLitre : MEASUREMENT_SD.batchEnergyPerKg,
+})
+
 function weighed(run: FuelRun, kg: number): FuelReading {
   const sd = (Math.SQRT2 * MEASUREMENT_SD.weighingKg) / kg
   return {
@@ -170,6 +184,7 @@ function weighed(run: FuelRun, kg: number): FuelReading {
     errors: [
       { source: 'fills', name: `weighing/${drawKey(run)}`, sd },
       { source: 'pump_meter', name: 'scale', sd: MEASUREMENT_SD.scaleRelative },
+      batchError(run, 'kg'),
     ],
   }
 }

@@ -13,6 +13,7 @@ export const ERROR_SOURCES = [
   'fills',
   'pump_meter',
   'fuel_temperature',
+  'fuel_batch',
   'distance',
   'conditions',
   'repeatability',
@@ -20,7 +21,13 @@ export const ERROR_SOURCES = [
   'between_routes',
 ] as const
 export type ErrorSource = (typeof ERROR_SOURCES)[number]
-const NAMED_SOURCES = ['fills', 'pump_meter', 'fuel_temperature', 'distance'] as const satisfies KnownSource[]
+const NAMED_SOURCES = [
+  'fills',
+  'pump_meter',
+  'fuel_temperature',
+  'fuel_batch',
+  'distance',
+] as const satisfies KnownSource[]
 
 /** An observation and what it counts for in an effect; the factors of an effect sum to 0. */
 export interface Term {
@@ -64,6 +71,7 @@ export function widened(effect: LogEffect, factor: number): LogEffect {
       fills: variance * known.fills,
       pump_meter: variance * known.pump_meter,
       fuel_temperature: variance * known.fuel_temperature,
+      fuel_batch: variance * known.fuel_batch,
       distance: variance * known.distance,
       conditions: variance * known.conditions,
     },
@@ -88,7 +96,7 @@ function knownVariances(terms: readonly Term[]): LogEffect['known'] {
     if (byAttribution)
       for (const [name, sd] of observation.attributed?.byName ?? []) add('conditions', name, factor * sd)
   }
-  const variances = { fills: 0, pump_meter: 0, fuel_temperature: 0, distance: 0, conditions: 0 }
+  const variances = { fills: 0, pump_meter: 0, fuel_temperature: 0, fuel_batch: 0, distance: 0, conditions: 0 }
   for (const { source, sd } of byName.values()) variances[source] += square(sd)
   const drawn = sumOf(terms, (o) => (byAttribution ? o.attributed?.rest : o.conditions))
   return { ...variances, conditions: variances.conditions + meanSquare(withoutMean(drawn)) }

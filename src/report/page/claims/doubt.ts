@@ -7,6 +7,7 @@ const SOURCE_WORDS: Record<string, string> = {
   fills: 'refuelling',
   pump_meter: 'pump meter',
   fuel_temperature: 'fuel temperature',
+  fuel_batch: 'energy of the fuel filled that day',
   distance: 'distance',
   conditions: 'correction for conditions',
   repeatability: 'run-to-run repeatability',
@@ -16,7 +17,7 @@ const SOURCE_WORDS: Record<string, string> = {
 
 /** Which sources a step makes smaller. */
 const STEP_SHRINKS: Record<string, readonly string[]> = {
-  'more-runs': ['fills', 'distance', 'repeatability'],
+  'more-runs': ['fills', 'fuel_batch', 'distance', 'repeatability'],
   'weigh-the-fuel': ['fills', 'pump_meter', 'fuel_temperature'],
   'longer-route': ['fills'],
   'nearer-anemometer': ['conditions'],

@@ -1,0 +1,70 @@
+import type { Problem } from '../../base/problem.ts'
+import { median, sum } from '../../base/statistics.ts'
+import { isUnstated } from '../../demand/vehicle.ts'
+import type { RunRow, VehicleSettings } from '../../read/types.ts'
+import type { MannerKind } from '../../track/manner.ts'
+
+/** A vehicle that takes less than this is no car, kWh/100 km: electric cars take 10 to 25, bicycles 0.5 to 2. Common practice, no source. */
+const LIGHT_BELOW_KWH_PER_100_KM = 3
+
+interface DrivesOfRow {
+  row: RunRow | null
+  distanceM: number
+}
+
+/**
+ * The vehicle as its drives tell where nothing is stated of it: one that takes as little energy as no car does, or whose
+ * drives move like those of a bicycle, is taken for a light one whose class is drawn.
+ * @param kind what most drives move like; null: nothing out of the ordinary
+ */
+export function guessedVehicle(
+  settings: VehicleSettings,
+  drives: readonly DrivesOfRow[],
+  kind: MannerKind | null,
+  campaignFile: string | null,
+): { vehicle: VehicleSettings; problems: Problem[] } {
+  if (!isUnstated(settings)) return { vehicle: settings, problems: [] }
+  const { powertrain } = settings
+  const told = (found: string): Problem[] => [
+    {
+      code: 'vehicle-guessed',
+      severity: 'warning',
+      ...(campaignFile ? { file: campaignFile } : {}),
+      message: `nothing is stated of the vehicle, and ${found}: it is taken for a light vehicle of an unknown class`,
+      hint: 'State the class under vehicle: in campaign.yaml, such as electric_bicycle, velomobile or solar_car: intervals become narrower.',
+    },
+  ]
+  const per100Km = energyPer100Km(drives)
+  if (per100Km < LIGHT_BELOW_KWH_PER_100_KM && (powertrain ?? 'electric') === 'electric') {
+    const found = `its drives take ${per100Km.toFixed(1)} kWh/100 km, which is no car's`
+    return { vehicle: { ...settings, class: 'electric_bicycle', isClassGuessed: true }, problems: told(found) }
+  }
+  if (kind === 'bicycle' && Number.isNaN(per100Km) && powertrain === null && !drives.some(hasFuel)) {
+    const found = 'most drives move like a bicycle'
+    return { vehicle: { ...settings, class: 'bicycle', isClassGuessed: true }, problems: told(found) }
+  }
+  return { vehicle: settings, problems: [] }
+}
+
+const hasFuel = ({ row }: DrivesOfRow): boolean => row !== null && (row.fuelLitres > 0 || row.fuelKg > 0)
+
+/** Of the drives with energy the middle one; NaN where there is none, or fuel as well. */
+function energyPer100Km(drives: readonly DrivesOfRow[]): number {
+  if (drives.some(hasFuel)) return Number.NaN
+  const all = drives.flatMap(({ row, distanceM }) =>
+    row && row.energyKwh > 0 && distanceM > 0 ? [(1e5 * row.energyKwh) / distanceM] : [],
+  )
+  return all.length === 0 ? Number.NaN : median(all)
+}
+
+/** Each row of the table with the distance of all its drives. */
+export function drivesOfRows(
+  runs: readonly { id: string; row: RunRow | null; summary: { distanceM: number } }[],
+  stints: readonly { row: RunRow; runs: readonly string[] }[],
+): DrivesOfRow[] {
+  const lengths = new Map(runs.map(({ id, summary }) => [id, summary.distanceM]))
+  return [
+    ...runs.map(({ row, summary }) => ({ row, distanceM: summary.distanceM })),
+    ...stints.map(({ row, runs: laps }) => ({ row, distanceM: sum(laps.map((id) => lengths.get(id) ?? Number.NaN)) })),
+  ]
+}
