@@ -1,6 +1,7 @@
 import { fixed, signed } from './figures.ts'
 import { cleaned } from './names.ts'
 import { inSystem, QUANTITIES, type Quantity, type System } from './quantities.ts'
+import { dateAndTime } from './utc.ts'
 
 /** A value that a sentence tells; a reader may choose in which units. */
 export interface Figure {
@@ -27,7 +28,18 @@ export interface Unit {
   unit: Quantity
 }
 
-export type Piece = string | Figure | Name | Unit
+/** A moment on a clock, to the minute; a reader may choose whose. */
+export interface Moment {
+  /** ISO 8601 in UTC. */
+  instant: string
+}
+
+/** The name of the clock that moments are told on. */
+export interface Clock {
+  clock: 'name'
+}
+
+export type Piece = string | Figure | Name | Unit | Moment | Clock
 
 /** A text for a reader, made of words, values and names; told by one renderer for each output. */
 export type Sentence = readonly Piece[]
@@ -85,6 +97,11 @@ export const figure = (
   { sign = false, difference = false }: How = {},
 ): Figure => ({ value, quantity, decimals, sign, difference, bare: false })
 
+export const CLOCK: Clock = { clock: 'name' }
+
+/** A moment without the name of its clock. */
+export const moment = (instant: string): Moment => ({ instant })
+
 /** "3.1 to 4.2 m/s": two values with one unit. */
 export const span = (low: number, high: number, quantity: Quantity, decimals: number, how: How = {}): Sentence =>
   joined([
@@ -114,6 +131,8 @@ export function plainPiece(piece: Piece, system: System = 'si'): string {
   if (typeof piece === 'string') return piece
   if ('name' in piece) return cleaned(piece.name)
   if ('unit' in piece) return QUANTITIES[piece.unit][system].unit
+  if ('instant' in piece) return dateAndTime(piece.instant)
+  if ('clock' in piece) return 'UTC'
   const text = inSystem(piece.value, piece.quantity, piece.decimals, system, piece)
   return piece.bare ? text : `${text} ${QUANTITIES[piece.quantity][system].unit}`
 }

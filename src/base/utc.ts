@@ -11,3 +11,6 @@ export const isoDay = (seconds: number): string => written(seconds).slice(0, 10)
 
 /** The time of day alone: "09:09:30". */
 export const isoClock = (seconds: number): string => written(seconds).slice(11, 19)
+
+/** "2024-05-01 08:15" of an instant in ISO 8601 UTC. */
+export const dateAndTime = (instant: string): string => instant.slice(0, 16).replace('T', ' ')

@@ -78,8 +78,7 @@ export function listed(items: readonly string[]): string {
   return items.length < 2 ? items.join('') : `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`
 }
 
-/** "2024-05-01 08:15" of an instant in ISO 8601 UTC. */
-export const dateAndTime = (instant: string): string => instant.slice(0, 16).replace('T', ' ')
+export { dateAndTime } from '../base/utc.ts'
 
 /** "1 h 05 min" or "12 min". */
 export function hoursAndMinutes(seconds: number): string {

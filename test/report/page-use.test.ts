@@ -188,6 +188,37 @@ describe('reading the page', () => {
     )
   })
 
+  it('shows all times on the clock of the drives or in UTC, says which, and keeps the choice in the address', async () => {
+    const { page } = opened
+    const [{ start_time }] = sample.report.runs
+    // Spain has central European summer time in April: two hours ahead of UTC (IANA time zone database, Europe/Madrid).
+    const local = new Date(Date.parse(start_time) + 2 * 3_600_000).toISOString()
+    const text = (instant: string): string => instant.slice(0, 16).replace('T', ' ')
+    const times = () =>
+      page.$$eval('.drive-list tbody tr:first-child .when, .along .against, .run-figure figcaption > .against', (all) =>
+        all.map(({ textContent }) => textContent),
+      )
+    const hours = () =>
+      page.$$eval('.weather text[data-clock]', (all) => all.map((t) => Number(t.textContent!.slice(0, 2))))
+    const caption = page.locator('.drive-list caption')
+    expect((await times())[0]).toBe(text(local))
+    expect((await times()).at(-1)).toMatch(/ Europe\/Madrid$/)
+    expect(await caption.textContent()).toContain('start in Europe/Madrid')
+    const localHours = await hours()
+    await page.getByRole('radio', { name: 'UTC', exact: true }).press('Space')
+    expect((await times())[0]).toBe(text(start_time))
+    expect((await times()).at(-1)).toMatch(/ UTC$/)
+    expect(await caption.textContent()).toContain('start in UTC')
+    expect(await hours()).toEqual(localHours.map((hour) => (hour + 22) % 24))
+    expect(await page.locator('[data-clock-name]', { hasText: 'Madrid' }).count()).toBe(0)
+    expect(new URL(page.url()).searchParams.get('clock')).toBe('utc')
+    await page.reload()
+    expect((await times())[0]).toBe(text(start_time))
+    await page.getByRole('radio', { name: 'Europe/Madrid' }).check()
+    expect((await times())[0]).toBe(text(local))
+    expect(new URL(page.url()).searchParams.get('clock')).toBe(null)
+  })
+
   it('has neither complained nor asked for anything', () => {
     expect(opened.complaints).toEqual([])
     expect(opened.requests).toEqual([])
@@ -200,6 +231,7 @@ describe('without script', () => {
     for (const what of ['.units', '.controls', 'button', '.reader']) {
       expect(await page.locator(what).first().isVisible()).toBe(false)
     }
+    expect(await page.textContent('.drive-list caption')).toContain('start in Europe/Madrid')
     await page.locator('.pick0').press('Space')
     expect(await page.locator('.strips .line.run0').first().isVisible()).toBe(false)
     await page.locator('.pairs summary').first().press('Enter')

@@ -3,11 +3,12 @@ import { glanceOf } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { nextSteps as stepsOf } from '../words/claims/next-steps.ts'
 import { type GlanceLine, glanceWords } from '../words/glance.ts'
-import { dateAndTime, plural, UNTITLED } from '../words.ts'
+import { plural, UNTITLED } from '../words.ts'
 import { claimsPicture, compareBar, nextPicture, usePatterns } from './answer-pictures.ts'
 import { driveTiles } from './drives/drive-tiles.ts'
 import type { PartsAtMargin } from './margin/part.ts'
 import { marked } from './sentences.ts'
+import { clock, clockName } from './times.ts'
 
 /** What was compared. */
 export function headSection({ title }: Report): Markup {
@@ -45,11 +46,11 @@ export function factsSection({ runs, routes, pairs, settings, version }: Report)
 `
 }
 
-function periodOf(starts: string[], ends: string[]): string {
-  if (starts.length === 0) return 'none'
+function periodOf(starts: string[], ends: string[]): Markup {
+  if (starts.length === 0) return html`none`
   const first = starts.toSorted()[0]
   const last = ends.toSorted()[ends.length - 1]
-  return `${dateAndTime(first)} to ${dateAndTime(last)} UTC`
+  return html`${clock(first)} to ${clock(last)} ${clockName()}`
 }
 
 /** The three answers, each with a picture, and what the drives are used for: what a reader sees first. */

@@ -5,13 +5,13 @@ import { PRINTED } from './style/print-style.ts'
 /** What heads a section of the page: its anchor and its title, as markup. */
 const HEADING = /<h2 id="([^"]+)">([^<]+)<\/h2>/
 
-/** What stands between the answer and the sections it rests on: a list of these, and the choice of units. */
-export function toolbar(sections: readonly (Markup | null)[]): Markup {
+/** What stands between the answer and the sections it rests on: a list of these, and the choices of units and clock. */
+export function toolbar(sections: readonly (Markup | null)[], zone: string | null): Markup {
   const entries = headingsOf(sections).map(
     ({ id, title, isHidden }) => html`<li${isHidden ? html` hidden=""` : null}><a href="#${id}">${title}</a></li>`,
   )
   return html`<div class="toolbar"><nav aria-label="Contents"><ul>${entries}</ul></nav>
-${unitsSwitch()}</div>
+${unitsSwitch()}${zone === null || isUtc(zone) ? null : clockSwitch(zone)}</div>
 `
 }
 
@@ -39,4 +39,13 @@ function unitsSwitch(): Markup {
       html`<label><input type="radio" name="units" value="${system}"${system === 'si' ? html` checked=""` : null}/> ${SYSTEM_WORDS[system]}</label> `,
   )
   return html`<fieldset class="units script-only"><legend>Units</legend>${choices}</fieldset>\n`
+}
+
+const isUtc = (zone: string): boolean => /^(Etc\/)?(UTC|GMT)$/i.test(zone)
+
+/** The choice between the clock of the drives and UTC; shown by the script that carries it out. */
+function clockSwitch(zone: string): Markup {
+  const choice = (value: string, words: string): Markup =>
+    html`<label><input type="radio" name="clock" value="${value}"${value === 'local' ? html` checked=""` : null}/> ${words}</label> `
+  return html`<fieldset class="units script-only"><legend>Times</legend>${choice('local', zone)}${choice('utc', 'UTC')}</fieldset>\n`
 }

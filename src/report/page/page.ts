@@ -35,6 +35,7 @@ import { SCRIPT } from './script/script.ts'
 import { facesFor } from './style/face.ts'
 import { STYLE } from './style/sheet-style.ts'
 import { takeAwaySection } from './take-away.ts'
+import { onLocalClock } from './times.ts'
 
 const hashOf = (text: string): string => `'sha256-${toBase64(sha256(text))}'`
 /** Nothing but the one style sheet and the one script may style or run, and nothing may be fetched. */
@@ -68,6 +69,7 @@ export function htmlPage(
   along: Along | null = null,
   { between, scoresAt = () => null, files = [], cards = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
+  const zone = report.settings.time_zone
   const answer = [headSection(report), answerSection(report)]
   const roadOf = along ? pairRoads(plottedRoads(along, report), along.pairs) : undefined
   // What the answer rests on, from the drives to the record of how it was made.
@@ -95,10 +97,13 @@ export function htmlPage(
     cautionsSection(report),
   ]
   const margins = canChooseMargin(report, scoresAt)
-    ? marginBlock(report, marginsFor(report.settings.margin_pct), scoresAt).markup
+    ? onLocalClock(marginBlock(report, marginsFor(report.settings.margin_pct), scoresAt).markup, zone)
     : ''
   const title = escaped(report.title ?? UNTITLED)
-  const content = html`${answer}${toolbar(sections)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup
+  const content = onLocalClock(
+    html`${answer}${toolbar(sections, zone)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup,
+    zone,
+  )
   const style = facesFor(content) + STYLE
   return `<!doctype html>
 <html lang="en">

@@ -7,6 +7,7 @@ import { sourceLine } from '../words/sources.ts'
 import { plural } from '../words.ts'
 import { capital } from './pairs/pairs.ts'
 import { marked } from './sentences.ts'
+import { clockName, withMoments } from './times.ts'
 import { amount, unitOf } from './units.ts'
 
 /** More roads than this are listed, not drawn. */
@@ -39,7 +40,7 @@ export function problemsSection({ problems }: Report): Markup {
     .map(([count, severity]) => plural(count, severity))
   const rows = problems.map(
     (problem) =>
-      html`<tr><td class="${problem.severity}">${capital(problem.severity)}</td><td class="file">${problemPlace(problem) || '–'}</td><td>${problem.message}${problem.hint === null ? null : html` <span class="hint">${problem.hint}</span>`}</td><td class="file">${problem.code}</td></tr>\n`,
+      html`<tr><td class="${problem.severity}">${capital(problem.severity)}</td><td class="file">${problemPlace(problem) || '–'}</td><td>${withMoments(problem.message)}${problem.hint === null ? null : html` <span class="hint">${withMoments(problem.hint)}</span>`}</td><td class="file">${problem.code}</td></tr>\n`,
   )
   return section(
     'problems',
@@ -94,7 +95,7 @@ export function assumptionsSection({ assumptions, settings }: Report): Markup {
   return section(
     'assumptions',
     'Assumptions',
-    html`<p>Times are shown in UTC; ${zone}.</p>
+    html`<p>Times are shown in ${clockName()}; ${zone}.</p>
 ${scrolled(
   'Assumptions',
   html`<table class="wide"><caption>What was assumed, with standard deviations</caption>

@@ -1,6 +1,7 @@
 import { QUANTITIES, type Quantity } from '../../base/quantities.ts'
 import { type Figure, type Piece, plainPiece, plainText, type Sentence } from '../../base/sentence.ts'
 import { html, type Markup } from '../markup.ts'
+import { clock, clockName } from './times.ts'
 import { amount, asOf, unitOf } from './units.ts'
 
 /** A sentence as markup: its values follow the reader's choice of units, its names stay as they are. */
@@ -10,6 +11,8 @@ function markedPiece(piece: Piece): Markup {
   if (typeof piece === 'string') return html`${piece}`
   if ('name' in piece) return html`${piece.name}`
   if ('unit' in piece) return unitOf(piece.unit)
+  if ('instant' in piece) return clock(piece.instant)
+  if ('clock' in piece) return clockName()
   const value = amount(piece.value, piece.quantity, piece.decimals, piece)
   return piece.bare ? value : html`${value} ${unitOf(piece.quantity)}`
 }
@@ -27,7 +30,7 @@ export function label(sentence: Sentence): Markup {
 
 function labelPieces(piece: Piece): LabelPiece[] {
   if (typeof piece === 'string') return [piece]
-  if ('name' in piece) return [plainPiece(piece)]
+  if ('name' in piece || 'instant' in piece || 'clock' in piece) return [plainPiece(piece)]
   if ('unit' in piece) return [{ unit: piece.unit }]
   const value = labelValue(piece)
   return piece.bare ? [value] : [value, ' ', { unit: piece.quantity }]

@@ -1,7 +1,7 @@
-import type { Sentence } from '../../base/sentence.ts'
+import { moment, type Sentence } from '../../base/sentence.ts'
 import type { ReportRun } from '../contract.ts'
 import { USE_WORDS, useInBrief } from '../words/drives/drive-use.ts'
-import { dateAndTime, hoursAndMinutes, plural } from '../words.ts'
+import { hoursAndMinutes, plural } from '../words.ts'
 import { LOGGED_QUANTITIES } from './logged-quantities.ts'
 import { AIR, DEMAND, HEIGHTS, SPEEDS, SUN, WIND } from './run-figures.ts'
 import { type Length, numeric, quantitiesOf, type RunQuantity, worded } from './run-quantity.ts'
@@ -51,14 +51,14 @@ const OF_DRIVE: RunQuantity[] = [
     terminal: { header: 'setup', rank: 2, widest: 14 },
   }),
   worded('route', 'Road', (r) => named(r.route), { cell: (r) => r.route, group: 'Road' }),
-  worded('start_time', 'Start', (r) => words(dateAndTime(r.start_time)), {
+  worded('start_time', 'Start', (r) => [moment(r.start_time)], {
     cell: (r) => r.start_time,
     unit: 'UTC',
     group: 'Drive',
     markdown: 'drives',
     terminal: { header: 'start, UTC', rank: 8 },
   }),
-  worded('end_time', 'End', (r) => words(dateAndTime(r.end_time)), {
+  worded('end_time', 'End', (r) => [moment(r.end_time)], {
     cell: (r) => r.end_time,
     unit: 'UTC',
     group: 'Drive',

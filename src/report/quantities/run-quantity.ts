@@ -1,6 +1,6 @@
 import { fixed, signed } from '../../base/figures.ts'
 import { QUANTITIES, type Quantity } from '../../base/quantities.ts'
-import { figure, joined, type Piece, type Sentence, say } from '../../base/sentence.ts'
+import { CLOCK, figure, joined, type Piece, type Sentence, say } from '../../base/sentence.ts'
 import type { ReportRun } from '../contract.ts'
 import type { Cell } from '../csv.ts'
 import type { FigureDeviation, RunFigure } from './run-figure.ts'
@@ -141,7 +141,10 @@ export function worded(
 }
 
 /** The unit of a quantity as a piece of a sentence; '' where it has none. */
-export const unitPiece = (unit: string): Piece => (unit in QUANTITIES ? { unit: unit as Quantity } : unit)
+export const unitPiece = (unit: string): Piece => {
+  if (unit in QUANTITIES) return { unit: unit as Quantity }
+  return unit === 'UTC' ? CLOCK : unit
+}
 
 /** A quantity of a drive for a reader, with ± its standard deviation, without its unit; null where it is not known. */
 export function toldBare(quantity: RunQuantity, run: ReportRun, length: Length): Sentence | null {

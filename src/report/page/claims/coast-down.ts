@@ -3,6 +3,7 @@ import type { Report } from '../../contract.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import { coastDownWords } from '../../words/claims/coast-down.ts'
 import { marked } from '../sentences.ts'
+import { clock, clockName } from '../times.ts'
 import { amount, unitOf } from '../units.ts'
 
 /** The road load from coast-downs, with each of them; null without any. */
@@ -10,7 +11,7 @@ export function coastDownSection({ coast_down: coast }: Report): Markup | null {
   if (coast === null) return null
   const rows = coast.windows.map(
     (window) =>
-      html`<tr><th scope="row">${window.track}</th><td>${window.from.slice(11, 19)} to ${window.to.slice(11, 19)} UTC</td><td class="figure">${window.heading_deg === null ? 'all' : `${fixed(window.heading_deg, 0)}°`}</td><td class="figure">${amount(window.from_mps, 'speed', 0)}</td><td class="figure">${amount(window.to_mps, 'speed', 0)}</td><td class="figure">${amount(window.wind_at_vehicle_mps, 'wind', 1)}</td><td class="figure">${fixed(window.residual_mps, 3)}</td></tr>\n`,
+      html`<tr><th scope="row">${window.track}</th><td>${clock(window.from, 'second')} to ${clock(window.to, 'second')} ${clockName()}</td><td class="figure">${window.heading_deg === null ? 'all' : `${fixed(window.heading_deg, 0)}°`}</td><td class="figure">${amount(window.from_mps, 'speed', 0)}</td><td class="figure">${amount(window.to_mps, 'speed', 0)}</td><td class="figure">${amount(window.wind_at_vehicle_mps, 'wind', 1)}</td><td class="figure">${fixed(window.residual_mps, 3)}</td></tr>\n`,
   )
   const lines =
     coast.campaign_lines === null

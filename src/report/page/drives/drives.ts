@@ -3,11 +3,12 @@ import type { Report, ReportRun } from '../../contract.ts'
 import { copied, html, type Markup } from '../../markup.ts'
 import { per100Km } from '../../quantities/run-tellings.ts'
 import { USE_WORDS, useInBrief, useReason } from '../../words/drives/drive-use.ts'
-import { dateAndTime, plural } from '../../words.ts'
+import { plural } from '../../words.ts'
 import { driveAnchor } from '../anchors.ts'
 import { fuelPlot } from '../claims/fuel-plot.ts'
 import type { PartsAtMargin } from '../margin/part.ts'
 import { marked } from '../sentences.ts'
+import { clock, clockName } from '../times.ts'
 
 /** More drives than this stand in runs.csv alone; of more than so many each setup's are folded. */
 const MOST_RUNS = 240
@@ -98,14 +99,14 @@ function drivesTable(report: Report, runs: readonly ReportRun[], label: string):
     const fuel = withFuel
       ? html`${cell(per100Km(run, consumption?.per_100_km ?? null))}${cell(per100Km(run, consumption?.adjusted_per_100_km ?? null))}`
       : null
-    return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${dateAndTime(run.start_time)}</td>${fuel}${useCell(run, number)}${whyCell(run, number, report)}</tr>\n`
+    return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${clock(run.start_time)}</td>${fuel}${useCell(run, number)}${whyCell(run, number, report)}</tr>\n`
   })
   const fuelHead = withFuel
     ? html`<th scope="col" class="figure">As measured</th><th scope="col" class="figure">Corrected</th>`
     : null
   return copied(
     label,
-    html`<table class="wide drive-list"><caption>${label}; start in UTC${withFuel ? ', fuel over distance' : ''}</caption>
+    html`<table class="wide drive-list"><caption>${label}; start in ${clockName()}${withFuel ? ', fuel over distance' : ''}</caption>
 <thead><tr><th scope="col">Drive</th><th scope="col">Setup</th><th scope="col">Start</th>${fuelHead}<th scope="col">Use</th><th scope="col">Why</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )

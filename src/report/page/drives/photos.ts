@@ -1,5 +1,6 @@
 import type { Report } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
+import { clock, clockName } from '../times.ts'
 
 /** Small copies of photos as data: addresses, by their paths. */
 export type Thumbnails = ReadonlyMap<string, string>
@@ -34,7 +35,7 @@ function figureOf(photo: Photo, places: ReadonlyMap<string, number>, thumbnails:
   const of = photo.run === null ? `fill of line ${photo.fill}` : `drive ${photo.run}`
   const image = address === undefined ? null : html`<img src="${address}" alt="Photo ${photo.path}, ${of}">`
   const number = photo.run === null ? null : html`<span class="number">${places.get(photo.run) ?? null}</span> `
-  const when = photo.time === null ? 'time not known' : `${photo.time.slice(0, 16).replace('T', ' ')} UTC`
+  const when = photo.time === null ? 'time not known' : html`${clock(photo.time)} ${clockName()}`
   const note = photo.private ? ', within a private place and not shown' : ''
   return html`<figure class="run-figure">${image}<figcaption>${number}${photo.run ?? of}, ${when}${note}<br><span class="file">${photo.path}</span></figcaption></figure>
 `

@@ -1,5 +1,4 @@
-import { DateTime } from 'luxon'
-import { plainText } from '../../../base/sentence.ts'
+import { CLOCK, moment, plainText } from '../../../base/sentence.ts'
 import { isoTime } from '../../../base/utc.ts'
 import type { Report } from '../../contract.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
@@ -19,6 +18,7 @@ import { hoursAndMinutes, plural } from '../../words.ts'
 import { driveAnchor, linkTo } from '../anchors.ts'
 import { across, type Scale } from '../road/fluid.ts'
 import { marked } from '../sentences.ts'
+import { atMoment, clock, clockName, offsetAt } from '../times.ts'
 import { amount, unitOf } from '../units.ts'
 
 /** More divided recordings than these are counted only. */
@@ -54,10 +54,10 @@ function strip(recording: ReportRecording, report: Report, number: number): Mark
   const { start_time, end_time, pieces } = recording
   const zone = report.settings.time_zone
   const scale = { from: secondsOf(start_time), to: secondsOf(end_time) }
-  const told = pieces.map((piece) => pieceWords(piece, report)).join('; ')
-  const words = recordingWords(recording, report)
+  const told = (on: string | null): string => pieces.map((piece) => pieceWords(piece, report, on)).join('; ')
+  const words = recordingWords(recording, report, [moment(start_time), ' to ', moment(end_time), ' ', CLOCK])
   return html`<figure class="recording"><figcaption>${marked(words)}</figcaption>
-<div class="fluid"><svg class="fluid-svg" role="group" aria-labelledby="recording-${number}-title" aria-describedby="recording-${number}-told" width="100%" height="${STRIP_PX + 24}"><title id="recording-${number}-title">${plainText(words)}</title><desc id="recording-${number}-told">${told}</desc>${pieces.map((piece) => pieceShape(piece, scale, report))}${timeAxis(scale, zone)}</svg></div>
+<div class="fluid"><svg class="fluid-svg" role="group" aria-labelledby="recording-${number}-title" aria-describedby="recording-${number}-told" width="100%" height="${STRIP_PX + 24}"><title id="recording-${number}-title"${inUtc(plainText(words))}>${plainText(recordingWords(recording, report))}</title><desc id="recording-${number}-told"${inUtc(told(null))}>${told(zone)}</desc>${pieces.map((piece) => pieceShape(piece, scale, report))}${timeAxis(scale, zone)}</svg></div>
 <details><summary>${plural(pieces.length, 'piece')} of this recording</summary>
 ${pieceTable(recording, report)}</details></figure>
 `
@@ -68,18 +68,22 @@ function pieceShape(piece: ReportPiece, scale: Scale, report: Report): Markup {
   const x = across(scale, secondsOf(piece.start_time))
   const shape = html`<rect class="piece" fill="url(#piece-${piece.kind})" x="${x}" y="1" width="${Math.round(share * 10_000) / 100}%" height="${STRIP_PX - 2}"/>`
   const number = report.runs.findIndex(({ id }) => id === piece.run) + 1
-  if (number === 0) return html`<g><title>${pieceWords(piece, report)}</title>${shape}</g>`
+  const title = (before: string): Markup =>
+    html`<title${inUtc(`${before}${pieceWords(piece, report, null)}`)}>${before}${pieceWords(piece, report, report.settings.time_zone)}</title>`
+  if (number === 0) return html`<g>${title('')}${shape}</g>`
   const middle = (secondsOf(piece.start_time) + secondsOf(piece.end_time)) / 2
   const label =
     share < LEAST_LABELLED
       ? null
       : html`<text x="${across(scale, middle)}" y="${STRIP_PX / 2 + 5}" text-anchor="middle" aria-hidden="true">${number}</text>`
-  return html`<a href="${linkTo(driveAnchor(report.runs[number - 1].id))}"><title>Drive ${number}: ${pieceWords(piece, report)}</title>${shape}${label}</a>`
+  return html`<a href="${linkTo(driveAnchor(report.runs[number - 1].id))}">${title(`Drive ${number}: `)}${shape}${label}</a>`
 }
 
-/** "09:14 to 09:44 drive day.gpx@0914". */
-function pieceWords(piece: ReportPiece, report: Report): string {
-  const zone = report.settings.time_zone
+/** The text that an element has on the UTC clock. */
+const inUtc = (text: string): Markup => html` data-utc="${text}"`
+
+/** "09:14 to 09:44 drive day.gpx@0914", on the clock of a zone. */
+function pieceWords(piece: ReportPiece, report: Report, zone: string | null): string {
   const track = trackOf(piece, report)
   const { word } = PIECE_WORDS[piece.kind]
   const lap = track === null ? null : lapOf(track)
@@ -88,30 +92,28 @@ function pieceWords(piece: ReportPiece, report: Report): string {
 
 function timeAxis({ from, to }: Scale, zone: string | null): Markup {
   const stepS = TICKS_S.find((step) => (to - from) / step <= MOST_TICKS) ?? 86_400 * Math.ceil((to - from) / 432_000)
-  const offsetS = 60 * DateTime.fromSeconds(from, { zone: zone ?? 'UTC' }).offset
+  const offsetS = offsetAt(from, zone)
   const first = Math.ceil((from + offsetS) / stepS) * stepS - offsetS
   const count = Math.max(0, Math.floor((to - first) / stepS) + 1)
   const marks = Array.from({ length: count }, (_, i) => first + i * stepS).map((time) => {
     const x = across({ from, to }, time)
-    const shown = clockTime(isoTime(time), zone)
-    return html`<line class="axis" x1="${x}" x2="${x}" y1="${STRIP_PX}" y2="${STRIP_PX + 5}"/><text x="${x}" y="${STRIP_PX + 19}" text-anchor="middle">${shown}</text>`
+    return html`<line class="axis" x1="${x}" x2="${x}" y1="${STRIP_PX}" y2="${STRIP_PX + 5}"/><text x="${x}" y="${STRIP_PX + 19}" text-anchor="middle"${atMoment(isoTime(time), 'time')}</text>`
   })
   return html`${marks}`
 }
 
 function pieceTable({ track, pieces }: ReportRecording, report: Report): Markup {
-  const zone = report.settings.time_zone
   const rows = pieces.map((piece) => {
     const number = report.runs.findIndex(({ id }) => id === piece.run) + 1
     const name =
       number === 0
         ? html`–`
         : html`<a href="${linkTo(driveAnchor(report.runs[number - 1].id))}"><span class="number">${number}</span> ${trackOf(piece, report) ?? ''}</a>`
-    return html`<tr><td>${clockTime(piece.start_time, zone)}</td><td>${clockTime(piece.end_time, zone)}</td><td>${PIECE_WORDS[piece.kind].word}</td><td class="figure">${hoursAndMinutes(durationOf(piece))}</td><td class="figure">${piece.distance_m >= 50 ? amount(piece.distance_m, 'distance', 1) : '–'}</td><td>${name}</td></tr>\n`
+    return html`<tr><td>${clock(piece.start_time, 'time')}</td><td>${clock(piece.end_time, 'time')}</td><td>${PIECE_WORDS[piece.kind].word}</td><td class="figure">${hoursAndMinutes(durationOf(piece))}</td><td class="figure">${piece.distance_m >= 50 ? amount(piece.distance_m, 'distance', 1) : '–'}</td><td>${name}</td></tr>\n`
   })
   return scrolled(
     `Pieces of ${track}`,
-    html`<table><caption>Pieces of ${track}, times ${zone ?? 'UTC'}</caption>
+    html`<table><caption>Pieces of ${track}, times ${clockName()}</caption>
 <thead><tr><th scope="col">From</th><th scope="col">To</th><th scope="col">What</th><th scope="col" class="figure">Duration</th><th scope="col" class="figure">Length, ${unitOf('distance')}</th><th scope="col">Drive</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )

@@ -1,4 +1,3 @@
-import type { Sentence } from '../../../base/sentence.ts'
 import type { Report, ReportRun } from '../../contract.ts'
 import { copied, html, type Markup, scrolled } from '../../markup.ts'
 import { RUN_QUANTITIES } from '../../quantities/run-quantities.ts'
@@ -9,7 +8,7 @@ import { flagWords } from '../../words/drives/flags.ts'
 import { recorderSentences } from '../../words/drives/recorders.ts'
 import { listed, plural } from '../../words.ts'
 import { capital } from '../pairs/pairs.ts'
-import { amount, unitOf } from '../units.ts'
+import { marked } from '../sentences.ts'
 
 /** So many drives stand side by side in one table at most: as many as a printed page holds. */
 const RUNS_PER_TABLE = 6
@@ -19,16 +18,6 @@ const MOST_RUNS = 120
 /** Up to so many drives the tables of their conditions are unfolded; so many are named by their numbers. */
 const MOST_UNFOLDED = 12
 const MOST_NUMBERS = 12
-
-/** A value for the page: figures follow the choice of units. */
-const marked = (sentence: Sentence): Markup =>
-  html`${sentence.map((piece) => {
-    if (typeof piece === 'string') return piece
-    if ('name' in piece) return piece.name
-    if ('unit' in piece) return unitOf(piece.unit)
-    const value = amount(piece.value, piece.quantity, piece.decimals, piece)
-    return piece.bare ? value : html`${value} ${unitOf(piece.quantity)}`
-  })}`
 
 /** The conditions of the drives, then what was noticed about them. */
 export function runsSection(report: Report): Markup | null {

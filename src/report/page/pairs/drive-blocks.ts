@@ -1,4 +1,5 @@
 import type { Report, ReportRun } from '../../contract.ts'
+import { clockTime } from '../../words/drives/recordings.ts'
 
 /** Drives of one setup on one day, or on days next to each other; of very many setups, of several of these. */
 export interface DriveBlock {
@@ -8,8 +9,9 @@ export interface DriveBlock {
   runs: ReportRun[]
 }
 
-/** A drive's day, as its start in UTC tells it. */
-export const dayOf = ({ start_time }: Pick<ReportRun, 'start_time'>): string => start_time.slice(0, 10)
+/** The day on which a drive began, on the clock of the report's zone. */
+export const dayOf = ({ start_time }: Pick<ReportRun, 'start_time'>, { settings }: Pick<Report, 'settings'>): string =>
+  clockTime(start_time, settings.time_zone, 'yyyy-MM-dd')
 
 /** The drives in the order of the matrix: the baseline's first, then by setup, each in the order of time. */
 export function inSetupOrder({ runs, settings }: Report): ReportRun[] {
@@ -26,8 +28,9 @@ export function driveBlocks(report: Report, most: number): DriveBlock[] {
   const blocks: DriveBlock[] = []
   for (const run of inSetupOrder(report)) {
     const last = blocks.at(-1)
-    if (last && last.setups[0] === run.setup && last.lastDay === dayOf(run)) last.runs.push(run)
-    else blocks.push({ setups: [run.setup], firstDay: dayOf(run), lastDay: dayOf(run), runs: [run] })
+    const day = dayOf(run, report)
+    if (last && last.setups[0] === run.setup && last.lastDay === day) last.runs.push(run)
+    else blocks.push({ setups: [run.setup], firstDay: day, lastDay: day, runs: [run] })
   }
   while (blocks.length > most) {
     const at = smallestNeighbours(blocks)

@@ -49,18 +49,18 @@ function cellMatrix(report: Report, between: PairBetween): Markup {
   const many = runs.length > MOST_RUNS_ON_PHONE
   const head = runs.map(
     (run, i) =>
-      html`<th scope="col" class="${edgeOf(runs, i)}"><abbr title="${run.id}">${number.get(run.id) ?? null}</abbr></th>`,
+      html`<th scope="col" class="${edgeOf(runs, i, report)}"><abbr title="${run.id}">${number.get(run.id) ?? null}</abbr></th>`,
   )
   const rows = runs.map((run, row) => {
     const cells = runs
       .slice(0, row)
-      .map((other, column) => cell(between(other.id, run.id), edgeOf(runs, column), number))
+      .map((other, column) => cell(between(other.id, run.id), edgeOf(runs, column, report), number))
     const name = runs.length <= MOST_NAMED ? html` <span class="name">${run.id}</span>` : null
     const setup =
       row > 0 && runs[row - 1].setup === run.setup
         ? null
         : html`<tr class="setup"><th scope="rowgroup" colspan="${runs.length + 1}">${run.setup ?? 'setup not stated'}</th></tr>\n`
-    return html`${setup}<tr class="${edgeOf(runs, row)}" data-run="${run.id}"><th scope="row"><span class="number">${number.get(run.id) ?? null}</span>${name}</th>${cells}<td class="self"><span aria-hidden="true">·</span></td></tr>\n`
+    return html`${setup}<tr class="${edgeOf(runs, row, report)}" data-run="${run.id}"><th scope="row"><span class="number">${number.get(run.id) ?? null}</span>${name}</th>${cells}<td class="self"><span aria-hidden="true">·</span></td></tr>\n`
   })
   const few = runs.length <= MOST_WITH_FIGURES
   const room = few ? ' few' : many ? ' wide-only' : ''
@@ -71,9 +71,9 @@ function cellMatrix(report: Report, between: PairBetween): Markup {
 }
 
 /** Whether a drive begins a setup or a day. */
-function edgeOf(runs: readonly ReportRun[], i: number): string {
+function edgeOf(runs: readonly ReportRun[], i: number, report: Report): string {
   if (i === 0 || runs[i - 1].setup !== runs[i].setup) return 'new-setup'
-  return dayOf(runs[i - 1]) === dayOf(runs[i]) ? '' : 'new-day'
+  return dayOf(runs[i - 1], report) === dayOf(runs[i], report) ? '' : 'new-day'
 }
 
 function cell(pair: ReportPair | null, edge: string, number: ReadonlyMap<string, number>): Markup {

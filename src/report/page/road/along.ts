@@ -2,7 +2,7 @@ import { fixed } from '../../../base/figures.ts'
 import type { Along } from '../../along-data.ts'
 import type { Report } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
-import { dateAndTime } from '../../words.ts'
+import { clock, clockName } from '../times.ts'
 import { amount, unitOf } from '../units.ts'
 import { apparentWindPicture } from './apparent-wind.ts'
 import { type PlottedRoad, type PlottedRun, plottedRoads } from './plotted-runs.ts'
@@ -57,7 +57,7 @@ function runFigure(
     wind.headwind_mps === null
       ? null
       : html`<p class="small">Mean headwind ${amount(wind.headwind_mps, 'wind', 1, { sign: true })}${wind.headwind_mps_sd === null ? null : html` ± ${amount(wind.headwind_mps_sd, 'wind', 1, { difference: true })}`} ${unitOf('wind')}.</p>`
-  return html`<figure class="run-figure run${run.place}"><figcaption><span class="number">${run.number}</span> <strong>${run.run}</strong>${run.setup === null ? null : html`, ${run.setup}`}<br/><span class="against">${dateAndTime(run.startTime)} UTC</span></figcaption>
-${runMap(road, run, projection)}${headwind}${met}${weatherFigure(run, scales)}</figure>
+  return html`<figure class="run-figure run${run.place}"><figcaption><span class="number">${run.number}</span> <strong>${run.run}</strong>${run.setup === null ? null : html`, ${run.setup}`}<br/><span class="against">${clock(run.startTime)} ${clockName()}</span></figcaption>
+${runMap(road, run, projection)}${headwind}${met}${weatherFigure(run, scales, report.settings.time_zone)}</figure>
 `
 }

@@ -1,10 +1,11 @@
 import { inSystem, type Quantity } from '../../../base/quantities.ts'
 import { say, span } from '../../../base/sentence.ts'
-import { isoClock } from '../../../base/utc.ts'
+import { isoTime } from '../../../base/utc.ts'
 import type { WeatherMet } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
 import { rounded } from '../../round.ts'
 import { label } from '../sentences.ts'
+import { atMoment, clockName, offsetAt } from '../times.ts'
 import { unitOf } from '../units.ts'
 import {
   across,
@@ -45,7 +46,11 @@ export function weatherScales(runs: readonly PlottedRun[]): WeatherScales {
 }
 
 /** The weather around one run in time: stations' observations as points, the interpolation with its uncertainty. */
-export function weatherFigure({ weather, number, run }: PlottedRun, scales: WeatherScales): Markup {
+export function weatherFigure(
+  { weather, number, run }: PlottedRun,
+  scales: WeatherScales,
+  zone: string | null,
+): Markup {
   if (!weather) return html`<p class="nothing">No weather within reach.</p>`
   const times: Scale = { from: weather.startTime - AROUND_S, to: weather.endTime + AROUND_S }
   const line = (
@@ -60,7 +65,7 @@ export function weatherFigure({ weather, number, run }: PlottedRun, scales: Weat
     ({ station }, i) =>
       html`<span><svg aria-hidden="true" width="12" height="12"><path class="seen" transform="translate(6 6)" d="${SHAPES[i % SHAPES.length]}"/></svg> ${station}</span> `,
   )
-  return html`<div class="weather fluid">${line('Temperature', weather.temperatureC, weather.temperatureSdC, (o) => o.temperatureC, scales.temperature, 'temperature')}${line('Wind at 10 m', weather.windMps, weather.windSdMps, (o) => o.windMps, scales.wind, 'wind')}${line('Wind from', unwrapped(weather.fromDeg), weather.fromSdDeg, (o) => o.fromDeg, { from: 0, to: 360 }, null)}${timeAxis(times)}<p class="map-legend"><span class="hidden">Observed for drive ${number} ${run} by </span>${stations}</p></div>`
+  return html`<div class="weather fluid">${line('Temperature', weather.temperatureC, weather.temperatureSdC, (o) => o.temperatureC, scales.temperature, 'temperature')}${line('Wind at 10 m', weather.windMps, weather.windSdMps, (o) => o.windMps, scales.wind, 'wind')}${line('Wind from', unwrapped(weather.fromDeg), weather.fromSdDeg, (o) => o.fromDeg, { from: 0, to: 360 }, null)}${timeAxis(times, zone)}<p class="map-legend"><span class="hidden">Observed for drive ${number} ${run} by </span>${stations}</p></div>`
 }
 
 /** A direction that passes north starts a new stretch instead of crossing the whole scale. */
@@ -109,15 +114,17 @@ function strip({ name, values, sds, of, scale, quantity }: Quantities, weather: 
   return html`<p class="strip-name"><span>${name}</span>, ${quantity ? unitOf(quantity) : 'degrees true'}</p><svg class="fluid-svg scaled" role="img" ${label(words)} width="100%" height="${TOP + HEIGHT + 4}"${data}>${during}<g class="ticks">${marks}</g>${plot(TOP, HEIGHT, html`<path class="spread" d="${bandThrough(xs, low, high, scale, HEIGHT)}"/>`)}${points}${plot(TOP, HEIGHT, html`<path class="line road-line" d="${pathThrough(xs, values, scale, HEIGHT)}"/>`)}</svg>`
 }
 
-function timeAxis(times: Scale): Markup {
+/** Marks at whole hours of the zone's clock. */
+function timeAxis(times: Scale, zone: string | null): Markup {
   const hours = (times.to - times.from) / 3600
   const stepH = [0.5, 1, 2, 3, 6, 12, 24].find((step) => hours / step <= 6) ?? 48
-  const first = Math.ceil(times.from / 3600 / stepH) * stepH
+  const offsetH = offsetAt(times.from, zone) / 3600
+  const first = Math.ceil((times.from / 3600 + offsetH) / stepH) * stepH - offsetH
   const count = Math.max(0, Math.floor((times.to / 3600 - first) / stepH) + 1)
   const marks = Array.from({ length: count }, (_, i) => {
     const seconds = (first + i * stepH) * 3600
     const x = across(times, seconds)
-    return html`<line class="axis" x1="${x}" x2="${x}" y1="0" y2="5"/><text x="${x}" y="18" text-anchor="middle">${isoClock(seconds).slice(0, 5)}</text>`
+    return html`<line class="axis" x1="${x}" x2="${x}" y1="0" y2="5"/><text x="${x}" y="18" text-anchor="middle"${atMoment(isoTime(seconds), 'time')}</text>`
   })
-  return html`<svg class="fluid-svg" aria-hidden="true" width="100%" height="22"><line class="axis" x1="0" x2="100%" y1="0" y2="0"/>${marks}</svg><p class="axis-name" aria-hidden="true">time, UTC</p>`
+  return html`<svg class="fluid-svg" aria-hidden="true" width="100%" height="22"><line class="axis" x1="0" x2="100%" y1="0" y2="0"/>${marks}</svg><p class="axis-name" aria-hidden="true">time, ${clockName()}</p>`
 }

@@ -1,4 +1,5 @@
 import { alongCursors } from './script-along.ts'
+import { clockSwitch } from './script-clock.ts'
 import { copyButtons, openForPaper } from './script-copy.ts'
 import { figureSaver } from './script-figures.ts'
 import { matrices } from './script-matrix.ts'
@@ -16,4 +17,5 @@ figureSaver()
 copyButtons()
 openForPaper()
 unitsSwitch()
+clockSwitch()
 alongCursors()

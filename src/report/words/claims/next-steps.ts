@@ -1,15 +1,7 @@
 import { atLeast, fixed } from '../../../base/figures.ts'
-import { figure, joined, listing, name, type Sentence, say } from '../../../base/sentence.ts'
+import { CLOCK, figure, joined, listing, moment, name, type Sentence, say } from '../../../base/sentence.ts'
 import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../../contract.ts'
-import {
-  dateAndTime,
-  FACTOR_WORDS,
-  type Factor,
-  largestFactor,
-  plural,
-  VERDICT_WORDS,
-  vaguestFactor,
-} from '../../words.ts'
+import { FACTOR_WORDS, type Factor, largestFactor, plural, VERDICT_WORDS, vaguestFactor } from '../../words.ts'
 import { bestStep } from './claims.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. */
@@ -178,7 +170,7 @@ function forTheUnknown(pairs: readonly ReportPair[], runs: readonly ReportRun[])
 function forTheAirless(runs: readonly ReportRun[]): Sentence[] {
   const airless = runs.filter((run) => run.air.density_kgm3 === null)
   if (airless.length === 0) return []
-  const names = airless.map((run) => say`${name(run.id)} (${dateAndTime(run.start_time)} UTC)`)
+  const names = airless.map((run) => say`${name(run.id)} (${moment(run.start_time)} ${CLOCK})`)
   return [
     say`Add weather observations for ${someOf(names)}: reports of that day from a station near the road, or your own note of wind and temperature in runs.csv.`,
   ]

@@ -37,9 +37,12 @@ export const lapOf = (track: string): number | null => {
 }
 
 /** "day.gpx, 2026-05-12 07:02 to 16:40: 9 drives, 6 of them laps; 24 km of other driving, 2 h 10 min of stops". */
-export function recordingWords(recording: ReportRecording, report: Pick<Report, 'runs' | 'settings'>): Sentence {
+export function recordingWords(
+  recording: ReportRecording,
+  report: Pick<Report, 'runs' | 'settings'>,
+  times: Sentence = [timesOf(recording, report.settings.time_zone)],
+): Sentence {
   const { track, pieces } = recording
-  const zone = report.settings.time_zone
   const of = (kind: ReportPiece['kind']): ReportPiece[] => pieces.filter((piece) => piece.kind === kind)
   const drives = of('drive')
   const laps = drives.filter((piece) => lapOf(trackOf(piece, report) ?? '') !== null).length
@@ -53,7 +56,7 @@ export function recordingWords(recording: ReportRecording, report: Pick<Report, 
     ...(silentS > 0 ? [[`${hoursAndMinutes(silentS)} not recorded`]] : []),
   ]
   return joined([
-    say`${name(track)}, ${timesOf(recording, zone)}: ${plural(drives.length, 'drive')}${lapWords}`,
+    say`${name(track)}, ${times}: ${plural(drives.length, 'drive')}${lapWords}`,
     ...rest.flatMap((words, i) => [i === 0 ? '; ' : ', ', words]),
   ])
 }
