@@ -8,6 +8,8 @@
 export { airDensityKgM3 } from './air/density.ts'
 export { crosswindMps, headwindMps } from './air/wind.ts'
 export type { Outcome, Problem, Severity } from './base/problem.ts'
+export { type CampaignInput, type CampaignSettings, type CampaignWork, workHere } from './campaign/campaign-input.ts'
+export type { CampaignResult, OnePair } from './campaign/campaign-result.ts'
 export type { WorthSettings } from './campaign/claims/worth.ts'
 export {
   buffersOf,
@@ -18,16 +20,7 @@ export {
   type WholeFile,
 } from './campaign/load/map-file.ts'
 export { mapParts } from './campaign/load/map-parts.ts'
-export {
-  type CampaignInput,
-  type CampaignResult,
-  type CampaignSettings,
-  type CampaignWork,
-  type OnePair,
-  reduceCampaign,
-  runCampaign,
-  workHere,
-} from './campaign/run-campaign.ts'
+export { reduceCampaign, runCampaign } from './campaign/run-campaign.ts'
 export { type ConditionsDifference, conditionsDifference } from './compare/difference.ts'
 export { type PairVerdict, verdictOf } from './compare/verdict.ts'
 export { reportOfFiles } from './library.ts'

@@ -1,6 +1,8 @@
 import { sha256, toHex } from './base/platform.ts'
+import type { CampaignSettings } from './campaign/campaign-input.ts'
+import type { CampaignResult } from './campaign/campaign-result.ts'
 import type { InputFile } from './campaign/load/map-file.ts'
-import { type CampaignResult, type CampaignSettings, runCampaign } from './campaign/run-campaign.ts'
+import { runCampaign } from './campaign/run-campaign.ts'
 import { packageVersion } from './shell/package-version.ts'
 
 const DEFAULTS: CampaignSettings = { marginPct: null, limits: null, draws: 400, seed: 1 }

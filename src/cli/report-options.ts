@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os'
 import { type Command, InvalidArgumentError, Option } from 'commander'
-import type { CampaignSettings } from '../campaign/run-campaign.ts'
+import type { CampaignSettings } from '../campaign/campaign-input.ts'
 import { isProcedureId, procedures } from '../compare/limits.ts'
 import type { CardChoice } from '../report/cards/cards.ts'
 import { POINT_FORMS, type PointForm } from '../report/points/points.ts'

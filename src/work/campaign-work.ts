@@ -1,5 +1,5 @@
 import { forgetful } from '../base/remember.ts'
-import type { CampaignWork } from '../campaign/run-campaign.ts'
+import type { CampaignWork } from '../campaign/campaign-input.ts'
 import { type Cache, rememberIn } from '../store/cache.ts'
 import type { Motion } from '../track/types.ts'
 import { computeRuns, type RunStore } from './compute-runs.ts'

@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
+import type { CampaignResult } from '../../src/campaign/campaign-result.ts'
 import { apparentWindMet } from '../../src/campaign/drive/along-wind.ts'
 import { thinned } from '../../src/campaign/drive/run-along.ts'
-import { type CampaignResult, runCampaign } from '../../src/campaign/run-campaign.ts'
+import { runCampaign } from '../../src/campaign/run-campaign.ts'
 import { STRIPS } from '../../src/report/along-data.ts'
 import { DEFAULTS, folderFiles } from './folder.ts'
 

@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import type { CampaignSettings } from '../../src/campaign/campaign-input.ts'
 import type { InputFile } from '../../src/campaign/load/map-file.ts'
-import { type CampaignSettings, runCampaign } from '../../src/campaign/run-campaign.ts'
+import { runCampaign } from '../../src/campaign/run-campaign.ts'
 import type { Report, ReportPair } from '../../src/report/contract.ts'
 
 export const DEFAULTS: CampaignSettings = { marginPct: null, limits: null, draws: 400, seed: 1 }

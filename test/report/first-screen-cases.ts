@@ -1,4 +1,4 @@
-import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
+import type { CampaignResult } from '../../src/campaign/campaign-result.ts'
 import type { Report, ReportClaim } from '../../src/report/contract.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { emptyReport, manyRuns, sampleResult } from './page-samples.ts'

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
+import type { CampaignResult } from '../../src/campaign/campaign-result.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { accessibilityProblems, COLOUR_RULES, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'

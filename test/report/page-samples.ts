@@ -1,4 +1,5 @@
-import { type CampaignResult, runCampaign } from '../../src/campaign/run-campaign.ts'
+import type { CampaignResult } from '../../src/campaign/campaign-result.ts'
+import { runCampaign } from '../../src/campaign/run-campaign.ts'
 import type { Along } from '../../src/report/along-data.ts'
 import type { Report } from '../../src/report/contract.ts'
 import { DEFAULTS, folderFiles, inputFile } from '../campaign/folder.ts'

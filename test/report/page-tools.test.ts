@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { CampaignResult } from '../../src/campaign/campaign-result.ts'
 import { pageText } from '../../src/campaign/report/report-texts.ts'
-import type { CampaignResult } from '../../src/campaign/run-campaign.ts'
 import { cardFiles } from '../../src/files/pictures/card-files.ts'
 import { reportAtMargin } from '../../src/report/margin/report-at-margin.ts'
 import { driveAnchor, pairAnchor } from '../../src/report/page/anchors.ts'

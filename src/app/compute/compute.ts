@@ -1,5 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
-import type { CampaignSettings } from '../../campaign/run-campaign.ts'
+import type { CampaignSettings } from '../../campaign/campaign-input.ts'
 import type { Report } from '../../report/contract.ts'
 
 /**

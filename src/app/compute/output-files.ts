@@ -1,6 +1,6 @@
 import { sha256, toHex } from '../../base/platform.ts'
+import type { CampaignResult } from '../../campaign/campaign-result.ts'
 import { reportTexts } from '../../campaign/report/report-texts.ts'
-import type { CampaignResult } from '../../campaign/run-campaign.ts'
 import { LIST_NAME, listText, type WrittenFile } from '../../report/report-list.ts'
 import { pairsCsv, pairsFileName } from '../../report/tables.ts'
 import type { Doing } from './campaign-in-memory.ts'

@@ -1,5 +1,6 @@
+import type { CampaignResult } from '../../campaign/campaign-result.ts'
 import { reportTexts } from '../../campaign/report/report-texts.ts'
-import { type CampaignResult, reduceCampaign } from '../../campaign/run-campaign.ts'
+import { reduceCampaign } from '../../campaign/run-campaign.ts'
 import { reportJson } from '../../report/json.ts'
 import { type Doing, load } from './campaign-in-memory.ts'
 import type { Progress } from './compute.ts'

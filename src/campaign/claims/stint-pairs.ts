@@ -68,6 +68,11 @@ export function stintPairs(stints: readonly LapStint[], marginPct: number): Repo
   )
 }
 
+/** Of more stints the first ones alone are held against each other: pairs grow with the square. */
+const MOST_STINTS_FOR_PAIRS = 60
+export const stintsInPairs = (stints: readonly LapStint[]): readonly LapStint[] =>
+  stints.slice(0, MOST_STINTS_FOR_PAIRS)
+
 /** Laps as one long drive: its demand is that of all of them over their length, draw by draw. */
 export function asOneDrive(laps: readonly KeptRecord[]): ComparableRun {
   const lengths = Float64Array.from(laps, ({ run }) => run.summary.distanceM)

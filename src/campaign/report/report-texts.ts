@@ -5,7 +5,7 @@ import { markdownReport } from '../../report/markdown.ts'
 import type { Thumbnails } from '../../report/page/drives/photos.ts'
 import { htmlPage } from '../../report/page/page.ts'
 import { claimsCsv, pairsFileName, partsCsv, runsCsv } from '../../report/tables.ts'
-import { betweenIds, type CampaignResult } from '../run-campaign.ts'
+import { betweenIds, type CampaignResult } from '../campaign-result.ts'
 
 /**
  * The files of a report's folder by their names, but for its pairs.csv and its cards.
