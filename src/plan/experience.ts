@@ -1,5 +1,5 @@
 import { mean, median, standardDeviation } from '../base/statistics.ts'
-import { claimSettings, fuelRun } from '../campaign/claims/claims.ts'
+import { claimSettings, fuelRun } from '../campaign/claims/fuel-runs.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import { withTrueMotion } from '../campaign/pairs/true-motion.ts'
 import { claimsOf } from '../claim/claims.ts'

@@ -1,4 +1,5 @@
-import { claimSettings, claimsForReport } from '../../src/campaign/claims/claims.ts'
+import { claimsForReport } from '../../src/campaign/claims/claims.ts'
+import { claimSettings } from '../../src/campaign/claims/fuel-runs.ts'
 import { workingStateOf } from '../../src/campaign/computed-campaign.ts'
 import { mapFile } from '../../src/campaign/load/map-file.ts'
 import { pairOf } from '../../src/campaign/pairs/pairs.ts'

@@ -4,7 +4,7 @@ import { comparePair, type PairResult } from '../../compare/pair.ts'
 import type { ReportPair } from '../../report/contract.ts'
 import { type PairFacts, pairReason, pairRemark } from '../../report/words/pairs.ts'
 import type { Route } from '../../road/types.ts'
-import type { InformedDifference } from '../claims/claims.ts'
+import type { InformedDifference } from '../claims/claims-result.ts'
 import type { KeptRecord } from '../drive/run-record.ts'
 
 /**
