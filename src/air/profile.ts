@@ -1,4 +1,4 @@
-import type { TerrainClass } from '../read/types.ts'
+import type { TerrainClass } from '../read/campaign/settings.ts'
 
 /**
  * Roughness lengths of the Davenport classes, m.

@@ -1,6 +1,7 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
-import { MEASURED, type Station, type StationListing, type StationSettings } from '../read/types.ts'
+import type { StationSettings } from '../read/campaign/settings.ts'
+import { MEASURED, type Station, type StationListing } from '../read/types.ts'
 import { contradictingFiles } from './contradicting-files.ts'
 import { type Gathered, gather, type ObservationFile, type Row } from './gathered.ts'
 import { withoutTwins } from './same-station.ts'

@@ -1,6 +1,6 @@
 import { type AirField, prepareField } from '../air/field.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
-import type { Campaign } from '../read/types.ts'
+import type { Campaign } from '../read/campaign/settings.ts'
 import { type RunRecord, recordOf } from './drive/run-record.ts'
 import { type FuelLog, fuelLogOf } from './fuel-log/fuel-log.ts'
 import { drivesFrom, motionsIn } from './load/drive-source.ts'

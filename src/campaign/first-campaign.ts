@@ -3,7 +3,7 @@ import { procedures } from '../compare/limits.ts'
 import { vehicleOf } from '../demand/vehicle.ts'
 import { defaultCampaign, USUAL_GATE_M, USUAL_PRIVATE_M } from '../read/campaign/campaign.ts'
 import { campaignSchema } from '../read/campaign/campaign-schema.ts'
-import type { Campaign, VehicleClass } from '../read/types.ts'
+import type { Campaign, VehicleClass } from '../read/campaign/settings.ts'
 
 const { shape } = campaignSchema
 

@@ -13,7 +13,8 @@ import { demandOf } from '../demand/ensemble.ts'
 import { type SharedDraws, sharedDraws } from '../demand/shared-draws.ts'
 import type { EnsembleRun } from '../demand/types.ts'
 import type { Vehicle } from '../demand/vehicle.ts'
-import type { Campaign, RunRow } from '../read/types.ts'
+import type { Campaign } from '../read/campaign/settings.ts'
+import type { RunRow } from '../read/runs/rows.ts'
 
 /** One thing about a campaign taken to be otherwise. What is not named stays as it is. */
 export interface Change {

@@ -1,4 +1,5 @@
-import type { BatterySettings, Powertrain, RunRow } from '../read/types.ts'
+import type { BatterySettings, Powertrain } from '../read/campaign/settings.ts'
+import type { RunRow } from '../read/runs/rows.ts'
 
 /** What a claim needs to know of one run: a drive with its fuel and the demand of the unchanged vehicle over it. */
 export interface FuelRun {

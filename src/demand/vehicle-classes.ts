@@ -1,4 +1,4 @@
-import type { Powertrain, VehicleClass } from '../read/types.ts'
+import type { Powertrain, VehicleClass } from '../read/campaign/settings.ts'
 
 /** A value with its standard deviation. */
 export interface Uncertain {

@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
-import type { Powertrain, VehicleClass, VehicleSettings } from '../read/types.ts'
+import type { Powertrain, VehicleClass, VehicleSettings } from '../read/campaign/settings.ts'
 import { rollingAtReference } from './road-load.ts'
 import {
   CLASSES,

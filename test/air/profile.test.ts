@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { roughnessLengthM, windOverLand, windProfileFactor } from '../../src/air/profile.ts'
-import type { TerrainClass } from '../../src/read/types.ts'
+import type { TerrainClass } from '../../src/read/campaign/settings.ts'
 
 // ln(z/z0)/ln(10/z0) with the Davenport-Wieringa roughness lengths (Stull; shodor.org/os411, roughness.html), computed by
 // another program. Half of the last digit printed. null: printed as invalid.

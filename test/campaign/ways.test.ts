@@ -4,7 +4,7 @@ import { readInputs } from '../../src/campaign/load/inputs.ts'
 import { type InputFile, type MappedFile, mapFile } from '../../src/campaign/load/map-file.ts'
 import { mapParts } from '../../src/campaign/load/map-parts.ts'
 import { runsOf } from '../../src/campaign/load/runs.ts'
-import type { RunRow } from '../../src/read/types.ts'
+import type { RunRow } from '../../src/read/runs/rows.ts'
 import { reportOf } from './folder.ts'
 import { filesOf, WAYS, type Way } from './ways.ts'
 

@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { BATTERY, withBatteryEnergy, withBatteryInFuel } from '../../src/claim/fuel/battery.ts'
 import { spansOf } from '../../src/claim/fuel/fill-spans.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
+import type { BatterySettings } from '../../src/read/campaign/settings.ts'
 import { readFillsTable } from '../../src/read/runs/fills-table.ts'
-import type { BatterySettings } from '../../src/read/types.ts'
 import { emptyRow } from './synthetic-campaign.ts'
 
 /** Energy by the battery's charge, and fuel of hybrids; expected figures by hand from the definitions named. */

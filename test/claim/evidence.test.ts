@@ -5,7 +5,7 @@ import { consistencyOf } from '../../src/claim/evidence/consistency.ts'
 import { type Evidence, type EvidenceInput, evidenceOf, type PumpChange } from '../../src/claim/evidence/evidence.ts'
 import { evidenceRecords, saysLittle, standsApart } from '../../src/claim/evidence/evidence-records.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
-import type { RunRow } from '../../src/read/types.ts'
+import type { RunRow } from '../../src/read/runs/rows.ts'
 import { evidenceWords } from '../../src/report/words/claims/evidence.ts'
 
 const remarksOn = (evidence: Evidence): string[] =>

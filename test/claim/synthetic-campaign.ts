@@ -1,6 +1,6 @@
 import { drawsOf } from '../../src/base/draws.ts'
 import type { ClaimSettings, FuelRun } from '../../src/claim/types.ts'
-import type { RunRow } from '../../src/read/types.ts'
+import type { RunRow } from '../../src/read/runs/rows.ts'
 import { type Random, randomOf } from '../simulator/random.ts'
 
 /**

@@ -6,7 +6,7 @@ import { onAxis, type RunOnAxis } from '../../src/compare/run-on-axis.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
-import type { Powertrain } from '../../src/read/types.ts'
+import type { Powertrain } from '../../src/read/campaign/settings.ts'
 import { coastDown, noVehicle, scene, settings } from '../demand/scene.ts'
 
 const CELLS = 40

@@ -8,7 +8,7 @@ import { airDraws, trafficDraws } from '../../src/demand/run-draws.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
 import { vehicleOf } from '../../src/demand/vehicle.ts'
-import type { Powertrain } from '../../src/read/types.ts'
+import type { Powertrain } from '../../src/read/campaign/settings.ts'
 import { coastDown, noVehicle, scene, settings } from './scene.ts'
 
 const G = 9.80665

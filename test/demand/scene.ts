@@ -1,6 +1,6 @@
 import type { RunAir } from '../../src/air/types.ts'
 import type { EnsembleRun, Steps } from '../../src/demand/types.ts'
-import type { VehicleSettings } from '../../src/read/types.ts'
+import type { VehicleSettings } from '../../src/read/campaign/settings.ts'
 
 /** A vehicle of which nothing but the class is stated. */
 export const noVehicle: VehicleSettings = {

@@ -3,7 +3,7 @@ import { demandOf } from '../../src/demand/ensemble.ts'
 import { dragTerm, leastNeededJ, neededJ } from '../../src/demand/road-load.ts'
 import { sharedDraws } from '../../src/demand/shared-draws.ts'
 import { classOf, vehicleOf } from '../../src/demand/vehicle.ts'
-import type { Powertrain, VehicleClass, VehicleSettings } from '../../src/read/types.ts'
+import type { Powertrain, VehicleClass, VehicleSettings } from '../../src/read/campaign/settings.ts'
 import { noVehicle, scene, settings } from './scene.ts'
 
 describe('a vehicle of which only the class is known', () => {

@@ -3,7 +3,7 @@ import { inputsOf } from '../../campaign/load/inputs.ts'
 import { prepareCampaign } from '../../campaign/load/loaded-campaign.ts'
 import { reportProblems } from '../../campaign/report/report-problems.ts'
 import { recordingsTold } from '../../campaign/report/report-recordings.ts'
-import type { RunRow } from '../../read/types.ts'
+import type { RunRow } from '../../read/runs/rows.ts'
 import type { Loaded } from './campaign-in-memory.ts'
 import type { Recognised } from './compute.ts'
 

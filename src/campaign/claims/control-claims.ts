@@ -4,7 +4,7 @@ import { baselineOf } from '../../claim/context.ts'
 import { controlChanges, type UnusedRun } from '../../claim/control/control-changes.ts'
 import { claimByControl } from '../../claim/control/control-claim.ts'
 import type { ClaimSettings, FuelRun } from '../../claim/types.ts'
-import type { RunRow } from '../../read/types.ts'
+import type { RunRow } from '../../read/runs/rows.ts'
 import { claimProblem } from '../../report/words/checks/claim-problems.ts'
 import { isOfControl } from '../load/rows/control-rows.ts'
 

@@ -1,7 +1,7 @@
 import { present } from '../../base/present.ts'
 import type { ClaimSettings, FuelRun, LeftOut } from '../../claim/types.ts'
 import { powertrainOf } from '../../demand/vehicle.ts'
-import type { Campaign } from '../../read/types.ts'
+import type { Campaign } from '../../read/campaign/settings.ts'
 import { usedAmount } from '../drive/logged-run.ts'
 import type { KeptRecord } from '../drive/run-record.ts'
 import { isLeftOut } from '../load/recordings/left-out.ts'

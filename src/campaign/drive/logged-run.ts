@@ -2,7 +2,7 @@ import { hypotenuse } from '../../base/arithmetic.ts'
 import { finiteOrNull } from '../../base/figures.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import { FUEL_PROPERTIES } from '../../claim/fuel/volume.ts'
-import type { Powertrain } from '../../read/types.ts'
+import type { Powertrain } from '../../read/campaign/settings.ts'
 import type { ReportRun } from '../../report/contract.ts'
 import type { LoggedOfDrive, LoggedTotal, LoggedWay } from '../../track/logged.ts'
 

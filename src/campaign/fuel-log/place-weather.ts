@@ -1,7 +1,7 @@
 import { REACH } from '../../air/blend.ts'
 import type { StationSeries } from '../../air/series.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
-import type { Campaign } from '../../read/types.ts'
+import type { Campaign } from '../../read/campaign/settings.ts'
 import { stepM } from '../../track/geodesy.ts'
 
 /** The weather of a place over some days: means of what a station reported, and what fell. */

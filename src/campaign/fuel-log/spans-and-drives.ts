@@ -1,6 +1,6 @@
 import { METRES_PER_MILE } from '../../base/units.ts'
 import type { FillSpan, SpanFault } from '../../claim/fuel/fill-spans.ts'
-import type { FillRow } from '../../read/types.ts'
+import type { FillRow } from '../../read/runs/rows.ts'
 import { stepM } from '../../track/geodesy.ts'
 
 /** A stretch of driving that was recorded, seconds since 1970 UTC. */

@@ -1,7 +1,8 @@
 import type { Problem } from '../../base/problem.ts'
 import { median, sum } from '../../base/statistics.ts'
 import { isUnstated } from '../../demand/vehicle.ts'
-import type { RunRow, VehicleSettings } from '../../read/types.ts'
+import type { VehicleSettings } from '../../read/campaign/settings.ts'
+import type { RunRow } from '../../read/runs/rows.ts'
 import type { MannerKind } from '../../track/manner.ts'
 
 /** A vehicle that takes less than this is no car, kWh/100 km: electric cars take 10 to 25, bicycles 0.5 to 2. Common practice, no source. */

@@ -1,5 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
-import type { BatterySettings, FillRow, RunRow } from '../../read/types.ts'
+import type { BatterySettings } from '../../read/campaign/settings.ts'
+import type { FillRow, RunRow } from '../../read/runs/rows.ts'
 
 /** Energy at the meter over that of the battery's charge: charging losses, and what a battery heats and cools. Common practice, no source. */
 const METER_OVER_BATTERY = { low: 0.8, high: 1.6 }

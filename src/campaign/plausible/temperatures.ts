@@ -3,7 +3,7 @@ import type { StationSeries } from '../../air/series.ts'
 import type { Problem } from '../../base/problem.ts'
 import { median } from '../../base/statistics.ts'
 import { celsiusFromFahrenheit, celsiusFromKelvin, kelvinFromCelsius } from '../../base/units.ts'
-import type { FillRow, RunRow } from '../../read/types.ts'
+import type { FillRow, RunRow } from '../../read/runs/rows.ts'
 import { stepM } from '../../track/geodesy.ts'
 
 /** Air above this is rare on any road, °C. @source WMO: highest air temperatures of most countries lie below 50 °C (from memory) */

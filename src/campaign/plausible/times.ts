@@ -1,7 +1,8 @@
 import { REACH } from '../../air/blend.ts'
 import type { Problem } from '../../base/problem.ts'
 import { type FillSpan, spansOf } from '../../claim/fuel/fill-spans.ts'
-import type { FillRow, Observations, Station } from '../../read/types.ts'
+import type { FillRow } from '../../read/runs/rows.ts'
+import type { Observations, Station } from '../../read/types.ts'
 import { stepM } from '../../track/geodesy.ts'
 import { type Driving, drivingInSpans, type RecordedEnds } from '../fuel-log/spans-and-drives.ts'
 

@@ -1,6 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
 import { classOf } from '../../demand/vehicle.ts'
-import type { VehicleSettings } from '../../read/types.ts'
+import type { VehicleSettings } from '../../read/campaign/settings.ts'
 
 /** A stated class that mass or drag area contradict: what is not stated is then that of the class they fit. */
 export function classProblems(settings: VehicleSettings, campaignFile: string | null): Problem[] {

@@ -9,7 +9,7 @@ import { TYRE_DAY_SD_K } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../../demand/vehicle.ts'
 import { drawnClasses } from '../../demand/vehicle-classes.ts'
-import type { Powertrain, TerrainClass } from '../../read/types.ts'
+import type { Powertrain, TerrainClass } from '../../read/campaign/settings.ts'
 import type { Report } from '../../report/contract.ts'
 import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../../track/elevation.ts'
 

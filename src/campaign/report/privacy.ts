@@ -1,5 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
-import type { Campaign, PrivateSettings } from '../../read/types.ts'
+import type { Campaign, PrivateSettings } from '../../read/campaign/settings.ts'
 import type { Along } from '../../report/along-data.ts'
 import type { RunPoints } from '../../report/points/points.ts'
 import { stepM } from '../../track/geodesy.ts'

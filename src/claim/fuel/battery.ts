@@ -1,5 +1,5 @@
 import { hypotenuse } from '../../base/arithmetic.ts'
-import type { BatterySettings } from '../../read/types.ts'
+import type { BatterySettings } from '../../read/campaign/settings.ts'
 import type { FuelRun, NamedError } from '../types.ts'
 
 /** What is taken of a battery where campaign.yaml does not say. */

@@ -1,4 +1,5 @@
-import type { BatterySettings, FillRow } from '../../read/types.ts'
+import type { BatterySettings } from '../../read/campaign/settings.ts'
+import type { FillRow } from '../../read/runs/rows.ts'
 import { BATTERY } from './battery.ts'
 import type { FuelUnit } from './measure.ts'
 

@@ -5,7 +5,7 @@ import type { WholeFile } from '../../campaign/load/map-file.ts'
 import { roadsOf } from '../../campaign/load/routes.ts'
 import { NOTHING_SAID, runsOf } from '../../campaign/load/runs.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
-import type { Campaign } from '../../read/types.ts'
+import type { Campaign } from '../../read/campaign/settings.ts'
 import { lengthOf } from '../../report/words/plans/repeats.ts'
 import { openFolder, sayProblem } from '../../work/campaign-folder.ts'
 

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import type { Powertrain, TerrainClass, VehicleClass } from '../types.ts'
+import type { Powertrain, TerrainClass, VehicleClass } from './settings.ts'
 
 /**
  * What campaign.yaml may say, as the user writes it. The bounds only catch slips of unit or decimal point; they are

@@ -5,9 +5,9 @@ import { found } from '../../base/problem.ts'
 import { kelvinFromCelsius } from '../../base/units.ts'
 import { firstOfEach } from '../many.ts'
 import { zoneOf } from '../time-zone.ts'
-import type { BatterySettings, Campaign, StationSettings, VehicleSettings } from '../types.ts'
 import { contradictions, problemsOf, valueAt } from './campaign-problems.ts'
 import { type CampaignText, campaignSchema, type VehicleText } from './campaign-schema.ts'
+import type { BatterySettings, Campaign, StationSettings, VehicleSettings } from './settings.ts'
 import { readYaml, type YamlDocument } from './yaml-document.ts'
 
 /** The campaign when no campaign.yaml says otherwise: a car in roughly open country, a margin of 1 %. */

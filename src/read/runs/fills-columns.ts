@@ -1,7 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { nearestWord } from '../table/nearest-word.ts'
 import { type QuantityField, quantityOf, unitsFor } from '../table/quantities.ts'
-import type { FillRow } from '../types.ts'
+import type { FillRow } from './rows.ts'
 
 type NumberField = { [K in keyof FillRow]: FillRow[K] extends number ? K : never }[keyof FillRow]
 export type QuantityOfFill = Exclude<NumberField, 'line' | 'fromTime' | 'toTime'>

@@ -4,9 +4,9 @@ import { firstOfEach } from '../many.ts'
 import { type DateCell, type DatesOfColumn, datesOfColumn } from '../table/dates.ts'
 import { readNamedTable, type Table, type TableRow, toNumber } from '../table/table.ts'
 import { yesOrNo } from '../table/yes-or-no.ts'
-import type { FillRow } from '../types.ts'
 import { momentReader } from '../weather/clock.ts'
 import { FILL_RANGES, type FillsColumn, fillsColumn, type QuantityOfFill } from './fills-columns.ts'
+import type { FillRow } from './rows.ts'
 
 export interface FillsTable {
   rows: FillRow[]

@@ -1,4 +1,4 @@
-import type { RunRow } from '../types.ts'
+import type { RunRow } from './rows.ts'
 
 type NumberField = { [K in keyof RunRow]: RunRow[K] extends number ? K : never }[keyof RunRow]
 export type QuantityOfRun = Exclude<NumberField, 'line'>

@@ -5,7 +5,7 @@ import { numberInCell } from '../table/cell-number.ts'
 import { nearestWord } from '../table/nearest-word.ts'
 import { quantityOf, unitsFor } from '../table/quantities.ts'
 import { decimalCommaHint, readNamedTable, type Table, type TableRow } from '../table/table.ts'
-import type { RunRow } from '../types.ts'
+import type { RunRow } from './rows.ts'
 import { isRunField, type QuantityOfRun, RANGES } from './runs-ranges.ts'
 import { type RunsContext, timesOfRows } from './runs-times.ts'
 

@@ -4,8 +4,8 @@ import { parseInstant } from '../instant.ts'
 import { writtenClock, writtenDate } from '../table/date-text.ts'
 import { type DateCell, datesOfColumn } from '../table/dates.ts'
 import type { Table } from '../table/table.ts'
-import type { RunRow } from '../types.ts'
 import { momentReader } from '../weather/clock.ts'
+import type { RunRow } from './rows.ts'
 
 export interface RunsContext {
   /** Days since 1970 on which something was recorded. */

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { withAmounts } from '../../../src/campaign/load/rows/consumption-rows.ts'
-import type { RunRow } from '../../../src/read/types.ts'
+import type { RunRow } from '../../../src/read/runs/rows.ts'
 
 /** What the function reads of a row; nothing else was given. */
 const row = (line: number, changes: Partial<RunRow> = {}): RunRow =>

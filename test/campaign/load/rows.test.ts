@@ -6,8 +6,8 @@ import type { FoundDrive, Recording } from '../../../src/campaign/load/rows/driv
 import { doubtfulFuel, fuelProblem, withoutFuel } from '../../../src/campaign/load/rows/fuel-of-stints.ts'
 import { recordingByTime } from '../../../src/campaign/load/rows/rows-by-time.ts'
 import { claimedBy, withRows } from '../../../src/campaign/load/rows/rows-of-drives.ts'
+import type { RunRow } from '../../../src/read/runs/rows.ts'
 import { emptyRow } from '../../../src/read/runs/runs-table.ts'
-import type { RunRow } from '../../../src/read/types.ts'
 
 const rowOf = (line: number, row: Partial<RunRow>): RunRow => ({ ...emptyRow(line), ...row })
 const codes = (problems: { code: string; line?: number }[]): [string, number | undefined][] =>

@@ -1,4 +1,4 @@
-// Writes src/read/weather/station-table.ts, the places of stations by code, from two public-domain lists:
+// Writes src/read/weather/stations/station-table.ts, the places of stations by code, from two public-domain lists:
 //   1. OurAirports (ourairports.com/data, public domain) of February 2026, all 69,899 airports, as the database in
 //      npm's airport-db 0.3.1 (MIT) carries it;
 //   2. the stations of NOAA's list nsd_cccc.txt of 2018 (US public domain) with OurAirports of 2023, as Debian's
@@ -58,7 +58,7 @@ function digits(value, length) {
   return Array.from({ length }, (_, i) => DIGITS[Math.floor(value / 64 ** (length - 1 - i)) % 64]).join('')
 }
 
-/** A line for each pair of first letters; see read/weather/stations.ts. */
+/** A line for each pair of first letters; see read/weather/stations/stations.ts. */
 function packedTable(stations) {
   const lines = new Map()
   for (const { code, latitude, longitude, elevationM } of stations) {
@@ -83,7 +83,7 @@ const all = [...stations.values()].sort((a, b) => (a.code < b.code ? -1 : 1))
 const without = all.filter(({ elevationM }) => Number.isNaN(elevationM)).length
 
 const text = `/**
- * ${all.length} stations by code, packed as read/weather/stations.ts describes: ${fromAirports} airports, and ${all.length - fromAirports} other stations. ${without} have
+ * ${all.length} stations by code, packed as read/weather/stations/stations.ts describes: ${fromAirports} airports, and ${all.length - fromAirports} other stations. ${without} have
  * no height. Made by test/data/weather/make-station-table.mjs, not edited by hand.
  * @source OurAirports (ourairports.com/data), public domain, February 2026, in npm airport-db 0.3.1 (MIT); NOAA National Weather
  *   Service, nsd_cccc.txt, 2018, public domain, in Debian weather-util-data 2.4.4-2 (ISC)
@@ -92,5 +92,5 @@ export const STATION_TABLE = \`
 ${packedTable(all)}
 \`
 `
-writeFileSync(new URL('../../../src/read/weather/station-table.ts', import.meta.url), text)
+writeFileSync(new URL('../../../src/read/weather/stations/station-table.ts', import.meta.url), text)
 console.log({ stations: all.length, fromAirports, without, bytes: text.length })

@@ -1,7 +1,7 @@
 import { byCodeUnits } from '../../../base/arithmetic.ts'
 import type { Problem } from '../../../base/problem.ts'
 import { firstOfEach } from '../../../read/many.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import type { MappedFile, MappedTrack } from '../map-file.ts'
 import type { MappedDrive } from '../mapped-drive.ts'
 import { namedBy } from '../names.ts'

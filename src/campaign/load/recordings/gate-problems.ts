@@ -1,6 +1,6 @@
 import type { Problem } from '../../../base/problem.ts'
+import type { GateSettings } from '../../../read/campaign/settings.ts'
 import { firstOfEach } from '../../../read/many.ts'
-import type { GateSettings } from '../../../read/types.ts'
 import { type Gate, passesOf } from '../../../road/division/passes.ts'
 import { stepM } from '../../../track/geodesy.ts'
 import type { Recording, Session } from '../rows/drives-and-rows.ts'

@@ -1,4 +1,4 @@
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import type { MannerKind } from '../../../track/manner.ts'
 
 /** Why a drive is taken to be another vehicle's; in m/s, and how many stops. */

@@ -1,6 +1,6 @@
 import type { Problem } from '../../../base/problem.ts'
+import type { VehicleSettings } from '../../../read/campaign/settings.ts'
 import { yesOrNo } from '../../../read/table/yes-or-no.ts'
-import type { VehicleSettings } from '../../../read/types.ts'
 import { type Unlikeness, unlikeOthers } from '../../../road/unlike-others.ts'
 import { type MannerKind, mannerKind } from '../../../track/manner.ts'
 import type { Roads } from '../routes.ts'

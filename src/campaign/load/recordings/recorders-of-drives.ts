@@ -1,6 +1,6 @@
 import { present } from '../../../base/present.ts'
 import type { Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import { followersAmong, mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../../road/recorders.ts'
 import type { DriveSummary } from '../../../track/types.ts'
 import type { MappedDrive } from '../mapped-drive.ts'

@@ -1,6 +1,7 @@
 import type { Problem } from '../../../base/problem.ts'
 import { sum } from '../../../base/statistics.ts'
-import type { GateSettings, RunRow } from '../../../read/types.ts'
+import type { GateSettings } from '../../../read/campaign/settings.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import { divide } from '../../../road/division/divide.ts'
 import type { Piece } from '../../../road/division/pieces.ts'
 import type { Part } from '../../../track/cut.ts'

@@ -1,5 +1,5 @@
 import type { Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 
 /** So many rows are told in figures. */
 const MOST_TAKEN = 3

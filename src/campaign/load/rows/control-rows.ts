@@ -1,6 +1,6 @@
 import type { Problem } from '../../../base/problem.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import { yesOrNo } from '../../../read/table/yes-or-no.ts'
-import type { RunRow } from '../../../read/types.ts'
 
 /** Whether a row is of the control vehicle. */
 export const isControl = (row: Pick<RunRow, 'control'> | null): boolean => yesOrNo(row?.control ?? null) === true

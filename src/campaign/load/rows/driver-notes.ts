@@ -1,5 +1,5 @@
 import type { StationSeries } from '../../../air/series.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 
 /** The driver's own note in runs.csv as a station that speaks of that run alone; null when the row notes no weather. */
 export function noteSeries(runId: string, row: RunRow, middleTime: number, file: string): StationSeries | null {

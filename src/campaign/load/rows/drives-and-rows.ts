@@ -1,5 +1,5 @@
 import type { EngineOff } from '../../../demand/engine.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import type { TracedRecording } from '../../../road/division/legs.ts'
 import type { Part } from '../../../track/cut.ts'
 

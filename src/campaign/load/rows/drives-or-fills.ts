@@ -1,5 +1,5 @@
 import type { Problem } from '../../../base/problem.ts'
-import type { FillRow } from '../../../read/types.ts'
+import type { FillRow } from '../../../read/runs/rows.ts'
 
 /** A row's time and the start of its drive in the recording differ by less, seconds. Common practice, no source. */
 const SAME_START_S = 300

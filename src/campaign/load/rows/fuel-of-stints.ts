@@ -1,5 +1,5 @@
 import type { Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import type { FoundDrive, Stint } from './drives-and-rows.ts'
 
 /** How much of a recording lies outside its drives. */

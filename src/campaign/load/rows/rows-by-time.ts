@@ -1,5 +1,5 @@
 import { failed, found, type Outcome, type Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/types.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import type { FoundDrive, Recording } from './drives-and-rows.ts'
 import { shownTime } from './stated-times.ts'
 

@@ -1,7 +1,7 @@
 import { failed, found, type Outcome, type Problem } from '../../../base/problem.ts'
 import { firstOfEach } from '../../../read/many.ts'
+import type { RunRow } from '../../../read/runs/rows.ts'
 import { nearestWord } from '../../../read/table/nearest-word.ts'
-import type { RunRow } from '../../../read/types.ts'
 import { byRecording } from '../../../road/division/found.ts'
 import { bareName, namedBy } from '../names.ts'
 import { type NamedPiece, pieceInName } from '../recordings/piece-names.ts'
