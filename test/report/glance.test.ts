@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
 import { plainText } from '../../src/base/sentence.ts'
 import type { Report, ReportClaim, ReportRun } from '../../src/report/contract.ts'
-import { changeAtAGlance, glanceWords } from '../../src/report/words/glance.ts'
+import { glanceWords } from '../../src/report/words/glance.ts'
+import { changeAtAGlance } from '../../src/report/words/glance-claims.ts'
 import { claim } from './claims-fixture.ts'
 import { fixture, pair } from './fixture.ts'
 

@@ -1,7 +1,7 @@
 import type { Compared, Glance, Helped, Next } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { rounded } from '../round.ts'
-import { changeAtAGlance } from '../words/glance.ts'
+import { changeAtAGlance } from '../words/glance-claims.ts'
 import type { PartsAtMargin } from './margin/part.ts'
 import { across, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
 

@@ -1,7 +1,8 @@
 import { cleaned } from '../../base/names.ts'
 import { plainText } from '../../base/sentence.ts'
 import type { Report } from '../contract.ts'
-import { type ClaimAtAGlance, type GlanceLine, glanceWords } from '../words/glance.ts'
+import { type GlanceLine, glanceWords } from '../words/glance.ts'
+import type { ClaimAtAGlance } from '../words/glance-claims.ts'
 import { plural } from '../words.ts'
 import { padEnd, styled, wrapped } from './terminal-text.ts'
 

@@ -1,12 +1,12 @@
 import type { Problem } from '../../base/problem.ts'
 import { MEDIAN_TO_SD, upperMedian } from '../../base/statistics.ts'
-import { degrees, wrapDegrees } from '../../base/units.ts'
-import { degreeLengths, type LocalFrame, latitudeAt, localFrame, longitudeAt, onFlatMap, stepM } from '../geodesy.ts'
+import { type LocalFrame, latitudeAt, localFrame, longitudeAt, onFlatMap, stepM } from '../geodesy.ts'
 import { intervals } from '../repair/order.ts'
 import { retimed } from '../repair/retimed.ts'
 import { type FilledPath, type Stop, stopsOf, withSilentStands } from '../repair/standing.ts'
 import { type Fixes, GAP, type Gap, MOVING, type Motion, STANDING } from '../types.ts'
 import { type GridPath, gapSamples, onGrid, ontoChords, rowsWithin } from './grid.ts'
+import { motionColumns, SLOWEST_COURSE_MPS } from './motion-columns.ts'
 import { plausibleStep } from './outliers.ts'
 import { checkedSpeed, type RecordedSpeed, speedPath } from './recorded-speed.ts'
 import {
@@ -33,9 +33,6 @@ export const SHORTEST_GAP_S = 20
 const GAP_IN_MEDIAN_INTERVALS = 3
 /** How firmly a standing vehicle is held at its place, m. */
 const HELD_SD_M = 0.05
-/** Below this the direction of the velocity is noise and the last course is kept, m/s. */
-const SLOWEST_COURSE_MPS = 0.5
-
 export interface MotionResult {
   motion: Motion
   gaps: Gap[]
@@ -213,63 +210,6 @@ function arcM({ x, y, vx, vy }: SmoothPath, i: number, dt: number): number {
   const middleX = (1.5 * (x[i + 1] - x[i])) / dt - (vx[i] + vx[i + 1]) / 4
   const middleY = (1.5 * (y[i + 1] - y[i])) / dt - (vy[i] + vy[i + 1]) / 4
   return (dt / 6) * (length(vx[i], vy[i]) + 4 * length(middleX, middleY) + length(vx[i + 1], vy[i + 1]))
-}
-
-/** The grid as columns on the ellipsoid. */
-function motionColumns(
-  grid: GridPath,
-  state: Uint8Array,
-  frame: LocalFrame,
-  pace: Record<'fine' | 'usual' | 'coarse', Float64Array>,
-): Motion {
-  const count = grid.x.length
-  const latitude = grid.y.map((y) => latitudeAt(frame, y))
-  const longitude = grid.x.map((x) => longitudeAt(frame, x))
-  const courseDeg = new Float64Array(count)
-  const distanceM = new Float64Array(count)
-  const [east, north] = [new Float64Array(count), new Float64Array(count)]
-  for (let k = 0; k < count; k++) {
-    const here = degreeLengths(latitude[k])
-    east[k] = here.eastM / frame.metresPerDegreeEast
-    north[k] = here.northM / frame.metresPerDegreeNorth
-  }
-  const speeds = (paceMps: Float64Array): Float64Array => {
-    const speedMps = new Float64Array(count)
-    for (let k = 0; k < count; k++) {
-      const moving = Math.max(0, paceMps[k]) * groundPerMap(grid.speedX[k], grid.speedY[k], east[k], north[k])
-      speedMps[k] = state[k] === MOVING ? moving : state[k] === STANDING ? 0 : Number.NaN
-    }
-    return speedMps
-  }
-  let course = Number.NaN
-  for (let k = 0; k < count; k++) {
-    const [x, y] = [grid.speedX[k] * east[k], grid.speedY[k] * north[k]]
-    const turns = state[k] === MOVING && x * x + y * y >= SLOWEST_COURSE_MPS * SLOWEST_COURSE_MPS
-    if (turns) course = wrapDegrees(degrees(Math.atan2(x, y)))
-    courseDeg[k] = state[k] === GAP ? Number.NaN : course
-    if (k > 0) distanceM[k] = distanceM[k - 1] + stepM(latitude[k - 1], longitude[k - 1], latitude[k], longitude[k])
-  }
-  return {
-    startTime: grid.startTime,
-    stepS: grid.stepS,
-    count,
-    latitude,
-    longitude,
-    speedMps: speeds(pace.usual),
-    fineSpeedMps: speeds(pace.fine),
-    coarseSpeedMps: speeds(pace.coarse),
-    courseDeg,
-    distanceM,
-    elevationM: new Float64Array(count).fill(Number.NaN),
-    state,
-  }
-}
-
-/** Metres of ground for one of the flat map in the direction of a velocity, given those eastward and northward. */
-function groundPerMap(speedX: number, speedY: number, east: number, north: number): number {
-  const map = speedX * speedX + speedY * speedY
-  if (map === 0) return 1
-  return Math.sqrt((speedX * speedX * east * east + speedY * speedY * north * north) / map)
 }
 
 /** Robust standard deviation of the moving fixes about the smoothed path, per axis, m. */
