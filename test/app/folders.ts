@@ -32,7 +32,7 @@ export const FOLDERS: Record<string, () => InputFile[]> = {
     inputFile('weather.csv', STEADY_WEATHER),
   ],
   workbook: () => [
-    ...folderFiles('samples/ladder-van', (path) => /campaign\.yaml|\.gpx$/.test(path)),
+    ...folderFiles('samples/ladder-van', (path) => /campaign\.yaml|04-1[45].*\.gpx$/.test(path)),
     inputFile('campaign.xlsx', readFileSync('test/data/spreadsheets/campaign.xlsx')),
   ],
   'a-day': () => [inputFile('day.gpx', exampleDay(WHOLE_DAY).gpx)],

@@ -45,7 +45,10 @@ it('the sample by one click: the report of the command line, and the archive hol
 })
 
 it('files chosen and edited: the command line gives the same report from what was saved, and edits are taken back', async () => {
-  const flat = folderFiles('samples/ladder-van').map((file) => ({ ...file, path: file.path.replace(/^.*\//, '') }))
+  const flat = folderFiles('samples/ladder-van', (path) => !/04-(16|17|21|23)/.test(path)).map((file) => ({
+    ...file,
+    path: file.path.replace(/^.*\//, ''),
+  }))
   const folder = visitor.folder('flat', flat)
   const user = await visitor.visit()
   const { page } = user
@@ -54,7 +57,7 @@ it('files chosen and edited: the command line gives the same report from what wa
   const [runs, campaign] = ['runs.csv', 'campaign.yaml'].map((name) => readFileSync(join(folder, name), 'utf8'))
 
   await user.open('Drives')
-  await page.getByRole('button', { name: /2026-04-23-ladders/ }).click()
+  await page.getByRole('button', { name: /2026-04-14-b-ladders/ }).click()
   await page.getByLabel('Exclude this drive, because').fill('wet, "spray"')
   await page.getByRole('button', { name: 'Exclude', exact: true }).click()
   await user.atRest()

@@ -9,8 +9,9 @@ const withRuns = (changed: string): typeof files =>
   files.map((f) => (f === runsFile ? inputFile('runs.csv', changed) : f))
 const [header, ...rows] = text.trimEnd().split('\n')
 
-describe('claims of the invented sample campaign', async () => {
-  const report = await reportOf(files)
+const report = await reportOf(files)
+
+describe('claims of the invented sample campaign', () => {
   const claim = (setup: string) => report.claims.find((c) => c.setup === setup)!
 
   it('keep the contract', () => {
@@ -53,8 +54,8 @@ describe('claims of the invented sample campaign', async () => {
   })
 })
 
-describe('the same campaign written otherwise', async () => {
-  const plain = (await reportOf(files)).claims
+describe('the same campaign written otherwise', () => {
+  const plain = report.claims
 
   it('gives the same claims with its rows shuffled', async () => {
     expect((await reportOf(withRuns([header, ...rows.toReversed()].join('\n')))).claims).toEqual(plain)

@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { mapFile, type WholeFile } from '../../src/campaign/load/map-file.ts'
 import { readRecord, recordLine } from '../../src/records/batch-record.ts'
-import { ceteris, PROGRAM, ROOT, shortCampaign, smallCampaign, straightTrack } from './command.ts'
+import { ceteris, PROGRAM, ROOT, shortCampaign, straightTrack } from './command.ts'
 
 let top = ''
 beforeAll(() => {
@@ -25,9 +25,19 @@ const linesOf = (path: string): string[] => readFileSync(path, 'utf8').trimEnd()
 const SHORT = ['--draws', '50', '--no-cache', '--quiet']
 const PLAIN = [...SHORT, '--cards', 'none']
 
+/** Two short drives of each setup. */
+function fourDrives(path: string): string {
+  shortCampaign(path)
+  writeFileSync(join(path, 'tracks/wednesday.gpx'), straightTrack('2024-05-03T08:15:00Z'))
+  writeFileSync(join(path, 'tracks/thursday.gpx'), straightTrack('2024-05-03T08:45:00Z'))
+  const rows = 'wednesday.gpx,bare,0.41\nthursday.gpx,covered,0.37\n'
+  writeFileSync(join(path, 'runs.csv'), rows, { flag: 'a' })
+  return path
+}
+
 describe('a report from records', () => {
   it('has the bytes of the report on the folder, from records of files and of runs in any order', () => {
-    const folder = smallCampaign(join(top, 'small'))
+    const folder = fourDrives(join(top, 'small'))
     const at = (name: string): string => join(top, `small-${name}`)
     expect(ceteris('report', folder, ...PLAIN, '--out', at('report')).status).toBe(0)
     const wanted = bytesOf(at('report'))

@@ -5,12 +5,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { type FetchedList, readFetchedList } from '../../src/read/fetched-list.ts'
 import type { Report } from '../../src/report/contract.ts'
 import { folderWith } from '../cli/command.ts'
+import { HYDERABAD } from './hyderabad.ts'
 import { ceterisOn, trackBetween } from './on-loopback.ts'
 import { type Replay, type ReplayServer, replayOf, replayServer } from './replay-server.ts'
 
 const DATA = join(import.meta.dirname, '../data')
-/** Reports of Hyderabad in March 2014, recorded from the service; see test/data/weather/SOURCE.md. */
-const HYDERABAD = readFileSync(join(DATA, 'weather/iem-asos/measures.txt'))
 const NO_RESULTS = readFileSync(join(DATA, 'fetch/iem-asos-no-results.tsv'))
 const NETWORKS = readFileSync(join(DATA, 'fetch/iem-api1-networks-3.json'))
 const IEM = 'mesonet.agron.iastate.edu'

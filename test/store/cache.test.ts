@@ -8,7 +8,7 @@ import { keyOf } from '../../src/records/content-key.ts'
 import { fromCache, intoCache, openCache } from '../../src/store/cache.ts'
 import { cacheFolder } from '../../src/store/cache-folder.ts'
 import { clearUnfinished, trimCache } from '../../src/store/trim.ts'
-import { folderWith, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
+import { folderWith, STEADY_WEATHER, shortCampaign, straightTrack } from '../cli/command.ts'
 import { ANY, entriesIn, entryPath, opened } from './opened.ts'
 
 let top = ''
@@ -139,7 +139,7 @@ describe('reports with a cache', () => {
   }
 
   it('have the same bytes as without, also after a change of a file, of a setting, and of the entries themselves', () => {
-    const folder = campaign('bytes')
+    const folder = shortCampaign(join(top, 'bytes'))
     const without = report(folder, 'none', '--no-cache')
     expect(readdirSync(top)).not.toContain('none')
     expect(report(folder, 'bytes-cache')).toEqual(without)
@@ -158,7 +158,7 @@ describe('reports with a cache', () => {
     expect(report(folder, 'none', '--no-cache', '--seed', '2')).toEqual(seeded)
 
     const yaml = readFileSync(join(folder, 'campaign.yaml'), 'utf8')
-    writeFileSync(join(folder, 'campaign.yaml'), yaml.replace(/^title: .*$/m, 'title: Renamed'))
+    writeFileSync(join(folder, 'campaign.yaml'), `${yaml}title: Renamed\n`)
     const renamed = report(folder, 'bytes-cache')
     expect(renamed['/report.json']).toContain('"title": "Renamed"')
     expect(report(folder, 'none', '--no-cache')).toEqual(renamed)
@@ -222,14 +222,14 @@ describe('reports with a cache', () => {
   })
 
   it('are written anew when a file of theirs is gone', () => {
-    const folder = campaign('touched')
+    const folder = shortCampaign(join(top, 'touched'))
     const first = report(folder, 'touched-cache')
     rmSync(join(folder, 'report/runs.csv'))
     expect(report(folder, 'touched-cache')).toEqual(first)
   })
 
   it('are right from two processes at once', async () => {
-    const [one, two] = [campaign('one'), campaign('two')]
+    const [one, two] = ['one', 'two'].map((name) => shortCampaign(join(top, name, 'campaign')))
     const start = (folder: string): Promise<number | null> =>
       new Promise((resolve) => {
         const args = [program, 'report', folder, '--cards', 'none', '--quiet']
