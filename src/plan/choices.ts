@@ -8,3 +8,7 @@ export type MeasuringWay = (typeof MEASURING_WAYS)[number]
 
 export const ROUTE_SHAPES = ['one-way', 'there-and-back', 'loop'] as const
 export type PlannedShape = (typeof ROUTE_SHAPES)[number]
+
+/** What may be read of each drive beside its fuel. */
+export const READ_AS_WELL = ['trip-computer', 'logged'] as const
+export type ReadAsWell = (typeof READ_AS_WELL)[number]

@@ -24,11 +24,19 @@ export const usualRepeatability = (statedSd: number | null = null): Repeatabilit
 /** Root mean square of a scaled inverse chi-square over its scale, √(ν/(ν − 2)): 1 % for the claims' prior. */
 const PRIOR_RMS = Math.sqrt(REPEATABILITY_PRIOR.degreesOfFreedom / (REPEATABILITY_PRIOR.degreesOfFreedom - 2))
 
-export type BudgetSource = keyof RunErrors['own'] | 'repeatability'
+export type BudgetSource = keyof RunErrors['own'] | 'repeatability' | 'other_readings'
 
-/** One campaign as it may be driven: n runs of the baseline and n of the change on one route. */
+/** Drives with the change and without it. */
+export interface Drives {
+  change: number
+  baseline: number
+}
+
+/** One campaign as it may be driven: runs of the baseline and of the change on one route. */
 export interface Design {
+  /** Of the change; of the baseline as well where both have as many. */
   runsPerSetup: number
+  baselineRuns: number
   routeM: number
   /** Standard deviation of the difference in ln from each source. */
   budget: Record<BudgetSource, number>
@@ -49,31 +57,48 @@ export interface Design {
  * @param effectLog ln(setup / baseline) sought
  */
 export function designOf(
-  runsPerSetup: number,
+  drives: Drives,
   routeM: number,
   errors: RunErrors,
   belief: RepeatabilityBelief,
   options: { chained: boolean; effectLog: number },
 ): Design {
-  const [order] = drivingOrders(runsPerSetup, options.chained)
-  const thinned = 2 / runsPerSetup
+  const [order] = drivingOrders(drives.change, options.chained, drives.baseline)
+  const thinned = 1 / drives.change + 1 / drives.baseline
   const { own } = errors
-  const fills = order.fillVariance * square(errors.level) + thinned * square(own.fills)
-  const repeats = thinned * square(belief.sd)
-  const others =
-    thinned * (square(own.pump_meter) + square(own.fuel_temperature) + square(own.distance) + square(own.conditions))
-  const known = fills + others
-  const test = testOf(runsPerSetup, known, belief)
+  const byFuel = {
+    fills: order.fillVariance * square(errors.level) + thinned * square(own.fills),
+    pump_meter: thinned * square(own.pump_meter),
+    fuel_temperature: thinned * square(own.fuel_temperature),
+  }
+  const ofFuel = byFuel.fills + byFuel.pump_meter + byFuel.fuel_temperature
+  const ofReading = thinned * square(errors.readAsWell)
+  // Two ways to one difference: each counts by the inverse of its variance.
+  const weight = Number.isFinite(ofReading) ? ofReading / (ofFuel + ofReading) : 1
+  const variances = {
+    fills: square(weight) * byFuel.fills,
+    pump_meter: square(weight) * byFuel.pump_meter,
+    fuel_temperature: square(weight) * byFuel.fuel_temperature,
+    other_readings: weight < 1 ? square(1 - weight) * ofReading : 0,
+    fuel_batch: thinned * square(own.fuel_batch),
+    distance: thinned * square(own.distance),
+    conditions: thinned * square(own.conditions),
+  }
+  const known = Object.values(variances).reduce((sum, variance) => sum + variance, 0)
+  const test = testOf(drives, known, belief)
   return {
-    runsPerSetup,
+    runsPerSetup: drives.change,
+    baselineRuns: drives.baseline,
     routeM,
     budget: {
-      fills: Math.sqrt(fills),
-      pump_meter: Math.sqrt(thinned) * own.pump_meter,
-      fuel_temperature: Math.sqrt(thinned) * own.fuel_temperature,
-      distance: Math.sqrt(thinned) * own.distance,
-      conditions: Math.sqrt(thinned) * own.conditions,
-      repeatability: Math.sqrt(repeats),
+      fills: Math.sqrt(variances.fills),
+      pump_meter: Math.sqrt(variances.pump_meter),
+      fuel_temperature: Math.sqrt(variances.fuel_temperature),
+      other_readings: Math.sqrt(variances.other_readings),
+      fuel_batch: Math.sqrt(variances.fuel_batch),
+      distance: Math.sqrt(variances.distance),
+      conditions: Math.sqrt(variances.conditions),
+      repeatability: Math.sqrt(thinned) * belief.sd,
     },
     standardError: test.standardError,
     halfWidth: test.standardError * present(test.critical),
@@ -88,9 +113,9 @@ export function designOf(
 const BELIEF = { draws: 160, seed: 1 }
 const NUDGE = 1.2
 
-function testOf(runsPerSetup: number, known: number, belief: RepeatabilityBelief): EffectTest {
-  const thinned = 2 / runsPerSetup
-  const repeats = 2 * (runsPerSetup - 1)
+function testOf({ change, baseline }: Drives, known: number, belief: RepeatabilityBelief): EffectTest {
+  const thinned = 1 / change + 1 / baseline
+  const repeats = change + baseline - 2
   const knownPerRun = known / thinned
   const scatter = knownPerRun + square(belief.sd)
   const halfWidth = (factor: number): number => {

@@ -3,11 +3,12 @@ import { claimSettings, fuelRun } from '../campaign/claims/fuel-runs.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import { withTrueMotion } from '../campaign/pairs/true-motion.ts'
 import { claimsOf } from '../claim/claims.ts'
+import { type ReadingKind, WAYS } from '../claim/evidence/ways.ts'
 import type { RunConsumption } from '../claim/fuel/consumption.ts'
 import { FUEL_PROPERTIES } from '../claim/fuel/volume.ts'
 import { REPEATABILITY_PRIOR, type Repeatability } from '../claim/model/repeatability.ts'
 import type { Lesson } from '../report/words/plans/repeats.ts'
-import type { MeasuringWay, PlannedShape } from './choices.ts'
+import type { MeasuringWay, PlannedShape, ReadAsWell } from './choices.ts'
 import { type RepeatabilityBelief, usualRepeatability } from './design.ts'
 
 /** What earlier runs teach for planning the next ones; null where they do not tell. */
@@ -20,6 +21,8 @@ export interface Experience {
   fillSdLitres: number | null
   meterTolerancePct: number | null
   temperatureRead: boolean
+  /** What every drive has beside its fuel. */
+  also: ReadAsWell | null
   conditionsSd: number | null
   repeatability: RepeatabilityBelief | null
   /** What was learnt. */
@@ -59,6 +62,7 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
     fillSdLitres: campaign.fuel.fillRepeatabilityLitres,
     meterTolerancePct: campaign.fuel.meterTolerancePct,
     temperatureRead: onRoute.length > 0 && onRoute.every((c) => Number.isFinite(c.run.row.fuelTemperatureK)),
+    also: readAsWell(onRoute),
     conditionsSd,
     repeatability:
       spread && spread.degreesOfFreedom > 0
@@ -80,6 +84,12 @@ function wayOf(consumptions: RunConsumption[]): MeasuringWay | null {
   const groups = consumptions.map((c) => c.run.row.fillGroup)
   const chained = groups.filter((g) => g !== null && groups.filter((other) => other === g).length > 1)
   return chained.length > groups.length / 2 ? 'chained' : 'pump'
+}
+
+function readAsWell(consumptions: RunConsumption[]): ReadAsWell | null {
+  const all = (way: ReadingKind): boolean =>
+    consumptions.length > 0 && consumptions.every(({ run }) => WAYS[way].read(run) > 0)
+  return all('trip computer') ? 'trip-computer' : all('logged fuel') ? 'logged' : null
 }
 
 /** Repeats fewer than this many degrees of freedom say less than what is believed of any vehicle beforehand. */

@@ -14,8 +14,10 @@ export interface DrivingOrder {
 /**
  * The orders worth considering for n runs of each setup, the best balanced first.
  * @param chained whether the fill after a run is the fill before the next
+ * @param baselineRuns where the baseline has another number of runs: the fewer ones are then spread evenly over the others
  */
-export function drivingOrders(runsPerSetup: number, chained: boolean): DrivingOrder[] {
+export function drivingOrders(runsPerSetup: number, chained: boolean, baselineRuns = runsPerSetup): DrivingOrder[] {
+  if (baselineRuns !== runsPerSetup) return unequalOrders(baselineRuns, runsPerSetup, chained)
   const alternating = Array.from({ length: 2 * runsPerSetup }, (_, i): 'A' | 'B' => (i % 2 === 0 ? 'A' : 'B'))
   const mirrored = mirroredRounds(2, runsPerSetup).map((setup): 'A' | 'B' => (setup === 0 ? 'A' : 'B'))
   const blocks = alternating.map((_, i): 'A' | 'B' => (i < runsPerSetup ? 'A' : 'B'))
@@ -24,6 +26,16 @@ export function drivingOrders(runsPerSetup: number, chained: boolean): DrivingOr
     orderOf('A-B-A-B', alternating, chained),
     orderOf('A-A-B-B', blocks, chained),
   ]
+}
+
+function unequalOrders(baselineRuns: number, changeRuns: number, chained: boolean): DrivingOrder[] {
+  const count = baselineRuns + changeRuns
+  const fewer = Math.min(baselineRuns, changeRuns)
+  const places = new Set(Array.from({ length: fewer }, (_, k) => Math.floor(((k + 0.5) * count) / fewer)))
+  const [few, many] = baselineRuns < changeRuns ? (['A', 'B'] as const) : (['B', 'A'] as const)
+  const spread = Array.from({ length: count }, (_, i) => (places.has(i) ? few : many))
+  const blocks = Array.from({ length: count }, (_, i): 'A' | 'B' => (i < baselineRuns ? 'A' : 'B'))
+  return [orderOf('A-B-B-A', spread, chained), orderOf('A-B-A-B', spread, chained), orderOf('A-A-B-B', blocks, chained)]
 }
 
 /**

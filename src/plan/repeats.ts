@@ -1,6 +1,6 @@
 import { square } from '../base/arithmetic.ts'
-import { type MeasuringWay, type PlannedShape, ROUTE_SHAPES } from './choices.ts'
-import { type BudgetSource, type Design, designOf, type RepeatabilityBelief } from './design.ts'
+import { type PlannedShape, ROUTE_SHAPES } from './choices.ts'
+import { type BudgetSource, type Design, type Drives, designOf, type RepeatabilityBelief } from './design.ts'
 import { type Measuring, runErrorsOf } from './measuring.ts'
 import { type DrivingOrder, drivingOrders } from './order.ts'
 
@@ -21,6 +21,8 @@ export interface RepeatsQuestion {
   /** Standard deviation of ln(demand) of one run from its air, by shape. */
   conditionsSd: Record<PlannedShape, number>
   repeatability: RepeatabilityBelief
+  /** Drives of the baseline; null: as many as with the change. */
+  baselineDrives: number | null
 }
 
 export interface CheapestDesign {
@@ -46,8 +48,10 @@ export interface RepeatsPlan {
   longEnoughM: number | null
   /** The fewest drives of each setup that reach 80 % on the longest road asked for; null where the table has them, or too many are needed. */
   enoughRuns: number | null
+  /** The fewest drives of the baseline with which the most drives with the change reach 80 % there; null where their number is not given, or too many are needed. */
+  enoughBaselineRuns: number | null
   /** Another way of measuring with which the most drives on the longest road asked for reach 80 %; null where none does, or none is needed. */
-  enoughBy: MeasuringWay | null
+  enoughBy: OtherWay | null
   /** For the cheapest design, the best first. */
   orders: DrivingOrder[]
   oneRunEach: Design
@@ -57,9 +61,10 @@ export interface RepeatsPlan {
 export function repeatsPlan(question: RepeatsQuestion): RepeatsPlan {
   const chained = question.measuring.way === 'chained'
   const effectLog = Math.log1p(question.effectPct / 100)
-  const design = (runs: number, routeM: number, shape: PlannedShape): Design => {
+  const drivesOf = (runs: number): Drives => ({ change: runs, baseline: question.baselineDrives ?? runs })
+  const design = (runs: number, routeM: number, shape: PlannedShape, drives = drivesOf(runs)): Design => {
     const errors = runErrorsOf(question.measuring, routeM, question.conditionsSd[shape])
-    return designOf(runs, routeM, errors, question.repeatability, { chained, effectLog })
+    return designOf(drives, routeM, errors, question.repeatability, { chained, effectLog })
   }
   const counts = Array.from({ length: MOST_RUNS_PER_SETUP }, (_, i) => i + 1)
   const designs = question.routesM.flatMap((routeM) => counts.map((runs) => design(runs, routeM, question.shape)))
@@ -70,6 +75,9 @@ export function repeatsPlan(question: RepeatsQuestion): RepeatsPlan {
   const notReached = cheapest[0].design === null
   const roadSteps = notReached ? smallest(MOST_ROAD_STEPS, (n) => isEnough(MOST_RUNS_PER_SETUP, n * ROAD_STEP_M)) : null
   const longestM = Math.max(...question.routesM)
+  const isEnoughBaseline = (baseline: number): boolean =>
+    design(0, longestM, question.shape, { change: MOST_RUNS_PER_SETUP, baseline }).power >= cheapest[0].power
+  const isFixed = question.baselineDrives !== null
   const shown = cheapest[0].design ?? designs[designs.length - 1]
   return {
     question,
@@ -81,26 +89,35 @@ export function repeatsPlan(question: RepeatsQuestion): RepeatsPlan {
     longEnoughM: roadSteps === null ? null : roadSteps * ROAD_STEP_M,
     enoughBy: notReached ? wayThatIsEnough(question, effectLog) : null,
     enoughRuns: notReached ? smallest(MOST_RUNS_TOLD, (runs) => isEnough(runs, longestM)) : null,
-    orders: drivingOrders(shown.runsPerSetup, chained),
+    enoughBaselineRuns: notReached && isFixed ? smallest(MOST_RUNS_TOLD, isEnoughBaseline) : null,
+    orders: drivingOrders(shown.runsPerSetup, chained, shown.baselineRuns),
     oneRunEach: designs[counts.length * (question.routesM.length - 1)],
   }
 }
 
-/** Ways that a campaign with fuel can change to: by a scale, or by the engine's own count, each with its usual error. */
-const OTHER_WAYS = ['scale', 'logged'] as const
+/** What a campaign with fuel can change to, the least trouble first: a reading beside the pump, a scale, or the engine's own count, each with its usual error. */
+const OTHER_WAYS = ['trip-computer-as-well', 'scale', 'logged'] as const
+export type OtherWay = (typeof OTHER_WAYS)[number]
 
 function wayThatIsEnough(
-  { measuring, routesM, conditionsSd, shape, repeatability }: RepeatsQuestion,
+  { measuring, routesM, conditionsSd, shape, repeatability, baselineDrives }: RepeatsQuestion,
   effectLog: number,
-) {
+): OtherWay | null {
   if (measuring.way === 'battery') return null
   const longestM = Math.max(...routesM)
-  const isEnough = (way: MeasuringWay): boolean => {
-    const errors = runErrorsOf({ ...measuring, way, error: null }, longestM, conditionsSd[shape])
-    const options = { chained: false, effectLog }
-    return designOf(MOST_RUNS_PER_SETUP, longestM, errors, repeatability, options).power >= 0.8
+  const isEnough = (other: OtherWay): boolean => {
+    const changed =
+      other === 'trip-computer-as-well'
+        ? { ...measuring, also: 'trip-computer' as const }
+        : { ...measuring, way: other, error: null }
+    const errors = runErrorsOf(changed, longestM, conditionsSd[shape])
+    const drives = { change: MOST_RUNS_PER_SETUP, baseline: baselineDrives ?? MOST_RUNS_PER_SETUP }
+    const options = { chained: changed.way === 'chained', effectLog }
+    return designOf(drives, longestM, errors, repeatability, options).power >= 0.8
   }
-  return OTHER_WAYS.find((way) => way !== measuring.way && isEnough(way)) ?? null
+  const isOther = (other: OtherWay): boolean =>
+    other === 'trip-computer-as-well' ? measuring.also === null : other !== measuring.way
+  return OTHER_WAYS.find((other) => isOther(other) && isEnough(other)) ?? null
 }
 
 /** A road longer than this many steps in one drive is no test any more, nor are more drives than these. */
@@ -123,7 +140,7 @@ function smallest(most: number, isEnough: (n: number) => boolean): number | null
 /** The least driving; at a tie the fewer runs. */
 function cheapestOf(designs: Design[], power: number, shape: PlannedShape): CheapestDesign {
   const enough = designs.filter((d) => d.power >= power)
-  const drivenM = (d: Design): number => 2 * d.runsPerSetup * d.routeM
+  const drivenM = (d: Design): number => (d.runsPerSetup + d.baselineRuns) * d.routeM
   const best = enough.reduce<Design | null>((least, d) => {
     if (least === null) return d
     const further = drivenM(d) - drivenM(least)

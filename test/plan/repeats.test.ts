@@ -12,6 +12,7 @@ const measuring = (way: MeasuringWay) => ({
   error: null,
   temperatureRead: false,
   meterTolerancePct: null,
+  also: null,
 })
 const question = (over: Partial<RepeatsQuestion> = {}): RepeatsQuestion => ({
   effectPct: -3,
@@ -20,6 +21,7 @@ const question = (over: Partial<RepeatsQuestion> = {}): RepeatsQuestion => ({
   measuring: measuring('pump'),
   conditionsSd: CONDITIONS_SD,
   repeatability: usualRepeatability(),
+  baselineDrives: null,
   ...over,
 })
 
@@ -69,6 +71,8 @@ describe('a plan for repeats', () => {
     const filled = repeatsPlan(question({ effectPct: -2 }))
     const weighed = repeatsPlan(question({ effectPct: -2, measuring: measuring('scale') }))
     expect(filled.enoughBy).toBe('scale')
+    const beside = repeatsPlan(question({ effectPct: -2, measuring: { ...measuring('pump'), also: 'trip-computer' } }))
+    expect(beside.strongest.power).toBeLessThan(0.8)
     expect(weighed.designs[weighed.designs.length - 1].power).toBeGreaterThanOrEqual(0.8)
     expect(repeatsText(filled)).toContain(
       'fuel weighed before and after each drive, with 12 drives of each setup on 100 km',
@@ -98,6 +102,40 @@ describe('a plan for repeats', () => {
     const never = repeatsPlan(question({ effectPct: 0.2, measuring: measuring('battery') }))
     expect(never.longEnoughM).toBeNull()
     expect(repeatsText(never)).toMatch(/A longer road alone is not enough|Neither a longer road/)
+  })
+
+  it('tells how many drives a baseline driven already asks for, and that more of them end at what it is itself worth', () => {
+    const fixed = repeatsPlan(question({ effectPct: -6, baselineDrives: 3, measuring: measuring('scale') }))
+    const [first] = fixed.designs
+    expect(first).toMatchObject({ runsPerSetup: 1, baselineRuns: 3 })
+    // One drive against three has 4/6 of the variance of one against one (1 + 1/3 against 2).
+    const single = repeatsPlan(question({ effectPct: -6, measuring: measuring('scale') })).designs[0]
+    expect(first.standardError ** 2 / single.standardError ** 2).toBeCloseTo(4 / 6, 9)
+    expect(repeatsText(fixed)).toMatch(/with and 3 without the change/)
+    const few = repeatsPlan(question({ effectPct: -1, baselineDrives: 1 }))
+    expect(few.enoughRuns).toBeNull()
+    expect(repeatsText(few)).toContain('12 drives with and 1 without the change')
+    const some = repeatsPlan(question({ effectPct: -3, baselineDrives: 1, measuring: measuring('scale') }))
+    const baseline = some.enoughBaselineRuns!
+    const powerOf = (baselineDrives: number) =>
+      Math.max(
+        ...repeatsPlan(question({ effectPct: -3, baselineDrives, measuring: measuring('scale') })).designs.map(
+          (d) => d.power,
+        ),
+      )
+    expect(powerOf(baseline)).toBeGreaterThanOrEqual(0.8)
+    expect(powerOf(baseline - 1)).toBeLessThan(0.8)
+    expect(repeatsText(some)).toContain(`12 drives with and ${baseline} without the change on 100 km`)
+  })
+
+  it('weighs what is read as well with the pump', () => {
+    const alone = repeatsPlan(question()).designs[0]
+    const both = repeatsPlan(question({ measuring: { ...measuring('pump'), also: 'trip-computer' } })).designs[0]
+    const parts = (d: typeof alone) =>
+      d.budget.fills ** 2 + d.budget.fuel_temperature ** 2 + d.budget.other_readings ** 2
+    // Two measurements of one quantity: the sum of their weights (JCGM 100:2008, annex H, and any text on weighted means).
+    expect(1 / parts(both)).toBeCloseTo(1 / parts(alone) + 1 / (2 * 0.02 ** 2), 3)
+    expect(both.power).toBeGreaterThan(alone.power)
   })
 
   it('the order of one run each is A-B-A', () => {

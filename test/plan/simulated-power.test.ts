@@ -16,30 +16,35 @@ interface Case {
   what: string
   way: 'pump' | 'chained' | 'scale'
   runsPerSetup: number
+  baselineRuns?: number
+  /** Whether the trip computer is read as well. */
+  also?: true
   routeKm: number
   effectPct: number
   repeatability: number
   conditions: number
 }
 
-const measuringOf = ({ way }: Case): Measuring => ({
+const measuringOf = ({ way, also }: Case): Measuring => ({
   way,
   fuel: 'diesel',
   per100Km: 8,
   error: null,
   temperatureRead: false,
   meterTolerancePct: null,
+  also: also ? 'trip-computer' : null,
 })
 
 /** A campaign whose every error is drawn as the claims state it, run by run in the order that the plan advises. */
 function campaign(given: Case, random: Random): FuelRun[] {
   const { way, routeKm, conditions } = given
-  const [order] = drivingOrders(given.runsPerSetup, way === 'chained')
+  const [order] = drivingOrders(given.runsPerSetup, way === 'chained', given.baselineRuns)
   let level = 0.15 * random.normal()
   return order.runs.map((letter, i) => {
     const effect = letter === 'B' ? Math.log1p(given.effectPct / 100) : 0
     const log = effect + given.repeatability * random.normal() + conditions * random.normal() + 0.0015 * random.normal()
-    const used = (8 / 100) * routeKm * Math.exp(log)
+    const batch = (way === 'scale' ? 0.0035 : 0.007) * random.normal()
+    const used = (8 / 100) * routeKm * Math.exp(log + batch)
     if (way !== 'chained') level = 0.15 * random.normal()
     const after = 0.15 * random.normal()
     const litres = used * (1 + EXPANSION_PER_K * 2 * random.normal()) + after - level
@@ -55,6 +60,9 @@ function campaign(given: Case, random: Random): FuelRun[] {
       distanceM: 1000 * routeKm,
       row: emptyRow({
         ...(way === 'scale' ? { fuelKg: kg } : { fuelLitres: litres }),
+        ...(given.also
+          ? { tripComputerLitresPer100Km: (100 * used * 1.03 * Math.exp(0.02 * random.normal())) / routeKm }
+          : {}),
         fillGroup: way === 'chained' ? 'one' : null,
       }),
       demandDraws: z.map((value) => 1000 * Math.exp(conditions * value)),
@@ -107,6 +115,26 @@ describe('the power foretold', () => {
       repeatability: 0.005,
       conditions: 0.003,
     },
+    {
+      what: 'six against two',
+      way: 'scale',
+      runsPerSetup: 6,
+      baselineRuns: 2,
+      routeKm: 160,
+      effectPct: -2.5,
+      repeatability: 0.008,
+      conditions: 0.005,
+    },
+    {
+      what: 'pump and trip computer',
+      way: 'pump',
+      runsPerSetup: 4,
+      also: true,
+      routeKm: 60,
+      effectPct: -4,
+      repeatability: 0.008,
+      conditions: 0.005,
+    },
   ])('is that of simulated campaigns: $what', (given) => {
     const random = randomOf(`power/${given.what}`)
     const settings = claimSettings({
@@ -122,7 +150,7 @@ describe('the power foretold', () => {
       if (adjusted.low95 > 0 || adjusted.high95 < 0) supported++
     }
     const { power } = designOf(
-      given.runsPerSetup,
+      { change: given.runsPerSetup, baseline: given.baselineRuns ?? given.runsPerSetup },
       1000 * given.routeKm,
       runErrorsOf(measuringOf(given), 1000 * given.routeKm, given.conditions),
       usualRepeatability(given.repeatability),

@@ -7,7 +7,7 @@ import { plainText } from '../../base/sentence.ts'
 import { workingStateOf } from '../../campaign/computed-campaign.ts'
 import { mapFile } from '../../campaign/load/map-file.ts'
 import { fileErrorReason, isFileError } from '../../files/file-errors.ts'
-import type { MeasuringWay, PlannedShape } from '../../plan/choices.ts'
+import type { MeasuringWay, PlannedShape, ReadAsWell } from '../../plan/choices.ts'
 import { usualRepeatability } from '../../plan/design.ts'
 import { type Experience, experienceOf } from '../../plan/experience.ts'
 import { type Measuring, USUAL_PER_100_KM } from '../../plan/measuring.ts'
@@ -30,6 +30,8 @@ export interface RepeatsOptions {
   shape?: PlannedShape
   fuel?: MeasuringWay
   fuelError?: number
+  also?: ReadAsWell
+  baselineDrives?: number
   fuelKind?: 'petrol' | 'diesel'
   consumption?: number
   fuelTemperatureRead?: boolean
@@ -101,6 +103,7 @@ function questionOf(
           : null,
     temperatureRead: options.fuelTemperatureRead ?? learnt?.temperatureRead ?? false,
     meterTolerancePct: learnt?.meterTolerancePct ?? null,
+    also: options.also ?? learnt?.also ?? null,
   }
   const shape = options.shape ?? trackShape ?? learnt?.shape ?? 'loop'
   const own = options.conditions !== undefined ? options.conditions / 100 : (learnt?.conditionsSd ?? null)
@@ -112,6 +115,7 @@ function questionOf(
     measuring,
     conditionsSd:
       own === null ? CONDITIONS_SD : scaledTo(own, options.conditions === undefined ? (learnt?.shape ?? shape) : shape),
+    baselineDrives: options.baselineDrives ?? null,
     repeatability: stated === null && learnt?.repeatability ? learnt.repeatability : usualRepeatability(stated),
   }
 }

@@ -8,6 +8,7 @@ export function repeatsRecord(plan: RepeatsPlan): Record<string, unknown> {
   const percent = (log: number): number => round(100 * Math.expm1(log))
   const record = (d: Design) => ({
     runs_per_setup: d.runsPerSetup,
+    baseline_runs: d.baselineRuns,
     route_m: d.routeM,
     power: round(d.power),
     standard_error_pct: round(100 * d.standardError),
@@ -23,6 +24,8 @@ export function repeatsRecord(plan: RepeatsPlan): Record<string, unknown> {
       effect_pct: question.effectPct,
       shape: question.shape,
       fuel: question.measuring.way,
+      read_as_well: question.measuring.also,
+      baseline_drives: question.baselineDrives,
       consumption_per_100_km: question.measuring.per100Km,
       conditions_pct: round(100 * question.conditionsSd[question.shape]),
       repeatability_pct: round(100 * question.repeatability.sd),
@@ -43,6 +46,7 @@ export function repeatsRecord(plan: RepeatsPlan): Record<string, unknown> {
     one_run_each: record(plan.oneRunEach),
     long_enough_m: plan.longEnoughM,
     enough_runs_per_setup: plan.enoughRuns,
+    enough_baseline_runs: plan.enoughBaselineRuns,
     enough_by: plan.enoughBy,
     assumptions: repeatsAssumptions(plan, Math.max(...plan.designs.map((d) => d.runsPerSetup))).map((sentence) =>
       plainText(sentence),

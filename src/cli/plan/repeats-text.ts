@@ -14,7 +14,7 @@ import {
   SHAPE_WORDS,
   SOURCE_WORDS,
   shapesWords,
-  TABLE_WORDS,
+  tableWords,
 } from '../../report/words/plans/repeats.ts'
 
 /** Breaks a text into lines; as it is by default. */
@@ -26,7 +26,7 @@ export function repeatsText(plan: RepeatsPlan, wrap: Wrap = (text) => [text]): s
   return [
     ...questionLines(plan).flatMap(lines),
     '',
-    ...wrap(TABLE_WORDS),
+    ...wrap(tableWords(plan)),
     ...powerTable(plan),
     '',
     ...plan.cheapest.flatMap((c) => lines(cheapestWords(plan, c))),
@@ -45,7 +45,7 @@ export function repeatsText(plan: RepeatsPlan, wrap: Wrap = (text) => [text]): s
 function powerTable({ designs, question }: RepeatsPlan): string[] {
   const width = 16
   const counts = [...new Set(designs.map((d) => d.runsPerSetup))]
-  const head = `drives each${question.routesM.map((m) => plainText(lengthOf(m)).padStart(width)).join('')}`
+  const head = `${question.baselineDrives === null ? 'drives each' : 'drives with'}${question.routesM.map((m) => plainText(lengthOf(m)).padStart(width)).join('')}`
   const cell = (d: Design): string => `${chanceOf(d.power)} % / ${pctOf(d.detectable80)} %`.padStart(width)
   const row = (runs: number): string =>
     `${String(runs).padStart(11)}${question.routesM.map((m) => cell(present(designs.find((d) => d.runsPerSetup === runs && d.routeM === m)))).join('')}`

@@ -8,9 +8,10 @@ export interface RepeatsFacts {
     effectPct: number
     shape: Shape
     routesM: readonly number[]
-    measuring: { way: Way; per100Km: number }
+    measuring: { way: Way; per100Km: number; also: 'trip-computer' | 'logged' | null }
     conditionsSd: Record<Shape, number>
     repeatability: { sd: number }
+    baselineDrives: number | null
   }
   cheapest: readonly { power: number; design: DesignFacts | null; drivenM: number }[]
   /** The design of the greatest power among those looked at. */
@@ -21,6 +22,8 @@ export interface RepeatsFacts {
   longEnoughM: number | null
   /** The fewest drives of each setup that reach 80 % on the longest road asked for; null where too many are needed. */
   enoughRuns: number | null
+  /** The fewest drives of a baseline whose number was given that would do; null where none would. */
+  enoughBaselineRuns: number | null
   /** Another way of measuring that is enough; null where none is, or none is needed. */
   enoughBy: string | null
   orders: readonly OrderFacts[]
@@ -29,6 +32,7 @@ export interface RepeatsFacts {
 
 export interface DesignFacts {
   runsPerSetup: number
+  baselineRuns: number
   routeM: number
   power: number
   standardError: number
@@ -45,7 +49,15 @@ interface OrderFacts {
 
 type Shape = 'one-way' | 'there-and-back' | 'loop'
 type Way = 'pump' | 'chained' | 'any-pump' | 'scale' | 'logged' | 'battery'
-type Source = 'fills' | 'pump_meter' | 'fuel_temperature' | 'distance' | 'conditions' | 'repeatability'
+type Source =
+  | 'fills'
+  | 'pump_meter'
+  | 'fuel_temperature'
+  | 'fuel_batch'
+  | 'distance'
+  | 'conditions'
+  | 'repeatability'
+  | 'other_readings'
 
 /** How the fuel is measured. */
 export const WAY_WORDS: Record<Way, string> = {
@@ -57,14 +69,27 @@ export const WAY_WORDS: Record<Way, string> = {
   battery: 'by a charge meter',
 }
 
+const AS_WELL_WORDS = {
+  'trip-computer': ', and by the trip computer as well',
+  logged: ', and as logged by the engine as well',
+}
+
+/** How many drives a design has: of each setup, or with and without the change where these differ. */
+const drivesWords = ({ runsPerSetup, baselineRuns }: Pick<DesignFacts, 'runsPerSetup' | 'baselineRuns'>): string =>
+  runsPerSetup === baselineRuns
+    ? `${plural(runsPerSetup, 'drive')} of each setup`
+    : `${plural(runsPerSetup, 'drive')} with and ${baselineRuns} without the change`
+
 /** Sources of a plan's uncertainty. */
 export const SOURCE_WORDS: Record<Source, string> = {
   fills: 'measuring the fuel or energy',
   pump_meter: 'different pumps',
   fuel_temperature: 'fuel temperature',
+  fuel_batch: 'energy of the fuel from day to day',
   distance: 'distance',
   conditions: 'conditions (wind, air, temperature)',
   repeatability: 'run-to-run repeatability',
+  other_readings: 'the reading beside the fuel',
 }
 
 export const SHAPE_WORDS: Record<Shape, string> = {
@@ -91,16 +116,16 @@ export function chanceOf(power: number): string {
 /** What is asked and what is taken to be known, a line each. */
 export function questionLines({ question }: RepeatsFacts): Sentence[] {
   const { effectPct, shape, measuring, repeatability, conditionsSd } = question
-  const { way, per100Km } = measuring
+  const { way, per100Km, also } = measuring
   return [
     say`Change to be found: ${percentSize(Math.abs(effectPct), 1)} of consumption, on a road driven ${shape === 'loop' ? 'as a loop' : SHAPE_WORDS[shape]}`,
-    say`Fuel: ${WAY_WORDS[way]}; ${figure(per100Km, way === 'battery' ? 'kilowattHours' : 'litres', 1)}`,
+    say`Fuel: ${WAY_WORDS[way]}${also === null ? '' : AS_WELL_WORDS[also]}; ${figure(per100Km, way === 'battery' ? 'kilowattHours' : 'litres', 1)}`,
     say`Each drive: repeatability ${percentSize(100 * repeatability.sd, 2)}, conditions ± ${percentSize(100 * conditionsSd[shape], 2)} (standard deviations)`,
   ]
 }
 
-export const TABLE_WORDS =
-  'Probability that the claim will be supported / smallest change found in 8 of 10 campaigns, by drives of each setup and length of the road'
+export const tableWords = ({ question: { baselineDrives } }: Pick<RepeatsFacts, 'question'>): string =>
+  `Probability that the claim will be supported / smallest change found in 8 of 10 campaigns, by drives ${baselineDrives === null ? 'of each setup' : `with the change against ${baselineDrives} without it`} and length of the road`
 
 /** The least driving for a probability, or what it would take. */
 export function cheapestWords(
@@ -109,10 +134,10 @@ export function cheapestWords(
 ): Sentence {
   const wanted = percentSize(100 * power)
   if (design) {
-    return say`Least driving for ${wanted}: ${plural(design.runsPerSetup, 'drive')} with and ${design.runsPerSetup} without the change on ${lengthOf(design.routeM)}, ${lengthOf(drivenM)} in all (95 % interval about ±${pctOf(design.halfWidth)} %).`
+    return say`Least driving for ${wanted}: ${plural(design.runsPerSetup, 'drive')} with and ${design.baselineRuns} without the change on ${lengthOf(design.routeM)}, ${lengthOf(drivenM)} in all (95 % interval about ±${pctOf(design.halfWidth)} %).`
   }
   const { strongest, weighsMost } = plan
-  const most = say`${wanted} is not reached: ${plural(strongest.runsPerSetup, 'drive')} of each setup on ${lengthOf(strongest.routeM)} reach ${chanceOf(strongest.power)} %.`
+  const most = say`${wanted} is not reached: ${drivesWords(strongest)} on ${lengthOf(strongest.routeM)} reach ${chanceOf(strongest.power)} %.`
   if (power > LONGER_ROAD_POWER) return most
   return say`${most} ${whatIsEnough(plan)} Largest source of uncertainty: ${SOURCE_WORDS[weighsMost]}.`
 }
@@ -120,21 +145,25 @@ export function cheapestWords(
 const ENOUGH_BY: Record<string, string> = {
   scale: 'fuel weighed before and after each drive',
   logged: 'fuel as the engine counts it',
+  'trip-computer-as-well': 'the trip computer read after each drive as well',
 }
 
 /** How much longer or more often to drive, or how else to measure. */
-function whatIsEnough({ strongest, longEnoughM, enoughRuns, enoughBy, question }: RepeatsFacts): Sentence {
+function whatIsEnough(plan: RepeatsFacts): Sentence {
+  const { strongest, longEnoughM, enoughRuns, enoughBaselineRuns, enoughBy, question } = plan
   const longest = lengthOf(Math.max(...question.routesM))
+  const isUnequal = question.baselineDrives !== null
+  const drivesFor = (runs: number) => ({ runsPerSetup: runs, baselineRuns: isUnequal ? strongest.baselineRuns : runs })
   const ways = [
-    ...(enoughRuns === null ? [] : [say`${plural(enoughRuns, 'drive')} of each setup on ${longest}`]),
-    ...(longEnoughM === null
+    ...(enoughRuns === null ? [] : [say`${drivesWords({ ...strongest, ...drivesFor(enoughRuns) })} on ${longest}`]),
+    ...(enoughBaselineRuns === null
       ? []
-      : [say`${plural(strongest.runsPerSetup, 'drive')} of each setup on ${lengthOf(longEnoughM)}`]),
-    ...(enoughBy === null
-      ? []
-      : [say`${ENOUGH_BY[enoughBy]}, with ${plural(strongest.runsPerSetup, 'drive')} of each setup on ${longest}`]),
+      : [say`${drivesWords({ ...strongest, baselineRuns: enoughBaselineRuns })} on ${longest}`]),
+    ...(longEnoughM === null ? [] : [say`${drivesWords(strongest)} on ${lengthOf(longEnoughM)}`]),
+    ...(enoughBy === null ? [] : [say`${ENOUGH_BY[enoughBy]}, with ${drivesWords(strongest)} on ${longest}`]),
   ]
-  if (ways.length === 0) return say`Neither a longer road nor 100 drives of each setup on ${longest} is enough.`
+  if (ways.length === 0)
+    return say`Neither a longer road nor 100 drives ${isUnequal ? 'with or without the change' : 'of each setup'} on ${longest} is enough.`
   const alone = longEnoughM === null ? say` A longer road alone is not enough.` : null
   return joined(['It takes ', listing(ways, 'or'), '.', alone])
 }
@@ -144,11 +173,11 @@ export const LONGER_ROAD_POWER = 0.8
 
 /** The heading of a design's sources of uncertainty. */
 export const budgetWords = (design: DesignFacts): Sentence =>
-  say`Sources of uncertainty, ${plural(design.runsPerSetup, 'drive')} of each setup on ${lengthOf(design.routeM)}: ± ${percentSize(100 * design.standardError, 2)} in all (standard deviation of the change)`
+  say`Sources of uncertainty, ${drivesWords(design)} on ${lengthOf(design.routeM)}: ± ${percentSize(100 * design.standardError, 2)} in all (standard deviation of the change)`
 
 /** The heading of the other shapes of a road. */
 export const shapesWords = (design: DesignFacts): Sentence =>
-  say`The same ${plural(design.runsPerSetup, 'drive')} of each setup on ${lengthOf(design.routeM)} of another shape:`
+  say`The same ${drivesWords(design)} on ${lengthOf(design.routeM)} of another shape:`
 
 /** The order to drive in, and what a steady drift would do to it and to others. */
 export function orderWords({ orders, question }: RepeatsFacts): Sentence[] {
@@ -183,13 +212,13 @@ export function oneEachWords({ oneRunEach: one, question }: RepeatsFacts): Sente
     one.power >= 0.8
       ? say`enough for the change to be found, if the repeatability is as assumed`
       : say`so ${sought} would be supported in ${chanceOf(one.power)} of 100 campaigns`
-  return say`One drive of each setup on ${lengthOf(one.routeM)} gives a 95 % interval of about ±${pctOf(one.halfWidth)} %: changes from ${pctOf(one.detectable80)} % are found in 8 of 10 campaigns, ${verdict}. It does not measure the repeatability: the interval rests on the value assumed beforehand.`
+  return say`${one.baselineRuns === 1 ? 'One drive of each setup' : `One drive with and ${one.baselineRuns} without the change`} on ${lengthOf(one.routeM)} gives a 95 % interval of about ±${pctOf(one.halfWidth)} %: changes from ${pctOf(one.detectable80)} % are found in 8 of 10 campaigns, ${verdict}.${one.baselineRuns === 1 ? ' It does not measure the repeatability: the interval rests on the value assumed beforehand.' : ''}`
 }
 
 /** What a plan takes for granted. */
 export function repeatsAssumptions({ question }: RepeatsFacts, mostRuns: number): Sentence[] {
   return [
-    say`Repeatability and conditions are taken to be the same at every length; fuel ${WAY_WORDS[question.measuring.way]}.`,
+    say`Repeatability and conditions are taken to be the same at every length; fuel ${WAY_WORDS[question.measuring.way]}. Every drive is taken to burn the fuel of another day: drive both setups on the same days, and what its energy differs by cancels.`,
     say`At most ${plural(mostRuns, 'drive')} of each setup on ${listing(question.routesM.map(lengthOf))}.`,
   ]
 }
