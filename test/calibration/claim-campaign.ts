@@ -40,21 +40,18 @@ const BASELINE = 'bare'
 export async function judgeClaims(
   given: ClaimCampaign,
 ): Promise<{ claims: JudgedClaim[]; pairs: Judged[]; informed: Judged[] }> {
-  const settings = { ...given, vehicle: asBuilt(given) }
   const setupOf = (run: number) => [{ name: BASELINE, dragPct: 0 }, ...given.setups][run % (given.setups.length + 1)]
   const vehicleIn = (run: number): Vehicle => {
     const { dragPct } = setupOf(run)
-    return wetted(withDrag(settings.vehicle, dragPct), given.wet?.[run % given.wet.length] === 1)
+    return wetted(withDrag(given.vehicle, dragPct), given.wet?.[run % given.wet.length] === 1)
   }
-  const { files, truths, truthWith } = simulatedFiles({ ...settings, vehicleIn })
-  const unchanged = truths.map((_, run) => truthWith(run, settings.vehicle))
-  const rows = truths.map(
-    (truth, run) => `tracks/run-${run}.gpx,${setupOf(run).name},${readings(settings, truth, run)}`,
-  )
-  const { powertrain } = settings.vehicle
+  const { files, truths, truthWith } = simulatedFiles({ ...given, vehicleIn })
+  const unchanged = truths.map((_, run) => truthWith(run, given.vehicle))
+  const rows = truths.map((truth, run) => `tracks/run-${run}.gpx,${setupOf(run).name},${readings(given, truth, run)}`)
+  const { powertrain } = given.vehicle
   const header = `track,setup,${powertrain === 'electric' ? 'energy_kwh' : 'fuel_l'},trip_computer_l_per_100km`
   const [first, ...others] = files
-  const said = new TextDecoder().decode(first.bytes) + campaignOf(settings)
+  const said = new TextDecoder().decode(first.bytes) + campaignOf(given)
   const table = inputFile('runs.csv', [header, ...rows].join('\n'))
   const all = [inputFile('campaign.yaml', said), table, ...others].sort((a, b) => (a.path < b.path ? -1 : 1))
   const { draws, seed } = DEFAULTS
@@ -101,20 +98,9 @@ export async function judgeClaims(
   function trueEffectPct(setup: string): number {
     const { dragPct } = given.setups.find(({ name }) => name === setup) ?? { dragPct: Number.NaN }
     if (dragPct === 0) return 0
-    const changed = withDrag(settings.vehicle, dragPct)
+    const changed = withDrag(given.vehicle, dragPct)
     const logs = unchanged.map((truth, run) => Math.log(truthWith(run, changed).fuelEnergyJ / truth.fuelEnergyJ))
     return 100 * Math.expm1(logs.reduce((sum, log) => sum + log, 0) / logs.length)
-  }
-}
-
-/** No two vehicles of one kind are the same, and none is as stated. */
-function asBuilt({ seed, vehicle }: ClaimCampaign): Vehicle {
-  const random = randomOf(`${seed}/vehicle`)
-  return {
-    ...vehicle,
-    massKg: vehicle.massKg * (1 + 0.02 * random.normal()),
-    dragAreaM2: vehicle.dragAreaM2 * (1 + 0.05 * random.normal()),
-    rollingResistance: vehicle.rollingResistance * (1 + 0.08 * random.normal()),
   }
 }
 

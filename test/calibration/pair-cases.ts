@@ -16,7 +16,10 @@ export const lorry: Vehicle = {
   powertrain: 'diesel',
   idleW: 12_000,
   yawGain: 0.2,
+  rollingFallPerK: 0.006,
 }
+/** Vans gain more drag in a crosswind than cars. */
+const van: Vehicle = { ...delivery, yawGain: 0.12, rollingFallPerK: 0.009 }
 export const electricCar: Vehicle = { ...smallCar, massKg: 1650, dragAreaM2: 0.62, powertrain: 'electric', idleW: 600 }
 
 export const SMALL_CAR = 'vehicle:\n  class: small_car\n  mass_kg: 1300\n  powertrain: petrol\n'
@@ -34,7 +37,8 @@ const THREE = [
   { km: 45, intervalMin: 60 },
 ]
 const WINDY = { windScale: 1.9 }
-const LASTING = { lasting: 1 }
+/** Alike over 100 km but for what an hour or less brings: half the differences of real stations 40 km apart, a third of those 65 km apart. */
+const EVEN = { lasting: 0 }
 
 const kase = (name: string, settings: PairCase['settings'], stated = true): PairCase => ({ name, stated, settings })
 
@@ -51,17 +55,18 @@ export const PAIR_CASES: readonly PairCase[] = [
   kase('one-way, station 40 km away', { ...oneWay, stations: FAR }),
   kase('windy loop, station 40 km away', { ...base, stations: FAR, weather: WINDY }),
   kase('windy one-way, station 40 km away', { ...oneWay, stations: FAR, weather: WINDY }),
-  kase('loop, wind that differs all day', { ...base, weather: LASTING }),
-  kase('one-way, wind that differs all day', { ...oneWay, weather: LASTING }),
-  kase('windy one-way, wind that differs all day', { ...oneWay, weather: { ...LASTING, ...WINDY } }),
-  kase('one-way, three stations, wind that differs all day', { ...oneWay, stations: THREE, weather: LASTING }),
+  kase('loop, even wind', { ...base, weather: EVEN }),
+  kase('one-way, even wind', { ...oneWay, weather: EVEN }),
+  kase('windy one-way, even wind', { ...oneWay, weather: { ...EVEN, ...WINDY } }),
+  kase('one-way, three stations', { ...oneWay, stations: THREE }),
+  kase('one-way, three stations, even wind', { ...oneWay, stations: THREE, weather: EVEN }),
   kase('one-way, sheltered to 0.25', { ...oneWay, road: { exposure: 0.25 } }),
   kase('loop, cold and warm days', { ...base, weather: { meanTemperatureC: 4 } }),
   kase('loop, a fix every 5 s', { ...base, sampleS: 5 }),
   kase('loop, one drive in two 6 % faster', { ...base, paces: [1, 1.06] }),
   kase('hilly loop', { ...base, road: { gradeSd: 0.035 } }),
-  kase('van, stated', { ...base, vehicle: delivery, campaign: VAN }),
-  kase('van, nothing stated', { ...base, vehicle: delivery, campaign: NOTHING }, false),
+  kase('van, stated', { ...base, vehicle: van, campaign: VAN }),
+  kase('van, nothing stated', { ...base, vehicle: van, campaign: NOTHING }, false),
   kase('lorry, stated', { ...base, vehicle: lorry, campaign: LORRY }),
   kase('lorry, nothing stated', { ...base, vehicle: lorry, campaign: NOTHING }, false),
   kase('electric car, stated', { ...base, vehicle: electricCar, campaign: ELECTRIC }),

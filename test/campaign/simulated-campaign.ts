@@ -1,6 +1,7 @@
 import type { InputFile } from '../../src/campaign/load/map-file.ts'
 import type { TrueMotion } from '../simulator/driver.ts'
 import {
+  asBuilt,
   type RoadSettings,
   type RoadShape,
   simulateRoad,
@@ -49,6 +50,9 @@ const USUAL_STATIONS = [
   { km: 25, intervalMin: 60 },
 ]
 
+/** Weather as uneven as stations are: see `lasting` in the simulator's weather. */
+const LASTING = 1
+
 /** A clear noon warms tyres so, K: roads in the sun are 10 to 20 K warmer than the air. Common practice, no source. */
 const SUN_K = 6
 
@@ -70,7 +74,10 @@ export function simulatedFiles(settings: SimulatedCampaign): {
   /** What each condition truly makes of the difference of two runs. */
   sharesOf: (a: number, b: number) => TrueShares
 } {
-  const { seed, shape, lengthM, vehicle } = settings
+  const { seed, shape, lengthM } = settings
+  /** Of one factory through the whole campaign, and among other traffic. */
+  const driven = (one: Vehicle): Vehicle => asBuilt({ slipstream: 1, ...one }, seed)
+  const vehicle = driven(settings.vehicle)
   const random = randomOf(`${seed}/plan`)
   const place = { latitudeDeg: 48 + random.normal(), longitudeDeg: 9 + 2 * random.normal() }
   const road = simulateRoad({ seed, shape, lengthM, ...place, ...settings.road })
@@ -85,6 +92,7 @@ export function simulatedFiles(settings: SimulatedCampaign): {
     startTimeS: FIRST_DAY,
     days,
     sunK: SUN_K,
+    lasting: LASTING,
     ...settings.weather,
     ...(warmerK && { warmerK: (timeS) => warmerK[turnOf(timeS) % warmerK.length] }),
   })
@@ -94,7 +102,7 @@ export function simulatedFiles(settings: SimulatedCampaign): {
     const run = simulateRun({
       road,
       weather,
-      vehicle: settings.vehicleIn?.(i) ?? vehicle,
+      vehicle: settings.vehicleIn ? driven(settings.vehicleIn(i)) : vehicle,
       startS,
       seed: `${seed}/${i}`,
       sampleS: settings.sampleS,
@@ -121,12 +129,12 @@ export function simulatedFiles(settings: SimulatedCampaign): {
       ),
     )
   }
-  const driven = (i: number): TrueDrive => ({ ...runs[i], seed: `${seed}/${i}` })
+  const drive = (i: number): TrueDrive => ({ ...runs[i], seed: `${seed}/${i}` })
   return {
     files,
     truths: runs.map(({ truth }) => truth),
-    truthWith: (i, other) => truthOf(road, runs[i].motion, weather, other, runs[i].startS, `${seed}/${i}`),
-    sharesOf: (a, b) => trueShares(road, weather, vehicle, driven(a), driven(b)),
+    truthWith: (i, other) => truthOf(road, runs[i].motion, weather, driven(other), runs[i].startS, `${seed}/${i}`),
+    sharesOf: (a, b) => trueShares(road, weather, vehicle, drive(a), drive(b)),
   }
 }
 

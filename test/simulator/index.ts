@@ -11,7 +11,7 @@ import type { Weather } from './weather.ts'
 
 export { type Road, type RoadSettings, type RoadShape, simulateRoad } from './road.ts'
 export { type Reading, type SimulatedStation, type StationReports, stationReports } from './stations.ts'
-export { delivery, smallCar, type Truth, type Vehicle, withDrag } from './vehicle.ts'
+export { asBuilt, delivery, smallCar, type Truth, type Vehicle, withDrag } from './vehicle.ts'
 export { type Air, simulateWeather, type Weather, type WeatherKnot, type WeatherSettings } from './weather.ts'
 
 export interface RunSettings {
