@@ -61,7 +61,10 @@ const roadExposure: Probe = {
   look: (state) => {
     if (!state.records.some((r) => r.runAir.missing.length === 0)) return null
     return {
-      facts: { code: 'road-exposure', factor: Math.exp(exposureSd()) },
+      facts: {
+        code: 'road-exposure',
+        factor: Math.exp(exposureSd(state.shared.vehicle.referenceHeightM, state.shared.settings)),
+      },
       runs: [],
       withoutAnswer: [],
       change: {

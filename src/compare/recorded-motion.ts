@@ -13,6 +13,8 @@ export interface TrueMotion {
   sd: Float64Array
   /** What all drives of the road share of the doubt, times one draw of the road. */
   sharedSd: Float64Array
+  /** And what the smoothing does to all of them, times another: more to those that depend more on it. */
+  commonSd: Float64Array
 }
 
 interface LogNormal {
@@ -50,7 +52,12 @@ export function trueMotion(parts: readonly KineticPart[], priors = MOTION_PRIORS
     Float64Array.from(parts, (_, i) => cells.reduce((sum, cell, c) => sum + weights[c] * of(cell, i), 0) / total)
   const log = averaged((cell, i) => cell.log[i])
   const variance = averaged((cell, i) => cell.variance[i] + (cell.log[i] - log[i]) * (cell.log[i] - log[i]))
-  return { log, sd: variance.map(Math.sqrt), sharedSd: averaged((cell, i) => cell.shared[i]) }
+  return {
+    log,
+    sd: variance.map(Math.sqrt),
+    sharedSd: averaged((cell, i) => cell.shared[i]),
+    commonSd: averaged((cell, i) => cell.common[i]),
+  }
 }
 
 interface Cell {
@@ -71,21 +78,28 @@ function gridOf({ spread, noiseFactor }: typeof MOTION_PRIORS): Cell[] {
   )
 }
 
+const ownVariance = ({ sd, commonSd }: KineticPart): number => sd * sd - commonSd * commonSd
+
 /** Given the spread of true differences and the factor on the noise. */
 function conditional(
   parts: readonly KineticPart[],
   spread: number,
   factor: number,
-): { log: Float64Array; variance: Float64Array; shared: Float64Array; logLikelihood: number } {
+): Pick<TrueMotion, 'log'> & Record<'variance' | 'shared' | 'common', Float64Array> & { logLikelihood: number } {
   const spread2 = spread * spread
-  const precision = Float64Array.from(parts, ({ sd }) => 1 / (spread2 + factor * factor * sd * sd))
+  const precision = Float64Array.from(parts, (part) => 1 / (spread2 + factor * factor * ownVariance(part)))
   const sum = precision.reduce((total, w) => total + w, 0)
-  const mean = parts.reduce((total, { log }, i) => total + precision[i] * log, 0) / sum
+  const meanOf = (value: (part: KineticPart) => number): number =>
+    parts.reduce((total, part, i) => total + precision[i] * value(part), 0) / sum
+  const mean = meanOf(({ log }) => log)
+  const meanCommon = meanOf(({ commonSd }) => commonSd)
   const reliability = precision.map((w) => spread2 * w)
   const squares = parts.reduce((total, { log }, i) => total + precision[i] * (log - mean) * (log - mean), 0)
   return {
     log: Float64Array.from(parts, ({ log }, i) => mean + reliability[i] * (log - mean)),
     variance: reliability.map((r) => spread2 * (1 - r)),
+    // As the estimate itself goes with what is recorded.
+    common: Float64Array.from(parts, ({ commonSd }, i) => meanCommon + reliability[i] * (commonSd - meanCommon)),
     // The road's mean is the less certain the more a drive leans on it.
     shared: reliability.map((r) => (1 - r) / Math.sqrt(sum)),
     logLikelihood: precision.reduce((total, w) => total + Math.log(w) / 2, 0) - Math.log(sum) / 2 - squares / 2,

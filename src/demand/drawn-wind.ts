@@ -1,4 +1,5 @@
-import { type AirDraws, DEPARTURE_KNOT_S, type DepartureDraws } from './run-draws.ts'
+import { hypotenuse } from '../base/arithmetic.ts'
+import { type AirDraws, DEPARTURE_KNOT_S, type DepartureDraws, quickShare, SLOW_BASES } from './run-draws.ts'
 import type { EnsembleRun } from './types.ts'
 
 /**
@@ -6,7 +7,7 @@ import type { EnsembleRun } from './types.ts'
  * and turn, the departure from the station at that time, and the part whose direction nobody knows.
  */
 export function drawnWind(
-  { air, runAir }: EnsembleRun,
+  { steps, air, runAir }: EnsembleRun,
   step: number,
   { windGain, windTurnCos, windTurnSin, undirectedEast, undirectedNorth }: AirDraws,
   departure: DepartureDraws,
@@ -14,12 +15,15 @@ export function drawnWind(
   const position = runAir.along.time[air.node[step]] / DEPARTURE_KNOT_S - departure.firstKnot
   const knot = Math.max(0, Math.min(departure.quick.length - 2, Math.floor(position)))
   const share = Math.min(1, Math.max(0, position - knot))
-  const w0 = air.departureSdMps[step] * Math.sqrt(1 - share)
-  const w1 = air.departureSdMps[step] * Math.sqrt(share)
-  const [before, after] = [departure.quick[knot], departure.quick[knot + 1]]
-  const lasting = departure.slow[knot]
-  const sd = air.departureSdMps[step]
   const [e, n] = [air.windEastMps[step], air.windNorthMps[step]]
+  const sd = air.departureSdMps[step]
+  const quick = quickShare(sd, hypotenuse(e, n) + air.undirectedMps[step])
+  const w0 = sd * Math.sqrt(quick * (1 - share))
+  const w1 = sd * Math.sqrt(quick * share)
+  const w2 = sd * Math.sqrt(1 - quick)
+  const [before, after] = [departure.quick[knot], departure.quick[knot + 1]]
+  const [l0, l1, l2, l3] = departure.slow[knot]
+  const [b0, b1, b2, b3] = SLOW_BASES.map(({ at }) => w2 * at(steps.latitude[step], steps.longitude[step]))
   const undirected = air.undirectedMps[step] * Math.SQRT1_2
   const wind = new Float64Array(2 * windGain.length)
   for (let k = 0; k < windGain.length; k++) {
@@ -27,9 +31,25 @@ export function drawnWind(
     const sin = windGain[k] * windTurnSin[k]
     const [east, north] = [2 * k, 2 * k + 1]
     wind[east] =
-      e * cos + n * sin + w0 * before[east] + w1 * after[east] + sd * lasting[east] + undirected * undirectedEast[k]
+      e * cos +
+      n * sin +
+      w0 * before[east] +
+      w1 * after[east] +
+      b0 * l0[east] +
+      b1 * l1[east] +
+      b2 * l2[east] +
+      b3 * l3[east] +
+      undirected * undirectedEast[k]
     wind[north] =
-      n * cos - e * sin + w0 * before[north] + w1 * after[north] + sd * lasting[north] + undirected * undirectedNorth[k]
+      n * cos -
+      e * sin +
+      w0 * before[north] +
+      w1 * after[north] +
+      b0 * l0[north] +
+      b1 * l1[north] +
+      b2 * l2[north] +
+      b3 * l3[north] +
+      undirected * undirectedNorth[k]
   }
   return wind
 }

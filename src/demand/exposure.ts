@@ -1,10 +1,10 @@
 import { windOverLand } from '../air/profile.ts'
-import { rootSumOfSquares } from '../base/arithmetic.ts'
+import { hypotenuse, rootSumOfSquares } from '../base/arithmetic.ts'
 
 /** By how much the wind at the vehicle differs from the log law: relative standard deviations, the same for all runs. */
 export const EXPOSURE_SD = {
-  /** Everywhere: below 2 m the law itself is not better than 20 %. Common practice, no source, as the others. */
-  everywhere: 0.18,
+  /** Of the law itself everywhere: below 2 m it is not better than 20 %. Common practice, no source, as the others. */
+  ofLaw: 0.18,
   /** For each of four directions that the wind blows to: hedges and cuttings on one side. */
   ofSector: 0.15,
   /**
@@ -13,8 +13,29 @@ export const EXPOSURE_SD = {
    */
   ofPlace: 0.25,
 }
+/**
+ * Standard deviation of the logarithm of the land's roughness length: a class of terrain reaches half-way to its neighbours,
+ * which are 2 to 3 times as rough or as smooth (0.3), and one time in five the land is of the class beside. Common
+ * practice, no source.
+ */
+const LOG_ROUGHNESS_SD = 0.5
+/** Where the vehicle is hardly higher than the roughness. */
+const MOST_OF_ROUGHNESS = 0.4
+
+/** Relative standard deviation of the wind at the vehicle over that at 10 m that is the same for all winds and places. */
+export function exposureEverywhereSd(heightM: number, { roughnessM }: { roughnessM: number }): number {
+  // By the logarithms of the profile, as the roughness changes by a part of itself.
+  const perLog =
+    -0.5 * Math.log(windOverLand(heightM, roughnessM * Math.E) / windOverLand(heightM, roughnessM / Math.E))
+  const ofRoughness = Number.isFinite(perLog)
+    ? Math.min(MOST_OF_ROUGHNESS, LOG_ROUGHNESS_SD * perLog)
+    : MOST_OF_ROUGHNESS
+  return hypotenuse(EXPOSURE_SD.ofLaw, ofRoughness)
+}
+
 /** Relative standard deviation of the wind at the vehicle over that at 10 m, at one place for one direction. */
-export const exposureSd = (): number => rootSumOfSquares(Object.values(EXPOSURE_SD))
+export const exposureSd = (heightM: number, settings: { roughnessM: number }): number =>
+  rootSumOfSquares([exposureEverywhereSd(heightM, settings), EXPOSURE_SD.ofSector, EXPOSURE_SD.ofPlace])
 
 /** Wind at the vehicle over wind at 10 m over open land by the log law; among obstacles, where the law says nothing, a tenth. */
 export function exposureFactor(heightM: number, { roughnessM }: { roughnessM: number }): number {

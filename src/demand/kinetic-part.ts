@@ -1,3 +1,4 @@
+import { hypotenuse } from '../base/arithmetic.ts'
 import { sum } from '../base/statistics.ts'
 import { engineTimeS, neededAtBestJ, type Piece } from './piece.ts'
 import type { SharedDraws } from './shared-draws.ts'
@@ -9,15 +10,20 @@ export interface KineticPart {
   log: number
   /** Standard deviation of that, from how much it depends on the smoothing of the speeds. */
   sd: number
+  /** Standard deviation of the part of it that other recordings of the road have as well, times one draw for all of them. */
+  commonSd: number
 }
 
 /**
  * Error of the kinetic part against true speeds over its change from the coarse to the fine smoothing: 0.32, 0.44 and 0.54
- * on three kinds of recording with an independent speed (a light car, city cars, motorway and town). Common practice, no source.
+ * on three kinds of recording with an independent speed (a light car, city cars, motorway and town). Most of it is one bias
+ * of the smoothing: within each kind the errors scattered by half of it (0.45, 0.51 and 0.52 on three kinds, 0.86 on a mixed
+ * one), and telephones in one car (mobilitynet, at a fix a second) differ from each other by 0.22 each. What is common
+ * cancels between drives whose recordings depend alike on the smoothing. Common practice, no source.
  */
-const ERROR_PER_CONTRAST = 0.45
-/** The best recordings are no better than this. Common practice, no source. */
-const LEAST_SD = 0.006
+const ERROR_PER_CONTRAST = { own: 0.22, common: 0.39 }
+/** As a share of the contrast; the best recordings are no better than 0.006 in all. Common practice, no source. */
+const LEAST_CONTRAST = 0.0133
 /**
  * Both sizes are of drives of some ten minutes. The errors last some seconds each, so that they average out over longer
  * drives: on simulated ones with a wandering error of 2 to 3 m the kinetic part is off by 0.004 over 3 km, by 0.001 over
@@ -55,8 +61,13 @@ export function demandInReferenceAir(
   const logNeeded = Math.log(neededJ(steps.kineticJPerKg))
   const log = logNeeded - Math.log(neededJ(null))
   const contrast = Math.log(neededJ(steps.fineKineticJPerKg) / neededJ(steps.coarseKineticJPerKg))
-  const sd = Math.max(LEAST_SD, ERROR_PER_CONTRAST * Math.abs(contrast)) * averaged(steps)
-  return { logDemand: logNeeded - Math.log(sum(steps.distanceM)), kinetic: { log, sd } }
+  const size = Math.max(LEAST_CONTRAST, Math.abs(contrast))
+  const commonSd = ERROR_PER_CONTRAST.common * size
+  const ownSd = ERROR_PER_CONTRAST.own * size * averaged(steps)
+  return {
+    logDemand: logNeeded - Math.log(sum(steps.distanceM)),
+    kinetic: { log, sd: hypotenuse(ownSd, commonSd), commonSd },
+  }
 }
 
 /** What is left of errors over a drive, against one of ten minutes or less. */

@@ -1,7 +1,7 @@
 import { drawingOf } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
 import { present } from '../base/present.ts'
-import { EXPOSURE_SD, type ExposureDraws, exposureFactor, SECTORS, WAVES } from './exposure.ts'
+import { type ExposureDraws, exposureEverywhereSd, exposureFactor, SECTORS, WAVES } from './exposure.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import { engineKg, type PowertrainModel, type Uncertain, type Vehicle } from './vehicle.ts'
 import { CLASSES, type ClassValues, drawnClasses } from './vehicle-classes.ts'
@@ -55,6 +55,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
   const positive = (name: string, { value, sd }: Uncertain): Float64Array =>
     draw(name).map((z) => (value === 0 ? 0 : value * Math.exp((sd / value) * z)))
   const heightFactor = exposureFactor(vehicle.referenceHeightM, settings)
+  const exposureRelativeSd = exposureEverywhereSd(vehicle.referenceHeightM, settings)
   const drawn: SharedDraws = {
     settings,
     vehicle,
@@ -66,7 +67,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     dragYawRise: normal('vehicle/drag-yaw-rise', vehicle.dragYawRise).map((rise) => Math.max(LEAST_YAW_RISE, rise)),
     ...engineDraws(vehicle.powertrain, draw),
     recovery: normal('vehicle/recovery', vehicle.powertrain.recovery).map((r) => Math.min(1, Math.max(0, r))),
-    exposure: positive('road/exposure', { value: heightFactor, sd: EXPOSURE_SD.everywhere * heightFactor }),
+    exposure: positive('road/exposure', { value: heightFactor, sd: exposureRelativeSd * heightFactor }),
     exposureSectors: SECTORS.map((sector) => draw(`road/exposure/${sector}`)),
     exposureWaves: WAVES.flatMap(({ name }) => [draw(`road/exposure/${name}/cos`), draw(`road/exposure/${name}/sin`)]),
     bestExposure: heightFactor,

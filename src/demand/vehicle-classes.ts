@@ -58,7 +58,7 @@ const ofCar = (
   heightM,
   relativeSd: USUAL,
   rollingTemperaturePerK: TYRES.car,
-  yawRise: { value: 0.05, sd: 0.04 },
+  yawRise: { value: 0.06, sd: 0.03 },
   rotatingShare: 0.03,
   powertrain: 'petrol',
 })
@@ -86,7 +86,7 @@ const ofLight = (
 /**
  * Middle values of current vehicles: mass with driver, kg, from and to; drag area, m²; rolling resistance; height of the
  * wind's action, m. Common practice, no source, but for: the rise of drag with yaw, 15 to 30 % at 10° for vans and lorries
- * and some percent for cars (from memory); bicycles' drag area of 0.4 to 0.65 m² upright and rolling of 0.003 to 0.008
+ * and 2 to 12 % for cars (from memory); bicycles' drag area of 0.4 to 0.65 m² upright and rolling of 0.003 to 0.008
  * (Wilson, Bicycling Science, from memory); rotating masses, 3 % (SAE J2263 as summarised by tnlab.org; UN GTR 15 Annex 4,
  * from memory).
  */

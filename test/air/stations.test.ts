@@ -81,12 +81,12 @@ describe('how sure a station is of the air on the road', () => {
   const temperatureSd = (where: Parameters<typeof airAt>[1], series = [steady()]): number =>
     airAt(series, where).along.temperatureDepartureSdK[0]
 
-  // The stated sizes (common practice, no source): variances of 0.3², 2.2e-5 a metre and 0.5 an hour of the wind, and of
+  // The stated sizes: variances of 0.3², 4e-5 a metre and 0.5 an hour of the wind, and of
   // 0.3², 8e-6 a metre, 0.4 an hour and (3 K/km)² of the temperature; independent, so they add. The wind is 4 m/s here,
   // in which its variance is (1 + (4/6)²)/1.25 times as large.
   it.each([
     { what: 'at the station', where: {}, wind: 0.3, temperature: 0.3 },
-    { what: '30 km away', where: { km: 30 }, wind: Math.sqrt(0.09 + 0.66), temperature: Math.sqrt(0.09 + 0.24) },
+    { what: '30 km away', where: { km: 30 }, wind: Math.sqrt(0.09 + 1.2), temperature: Math.sqrt(0.09 + 0.24) },
     { what: 'an hour later', where: { time: T0 + HOUR }, wind: Math.sqrt(0.59), temperature: 0.7 },
     { what: '100 m higher', where: { elevationM: 400 }, wind: 0.3, temperature: Math.hypot(0.3, 0.3) },
     { what: '100 m lower', where: { elevationM: 200 }, wind: 0.3, temperature: Math.hypot(0.3, 0.3) },
@@ -101,7 +101,7 @@ describe('how sure a station is of the air on the road', () => {
     const middle = { km: 30 }
     // They agree wholly: a belief of weight 6 in the usual size, 4 of weight in none (mean of a scaled inverse chi-square).
     const agreeing = 6 / (6 + 4)
-    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(agreeing * 0.75 * (0.5 + 0.5 / 2)) * GROWTH_AT_4, 3)
+    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(agreeing * 1.29 * (0.5 + 0.5 / 2)) * GROWTH_AT_4, 3)
     expect(temperatureSd(middle, two)).toBeCloseTo(Math.sqrt(0.33 / 2), 3)
     const { stations } = airAt(two, middle)
     expect(stations.map((s) => s.id)).toEqual(['S', 'T'])
@@ -117,9 +117,9 @@ describe('how sure a station is of the air on the road', () => {
       steady(),
       steady({ id: 'T', latitude: 48 + 60 * KM_NORTH }, { windFromDeg: [degrees, degrees, degrees] }),
     ]
-    // 60 km: 0.09 + 1.32 (m/s)² in an ordinary wind; of the instruments (4 m/s · 7 %)² and (4 m/s · 6°)², half for each component.
-    const own = (0.28 ** 2 + (4 * 6 * (Math.PI / 180)) ** 2) / 2
-    const usual = 2 * (1.41 * GROWTH_AT_4 ** 2 + 2 * own)
+    // 60 km: 0.09 + 2.4 (m/s)² in an ordinary wind; of the stations (4 m/s · 12 %)² and (4 m/s · 6°)², half for each component.
+    const own = (0.48 ** 2 + (4 * 6 * (Math.PI / 180)) ** 2) / 2
+    const usual = 2 * (2.49 * GROWTH_AT_4 ** 2 + 2 * own)
     for (const turn of [0, 20, 60, 120]) {
       const apart = (4 * 2 * Math.sin((turn * Math.PI) / 360)) ** 2
       const scale = (6 + 4 * (apart / usual)) / 10
@@ -129,15 +129,15 @@ describe('how sure a station is of the air on the road', () => {
   })
 
   it('weights are inverse variances, the instrument’s own among them', () => {
-    // Wind: departure 0.09 at the place, 0.75 at 30 km, and (4 m/s · 7 %)² of the instrument each.
+    // Wind: departure 0.09 at the place, 1.29 at 30 km, and (4 m/s · 12 %)² of the station each.
     const near = steady({ id: 'near' })
     const far = steady(
       { id: 'far', latitude: 48 + 30 * KM_NORTH },
       { windSpeedMps: [8, 8, 8], temperatureK: [293.15, 293.15, 293.15] },
     )
     const air = airAt([near, far])
-    const own = 0.28 ** 2
-    const [w1, w2] = [1 / (0.09 + own), 1 / (0.75 + own)]
+    const own = 0.48 ** 2
+    const [w1, w2] = [1 / (0.09 + own), 1 / (1.29 + own)]
     expect(air.stations.map((s) => s.weight)).toEqual([
       expect.closeTo(w1 / (w1 + w2), 3),
       expect.closeTo(w2 / (w1 + w2), 3),

@@ -16,7 +16,10 @@ async function recordsWith(...kinetic: [log: number, sd: number][]): Promise<Run
     inputFile('weather.csv', STEADY_WEATHER),
   ]
   const { records } = await workingStateOf(files.map(mapFile), files, SETTINGS)
-  return records.map((record, i) => ({ ...record, kinetic: { log: kinetic[i][0], sd: kinetic[i][1], drawnSd: 0 } }))
+  return records.map((record, i) => ({
+    ...record,
+    kinetic: { log: kinetic[i][0], sd: kinetic[i][1], commonSd: 0, drawnSd: 0 },
+  }))
 }
 
 const logRatio = (after: RunRecord, before: RunRecord): Float64Array =>

@@ -4,7 +4,7 @@ import { randomOf } from '../simulator/random.ts'
 
 describe('trueMotion', () => {
   it('leaves differences of sound recordings as they are', () => {
-    const parts = [0.2, 0.26, 0.31].map((log) => ({ log, sd: 0.001 }))
+    const parts = [0.2, 0.26, 0.31].map((log) => ({ log, sd: 0.001, commonSd: 0 }))
     const { log } = trueMotion(parts)
     parts.forEach((part, i) => {
       expect(log[i]).toBeCloseTo(part.log, 2)
@@ -12,16 +12,16 @@ describe('trueMotion', () => {
   })
 
   it('takes differences of noisy recordings for noise', () => {
-    const { log } = trueMotion([0.2, 0.25, 0.31].map((value) => ({ log: value, sd: 0.2 })))
+    const { log } = trueMotion([0.2, 0.25, 0.31].map((value) => ({ log: value, sd: 0.2, commonSd: 0 })))
     expect(log[2] - log[0]).toBeLessThan(0.02)
     expect(log[2] - log[0]).toBeGreaterThan(0)
   })
 
   it('draws the noisy drive towards the sound ones, and not these towards it', () => {
     const { log, sd } = trueMotion([
-      { log: 0.2, sd: 0.003 },
-      { log: 0.21, sd: 0.003 },
-      { log: 0.6, sd: 0.2 },
+      { log: 0.2, sd: 0.003, commonSd: 0 },
+      { log: 0.21, sd: 0.003, commonSd: 0 },
+      { log: 0.6, sd: 0.2, commonSd: 0 },
     ])
     expect(Math.abs(log[0] - 0.2)).toBeLessThan(0.002)
     expect(log[2]).toBeLessThan(0.3)
@@ -29,7 +29,7 @@ describe('trueMotion', () => {
   })
 
   it('a single drive keeps its own value', () => {
-    expect(trueMotion([{ log: 0.3, sd: 0.05 }]).log[0]).toBeCloseTo(0.3, 12)
+    expect(trueMotion([{ log: 0.3, sd: 0.05, commonSd: 0 }]).log[0]).toBeCloseTo(0.3, 12)
   })
 
   // Spreads of driving drawn from the prior, drives and noise from the model itself: the intervals must hold the truth.
@@ -39,7 +39,7 @@ describe('trueMotion', () => {
     for (let n = 0; n < 300; n++) {
       const spread = MOTION_PRIORS.spread.median * Math.exp(MOTION_PRIORS.spread.logSd * random.normal())
       const truth = Array.from({ length: 4 }, () => 0.25 + spread * random.normal())
-      const { log, sd } = trueMotion(truth.map((t) => ({ log: t + noise * random.normal(), sd: noise })))
+      const { log, sd } = trueMotion(truth.map((t) => ({ log: t + noise * random.normal(), sd: noise, commonSd: 0 })))
       for (const [a, b] of [
         [0, 1],
         [2, 3],

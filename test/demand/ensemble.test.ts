@@ -43,7 +43,10 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
     const blown = windVector(observed.speedMps * ofAir.windGain[k], observed.fromDeg + turnDeg)
     const heldAt = run.runAir.along.time[air.node[i]]
     const knot = Math.floor(heldAt / 1200)
-    // 30 % of the variance is forgotten in 20 minutes; 35 % in three hours and 35 % in a day, held for 20 minutes.
+    // Of the variance 0.35 (m/s)² in a wind of 3 m/s, three quarters at most, is forgotten in 20 minutes; of the rest half in
+    // three hours and half in a day, held for 20 minutes.
+    const ordinary = 0.35 * ((1 + ((observed.speedMps + air.undirectedMps[i]) / 6) ** 2) / 1.25)
+    const quick = Math.min(0.75, ordinary / air.departureSdMps[i] ** 2)
     const joined = (position: number, axis: string, span: string): number => {
       const before = Math.floor(position)
       const past = position - before
@@ -52,18 +55,30 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
         Math.sqrt(past) * z(`wind-departure/${region}/${span}${before + 1}/${axis}`)
       )
     }
+    // What lasts are waves of 150 km along both axes; a degree of latitude is 111 km, of longitude 70 km.
+    const north = (2 * Math.PI * 111 * steps.latitude[i]) / 150
+    const east = (2 * Math.PI * 70 * steps.longitude[i]) / 150
+    const lasting = (position: number, axis: string, span: string): number =>
+      (
+        [
+          [Math.cos(north), 'north/cos'],
+          [Math.sin(north), 'north/sin'],
+          [Math.cos(east), 'east/cos'],
+          [Math.sin(east), 'east/sin'],
+        ] as const
+      ).reduce((sum, [weight, wave]) => sum + weight * Math.SQRT1_2 * joined(position, `${wave}/${axis}`, span), 0)
     const departure = (axis: string): number =>
       air.departureSdMps[i] *
-      (Math.sqrt(0.3) * joined(heldAt / 1200, axis, '') +
-        Math.sqrt(0.35) * joined((1200 * knot) / 10_800, axis, '10800/') +
-        Math.sqrt(0.35) * joined((1200 * knot) / 86_400, axis, '86400/'))
+      (Math.sqrt(quick) * joined(heldAt / 1200, axis, '') +
+        Math.sqrt((1 - quick) / 2) * lasting((1200 * knot) / 10_800, axis, '10800/') +
+        Math.sqrt((1 - quick) / 2) * lasting((1200 * knot) / 86_400, axis, '86400/'))
     const anywhere = (axis: string): number =>
       (air.undirectedMps[i] / Math.sqrt(2)) *
       z(`undirected/${region}/${Math.floor(steps.time[steps.time.length >> 1] / 21_600)}/${axis}`)
-    const east = blown.eastMps + departure('east') + anywhere('east')
-    const north = blown.northMps + departure('north') + anywhere('north')
+    const blownEast = blown.eastMps + departure('east') + anywhere('east')
+    const blownNorth = blown.northMps + departure('north') + anywhere('north')
     const courseDeg = (Math.atan2(steps.courseEast[i], steps.courseNorth[i]) * 180) / Math.PI
-    const wind = windFromVector(east, north)
+    const wind = windFromVector(blownEast, blownNorth)
     const off = ((wind.fromDeg - courseDeg) * Math.PI) / 180
     // A draw for each of the four directions that the observed wind blows to; between two, mixed by the roots of the shares.
     const quarter = ((Math.atan2(air.windNorthMps[i], air.windEastMps[i]) * 2) / Math.PI + 4) % 4
@@ -225,7 +240,7 @@ describe('the quick loop against the textbook, draw by draw', () => {
     noDoubt.massKg = certain(1500)
     noDoubt.dragAreaM2 = certain(0.65)
     noDoubt.rolling = certain(0.01)
-    noDoubt.dragYawRise = certain(0.05)
+    noDoubt.dragYawRise = certain(0.06)
     noDoubt.idlePowerW = certain(2250)
     noDoubt.frictionN = certain(105)
     noDoubt.recovery = certain(0.7)

@@ -117,9 +117,10 @@ const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>
   nominalJPerM > 0 && drawsJPerM.every((demand) => demand > 0)
 
 /** With what sparse, scattered and missing fixes hide of the changes of speed: of these no smoothing tells. */
-export const recordedPart = ({ log, sd }: KineticPart, recordingSd: number): RecordedPart => ({
+export const recordedPart = ({ log, sd, commonSd }: KineticPart, recordingSd: number): RecordedPart => ({
   log,
   sd: hypotenuse(sd, recordingSd),
+  commonSd,
   drawnSd: recordingSd,
 })
 
@@ -139,6 +140,9 @@ function recordingName({ fixes, fixCount }: Drive): string {
 
 const missingOf = ({ missing }: RunAir): Missing[] => (missing.length === 2 ? ['weather'] : missing)
 
+/** Of the best recordings, beside what the smoothing of their speeds leaves in doubt. Common practice, no source. */
+const LEAST_SD = 0.001
+
 /**
  * Relative standard deviation of a demand from the recording: sparse fixes, where no recorded speed stands between them, hide how the vehicle pulled away and slowed
  * down, gaps hide it whole, and positions from cell towers make it up. Sizes after telephones in one car (mobilitynet:
@@ -151,5 +155,5 @@ export function recordingSd(drive: Drive): number {
   // Pulling away and slowing down take some ten seconds: what is recorded more often than that hides less of them.
   const sparse = 0.0025 * beyondS * Math.min(1, beyondS / 10)
   const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
-  return rootSumOfSquares([0.0015, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.25 : 0])
+  return rootSumOfSquares([LEAST_SD, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.25 : 0])
 }

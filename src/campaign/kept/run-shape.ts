@@ -226,7 +226,7 @@ export const RUN_RESULT: Kind<RunResult> = {
     }),
     demand: demand.nullable(),
     recording: text,
-    kinetic: z.strictObject({ log: number, sd: number, drawnSd: number }),
+    kinetic: z.strictObject({ log: number, sd: number, commonSd: number, drawnSd: number }),
     comparable,
     logged: reportSchema.shape.runs.element.shape.logged,
     told: reportSchema.shape.runs.element.omit({ consumption: true, use: true }),

@@ -38,13 +38,17 @@ function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: num
   const road = comparable.routeName
   const ofDrive = draw(`motion/${recording}`)
   const ofRoad = draw(`motion/${road}`)
+  const ofSmoothing = draw('motion/smoothing')
   const ofSetup = draw(`motion/${road}/${record.run.row?.setup ?? ''}`)
   const shift = motion.log[i] - kinetic.log
   const sd = notYetDrawn(motion.sd[i], kinetic)
   const own = Math.sqrt(1 - SHARE_WITHIN_SETUP)
   const common = Math.sqrt(SHARE_WITHIN_SETUP)
   const drawn = (doubt: (k: number) => number): Float64Array =>
-    demand.drawsJPerM.map((joules, k) => joules * Math.exp(shift + sd * doubt(k) + motion.sharedSd[i] * ofRoad[k]))
+    demand.drawsJPerM.map((joules, k) => {
+      const common = motion.sharedSd[i] * ofRoad[k] + motion.commonSd[i] * ofSmoothing[k]
+      return joules * Math.exp(shift + sd * doubt(k) + common)
+    })
   return {
     ...record,
     comparable: { ...comparable, draws: drawn((k) => ofDrive[k]) },

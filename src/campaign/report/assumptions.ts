@@ -141,12 +141,12 @@ function ofLongStands({ kind }: Vehicle['powertrain']): Assumption {
 
 const ofExposure = (
   { referenceHeightM }: Vehicle,
-  { bestExposure }: SharedDraws,
+  { bestExposure, settings }: SharedDraws,
   terrain: TerrainClass,
 ): Assumption => ({
   name: 'wind at the vehicle over wind at 10 m',
   value: bestExposure.toFixed(2),
-  uncertainty: `× or ÷ ${Math.exp(exposureSd()).toFixed(2)}, of which a part is another for each direction of the wind and each place`,
+  uncertainty: `× or ÷ ${Math.exp(exposureSd(referenceHeightM, settings)).toFixed(2)}, of which a part is another for each direction of the wind and each place`,
   source: `log law up to 60 m over open land and down to ${referenceHeightM} m over ${terrain.replace('_', ' ')} land (WMO-No. 8); its uncertainty is ${COMMON_PRACTICE}`,
   figures: null,
 })
