@@ -4,7 +4,7 @@ import { firstOfEach } from '../../../read/many.ts'
 import type { RunRow } from '../../../read/runs/rows.ts'
 import type { MappedFile, MappedTrack } from '../map-file.ts'
 import type { MappedDrive } from '../mapped-drive.ts'
-import { namedBy } from '../names.ts'
+import { tracksByName } from '../names.ts'
 import type { Session } from '../rows/drives-and-rows.ts'
 import { pieceInName } from './piece-names.ts'
 
@@ -54,7 +54,8 @@ function withoutCopies<T extends { track: string; drive: MappedDrive }>(
   rows: RunRow[],
   problems: Problem[],
 ): T[] {
-  const named = new Set(rows.flatMap(({ track }) => namedBy(pieceInName(track)?.recording ?? track, runs)))
+  const find = tracksByName(runs)
+  const named = new Set(rows.flatMap(({ track }) => find(pieceInName(track)?.recording ?? track)))
   const kept = new Set<T>()
   const byBegin = new Map<string, T[]>()
   for (const run of [...runs.filter((r) => named.has(r)), ...runs.filter((r) => !named.has(r))]) {

@@ -2,6 +2,7 @@ import type { EngineOff } from '../../../demand/engine.ts'
 import type { RunRow } from '../../../read/runs/rows.ts'
 import type { TracedRecording } from '../../../road/division/legs.ts'
 import type { Part } from '../../../track/cut.ts'
+import type { NamedPiece } from '../recordings/piece-names.ts'
 
 /** A session of a recording, as the division of a campaign needs it. */
 export interface Session extends TracedRecording {
@@ -44,6 +45,8 @@ export interface ClaimedRow {
   row: RunRow
   /** Index of the recording. */
   recording: number
+  /** Which piece of the recording the row's name means; null where it means the recording. */
+  piece: NamedPiece | null
   /** The row names no track, and was found by its time. */
   byTime?: boolean
 }

@@ -3,7 +3,7 @@ import { firstOfEach } from '../../../read/many.ts'
 import type { RunRow } from '../../../read/runs/rows.ts'
 import { nearestWord } from '../../../read/table/nearest-word.ts'
 import { byRecording } from '../../../road/division/found.ts'
-import { bareName, namedBy } from '../names.ts'
+import { bareName, tracksByName } from '../names.ts'
 import { type NamedPiece, pieceInName } from '../recordings/piece-names.ts'
 import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives-and-rows.ts'
 import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
@@ -23,11 +23,12 @@ export function claimedBy(
   timeZone: string | null,
 ): { claimed: ClaimedRow[]; problems: Problem[] } {
   const problems: Problem[] = []
+  const find = tracksByName(recordings)
   const claimed = rows.flatMap((row): ClaimedRow[] => {
     if (row.track === '') return foundByTime(row, recordings, timeZone, problems)
-    const { value, problems: wrong } = recordingOf(row, recordings)
+    const { value, problems: wrong } = recordingOf(row, recordings, find)
     problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
-    return value === null ? [] : [{ row, recording: value }]
+    return value === null ? [] : [{ row, ...value }]
   })
   problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
   return { claimed, problems: firstOfEach(problems, MOST_OF_A_KIND) }
@@ -39,7 +40,7 @@ function foundByTime(row: RunRow, recordings: Recording[], timeZone: string | nu
   problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
   if (value === null) return []
   const { track } = recordings[value]
-  return [{ row: { ...row, track }, recording: value, byTime: true }]
+  return [{ row: { ...row, track }, recording: value, piece: null, byTime: true }]
 }
 
 /** Says once of all rows without a track which recordings they were given to; the first few by name. */
@@ -55,13 +56,21 @@ function foundNote(rows: readonly RunRow[]): Problem[] {
   return [{ code: 'row-found-by-time', severity: 'note', message, line }]
 }
 
-function recordingOf({ track }: RunRow, recordings: Recording[]): Outcome<number> {
-  const base = namesPiece(track, recordings)?.recording ?? track
-  const matching = namedBy(base, recordings)
-  if (matching.length === 1) return found(recordings.indexOf(matching[0]))
+type FindRecordings = (name: string) => Recording[]
+
+function recordingOf(
+  { track }: RunRow,
+  recordings: Recording[],
+  find: FindRecordings,
+): Outcome<Pick<ClaimedRow, 'recording' | 'piece'>> {
+  // A recording's own name may hold an '@' too.
+  const inName = find(track).length > 0 ? null : pieceInName(track)
+  const base = inName?.recording ?? track
+  const matching = find(base)
+  if (matching.length === 1) return found({ recording: recordings.indexOf(matching[0]), piece: inName?.piece ?? null })
   if (matching.length === 0) {
     const message = `"${track.slice(0, 100)}" names no track that was read as a drive`
-    const hint = hintFor(base, recordings)
+    const hint = hintFor(base, recordings, find)
     return failed({ code: 'row-without-track', message, ...(hint ? { hint } : {}) })
   }
   return failed({
@@ -71,19 +80,15 @@ function recordingOf({ track }: RunRow, recordings: Recording[]): Outcome<number
   })
 }
 
-function hintFor(base: string, recordings: Recording[]): string | null {
+function hintFor(base: string, recordings: Recording[], find: FindRecordings): string | null {
   const beforeAt = base.slice(0, Math.max(0, base.lastIndexOf('@')))
-  const [named] = beforeAt === '' ? [] : namedBy(beforeAt, recordings)
+  const [named] = beforeAt === '' ? [] : find(beforeAt)
   if (named)
     return `after @ stands the time at which the drive begins, such as ${named.track}@0914, and of laps their numbers, such as ${named.track}@0914.1-6`
   const names = recordings.map(({ track }) => bareName(track))
   const near = nearestWord(bareName(base), names)
   return near === null ? null : `Did you mean ${recordings[names.indexOf(near)].track}?`
 }
-
-/** What a name says of a piece of a recording; null where it is a recording's own name, '@' and all. */
-const namesPiece = (track: string, recordings: Recording[]): ReturnType<typeof pieceInName> =>
-  namedBy(track, recordings).length > 0 ? null : pieceInName(track)
 
 /**
  * Gives drives their rows: a row of several drives makes a stint of them. Rows of fewer drives come first.
@@ -113,7 +118,7 @@ export function withRows(
     const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
       problems.push({ severity: 'error', ...problem, line: row.line })
     }
-    const missing = own.length === 0 ? null : missingLaps(claim, own, named(inUtc.has(claim.recording)), recordings)
+    const missing = own.length === 0 ? null : missingLaps(claim, own, named(inUtc.has(claim.recording)))
     if (own.length === 0) say({ code: 'row-without-drive', message: noSuchDrive(claim, drives, recordings) })
     else if (missing) say({ code: 'row-without-drive', message: missing })
     else if (own.length > 1) {
@@ -132,15 +137,14 @@ export function withRows(
         for (const drive of own) drives[drive].row ??= withoutFuel(row)
         continue
       }
-      const isWhole = !claim.byTime && namesPiece(row.track, recordings) === null
+      const isWhole = !claim.byTime && claim.piece === null
       const wrong = fuelProblem(row, own, drives, stints, isWhole ? elsewhere[claim.recording] : null)
       if (wrong) say(wrong)
       stints.push({ row: wrong ? withoutFuel(row) : row, drives: own })
       for (const drive of own) drives[drive].row ??= withoutFuel(row)
     } else if (drives[own[0]].row === null) {
       drives[own[0]].row = row
-      const isWhole =
-        !claim.byTime && row.from === null && row.to === null && namesPiece(row.track, recordings) === null
+      const isWhole = !claim.byTime && row.from === null && row.to === null && claim.piece === null
       const doubt = isWhole ? doubtfulFuel(row, elsewhere[claim.recording]) : null
       if (doubt) problems.push({ ...doubt, line: row.line })
     } else {
@@ -176,7 +180,7 @@ function rowsNamedInUtc(
   const problems: Problem[] = []
   const byUtc = calledByUtc(drives)
   for (const [recording, own] of byRecording(claimed)) {
-    const naming = own.filter(({ row }) => namesPiece(row.track, recordings) !== null)
+    const naming = own.filter(({ piece }) => piece !== null)
     const fitting = (called: FoundDrive[]): ClaimedRow[] =>
       naming.filter((claim) => drivesMeant(claim, null, called, recordings).length > 0)
     const [first] = fitting(byUtc)
@@ -202,8 +206,7 @@ function noSuchDrive({ row, recording }: ClaimedRow, drives: FoundDrive[], recor
 }
 
 /** What is wrong where a row names more laps than there are; null where all of them are found. */
-function missingLaps({ row }: ClaimedRow, own: number[], drives: FoundDrive[], recordings: Recording[]): string | null {
-  const piece = namesPiece(row.track, recordings)?.piece
+function missingLaps({ row, piece }: ClaimedRow, own: number[], drives: FoundDrive[]): string | null {
   if (!piece || piece.firstLap === null) return null
   const { firstLap, lastLap } = piece
   if (own.length === (lastLap ?? firstLap) - firstLap + 1) return null
@@ -220,7 +223,7 @@ function isOf({ time }: NamedPiece, name: string): boolean {
 
 /** The drives that a row means, in the order of time. */
 function drivesMeant(
-  { row, recording, byTime }: ClaimedRow,
+  { row, recording, piece, byTime }: ClaimedRow,
   stretch: Stretch | null,
   drives: FoundDrive[],
   recordings: Recording[],
@@ -228,7 +231,6 @@ function drivesMeant(
   const own = drives.flatMap(({ session }, i) => (recordings[recording].sessions.includes(session) ? [i] : []))
   if (stretch) return own.filter((i) => drives[i].fromTime === stretch.fromTime && drives[i].toTime === stretch.toTime)
   if (byTime && row.when !== null) return drivesByTime(row.when, own, drives)
-  const piece = namesPiece(row.track, recordings)?.piece
   if (!piece) return own
   const { firstLap, lastLap } = piece
   return own.filter((i) => {
