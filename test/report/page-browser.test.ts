@@ -133,7 +133,7 @@ describe('with very many runs', () => {
     expect(Buffer.byteLength(markup)).toBeLessThan(3e6)
     const { page } = await reader.open(markup)
     const text = (await page.textContent('main'))!
-    expect(text).toContain('The first 300 of 1998 pairs are listed; pairs.csv holds them all.')
+    expect(text).toContain('The first 200 of 1998 pairs are listed; pairs.csv holds them all.')
     expect(text).toContain('The first 120 of 1000 drives are shown; runs.csv holds them all.')
     expect(text).toContain('Of 1000 drives, 24 are drawn here.')
     await page.context().close()

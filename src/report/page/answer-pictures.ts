@@ -10,7 +10,7 @@ export function usePatterns(): Markup {
   return html`<svg class="hidden" aria-hidden="true" focusable="false" width="0" height="0"><defs><pattern id="use-corrected" width="6" height="6" patternUnits="userSpaceOnUse"><path class="use-hatch" d="M0 6L6 0M-2 2L2 -2M4 8L8 4"/></pattern></defs></svg>`
 }
 
-const BAR_PX = 18
+const BAR_PX = 24
 
 /** How many drives are used as measured, corrected, or not: one bar of three parts. */
 export function compareBar({ drives, asMeasured, corrected, leftOut }: Compared): Markup {
@@ -38,7 +38,7 @@ export function nextPicture({ code, widths }: Next): Markup {
   return html`<svg class="picture" role="img" aria-label="The interval now, and above it the narrower one after the step" width="100%" height="18">${bar('after', ratio, 5)}${bar('now', 1, 13)}</svg>`
 }
 
-const ROW_PX = 22
+const ROW_PX = 28
 /** More claims than these are listed below. */
 const MOST_DRAWN = 4
 
@@ -57,8 +57,11 @@ export function claimsPicture(
   })
   const empty = helped.length === 0 ? html`<li>${frame(scale, ROW_PX, null)}</li>` : null
   const rest = helped.length - drawn.length
+  const baselines = [...new Set(helped.map(({ claim }) => claim.baseline))]
+  const against =
+    baselines.length === 1 ? html`<p class="against-what">Compared with "${baselines[0]}"</p>\n` : null
   const picture = html`<div class="claims-picture">
-<ul>${items.map(([, item]) => item)}${empty}</ul>
+${against}<ul>${items.map(([, item]) => item)}${empty}</ul>
 <div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div>
 ${rest > 0 ? html`<p class="note"><a href="#claims">${rest} more</a></p>` : null}</div>`
   return { picture, items: Object.fromEntries(items) }
@@ -79,8 +82,8 @@ function interval({ claim, level }: Helped, scale: Scale): Markup {
   const shown = level === 'shown' || level === 'reserved'
   const way = !shown ? 'open' : change.estimate < 0 ? 'less' : 'more'
   const [low, mean, high] = [change.low95, change.estimate, change.high95].map((pct) => across(scale, pct))
-  const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="5" y2="17"/>`
-  const drawing = html`<g class="way-${way}${level === 'reserved' ? ' reserved' : ''}"><line x1="${low}" x2="${high}" y1="11" y2="11"/>${end(low)}${end(high)}<circle cx="${mean}" cy="11" r="5.5"/></g>`
+  const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="7" y2="21"/>`
+  const drawing = html`<g class="way-${way}${level === 'reserved' ? ' reserved' : ''}"><line x1="${low}" x2="${high}" y1="14" y2="14"/>${end(low)}${end(high)}<circle cx="${mean}" cy="14" r="6.5"/></g>`
   return frame(scale, ROW_PX, drawing, `${changeAtAGlance(change)}, 95 % interval`)
 }
 

@@ -1,4 +1,4 @@
-import type { Report } from '../contract.ts'
+import type { Report, ReportProblem } from '../contract.ts'
 import { html, type Markup, scrolled } from '../markup.ts'
 import { roadSketch } from '../road-sketch.ts'
 import { problemPlace } from '../terminal/terminal.ts'
@@ -38,9 +38,9 @@ export function problemsSection({ problems }: Report): Markup {
     .map((severity) => [problems.filter((problem) => problem.severity === severity).length, severity] as const)
     .filter(([count]) => count > 0)
     .map(([count, severity]) => plural(count, severity))
-  const rows = problems.map(
-    (problem) =>
-      html`<tr><td class="${problem.severity}">${capital(problem.severity)}</td><td class="file">${problemPlace(problem) || '–'}</td><td>${withMoments(problem.message)}${problem.hint === null ? null : html` <span class="hint">${withMoments(problem.hint)}</span>`}</td><td class="file">${problem.code}</td></tr>\n`,
+  const rows = alikeTogether(problems).map(
+    ({ first, more }) =>
+      html`${first.map(problemRow)}${more === 0 ? null : html`<tr><td class="${first[0].severity}">${capital(first[0].severity)}</td><td class="file">–</td><td><strong>${more} more of this kind</strong>; report.json holds them all.</td><td class="file">${first[0].code}</td></tr>\n`}`,
   )
   return section(
     'problems',
@@ -54,21 +54,58 @@ export function problemsSection({ problems }: Report): Markup {
   )
 }
 
-/** Every file that was read, so that the report can be made again and checked. */
+const problemRow = (problem: ReportProblem): Markup =>
+  html`<tr><td class="${problem.severity}">${capital(problem.severity)}</td><td class="file">${problemPlace(problem) || '–'}</td><td>${withMoments(problem.message)}${problem.hint === null ? null : html` <span class="hint">${withMoments(problem.hint)}</span>`}</td><td class="file">${problem.code}</td></tr>\n`
+
+/** Up to so many problems each has a row; of more, so many of each kind have one, and the others are counted. */
+const MOST_PROBLEMS = 120
+const MOST_OF_A_KIND = 10
+
+function alikeTogether(problems: readonly ReportProblem[]): { first: ReportProblem[]; more: number }[] {
+  if (problems.length <= MOST_PROBLEMS) return problems.map((problem) => ({ first: [problem], more: 0 }))
+  return [...byKind(problems, ({ severity, code }) => `${severity} ${code}`)].map(([, alike]) => ({
+    first: alike.slice(0, MOST_OF_A_KIND),
+    more: Math.max(0, alike.length - MOST_OF_A_KIND),
+  }))
+}
+
+function byKind<T>(items: readonly T[], kindOf: (item: T) => string): Map<string, T[]> {
+  const kinds = new Map<string, T[]>()
+  for (const item of items) {
+    const alike = kinds.get(kindOf(item))
+    if (alike) alike.push(item)
+    else kinds.set(kindOf(item), [item])
+  }
+  return kinds
+}
+
+/** Of more files of a kind than this the others stand in report.json alone. */
+const MOST_FILES_OF_A_KIND = 150
+
+/** The files that were read, so that the report can be made again and checked. */
 export function inputsSection({ inputs }: Report): Markup {
-  const rows = inputs.map(
-    (input) =>
-      html`<tr><th scope="row" class="file">${input.path}</th><td>${input.kind}</td><td class="file hash">${input.sha256}</td><td>${input.notes.join('; ')}</td></tr>\n`,
+  const kinds = byKind(inputs, ({ kind }) => kind)
+  const listed = new Set([...kinds].flatMap(([, files]) => files.slice(0, MOST_FILES_OF_A_KIND)))
+  const thinned = [...kinds].flatMap(([kind, { length }]) =>
+    length <= MOST_FILES_OF_A_KIND
+      ? []
+      : html`<p>The first ${MOST_FILES_OF_A_KIND} of ${length} files of the kind ${kind} are listed; report.json holds them all.</p>\n`,
   )
+  const rows = inputs
+    .filter((input) => listed.has(input))
+    .map(
+      (input) =>
+        html`<tr><th scope="row" class="file">${input.path}</th><td>${input.kind}</td><td class="file hash">${input.sha256}</td><td>${input.notes.join('; ')}</td></tr>\n`,
+    )
   return section(
     'inputs',
     'Inputs',
-    scrolled(
+    html`${thinned}${scrolled(
       'Inputs',
       html`<table class="wide"><caption>Files read, with the SHA-256 of their bytes</caption>
 <thead><tr><th scope="col">File</th><th scope="col">Kind</th><th scope="col">SHA-256</th><th scope="col">Notes</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
-    ),
+    )}`,
   )
 }
 

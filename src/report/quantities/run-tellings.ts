@@ -12,7 +12,8 @@ export const named = (text: string | null): Sentence | null => (text === null ? 
 /** A text of ours as a sentence. */
 export const words = (text: string | null): Sentence | null => (text === null ? null : [text])
 
-const FUEL_QUANTITY = { l: 'litres', kg: 'kilograms', kWh: 'kilowattHours' } as const
+/** What fuel is told in over 100 km, by its unit. */
+export const FUEL_QUANTITY = { l: 'litres', kg: 'kilograms', kWh: 'kilowattHours' } as const
 export const RELATION_WORDS = { part: 'in part', detour: 'with a detour', same: 'fully' } as const
 
 /** Fuel or energy per 100 km with its unit, which is the drive's own. */

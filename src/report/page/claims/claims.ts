@@ -170,18 +170,27 @@ function controlTable({ pairs, baseline_pairs, unit }: NonNullable<ReportClaim['
   )
 }
 
+/** More notes than these stand in report.json alone. */
+const MOST_NOTES = 120
+
 /** What was seen and not measured. */
 function notesBlock({ runs }: Report): Markup | null {
   const noted = runs
     .map((run, i) => ({ run, number: i + 1 }))
     .filter(({ run }) => run.note !== null || run.photo !== null || run.extra.length > 0)
   if (noted.length === 0) return null
-  const rows = noted.map(
-    ({ run, number }) =>
-      html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
-  )
+  const left =
+    noted.length > MOST_NOTES
+      ? html` The first ${MOST_NOTES} of ${noted.length} are shown; report.json holds them all.`
+      : null
+  const rows = noted
+    .slice(0, MOST_NOTES)
+    .map(
+      ({ run, number }) =>
+        html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
+    )
   return html`<div class="screen-only"><h3>Notes and photos</h3>
-<p>Seen, not measured: none of this entered a figure. Photos stay beside the tracks, since a picture often tells where and when it was taken, and whom it shows; those in the folder stand with their hashes under Inputs.</p>
+<p>Seen, not measured: none of this entered a figure. Photos stay beside the tracks, since a picture often tells where and when it was taken, and whom it shows; those in the folder stand with their hashes under Inputs.${left}</p>
 ${scrolled(
   'Notes and photos',
   html`<table><caption>What was noted of the drives</caption>

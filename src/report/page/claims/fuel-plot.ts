@@ -3,12 +3,15 @@ import type { Report } from '../../contract.ts'
 import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../../fuel/fuel-points.ts'
 import { html, type Markup } from '../../markup.ts'
 import { plural } from '../../words.ts'
+import { evenly } from '../pairs/drive-blocks.ts'
 import { across, downPlot, inPlot, plot, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
 
 /** Height of a setup's band, px: so much a drive, within these. */
 const DRIVE_PX = 16
 const LEAST_PX = 34
 const MOST_PX = 170
+/** Of more drives of a setup than this so many are drawn. */
+const MOST_DRAWN = 240
 
 /** Fuel of every drive, as measured and corrected, by setup in the order of time; null where there is none. */
 export function fuelPlot(report: Report): Markup | null {
@@ -23,11 +26,12 @@ export function fuelPlot(report: Report): Markup | null {
   const drifts = setups.some(({ driftPct }) => driftPct !== null)
   return html`<figure class="fuel-plot" data-at-margin="fuel-plot"><div class="fluid">${setups.map((one) => band(one, scale))}
 <div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div></div>
-<figcaption>Fuel over distance of each drive against the mean of "${baseline}"${corrected ? ' corrected' : ''}, percent; the first drive of a setup is at the top. Open: as measured. ${corrected ? 'Filled: corrected to equal conditions. ' : ''}Upright lines: means of the drives that count, dashed as measured${corrected ? ', full corrected' : ''}. Grey: excluded. Claims weigh drives by their uncertainty, so that their changes can differ a little from these means.${drifts ? ' Sloping line: the trend of the baseline.' : ''}</figcaption></figure>
+<figcaption>Fuel over distance of each drive against the mean of "${baseline}"${corrected ? ' corrected' : ''}, percent; the first drive of a setup is at the top. Open: as measured. ${corrected ? 'Filled: corrected to equal conditions. ' : ''}Upright lines: means of the drives that count, dashed as measured${corrected ? ', full corrected' : ''}. Grey: excluded. ${setups.some(({ points }) => points.length > MOST_DRAWN) ? html`Of more than ${MOST_DRAWN} drives of a setup so many are drawn, evenly chosen; the means are those of all. ` : null}Claims weigh drives by their uncertainty, so that their changes can differ a little from these means.${drifts ? ' Sloping line: the trend of the baseline.' : ''}</figcaption></figure>
 `
 }
 
-function band({ setup, points, meanMeasuredPct, meanCorrectedPct, driftPct }: FuelOfSetup, scale: Scale): Markup {
+function band({ setup, points: all, meanMeasuredPct, meanCorrectedPct, driftPct }: FuelOfSetup, scale: Scale): Markup {
+  const points = evenly(all, MOST_DRAWN)
   const height = Math.max(LEAST_PX, Math.min(MOST_PX, DRIVE_PX * points.length + 6))
   const y = (i: number): number => downPlot(((i + 0.5) * (height - 6)) / points.length + 3)
   const x = (pct: number): number => inPlot((pct - scale.from) / (scale.to - scale.from))
@@ -54,7 +58,7 @@ function band({ setup, points, meanMeasuredPct, meanCorrectedPct, driftPct }: Fu
   const open = dots(counting, ({ measuredPct }) => measuredPct)
   const left = dots(excluded, ({ measuredPct }) => measuredPct)
   const zero = across(scale, 0)
-  return html`<p class="effect-name">${setup} <span class="note">${toldWords(points, meanMeasuredPct, meanCorrectedPct)}</span></p><svg class="fluid-svg" role="img" aria-label="${setup}: ${toldWords(points, meanMeasuredPct, meanCorrectedPct)}. ${pointsWords(points)}" width="100%" height="${height}"><line class="zero" x1="${zero}" x2="${zero}" y1="0" y2="${height}"/>${mean(meanMeasuredPct, 'measured')}${mean(meanCorrectedPct, 'corrected')}${plot(0, height, html`${trend}<path class="move" d="${moves}"/><path class="ring" d="${open}"/><path class="ring-hole" d="${open}"/><path class="ring excluded" d="${left}"/><path class="ring-hole" d="${left}"/><path class="dot" d="${dots(counting, ({ correctedPct }) => correctedPct)}"/>`)}</svg>`
+  return html`<p class="effect-name">${setup} <span class="note">${toldWords(all, meanMeasuredPct, meanCorrectedPct)}</span></p><svg class="fluid-svg" role="img" aria-label="${setup}: ${toldWords(all, meanMeasuredPct, meanCorrectedPct)}. ${pointsWords(all)}" width="100%" height="${height}"><line class="zero" x1="${zero}" x2="${zero}" y1="0" y2="${height}"/>${mean(meanMeasuredPct, 'measured')}${mean(meanCorrectedPct, 'corrected')}${plot(0, height, html`${trend}<path class="move" d="${moves}"/><path class="ring" d="${open}"/><path class="ring-hole" d="${open}"/><path class="ring excluded" d="${left}"/><path class="ring-hole" d="${left}"/><path class="dot" d="${dots(counting, ({ correctedPct }) => correctedPct)}"/>`)}</svg>`
 }
 
 const pctWords = (pct: number | null): string => (pct === null ? 'not known' : `${signed(pct, 1)} %`)

@@ -1,7 +1,7 @@
 import { listing, plainText, type Sentence } from '../../../base/sentence.ts'
 import type { Report, ReportRun } from '../../contract.ts'
 import { copied, html, type Markup } from '../../markup.ts'
-import { per100Km } from '../../quantities/run-tellings.ts'
+import { FUEL_QUANTITY, per100Km } from '../../quantities/run-tellings.ts'
 import { USE_WORDS, useInBrief, useReason } from '../../words/drives/drive-use.ts'
 import { plural } from '../../words.ts'
 import { driveAnchor } from '../anchors.ts'
@@ -9,6 +9,7 @@ import { fuelPlot } from '../claims/fuel-plot.ts'
 import type { PartsAtMargin } from '../margin/part.ts'
 import { marked } from '../sentences.ts'
 import { clock, clockName } from '../times.ts'
+import { unitOf } from '../units.ts'
 
 /** More drives than this stand in runs.csv alone; of more than so many each setup's are folded. */
 const MOST_RUNS = 240
@@ -92,7 +93,12 @@ const whyCell = ({ use }: ReportRun, number: number, { settings }: Report): Mark
 function drivesTable(report: Report, runs: readonly ReportRun[], label: string): Markup {
   const numbers = new Map(report.runs.map(({ id }, i) => [id, i + 1]))
   const withFuel = report.runs.some(({ consumption }) => consumption !== null)
-  const cell = (value: Sentence | null): Markup => html`<td class="figure">${value === null ? '–' : marked(value)}</td>`
+  const units = [...new Set(report.runs.flatMap(({ consumption }) => consumption?.unit ?? []))]
+  // One unit stands in the head; of several each figure has its own.
+  const [unit] =
+    units.length === 1 ? units.map((one) => html`, <span class="unit">${unitOf(FUEL_QUANTITY[one])}</span>`) : []
+  const cell = (value: Sentence | null): Markup =>
+    html`<td class="figure">${value === null ? '–' : marked(unit === undefined ? value : value.slice(0, 1))}</td>`
   const rows = runs.map((run) => {
     const { consumption } = run
     const number = numbers.get(run.id) ?? 0
@@ -102,7 +108,7 @@ function drivesTable(report: Report, runs: readonly ReportRun[], label: string):
     return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${clock(run.start_time)}</td>${fuel}${useCell(run, number)}${whyCell(run, number, report)}</tr>\n`
   })
   const fuelHead = withFuel
-    ? html`<th scope="col" class="figure">As measured</th><th scope="col" class="figure">Corrected</th>`
+    ? html`<th scope="col" class="figure">As measured${unit ?? null}</th><th scope="col" class="figure">Corrected${unit ?? null}</th>`
     : null
   return copied(
     label,

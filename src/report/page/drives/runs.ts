@@ -3,7 +3,6 @@ import { copied, html, type Markup, scrolled } from '../../markup.ts'
 import { RUN_QUANTITIES } from '../../quantities/run-quantities.ts'
 import { type RunQuantity, toldBare, unitPiece } from '../../quantities/run-quantity.ts'
 import { RUN_GROUPS } from '../../quantities/shown.ts'
-import { limitWords } from '../../words/claims/limits.ts'
 import { flagWords } from '../../words/drives/flags.ts'
 import { recorderSentences } from '../../words/drives/recorders.ts'
 import { listed, plural } from '../../words.ts'
@@ -14,7 +13,7 @@ import { marked } from '../sentences.ts'
 const RUNS_PER_TABLE = 6
 
 /** More drives than this stand in runs.csv alone. */
-const MOST_RUNS = 120
+export const MOST_RUNS = 120
 /** Up to so many drives the tables of their conditions are unfolded; so many are named by their numbers. */
 const MOST_UNFOLDED = 12
 const MOST_NUMBERS = 12
@@ -83,15 +82,8 @@ function drivesInBrief(numbers: readonly number[]): string {
   return `${numbers.length === 1 ? 'drive' : 'drives'} ${listed(numbers.map(String))}`
 }
 
-function batches(runs: readonly ReportRun[]): { first: number; batch: ReportRun[] }[] {
-  const tables = Math.ceil(runs.length / RUNS_PER_TABLE)
-  const each = Math.ceil(runs.length / tables)
-  const starts = Array.from({ length: Math.ceil(runs.length / each) }, (_, i) => i * each)
-  return starts.map((start) => ({ first: start + 1, batch: runs.slice(start, start + each) }))
-}
-
-const headOf = (batch: readonly ReportRun[], first: number): Markup[] =>
-  batch.map((run, i) => html`<th scope="col" class="figure"><span class="number">${first + i}</span> ${run.id}</th>`)
+const headOf = (runs: readonly ReportRun[]): Markup[] =>
+  runs.map((run, i) => html`<th scope="col" class="figure"><span class="number">${i + 1}</span> ${run.id}</th>`)
 
 function conditionsTable(runs: readonly ReportRun[], shown: readonly RunQuantity[]): Markup {
   const label = 'Conditions of the drives'
@@ -103,7 +95,7 @@ function conditionsTable(runs: readonly ReportRun[], shown: readonly RunQuantity
   return copied(
     label,
     html`<table class="conditions"><caption>${label}</caption>
-<thead><tr><th scope="col">Quantity</th>${headOf(runs, 1)}</tr></thead>
+<thead><tr><th scope="col">Quantity</th>${headOf(runs)}</tr></thead>
 ${groups}${limitsBody(runs)}</table>`,
   )
 }
@@ -157,45 +149,6 @@ function flagsTable(runs: readonly ReportRun[]): Markup {
     'Quality flags',
     html`<table><caption>Quality flags: what was repaired in the recordings, and what is doubtful</caption>
 <thead><tr><th scope="col">Drives</th><th scope="col">Kind</th><th scope="col">What</th><th scope="col">Code</th></tr></thead>
-<tbody>${rows}</tbody></table>`,
-  )
-}
-
-/** Each drive held against the weather limits of published procedures; null where no procedure was asked for. */
-export function limitsSection({ runs: all }: Report): Markup | null {
-  const runs = all.slice(0, MOST_RUNS)
-  const procedures = [...new Set(runs.flatMap((run) => run.limits.map(({ procedure }) => procedure)))]
-  if (procedures.length === 0) return null
-  const tables = procedures.flatMap((procedure) =>
-    batches(runs).map(({ first, batch }) => limitsTable(procedure, batch, first)),
-  )
-  return html`<section aria-labelledby="limits">
-<h2 id="limits">Limits of published test procedures</h2>
-<p>For information: to lie within these limits is not a certification, and the procedures ask for much more than weather.</p>
-${tables}</section>
-`
-}
-
-function limitsTable(procedure: string, batch: readonly ReportRun[], first: number): Markup {
-  const key = (quantity: string, limit: string): string => `${quantity}\n${limit}`
-  const found = batch.map(
-    (run) => new Map(run.limits.filter((l) => l.procedure === procedure).map((l) => [key(l.quantity, l.limit), l])),
-  )
-  const lines = [...new Set(found.flatMap((limits) => [...limits.keys()]))]
-  const rows = lines.map((line) => {
-    const [quantity, limit] = line.split('\n')
-    const cells = found.map((limits) => {
-      const at = limits.get(line)
-      if (!at || at.ok === null) return html`<td class="figure">not known</td>`
-      const word = at.ok ? 'within' : 'outside'
-      return html`<td class="figure"><span class="${word}">${word}:</span> ${at.reading === null ? (at.value ?? '–') : marked(limitWords(at.reading))}</td>`
-    })
-    return html`<tr><th scope="row">${capital(quantity)}<span class="unit"> ${limit}</span></th>${cells}</tr>\n`
-  })
-  return scrolled(
-    procedure,
-    html`<table class="limits"><caption>${procedure}</caption>
-<thead><tr><th scope="col">Quantity and limit</th>${headOf(batch, first)}</tr></thead>
 <tbody>${rows}</tbody></table>`,
   )
 }

@@ -19,7 +19,7 @@ import { pairDetails, sharesScalePct } from './pair-details.ts'
 /** Each of so many pairs has a cell of its own in the matrix, which leads to it: all are listed. */
 const ALL_PAIRS = 780
 /** Of more, as many: the page must open anywhere, and pairs.csv holds them all. */
-const MOST_PAIRS = 300
+const MOST_PAIRS = 200
 /** Of more than this the shares are told in a line each, without the drives' conditions beside them. */
 const MOST_WITH_DETAILS = 150
 

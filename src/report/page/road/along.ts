@@ -35,7 +35,7 @@ function roadBlock(plotted: PlottedRoad, index: number, report: Report): Markup 
 <h3>${road.id}, ${amount(road.lengthM, 'distance', 1)} ${unitOf('distance')}</h3>
 <fieldset class="picker"><legend>Drives shown</legend>${boxes}</fieldset>
 <div class="run-figures">${figures}</div>
-${roadStrips(plotted)}${roadValuesBlock(plotted, projection)}<div class="reader script-only"><label for="place-${index + 1}">Place on the road</label><input id="place-${index + 1}" type="range" min="0" max="${road.cells - 1}" value="0" step="1"/><div class="reading" tabindex="0" role="group" aria-label="Values at the place on ${road.id}"></div></div>
+${roadStrips(plotted)}${roadValuesBlock(plotted, projection)}<div class="reader script-only"><label for="place-${index + 1}">Place on the road</label><input id="place-${index + 1}" type="range" min="0" max="${road.cells - 1}" value="0" step="1"/><div class="reading" role="group" aria-label="Values at the place on ${road.id}"></div></div>
 </div>
 `
 }

@@ -86,6 +86,8 @@ function showAt({ block, slider, reading, values, strips }: Road): void {
   })
   const at = `${written(share * lengthM, 'distance 1', system)} ${QUANTITIES.distance[system].unit}`
   const heads = drives.map(({ number }) => `Drive ${number}`)
+  // Wider than the window with many drives: then it is scrolled, also by keyboard.
+  reading.setAttribute('tabindex', '0')
   reading.replaceChildren(tableOf(`At ${at}`, heads, rows))
   slider.setAttribute('aria-valuetext', `${at}; ${rows[0].name} ${rows[0].texts.join(', ')}`)
 }

@@ -7,6 +7,9 @@ export const MATRIX_STYLE = `
 .grid tbody th { padding-right: .5rem; vertical-align: middle; overflow-wrap: anywhere; } .grid .setup th { padding: .35rem 0 .1rem; color: var(--soft); }
 .grid .name { display: none; }
 .grid td { min-width: 1.05rem; text-align: center; vertical-align: middle; font-weight: 600; line-height: 1.35; border: 0 solid var(--line); border-width: 0 1px 1px 0; }
+/* Letters stand on a ground of their own: over the hatch they are hard to read. */
+.grid .cell :is(.sign, .mean) { background: var(--paper); box-decoration-break: clone; }
+.grid .cell .sign { padding: 0 .22em; } .grid .cell .mean { width: fit-content; margin-inline: auto; }
 .grid .self { color: var(--soft); }
 .grid .mean { display: none; }
 .grid .new-day:is(td, th) { border-left: 1px solid var(--soft); } .grid .new-setup:is(td, th) { border-left: 2px solid var(--ink); }
@@ -25,7 +28,7 @@ export const MATRIX_STYLE = `
 [hidden] { display: none !important; }
 @container (min-width: 30rem) { .grid td { min-width: 1.35rem; } .grid .name { display: inline; } }
 .few .grid td { min-width: 1.9rem; line-height: 1.9; }
-@container (min-width: 44rem) { :is(.few .grid, .blocks) td { min-width: 2.4rem; line-height: 1.5; } :is(.few .grid, .blocks) .mean { display: block; font-size: .6875rem; line-height: 1.1; font-weight: 400; padding: 0 .2rem .2rem; } }
+@container (min-width: 44rem) { :is(.few .grid, .blocks) td { min-width: 2.4rem; line-height: 1.5; } :is(.few .grid, .blocks) .mean { display: block; font-size: .6875rem; line-height: 1.1; font-weight: 500; padding: 0 .2rem; margin-bottom: .2rem; } }
 @container (max-width: 43.99rem) { .blocks .name { display: none; } .blocks ~ .matrix-key { display: block; } }
 @media (min-width: 46.01rem) { .wide-only { display: block; } .narrow-only { display: none; } }
 @media print { .wide-only { display: block; } .narrow-only { display: none; } .grid { break-inside: avoid; } .grid .cell { print-color-adjust: exact; } }

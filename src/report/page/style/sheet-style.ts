@@ -96,9 +96,9 @@ th.file, td.file { min-width: 7rem; }
 .sketch figcaption, .sketch text { color: var(--soft); fill: var(--soft); font-size: 12px; }
 .road { fill: none; stroke: var(--ink); stroke-width: 1.6; stroke-linejoin: round; }
 .start, .heading { fill: var(--ink); }
-.limits th:first-child { min-width: 11rem; max-width: 16rem; }
-.limits .unit { white-space: normal; }
-.limits td { min-width: 7.4rem; }
+.limits tbody th { min-width: 9.5rem; position: sticky; left: 0; background: var(--paper); }
+.limits .unit { white-space: normal; font-weight: 500; }
+.limits :is(td, thead th) { min-width: 7.4rem; }
 .shares tbody th { min-width: 9rem; }
 .conditions thead th:first-child, .conditions tbody tr:not(.group) th { position: sticky; left: 0; background: var(--paper); }
 .conditions td { min-width: 8.7rem; max-width: 14rem; overflow-wrap: anywhere; }
