@@ -112,6 +112,8 @@ export function runsOf(
   const { groups, problems: ofRecorders, rowProblems } = recordersOfDrives(unnamed)
   const { runs, ids } = namedRuns(unnamed, groups)
   const idOf = (drive: number): string => present(ids.get(drive))
+  const sessionsOf = new Map<string, typeof sessions>()
+  for (const session of sessions) sessionsOf.set(session.track, [...(sessionsOf.get(session.track) ?? []), session])
   return {
     runs,
     stints: divided.stints.map(({ row, drives }) => ({
@@ -120,9 +122,13 @@ export function runsOf(
     })),
     recordings: divided.recordings.map(({ track, pieces }) => ({
       track,
-      sessions: sessions
-        .filter((session) => session.track === track)
-        .map(({ source, file, drive, startTime, endTime }) => ({ source, file, drive, startTime, endTime })),
+      sessions: (sessionsOf.get(track) ?? []).map(({ source, file, drive, startTime, endTime }) => ({
+        source,
+        file,
+        drive,
+        startTime,
+        endTime,
+      })),
       pieces: pieces.map(({ drive, ...piece }) => ({ ...piece, run: drive === null ? null : idOf(drive) })),
     })),
     recorders: groups.map((group) => ({ run: idOf(group[0]), members: group.map((i) => unnamed[i]) })),
