@@ -10,6 +10,8 @@ const WITH_BROWSER = [
 ]
 /** It wants a browser that is not among the dependencies: `npm run test:firefox`. */
 const WITH_FIREFOX = ['test/app/firefox.test.ts']
+/** Every case at every width takes some minutes: `npm run test:page-grid`. */
+const PAGE_GRID = ['test/report/page-grid.test.ts']
 /** They call a shell, make pipes, set rights or send signals as POSIX has them. */
 const WITH_POSIX = [
   'test/cli/{batch,docs}.test.ts',
@@ -27,6 +29,7 @@ export default defineConfig({
     exclude: [
       ...configDefaults.exclude,
       ...(process.env.CETERIS_FIREFOX ? [] : WITH_FIREFOX),
+      ...(process.env.CETERIS_PAGE_GRID ? [] : PAGE_GRID),
       ...(process.platform === 'linux' ? [] : WITH_BROWSER),
       ...(process.platform === 'win32' ? WITH_POSIX : []),
     ],

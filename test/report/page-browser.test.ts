@@ -3,6 +3,8 @@ import type { CampaignResult } from '../../src/campaign/campaign-result.ts'
 import { htmlPage } from '../../src/report/page/page.ts'
 import { accessibilityProblems, COLOUR_RULES, type Reader, sidewaysPx, startReader } from './browser.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
+import { cardPage, differingPerMillion, KEPT_PICTURES, keptPage, keptPicture, pictureOf } from './kept-pictures.ts'
+import { layoutFaults } from './layout.ts'
 import { daysResult, emptyReport, manyRuns, sampleResult } from './page-samples.ts'
 
 let reader: Reader
@@ -55,6 +57,7 @@ describe.each(Object.keys(SECTIONS))('the page in a browser: %s', (name) => {
     expect(SECTIONS[name].filter((id) => !headings.includes(id))).toEqual([])
     expect(await page.locator('img').count()).toBe(0)
     expect(await sidewaysPx(page)).toBe(0)
+    expect(await layoutFaults(page)).toEqual([])
     await page.setViewportSize({ width: 800, height: 900 })
     expect(await sidewaysPx(page)).toBe(0)
     expect(complaints).toEqual([])
@@ -136,6 +139,57 @@ describe('with very many runs', () => {
     expect(text).toContain('The first 200 of 1998 pairs are listed; pairs.csv holds them all.')
     expect(text).toContain('The first 120 of 1000 drives are shown; runs.csv holds them all.')
     expect(text).toContain('Of 1000 drives, 24 are drawn here.')
+    await page.context().close()
+  })
+})
+
+describe('kept pictures', () => {
+  // Of a picture of 1,000 × 300 pixels so many are 30: less than the smallest mark.
+  const MOST_PER_MILLION = 100
+
+  it.each(['light', 'dark'] as const)('a few figures look as they did, in %s', async (colorScheme) => {
+    const { page } = await reader.open(keptPage(), { colorScheme, viewport: { width: 1000, height: 900 } })
+    await page.evaluate(() => {
+      for (const details of document.querySelectorAll('details')) details.open = true
+    })
+    for (const [name, shows] of KEPT_PICTURES) {
+      const now = await pictureOf(page, shows)
+      const differing = await differingPerMillion(page, keptPicture(`${name}-${colorScheme}`, now), now)
+      expect([name, differing < MOST_PER_MILLION ? 'alike' : differing]).toEqual([name, 'alike'])
+    }
+    await page.context().close()
+  })
+
+  it('a card looks as it did', async () => {
+    const { page } = await reader.open(cardPage(), { viewport: { width: 700, height: 700 } })
+    const now = await pictureOf(page, 'svg')
+    expect(await differingPerMillion(page, keptPicture('card', now), now)).toBeLessThan(MOST_PER_MILLION)
+    await page.context().close()
+  })
+
+  it.each<[change: string, name: string, style: string]>([
+    ['a whisker of an interval is missing', 'claims', '.way-more line:nth-of-type(2) { display: none }'],
+    ['an estimate moves by two pixels', 'claims', '.way-more circle { transform: translateX(2px) }'],
+    ['a saving has the colour of an alarm', 'tiles', ':root { --less: #8a3216 }'],
+    ['a corrected drive is edged as one used as measured', 'tiles', '.tiles .corrected { border-top-style: solid }'],
+    ['the mean is not drawn', 'fuel', '.mean-corrected { display: none }'],
+    ['the hatch of a verdict is missing', 'matrix', '.grid .cell.adjustable { background: none }'],
+    ['the margin is not shaded', 'pair', '.glyph .band { fill: none }'],
+    ['another weight of the letters', 'pair', '.reason { font-weight: 600 }'],
+  ])('would not, where %s', async (_, name, style) => {
+    // The page's policy lets no other style in; this page has none.
+    const free = keptPage().replace(/<meta http-equiv="Content-Security-Policy"[^>]*>/, '')
+    const { page } = await reader.open(free.replace('</style>', `${style}</style>`), {
+      colorScheme: 'light',
+      viewport: { width: 1000, height: 900 },
+    })
+    await page.evaluate(() => {
+      for (const details of document.querySelectorAll('details')) details.open = true
+    })
+    const shows = KEPT_PICTURES.find(([known]) => known === name)![1]
+    const now = await pictureOf(page, shows)
+    const kept = keptPicture(`${name}-light`)
+    expect(await differingPerMillion(page, kept, now)).toBeGreaterThan(MOST_PER_MILLION)
     await page.context().close()
   })
 })

@@ -5,7 +5,7 @@ export const ANSWER_STYLE = `
 .answer > .answers::before { content: ""; position: absolute; left: 1.35rem; top: calc(50% - .75rem); width: 1.5rem; height: 1.5rem; border: 2px solid var(--ink); border-radius: 50%; background: var(--ground); outline: 2px solid var(--line); outline-offset: 3px; }
 .answers { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 0 2.5rem; flex: 1; }
 .reply { grid-column: 1; align-self: center; } .reply + .reply, .reply-next { border-top: 1px solid var(--line); }
-.reply { width: 100%; height: 100%; padding: .9rem 0; display: flex; flex-direction: column; justify-content: center; }
+.reply { width: 100%; height: 100%; padding: .6rem 0; display: flex; flex-direction: column; justify-content: center; }
 .reply h3 { margin: 0; font-size: 1.125rem; font-weight: 600; color: var(--soft); }
 .reply .headline { font-size: clamp(1.5rem, 3.6svh, 2.125rem); line-height: 1.2; margin: .1rem 0 .15rem; }
 .answer .note { font-size: 1.0625rem; line-height: 1.35; color: var(--soft); margin: 0; }
@@ -15,6 +15,7 @@ export const ANSWER_STYLE = `
 .claims-picture ul { list-style: none; margin: 0; padding: 0; }
 .claims-picture li { max-width: none; }
 .claim-name { max-width: none; margin: 1rem 0 .2rem; line-height: 1.3; }
+.claim-name strong, .reply .headline { text-wrap: balance; }
 .claim-name strong { font-weight: 600; font-size: clamp(1.25rem, 3.2svh, 1.8125rem); display: block; }
 .claims-picture .note { display: block; }
 .claims-picture .scale p { display: flex; justify-content: space-between; max-width: none; margin: 0; font-weight: 600; }
@@ -45,8 +46,8 @@ export const ANSWER_STYLE = `
 .drive-list tr:target, .drives-of summary { background: var(--tint); } summary { cursor: pointer; }
 .drives-of summary { padding: .35rem .6rem; margin-top: .4rem; }
 @media screen and (min-width: 75rem) {
-  .reply h3, .claims-picture .against-what { font-size: 1.25rem; } .reply .headline { font-size: clamp(1.75rem, 4.2svh, 2.75rem); } .answer .note { font-size: 1.1875rem; }
-  .reply .picture { max-width: 28rem; margin: .4rem 0; } .claim-name { font-size: 1.1875rem; } .claim-name strong { font-size: clamp(1.5rem, 3.6svh, 2.25rem); }
+  .reply h3, .claims-picture .against-what { font-size: 1.25rem; } .reply .headline { font-size: clamp(1.75rem, 3.8svh, 2.5rem); } .answer .note { font-size: 1.1875rem; }
+  .reply .picture { max-width: 28rem; margin: .4rem 0; } .claim-name { font-size: 1.1875rem; } .claim-name strong { font-size: clamp(1.5rem, 3.3svh, 2.125rem); }
   .tiles strong { font-size: 1.1875rem; } .tiles .why { font-size: 1.0625rem; }
 }
 @media screen and (max-width: 52rem) {
