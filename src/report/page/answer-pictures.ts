@@ -58,8 +58,7 @@ export function claimsPicture(
   const empty = helped.length === 0 ? html`<li>${frame(scale, ROW_PX, null)}</li>` : null
   const rest = helped.length - drawn.length
   const baselines = [...new Set(helped.map(({ claim }) => claim.baseline))]
-  const against =
-    baselines.length === 1 ? html`<p class="against-what">Compared with "${baselines[0]}"</p>\n` : null
+  const against = baselines.length === 1 ? html`<p class="against-what">Compared with "${baselines[0]}"</p>\n` : null
   const picture = html`<div class="claims-picture">
 ${against}<ul>${items.map(([, item]) => item)}${empty}</ul>
 <div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div>

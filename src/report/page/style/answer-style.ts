@@ -53,6 +53,7 @@ export const ANSWER_STYLE = `
 @media screen and (max-width: 52rem) {
   .scroll caption { max-width: calc(100vw - 4rem); }
   .answer { padding-left: .9rem; min-height: calc(100svh - 6.75rem); }
+  .toolbar { margin-top: 2.5rem; }
   .answer > .answers::before { content: none; }
   .answers { grid-template-columns: minmax(0, 1fr); gap: 0; }
   .claims-picture { grid-column: 1; grid-row: auto; border: 0; padding: 0 .25rem .4rem; margin: 0; } .reply { padding: .3rem 0; }
