@@ -1,7 +1,7 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import type { StationSettings } from '../read/campaign/settings.ts'
-import { MEASURED, type Station, type StationListing } from '../read/types.ts'
+import { MEASURED, type Measured, type Observations, type Station, type StationListing } from '../read/types.ts'
 import { contradictingFiles } from './contradicting-files.ts'
 import { type Gathered, gather, type ObservationFile, type Row } from './gathered.ts'
 import { withoutTwins } from './same-station.ts'
@@ -12,26 +12,12 @@ import { guessedCodes, heightsEstimated, withoutPlace } from './station-problems
 export type { ObservationFile } from './gathered.ts'
 
 /** All that one station reported, in time order; columns of one length (see `Observations` for units). */
-export interface StationSeries {
+export interface StationSeries extends Pick<Observations, 'time' | 'presentWeather' | Measured> {
   station: Station
   /** Files the rows came from. */
   files: string[]
   /** Set for a driver's own note: the only run it speaks of. */
   onlyForRun: string | null
-  time: Float64Array
-  temperatureK: Float64Array
-  temperatureStepK: Float64Array
-  dewPointK: Float64Array
-  relativeHumidity: Float64Array
-  stationPressurePa: Float64Array
-  seaLevelPressurePa: Float64Array
-  altimeterPa: Float64Array
-  windSpeedMps: Float64Array
-  windFromDeg: Float64Array
-  windGustMps: Float64Array
-  precipitationMm: Float64Array
-  roadWet: Float64Array
-  presentWeather: (string | null)[]
 }
 
 interface StationPlace {

@@ -83,6 +83,8 @@ const ofLight = (
   powertrain,
 })
 
+const LIKE_VANS = { rollingTemperaturePerK: TYRES.van, yawRise: { value: 0.15, sd: 0.08 } }
+
 /**
  * Middle values of current vehicles: mass with driver, kg, from and to; drag area, m²; rolling resistance; height of the
  * wind's action, m. Common practice, no source, but for: the rise of drag with yaw, 15 to 30 % at 10° for vans and lorries
@@ -94,21 +96,13 @@ export const CLASSES: Record<VehicleClass, ClassValues> = {
   small_car: ofCar(1100, [500, 1600], 0.62, 0.01, 0.75),
   car: ofCar(1500, [900, 2600], 0.65, 0.01, 0.75),
   suv: ofCar(1900, [1200, 3500], 0.85, 0.01, 0.9),
-  van: {
-    ...ofCar(2300, [1200, 6000], 1.5, 0.0095, 1.2),
-    rollingTemperaturePerK: TYRES.van,
-    yawRise: { value: 0.15, sd: 0.08 },
-  },
+  van: { ...ofCar(2300, [1200, 6000], 1.5, 0.0095, 1.2), ...LIKE_VANS },
   pickup: {
     ...ofCar(2200, [1200, 4500], 1.1, 0.011, 1),
     rollingTemperaturePerK: TYRES.van,
     yawRise: { value: 0.08, sd: 0.05 },
   },
-  motorhome: {
-    ...ofCar(3400, [1800, 9000], 2.4, 0.0095, 1.5),
-    rollingTemperaturePerK: TYRES.van,
-    yawRise: { value: 0.15, sd: 0.08 },
-  },
+  motorhome: { ...ofCar(3400, [1800, 9000], 2.4, 0.0095, 1.5), ...LIKE_VANS },
   truck: {
     ...ofCar(18_000, [3500, 60_000], 5.5, 0.0065, 2),
     rollingTemperaturePerK: TYRES.heavy,
@@ -157,88 +151,6 @@ const UNSTATED_LIGHT: Partial<Record<VehicleClass, typeof UNSTATED>> = {
 export const drawnClasses = (taken: VehicleClass): typeof UNSTATED => UNSTATED_LIGHT[taken] ?? UNSTATED
 
 export const VEHICLE_CLASSES = Object.keys(CLASSES) as VehicleClass[]
-
-/** Constants of a powertrain: power and force are those of one kilogram of the vehicle, where `perKg` says so. */
-interface PowertrainValues {
-  idleW: number
-  frictionN: number
-  perKg: boolean
-  efficiency: number
-  recovery: Uncertain
-  stores: boolean
-}
-
-/**
- * Constants of the powertrains. Idling: a car with a petrol engine of 2.0 l takes 0.61 l/h without load (DOE Fact 861),
- * which is 5.5 kW of heat, of which an engine's slope makes 0.4: 1.5 W/kg. With 0.07 N/kg of friction along the road that
- * is 2.9 W/kg at 20 m/s, as from a mean effective pressure of 1.9 bar for friction and pumping, 1.4 l of displacement per
- * 1000 kg and 1100 revolutions a kilometre in the upper gears. The slope's efficiency is that of the driveline, since
- * demand is counted at the engine's shaft, at the battery's terminals or at the pedals. Fuel is cut off in overrun, but not
- * at low speeds, with a cold engine or between gears: 0.7 ± 0.3 of what that could save.
- * @source idling: US DOE, Fact of the Week 861 (2015, from memory); a bicycle's chain 0.977: Martin et al., J. Appl.
- * Biomechanics 14 (1998) 276 (from memory); all else common practice, no source
- */
-const POWERTRAINS: Record<Powertrain, PowertrainValues> = {
-  petrol: {
-    idleW: 1.5,
-    frictionN: 0.07,
-    perKg: true,
-    efficiency: 0.9,
-    recovery: { value: 0.7, sd: 0.3 },
-    stores: false,
-  },
-  diesel: {
-    idleW: 1.3,
-    frictionN: 0.06,
-    perKg: true,
-    efficiency: 0.9,
-    recovery: { value: 0.7, sd: 0.3 },
-    stores: false,
-  },
-  hybrid: {
-    idleW: 0.5,
-    frictionN: 0.035,
-    perKg: true,
-    efficiency: 0.88,
-    recovery: { value: 0.45, sd: 0.15 },
-    stores: true,
-  },
-  electric: {
-    idleW: 0.25,
-    frictionN: 0,
-    perKg: true,
-    efficiency: 0.86,
-    recovery: { value: 0.6, sd: 0.12 },
-    stores: true,
-  },
-  human: { idleW: 0, frictionN: 0, perKg: false, efficiency: 0.97, recovery: { value: 0, sd: 0 }, stores: false },
-}
-
-/** Motors of light vehicles, their controllers and displays; hub motors with a freewheel give nothing back. Common practice, no source. */
-const WITH_FREEWHEEL: PowertrainValues = {
-  ...POWERTRAINS.electric,
-  idleW: 4,
-  perKg: false,
-  efficiency: 0.75,
-  recovery: { value: 0, sd: 0 },
-}
-const LIGHT_ELECTRIC: Partial<Record<VehicleClass, PowertrainValues>> = {
-  bicycle: WITH_FREEWHEEL,
-  electric_bicycle: WITH_FREEWHEEL,
-  velomobile: WITH_FREEWHEEL,
-  efficiency_car: { ...WITH_FREEWHEEL, idleW: 2, efficiency: 0.85 },
-  solar_car: { ...WITH_FREEWHEEL, idleW: 30, efficiency: 0.92, recovery: { value: 0.5, sd: 0.2 } },
-}
-
-/** The engine of an efficiency car is switched off most of the time. Common practice, no source. */
-const SWITCHED_OFF = { idleW: 0.2, frictionN: 0.01 }
-
-/** Constants of a powertrain in a vehicle of a class. */
-export function powertrainValues(kind: Powertrain, of: VehicleClass): PowertrainValues {
-  if (kind === 'electric') return LIGHT_ELECTRIC[of] ?? POWERTRAINS.electric
-  const isEngine = kind === 'petrol' || kind === 'diesel'
-  return isEngine && of === 'efficiency_car' ? { ...POWERTRAINS[kind], ...SWITCHED_OFF } : POWERTRAINS[kind]
-}
 
 /** Whether others add to what its battery gives: a rider, or the sun. */
 export const isHelped = (of: VehicleClass): boolean =>

@@ -1,15 +1,8 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import type { Powertrain, VehicleClass, VehicleSettings } from '../read/campaign/settings.ts'
+import { powertrainValues } from './powertrains.ts'
 import { rollingAtReference } from './road-load.ts'
-import {
-  CLASSES,
-  classOfSize,
-  contradicts,
-  isDrivenBy,
-  powertrainValues,
-  type Uncertain,
-  VEHICLE_CLASSES,
-} from './vehicle-classes.ts'
+import { CLASSES, classOfSize, contradicts, isDrivenBy, type Uncertain, VEHICLE_CLASSES } from './vehicle-classes.ts'
 
 export type { Uncertain } from './vehicle-classes.ts'
 

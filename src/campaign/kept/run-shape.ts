@@ -6,6 +6,7 @@ import type { ComparableRun } from '../../compare/pair.ts'
 import type { Demand } from '../../demand/types.ts'
 import type { RunRow } from '../../read/runs/rows.ts'
 import { reportSchema } from '../../report/contract.ts'
+import { OTHER_VEHICLE_CODES } from '../../report/words/drives/flags.ts'
 import type { RunResult } from '../drive/run-result.ts'
 import type { OtherVehicle } from '../load/recordings/left-out.ts'
 import { along } from './along-shape.ts'
@@ -54,16 +55,7 @@ const row: z.ZodType<RunRow> = z.strictObject({
 
 const otherVehicle: z.ZodType<OtherVehicle | null> = z
   .strictObject({
-    code: z.enum([
-      'stated-other-vehicle',
-      'control-vehicle',
-      'moves-like-walk',
-      'moves-like-bicycle',
-      'moves-like-train',
-      'moves-like-bus',
-      'slower-than-others',
-      'faster-than-others',
-    ]),
+    code: z.enum(OTHER_VEHICLE_CODES),
     figures: z.strictObject({ usual_mps: number, top_mps: number, count: number }).partial(),
   })
   .nullable()

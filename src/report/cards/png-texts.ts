@@ -1,3 +1,5 @@
+import { joinedBytes } from '../../base/bytes.ts'
+
 /** The signature and the header chunk, behind which texts may stand. */
 const HEADER_BYTES = 33
 
@@ -9,7 +11,7 @@ export function withTexts(png: Uint8Array, texts: Record<string, string>): Uint8
   const chunks = Object.entries(texts).map(([keyword, text]) =>
     chunk('iTXt', new TextEncoder().encode(`${keyword}\0\0\0\0\0${text}`)),
   )
-  return joined([png.subarray(0, HEADER_BYTES), ...chunks, png.subarray(HEADER_BYTES)])
+  return joinedBytes([png.subarray(0, HEADER_BYTES), ...chunks, png.subarray(HEADER_BYTES)])
 }
 
 function chunk(type: string, data: Uint8Array): Uint8Array {
@@ -30,14 +32,4 @@ function crc32(bytes: Uint8Array): number {
     for (let bit = 0; bit < 8; bit++) rest = rest & 1 ? (rest >>> 1) ^ 0xedb88320 : rest >>> 1
   }
   return (rest ^ 0xffffffff) >>> 0
-}
-
-function joined(parts: Uint8Array[]): Uint8Array<ArrayBuffer> {
-  const whole = new Uint8Array(parts.reduce((sum, { length }) => sum + length, 0))
-  let at = 0
-  for (const part of parts) {
-    whole.set(part, at)
-    at += part.length
-  }
-  return whole
 }

@@ -1,3 +1,4 @@
+import { joinedBytes } from '../../base/bytes.ts'
 import { present } from '../../base/present.ts'
 import { type Typeface, tableOf } from './typeface.ts'
 
@@ -29,7 +30,7 @@ export function subsetTypeface(typeface: Typeface, text: string): Uint8Array {
       codes,
       codes.map((code) => present(places.get(present(typeface.glyphs.get(code))))),
     ),
-    glyf: joined(outlines),
+    glyf: joinedBytes(outlines),
     head,
     hhea,
     hmtx: metricsOf(typeface, kept),
@@ -93,7 +94,7 @@ function withoutInstructions(data: DataView): Uint8Array {
   const bytes = bytesOf(data)
   const lengthAt = 10 + 2 * data.getInt16(0)
   const rest = lengthAt + 2 + data.getUint16(lengthAt)
-  return padded(joined([bytes.subarray(0, lengthAt), new Uint8Array(2), bytes.subarray(rest)]))
+  return padded(joinedBytes([bytes.subarray(0, lengthAt), new Uint8Array(2), bytes.subarray(rest)]))
 }
 
 /** Advance and left side bearing of each glyph; the bearings of glyphs without an own advance follow the others. */
@@ -129,11 +130,11 @@ function fontFile(tables: Record<string, Uint8Array>): Uint8Array {
   let offset = 12 + 16 * tags.length
   const records = tags.map((tag) => {
     const name = Uint8Array.from(tag, (sign) => sign.charCodeAt(0))
-    const record = joined([name, words32([checksum(tables[tag]), offset, tables[tag].length])])
+    const record = joinedBytes([name, words32([checksum(tables[tag]), offset, tables[tag].length])])
     offset += padded(tables[tag]).length
     return record
   })
-  return joined([start, ...records, ...tags.map((tag) => padded(tables[tag]))])
+  return joinedBytes([start, ...records, ...tags.map((tag) => padded(tables[tag]))])
 }
 
 function checksum(table: Uint8Array): number {
@@ -148,16 +149,6 @@ function padded(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
   const copy = new Uint8Array(4 * Math.ceil(bytes.length / 4))
   copy.set(bytes)
   return copy
-}
-
-function joined(parts: readonly Uint8Array[]): Uint8Array {
-  const whole = new Uint8Array(parts.reduce((sum, { length }) => sum + length, 0))
-  let at = 0
-  for (const part of parts) {
-    whole.set(part, at)
-    at += part.length
-  }
-  return whole
 }
 
 function words16(values: number[]): Uint8Array {

@@ -98,7 +98,7 @@ const WORDS: Record<string, (figures: Figures) => Sentence> = {
 }
 
 /** Flags of drives that are compared with no other, because another vehicle made them. */
-const OF_OTHER_VEHICLES: readonly string[] = [
+export const OTHER_VEHICLE_CODES = [
   'stated-other-vehicle',
   'control-vehicle',
   'moves-like-walk',
@@ -107,11 +107,11 @@ const OF_OTHER_VEHICLES: readonly string[] = [
   'moves-like-bus',
   'slower-than-others',
   'faster-than-others',
-]
+] as const
 
 /** Why a drive is taken to be another vehicle's; null where it is not. */
 export function otherVehicleWords({ flags }: Pick<ReportRun, 'flags'>): Sentence | null {
-  const flag = flags.find(({ code }) => OF_OTHER_VEHICLES.includes(code))
+  const flag = flags.find(({ code }) => (OTHER_VEHICLE_CODES as readonly string[]).includes(code))
   return flag ? flagWords(flag) : null
 }
 
