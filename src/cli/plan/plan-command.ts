@@ -68,6 +68,12 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
     .command('plan')
     .description('before driving: how many drives of what length, when, and a sheet to write on')
     .exitOverride()
+  addRepeatsCommand(plan, setExitCode)
+  addWindowsCommand(plan, setExitCode)
+  addSheetCommand(plan, setExitCode)
+}
+
+function addRepeatsCommand(plan: Command, setExitCode: (code: ExitCode) => void): void {
   plan
     .command('repeats')
     .description('how many drives on what length of road it takes to find an effect')
@@ -109,6 +115,9 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
       const { planRepeats } = await import('./plan-repeats.ts')
       setExitCode(await planRepeats(options))
     })
+}
+
+function addWindowsCommand(plan: Command, setExitCode: (code: ExitCode) => void): void {
   plan
     .command('windows')
     .description('rank the starts of the coming days by how well their air should resemble that of earlier drives')
@@ -138,7 +147,6 @@ export function addPlanCommand(program: Command, setExitCode: (code: ExitCode) =
       const { planWindows } = await import('./plan-windows.ts')
       setExitCode(await planWindows(folder, options))
     })
-  addSheetCommand(plan, setExitCode)
 }
 
 function addSheetCommand(plan: Command, setExitCode: (code: ExitCode) => void): void {

@@ -21,39 +21,13 @@ const NOT_PLAIN = /<!|-->|\]\]>/
  * come out as they were.
  */
 export function thinner(every: number): Thinner {
-  let out: string[] = []
+  const { passOn, passPoint, given, end, counts } = thinned(every)
   let held = ''
-  /** Place of the next point in its segment. */
-  let place = 0
-  /** The point dropped last, in one line: the segment may end with it. */
-  let dropped = ''
-  /** Nothing but blanks stands between the last point and what comes next. */
-  let behindPoint = false
-  const counts = { met: 0, kept: 0 }
+  const giveAndHold = (rest: string): string => {
+    held = rest
+    return given()
+  }
 
-  const passOn = (text: string): void => {
-    if (!/\S/.test(text)) {
-      out.push(behindPoint ? lineEnds(text) : text)
-      return
-    }
-    behindPoint = false
-    if (dropped !== '') counts.kept++
-    out.push(dropped, text)
-    dropped = ''
-    place = 0
-  }
-  const passPoint = (point: string): void => {
-    counts.met++
-    behindPoint = true
-    if (place++ % every === 0) {
-      counts.kept++
-      out.push(point)
-      dropped = ''
-      return
-    }
-    out.push(lineEnds(point))
-    dropped = point.replace(/[\r\n]+/g, ' ')
-  }
   const take = (piece: string): string => {
     const text = held + piece
     let at = 0
@@ -64,7 +38,7 @@ export function thinner(every: number): Thinner {
       const point = end < 0 ? null : text.slice(begin, end + END.length)
       if (point === null && text.length - begin < LONGEST_POINT) {
         passOn(text.slice(at, begin))
-        return given(text.slice(begin))
+        return giveAndHold(text.slice(begin))
       }
       if (point === null || point.indexOf(BEGIN, 1) >= 0 || NOT_PLAIN.test(point)) {
         passOn(text.slice(at, begin + BEGIN.length))
@@ -79,20 +53,64 @@ export function thinner(every: number): Thinner {
     const tail = Math.max(text.lastIndexOf('<'), text.endsWith('\r') ? text.length - 1 : -1)
     const whole = tail >= at && text.length - tail < BEGIN.length ? tail : text.length
     passOn(text.slice(at, whole))
-    return given(text.slice(whole))
+    return giveAndHold(text.slice(whole))
   }
-  const given = (hold: string): string => {
-    held = hold
+  const rest = (): string => {
+    if (held !== '') passOn(held)
+    return giveAndHold('') + end()
+  }
+  return { take, rest, counts }
+}
+
+interface Thinned {
+  /** A text that is no point. */
+  passOn: (text: string) => void
+  passPoint: (point: string) => void
+  /** All that can be given back by now. */
+  given: () => string
+  /** The last point, which its segment needs where it was dropped. */
+  end: () => string
+  counts: Thinner['counts']
+}
+
+/** What is given back of points and of the text between them. */
+function thinned(every: number): Thinned {
+  let out: string[] = []
+  /** Place of the next point in its segment. */
+  let place = 0
+  /** The point dropped last, in one line: the segment may end with it. */
+  let dropped = ''
+  /** Nothing but blanks stands between the last point and what comes next. */
+  let behindPoint = false
+  const counts = { met: 0, kept: 0 }
+  const end = (): string => {
+    if (dropped !== '') counts.kept++
+    return dropped
+  }
+  const passOn = (text: string): void => {
+    if (!/\S/.test(text)) {
+      out.push(behindPoint ? lineEnds(text) : text)
+      return
+    }
+    behindPoint = false
+    out.push(end(), text)
+    dropped = ''
+    place = 0
+  }
+  const passPoint = (point: string): void => {
+    counts.met++
+    behindPoint = true
+    const isKept = place++ % every === 0
+    if (isKept) counts.kept++
+    out.push(isKept ? point : lineEnds(point))
+    dropped = isKept ? '' : point.replace(/[\r\n]+/g, ' ')
+  }
+  const given = (): string => {
     const text = out.join('')
     out = []
     return text
   }
-  const rest = (): string => {
-    if (held !== '') passOn(held)
-    if (dropped !== '') counts.kept++
-    return given('') + dropped
-  }
-  return { take, rest, counts: () => counts }
+  return { passOn, passPoint, given, end, counts: () => counts }
 }
 
 const lineEnds = (text: string): string => '\n'.repeat(text.match(/\r\n?|\n/g)?.length ?? 0)

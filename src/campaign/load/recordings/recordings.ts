@@ -45,30 +45,10 @@ export function divideRecordings(
     courseDeg: Number.NaN,
   }))
   const divided = divide(sessions, places, stated.ofSession)
-  const drives: FoundDrive[] = []
   const pieces = recordings.map((recording) => chained(recording, divided, sessions))
-  for (const [r, recording] of recordings.entries()) {
-    const isAlone = pieces[r].filter(({ kind }) => kind === 'drive').length === 1
-    const names = pieceNames(pieces[r], recording, timeZone)
-    const utcNames = timeZone === null ? names : pieceNames(pieces[r], recording, null)
-    for (const [p, piece] of pieces[r].entries()) {
-      if (piece.kind !== 'drive') continue
-      const session = recording.sessions.findLast((s) => sessions[s].startTime <= piece.fromTime) ?? 0
-      piece.drive = drives.length
-      drives.push({
-        session,
-        track: isAlone ? recording.track : `${recording.track}@${names[p]}`,
-        name: names[p],
-        utcName: utcNames[p],
-        fromTime: piece.fromTime,
-        toTime: piece.toTime,
-        whole: piece.fromTime <= sessions[session].startTime && piece.toTime >= sessions[session].endTime,
-        row: null,
-        without: gates.length === 1 && piece.lap !== null ? stopsWithin(piece, sessions[session]) : [],
-        engineOff: null,
-      })
-    }
-  }
+  const drives: FoundDrive[] = []
+  for (const [r, recording] of recordings.entries())
+    addDrives(drives, recording, pieces[r], sessions, timeZone, gates.length === 1)
   const { stints, problems: lost } = withRows(
     claimed,
     stated.stretches,
@@ -82,6 +62,37 @@ export function divideRecordings(
     recordings: recordings.map(({ track }, r) => ({ track, pieces: pieces[r] })),
     problems: [...problems, ...stated.problems, ...lost, ...withStatedWindows(drives, recordings, sessions, timeZone)],
     gateProblems: gateProblems(gates, places, recordings, sessions),
+  }
+}
+
+/** Adds the drives among a recording's pieces, with their names, and tells the pieces which drives they are. */
+function addDrives(
+  drives: FoundDrive[],
+  recording: Recording,
+  pieces: RecordingPieces['pieces'],
+  sessions: Session[],
+  timeZone: string | null,
+  areLaps: boolean,
+): void {
+  const isAlone = pieces.filter(({ kind }) => kind === 'drive').length === 1
+  const names = pieceNames(pieces, recording, timeZone)
+  const utcNames = timeZone === null ? names : pieceNames(pieces, recording, null)
+  for (const [p, piece] of pieces.entries()) {
+    if (piece.kind !== 'drive') continue
+    const session = recording.sessions.findLast((s) => sessions[s].startTime <= piece.fromTime) ?? 0
+    piece.drive = drives.length
+    drives.push({
+      session,
+      track: isAlone ? recording.track : `${recording.track}@${names[p]}`,
+      name: names[p],
+      utcName: utcNames[p],
+      fromTime: piece.fromTime,
+      toTime: piece.toTime,
+      whole: piece.fromTime <= sessions[session].startTime && piece.toTime >= sessions[session].endTime,
+      row: null,
+      without: areLaps && piece.lap !== null ? stopsWithin(piece, sessions[session]) : [],
+      engineOff: null,
+    })
   }
 }
 
