@@ -117,14 +117,14 @@ export async function reducePrepared(
     recorders,
     hidden,
   }
-  const drawnPairs = references === null ? pairsAlong(records, pairs.reported, ready.shared) : []
+  const plottedPairs = references === null ? pairsAlong(records, pairs.reported, ready.shared) : []
   return {
     report: await reportOf({ ...told, privateEnds: ends.length }),
     allPairs: pairs.all,
     pairCount: pairs.count,
     onePair: pairs.one,
     scoresAt: scoresAmong(taken, stintsInPairs(stints)),
-    along: shownAlong(alongOf(roads, records, drawnPairs), hidden),
+    along: shownAlong(alongOf(roads, records, plottedPairs), hidden),
     points: pointsOfRuns(prepared, ready, drives, hidden),
   }
 }

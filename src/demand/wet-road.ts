@@ -1,5 +1,6 @@
 import type { Drawing } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
+import type { Place } from '../base/place.ts'
 import type { Uncertain } from './vehicle.ts'
 
 /**
@@ -26,7 +27,7 @@ export const chanceOfWet = (relativeHumidity: number): number =>
 export const AS_GOOD_AS_DRY = 0.03
 
 /** Names a spell of weather: drives there within these hours met the same road. */
-export const wetSpell = ({ latitude, longitude }: { latitude: number; longitude: number }, timeS: number): string =>
+export const wetSpell = ({ latitude, longitude }: Place, timeS: number): string =>
   `${Math.floor(latitude)},${Math.floor(longitude)}/${Math.floor(timeS / WET_SPELL_S)}`
 
 /** K draws of what a road that may be wet adds to the logarithm of a demand: all of it, or nothing. */

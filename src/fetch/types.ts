@@ -1,3 +1,4 @@
+import type { Place } from '../base/place.ts'
 /** What the fetching commands ask for, as plain data: it is planned first, shown, and only then asked for. */
 
 /** A span of time, seconds since 1970 UTC. */
@@ -25,7 +26,7 @@ export interface Candidate {
 
 /** The roads that observations are wanted for, in cells, and the time. */
 export interface Where {
-  cells: readonly { latitude: number; longitude: number }[]
+  cells: readonly Place[]
   span: Span
 }
 

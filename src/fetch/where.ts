@@ -1,3 +1,4 @@
+import type { Place } from '../base/place.ts'
 import type { Box } from '../read/terrain/types.ts'
 import { stepM } from '../track/geodesy.ts'
 import type { Where } from './types.ts'
@@ -29,5 +30,5 @@ export const anyWithin = ({ cells }: Where, box: Box): boolean =>
   )
 
 /** From a place to the nearest of the cells' centres, m. */
-export const nearestM = (place: { latitude: number; longitude: number }, { cells }: Pick<Where, 'cells'>): number =>
+export const nearestM = (place: Place, { cells }: Pick<Where, 'cells'>): number =>
   Math.min(...cells.map((cell) => stepM(place.latitude, place.longitude, cell.latitude, cell.longitude)))

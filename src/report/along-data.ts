@@ -8,7 +8,7 @@ export interface Along {
   runs: AlongRun[]
   /** How the differences of pairs come about; of many pairs only some. */
   pairs: AlongPair[]
-  /** Set where only a part of the runs is drawn: which, in a sentence. */
+  /** Set where only a part of the runs is plotted: which, in a sentence. */
   selection: string | null
   /** Length over which the demand is averaged for drawing, as a share of the road. */
   demandWindowShare: number
@@ -45,7 +45,7 @@ export interface AlongRoad {
   } | null
 }
 
-/** The quantities drawn over the road's cells. */
+/** The quantities plotted over the road's cells. */
 export const STRIPS = ['speedMps', 'headwindMps', 'crosswindMps', 'densityKgM3', 'demandJPerM'] as const
 export type Strip = (typeof STRIPS)[number]
 

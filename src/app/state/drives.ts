@@ -61,14 +61,14 @@ function linesByName(table: TableText | null): Map<string, number> {
   return new Map((table?.rows ?? []).map(({ line, cells }) => [cells[at] ?? '', line]))
 }
 
-interface Place {
+interface DriveInTable {
   next: FoundDrive | null
   number: number
   /** Of a row that calls the drive by its name. */
   line: number | null
 }
 
-function shown(drive: FoundDrive, recording: Recording, { next, number, line }: Place): ShownDrive {
+function shown(drive: FoundDrive, recording: Recording, { next, number, line }: DriveInTable): ShownDrive {
   const { id, track, setup, startTime, endTime, distanceM, row } = drive
   return {
     number,

@@ -1,6 +1,7 @@
 import type { AirField } from '../../air/field.ts'
 import type { RunAir } from '../../air/types.ts'
 import { hypotenuse, rootSumOfSquares } from '../../base/arithmetic.ts'
+import type { Place } from '../../base/place.ts'
 import { sum } from '../../base/statistics.ts'
 import type { ComparableRun, Missing } from '../../compare/pair.ts'
 import { wetness } from '../../compare/remarks.ts'
@@ -25,7 +26,7 @@ export interface KeptRecord {
   run: Omit<Run, 'drive'>
   route: number
   /** Where the run began, degrees. */
-  start: { latitude: number; longitude: number }
+  start: Place
   runAir: RunAir
   wind: WindMet
   sun: SunOver

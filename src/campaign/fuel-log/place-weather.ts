@@ -1,5 +1,6 @@
 import { REACH } from '../../air/blend.ts'
 import type { StationSeries } from '../../air/series.ts'
+import type { Place } from '../../base/place.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import type { Campaign } from '../../read/campaign/settings.ts'
 import { stepM } from '../../track/geodesy.ts'
@@ -21,7 +22,7 @@ export interface WeatherOverSpan {
  */
 export function stationOfLog(stations: readonly StationSeries[], place: Campaign['place']): StationSeries | null {
   const placed = stations.filter(({ station, temperatureK }) => !station.onRoad && temperatureK.some(Number.isFinite))
-  const awayM = ({ station }: StationSeries, from: { latitude: number; longitude: number }): number =>
+  const awayM = ({ station }: StationSeries, from: Place): number =>
     stepM(from.latitude, from.longitude, station.latitude, station.longitude)
   if (place === null) {
     const most = placed.toSorted((a, b) => b.time.length - a.time.length).at(0)

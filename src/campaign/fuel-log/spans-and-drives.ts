@@ -1,3 +1,4 @@
+import type { Place } from '../../base/place.ts'
 import { METRES_PER_MILE } from '../../base/units.ts'
 import type { FillSpan, SpanFault } from '../../claim/fuel/fill-spans.ts'
 import type { FillRow } from '../../read/runs/rows.ts'
@@ -20,8 +21,8 @@ export interface Driving extends RecordedDriving {
 export interface RecordedEnds {
   startTime: number
   endTime: number
-  start: { latitude: number; longitude: number }
-  end: { latitude: number; longitude: number }
+  start: Place
+  end: Place
 }
 
 export type SpanReason =

@@ -5,7 +5,7 @@ import type { AlongPair } from '../../report/along-data.ts'
 import type { ReportPair } from '../../report/contract.ts'
 import type { RunResult } from '../drive/run-result.ts'
 
-/** So many pairs are drawn along the road, those with different setups first: the page stays small. */
+/** So many pairs are plotted along the road, those with different setups first: the page stays small. */
 const MOST_PAIRS = 60
 /** Into so many parts the road is cut. */
 const PARTS = 40

@@ -1,12 +1,8 @@
 import { REACH } from '../../air/blend.ts'
 import type { StationSeries } from '../../air/series.ts'
+import type { Place } from '../../base/place.ts'
 import type { Problem } from '../../base/problem.ts'
 import { stepM } from '../../track/geodesy.ts'
-
-interface Place {
-  latitude: number
-  longitude: number
-}
 
 /** A recording with the place where it begins. */
 export interface PlacedRecording extends Place {

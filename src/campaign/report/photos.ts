@@ -1,4 +1,5 @@
 import { DateTime } from 'luxon'
+import type { Place } from '../../base/place.ts'
 import type { Problem } from '../../base/problem.ts'
 import { isoTime } from '../../base/utc.ts'
 import type { Picture } from '../../read/picture/picture.ts'
@@ -84,11 +85,6 @@ function timeOf({ clockTime, offset, gpsTime }: Picture, timeZone: string | null
   if (clockTime !== null && timeZone !== null)
     return { time: DateTime.fromISO(clockTime, { zone: timeZone }).toSeconds(), from: 'time-zone' }
   return gpsTime === null ? { time: null, from: null } : { time: gpsTime, from: 'gps' }
-}
-
-interface Place {
-  latitude: number
-  longitude: number
 }
 
 const placeOf = ({ latitude, longitude }: Picture): Place | null =>

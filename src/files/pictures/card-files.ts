@@ -20,7 +20,7 @@ const AT_ONCE = 8
 
 export interface CardFiles {
   files: ReportFiles
-  /** The PNGs: they are being drawn in other threads when this comes back. */
+  /** The PNGs: they are being rendered in other threads when this comes back. */
   pictures: Promise<ReportFiles>
   /** Where all of them will lie in the report's folder. */
   paths: string[]
@@ -55,10 +55,10 @@ export async function cardFiles(report: Report, choice: CardChoice): Promise<Car
     return [`cards/${name}.png`, await pngOf({ width, height, pixels }, texts, card.clearAbove)]
   }
   const paths = [...Object.keys(files), ...cards.map(({ name }) => `cards/${name}.png`)]
-  return { files, pictures: drawn(cards, render), paths, problem: null }
+  return { files, pictures: rendered(cards, render), paths, problem: null }
 }
 
-async function drawn(
+async function rendered(
   cards: NamedCard[],
   render: (card: NamedCard) => Promise<[string, Uint8Array]>,
 ): Promise<ReportFiles> {

@@ -35,10 +35,10 @@ export async function thumbnailOf(bytes: Uint8Array, picture: Picture, renderer:
   const small = [widthPx, heightPx].map((side) => Math.max(1, Math.round(side * shrink)))
   const finer = Math.max(1, Math.min(MOST_FINER, Math.floor(1 / shrink)))
   const svg = uprightSvg(bytes, picture, small[0] * finer, small[1] * finer)
-  const drawn = await renderer.renderAsync(svg, { font: { loadSystemFonts: false } }).catch(() => null)
+  const rendered = await renderer.renderAsync(svg, { font: { loadSystemFonts: false } }).catch(() => null)
   // The renderer draws nothing at all where it cannot decode a picture.
-  if (drawn === null || drawn.pixels.every((value) => value === 0)) return none('cannot be decoded', DAMAGED)
-  return { png: await pngOf(averaged(drawn, finer), {}, 0), reason: null }
+  if (rendered === null || rendered.pixels.every((value) => value === 0)) return none('cannot be decoded', DAMAGED)
+  return { png: await pngOf(averaged(rendered, finer), {}, 0), reason: null }
 }
 
 const none = (reason: string, hint: string): Thumbnail => ({ png: null, reason, hint })

@@ -1,3 +1,4 @@
+import type { Place } from '../../base/place.ts'
 /** What campaign.yaml says, in SI. */
 
 export type VehicleClass =
@@ -108,7 +109,7 @@ export interface Campaign {
   /** None: where drives begin and end is found from the recordings. */
   gates: GateSettings[]
   /** Where the driving of a fuel log mostly was: whose weather it had. */
-  place: { latitude: number; longitude: number } | null
+  place: Place | null
   /** No output shows what lies so near to where other driving begins or ends, m; 0: it is shown. */
   privateEndsRadiusM: number
   /** Places that no output shows. */

@@ -13,8 +13,8 @@ import { type ObservationColumns, observationColumns } from './observation-colum
 import { type PlacedReport, reportOfRow } from './observation-row.ts'
 import { checkReports } from './plausible.ts'
 import { weatherReader } from './reader.ts'
-import { observationsOf } from './reports.ts'
 import { isDwdHeader, withoutDwdForms } from './services/dwd-table.ts'
+import { observationsOf } from './station-reports.ts'
 import { placeStations } from './stations/table-stations.ts'
 
 export interface ObservationTableContext {

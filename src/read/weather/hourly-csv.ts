@@ -9,7 +9,7 @@ import { decodeIsd, type IsdFields, isdReport, type QualityCount } from './isd/i
 import { type IsdRow, isdStations, qualityNote } from './isd/isd-stations.ts'
 import { checkReports } from './plausible.ts'
 import { weatherReader } from './reader.ts'
-import { isBare, observationsOf } from './reports.ts'
+import { isBare, observationsOf } from './station-reports.ts'
 
 /**
  * Reads the "global hourly" CSV of NOAA's Integrated Surface Data, whose cells hold the coded fields of the fixed-width

@@ -6,11 +6,11 @@ import type { Measured } from '../types.ts'
 import { decodeMetar, METAR_MEASURED, type MetarGroups } from './metar/metar-groups.ts'
 import type { ObservationColumns } from './observation-columns.ts'
 import { impossibleCell } from './plausible.ts'
-import { emptyReport, type Report } from './reports.ts'
+import { emptyStationReport, type StationReport } from './station-reports.ts'
 
 /** A row of a weather table: what was observed and where. */
 export interface PlacedReport {
-  report: Report
+  report: StationReport
   /** Degrees, NaN when the row does not say. */
   latitudeDeg: number
   longitudeDeg: number
@@ -35,7 +35,7 @@ export function reportOfRow(
   problems: Problem[],
 ): PlacedReport {
   const { NaN: unknown } = Number
-  const report = emptyReport(columns.station < 0 ? '' : cells[columns.station], seconds, line)
+  const report = emptyStationReport(columns.station < 0 ? '' : cells[columns.station], seconds, line)
   const place: Place = { latitudeDeg: unknown, longitudeDeg: unknown, elevationM: unknown, anemometerHeightM: unknown }
   for (const { index, name, quantity } of columns.quantities) {
     const { field } = quantity
@@ -71,7 +71,7 @@ const isWord = (field: string, cell: string): boolean =>
 const wordValue = (field: string): number => (field === 'precipitationMm' ? 0 : Number.NaN)
 
 /** A METAR column adds to decoded columns that are empty. */
-function fillFrom(report: Report, groups: MetarGroups): void {
+function fillFrom(report: StationReport, groups: MetarGroups): void {
   if (Number.isNaN(report.precipitationMm)) report.rainIsHourlyTotal = true
   for (const field of METAR_MEASURED) {
     if (field === 'windFromDeg' && report.windSpeedMps === 0) continue

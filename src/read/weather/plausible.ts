@@ -1,7 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import type { Measured } from '../types.ts'
-import type { Report } from './reports.ts'
+import type { StationReport } from './station-reports.ts'
 
 /** What cannot be the weather on a road; `shown` is the value in the unit that the message speaks of. */
 interface Limit {
@@ -57,7 +57,7 @@ const DEW_POINT_EXCESS_K = 1.5
  * Sets what cannot be (in place) to NaN, brings humidities of 100 to 105 % to 100 %, and drops the direction of calm air.
  * @returns a warning with its line for every value that was taken out
  */
-export function checkReports(reports: Report[]): Problem[] {
+export function checkReports(reports: StationReport[]): Problem[] {
   const problems: Problem[] = []
   for (const report of reports) {
     for (const limit of LIMITS) {

@@ -1,3 +1,4 @@
+import type { Place } from '../../../base/place.ts'
 /** What one sentence says of the epoch that it belongs to; NaN and null where it says nothing. */
 export interface Said {
   talker: string
@@ -116,7 +117,7 @@ function dayOf(year: number, month: number, day: number): number {
   return date.getUTCMonth() === month - 1 && date.getUTCDate() === day ? time / 1000 / DAY_S : Number.NaN
 }
 
-function place(lat: string, ns: string, lon: string, ew: string): { latitude: number; longitude: number } {
+function place(lat: string, ns: string, lon: string, ew: string): Place {
   return { latitude: angle(lat, ns, 'NS'), longitude: angle(lon, ew, 'EW') }
 }
 

@@ -1,8 +1,8 @@
 import { toNumber } from '../../table/table.ts'
 import type { Measured } from '../../types.ts'
 import { decodeMetar } from '../metar/metar-groups.ts'
-import type { Report } from '../reports.ts'
 import { reportFrom } from '../services/service-rows.ts'
+import type { StationReport } from '../station-reports.ts'
 
 /** A row by the names of its columns, in lower case. */
 export type NamedCells = (name: string) => string
@@ -42,7 +42,7 @@ export function ghcnhValues(
   cells: NamedCells,
   at: { stationId: string; time: number; line: number },
   count: { dropped: number },
-): { report: Report; icao: string | null } {
+): { report: StationReport; icao: string | null } {
   const said: Record<string, number> = {}
   for (const [column, name] of Object.entries(COLUMNS)) {
     const cell = cells(column)
@@ -72,7 +72,7 @@ export function ghcnhValues(
 }
 
 /** The step of the METAR behind a value, where it tells the same temperature; tenths otherwise. */
-function stepOf(report: Pick<Report, Measured>, metarK = Number.NaN, stepK = Number.NaN): number {
+function stepOf(report: Pick<StationReport, Measured>, metarK = Number.NaN, stepK = Number.NaN): number {
   if (Number.isNaN(report.temperatureK)) return Number.NaN
   return Math.abs(report.temperatureK - metarK) < 0.05 ? stepK : 0.1
 }

@@ -1,7 +1,7 @@
 import { kelvinFromCelsius } from '../../../base/units.ts'
 import { decodeMetar } from '../metar/metar-groups.ts'
 import { automaticWeather, mannedWeather, reportedWeather } from '../metar/present-weather.ts'
-import { emptyReport, type Report } from '../reports.ts'
+import { emptyStationReport, type StationReport } from '../station-reports.ts'
 
 /**
  * The coded fields of one record of NOAA's Integrated Surface Data, each split at its parts as the hourly CSV separates
@@ -46,7 +46,7 @@ const BAD_QUALITY = new Set(['2', '3', '6', '7'])
  * @source NOAA NCEI, "Federal Climate Complex Data Documentation for Integrated Surface Data", mandatory and additional data
  *   sections (from memory, held against the METAR that each record carries)
  */
-export function decodeIsd(fields: IsdFields, report: Report, count: QualityCount): Report {
+export function decodeIsd(fields: IsdFields, report: StationReport, count: QualityCount): StationReport {
   const good = (value: number, quality: string | undefined): number => {
     if (Number.isNaN(value) || !BAD_QUALITY.has(quality ?? '')) return value
     count.dropped++
@@ -79,7 +79,8 @@ export function decodeIsd(fields: IsdFields, report: Report, count: QualityCount
 }
 
 /** A report that holds nothing but its station and time. */
-export const isdReport = (stationId: string, time: number, line: number): Report => emptyReport(stationId, time, line)
+export const isdReport = (stationId: string, time: number, line: number): StationReport =>
+  emptyStationReport(stationId, time, line)
 
 /** The number in a field, divided by its scale; NaN when it is blank or all nines. */
 function scaled(part: string | undefined, scale: number): number {

@@ -5,7 +5,7 @@ import { firstOfEach } from '../../many.ts'
 import type { Observations } from '../../types.ts'
 import { checkReports } from '../plausible.ts'
 import { weatherReader } from '../reader.ts'
-import { emptyReport, isBare, observationsOf, type Report, unplacedStation } from '../reports.ts'
+import { emptyStationReport, isBare, observationsOf, type StationReport, unplacedStation } from '../station-reports.ts'
 
 const MISSING = -9999
 const COLUMNS = 12
@@ -22,7 +22,7 @@ const TRACE = -1
 export function readIsdLite(text: string, { fileName }: { fileName: string }): Outcome<Observations> {
   const stationId = stationIn(fileName)
   const problems: Problem[] = []
-  const reports: Report[] = []
+  const reports: StationReport[] = []
   for (const [i, line] of text.split(/\r*\n|\r/).entries()) {
     if (line.trim() === '') continue
     const report = reportOf(line, stationId, i + 1)
@@ -57,7 +57,7 @@ function stationIn(fileName: string): string {
   return /^([0-9A-Z]{6}-\d{5})-\d{4}/.exec(name)?.[1] ?? name
 }
 
-function reportOf(text: string, stationId: string, line: number): Report | null {
+function reportOf(text: string, stationId: string, line: number): StationReport | null {
   const words = text.trim().split(/\s+/)
   if (words.length !== COLUMNS || !words.every((word) => /^-?\d+$/.test(word))) return null
   const [year, month, day, hour, ...codes] = words.map(Number)
@@ -67,7 +67,7 @@ function reportOf(text: string, stationId: string, line: number): Report | null 
     code === MISSING ? Number.NaN : code,
   )
   return {
-    ...emptyReport(stationId, date.getTime() / 1000, line),
+    ...emptyStationReport(stationId, date.getTime() / 1000, line),
     temperatureK: kelvinFromCelsius(temperature / 10),
     dewPointK: kelvinFromCelsius(dewPoint / 10),
     seaLevelPressurePa: seaLevel * 10,

@@ -1,12 +1,12 @@
 import { counted } from '../../../base/counted.ts'
 import type { Problem } from '../../../base/problem.ts'
 import type { Station } from '../../types.ts'
-import { type Report, unplacedStation } from '../reports.ts'
+import { type StationReport, unplacedStation } from '../station-reports.ts'
 import type { QualityCount } from './isd-fields.ts'
 
 /** A decoded record with the place that it states. */
 export interface IsdRow {
-  report: Report
+  report: StationReport
   /** Degrees; NaN when missing. */
   latitude: number
   longitude: number

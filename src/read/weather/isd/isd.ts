@@ -5,7 +5,7 @@ import { firstOfEach } from '../../many.ts'
 import type { Observations } from '../../types.ts'
 import { checkReports } from '../plausible.ts'
 import { weatherReader } from '../reader.ts'
-import { isBare, observationsOf } from '../reports.ts'
+import { isBare, observationsOf } from '../station-reports.ts'
 import { decodeIsd, type IsdFields, isdReport, type QualityCount } from './isd-fields.ts'
 import { type IsdRow, isdStations, qualityNote } from './isd-stations.ts'
 

@@ -7,7 +7,7 @@ import { firstOfEach } from '../../many.ts'
 import type { Observations } from '../../types.ts'
 import { checkReports } from '../plausible.ts'
 import { type WeatherContext, weatherReader } from '../reader.ts'
-import { emptyReport, isBare, observationsOf, type Report, unplacedStation } from '../reports.ts'
+import { emptyStationReport, isBare, observationsOf, type StationReport, unplacedStation } from '../station-reports.ts'
 import { momentNearDate, momentNearSpans } from './metar-date.ts'
 import { decodeMetar, type MetarGroups } from './metar-groups.ts'
 import { cutMetarText, type MetarText } from './metar-text.ts'
@@ -34,7 +34,7 @@ export function readMetarText(text: string, context: MetarContext): Outcome<Obse
     problems.push({ code: 'metar-forecast', severity: 'note', message, line })
   }
   const dating = datingFrom(context)
-  const reports: Report[] = []
+  const reports: StationReport[] = []
   for (const cut of texts) {
     const groups = decodeMetar(cut.text)
     const problem = groups === null ? unreadable(cut) : take(groups, cut, dating, reports)
@@ -87,7 +87,7 @@ function datingFrom({ coverFrom, coverTo, coverSpans }: MetarContext): Dating {
 }
 
 /** Adds the report to the list, or says why it cannot be used. */
-function take(groups: MetarGroups, cut: MetarText, dating: Dating, reports: Report[]): Problem | null {
+function take(groups: MetarGroups, cut: MetarText, dating: Dating, reports: StationReport[]): Problem | null {
   const { line } = cut
   if (groups.nil) {
     const message = `${groups.station} sent no observation (NIL)`
@@ -116,9 +116,9 @@ function windProblem({ windUnreadable, windAboveRange }: MetarGroups, line: numb
 }
 
 /** The columns' part of a decoded report. */
-export function reportOf(groups: MetarGroups, time: number, line: number): Report {
+export function reportOf(groups: MetarGroups, time: number, line: number): StationReport {
   return {
-    ...emptyReport(groups.station, time, line),
+    ...emptyStationReport(groups.station, time, line),
     temperatureK: groups.temperatureK,
     temperatureStepK: groups.temperatureStepK,
     dewPointK: groups.dewPointK,
@@ -157,8 +157,8 @@ function undatable(groups: MetarGroups, { writtenAt, line }: MetarText, { spans 
 }
 
 /** A later report of the same station and minute (a correction, a repetition) stands in for the earlier one. */
-function withoutRepeats(reports: Report[], problems: Problem[]): Report[] {
-  const byMoment = new Map<string, Report>()
+function withoutRepeats(reports: StationReport[], problems: Problem[]): StationReport[] {
+  const byMoment = new Map<string, StationReport>()
   for (const report of reports) byMoment.set(`${report.stationId} ${report.time}`, report)
   const repeats = reports.length - byMoment.size
   if (repeats > 0) {
@@ -168,7 +168,7 @@ function withoutRepeats(reports: Report[], problems: Problem[]): Report[] {
   return [...byMoment.values()]
 }
 
-function monthNote({ fromTracks }: Dating, reports: Report[]): Problem {
+function monthNote({ fromTracks }: Dating, reports: StationReport[]): Problem {
   const times = reports.map(({ time }) => time)
   const first = new Date(times.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY) * 1000)
   const last = new Date(times.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY) * 1000)

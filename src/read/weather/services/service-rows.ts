@@ -6,7 +6,7 @@ import { quantityOf } from '../../table/quantities.ts'
 import { MEASURED, type Observations, type Station } from '../../types.ts'
 import { type IsdRow, isdStations } from '../isd/isd-stations.ts'
 import { checkReports } from '../plausible.ts'
-import { emptyReport, isBare, observationsOf, type Report } from '../reports.ts'
+import { emptyStationReport, isBare, observationsOf, type StationReport } from '../station-reports.ts'
 
 /** A report of a service with the place that it states; degrees and metres, NaN where it states none. */
 export type ServiceRow = IsdRow
@@ -18,8 +18,8 @@ export type ServiceRow = IsdRow
 export function reportFrom(
   at: { stationId: string; time: number; line?: number },
   said: Record<string, number | null | undefined>,
-): Report {
-  const report = emptyReport(at.stationId, at.time, at.line ?? 1)
+): StationReport {
+  const report = emptyStationReport(at.stationId, at.time, at.line ?? 1)
   for (const [name, value] of Object.entries(said)) {
     if (typeof value !== 'number' || Number.isNaN(value)) continue
     const quantity = quantityOf(name)

@@ -3,7 +3,7 @@ import { failed, found } from '../../../base/problem.ts'
 import type { Observations, StationListing } from '../../types.ts'
 import { isObject, type JsonObject, listAt, numberAt, objectAt, parseJson, textAt } from '../json.ts'
 import { weatherReader } from '../reader.ts'
-import { observationsOf } from '../reports.ts'
+import { observationsOf } from '../station-reports.ts'
 
 /**
  * Reads lists of stations as JSON: SMHI's (`parameter/4.json`), the Iowa Environmental Mesonet's of one network, and

@@ -7,8 +7,8 @@ import { quantityOf } from '../../table/quantities.ts'
 import { headerNames, ourHeaderNames, readTable, type Table, toNumber } from '../../table/table.ts'
 import type { Observations, StationListing } from '../../types.ts'
 import { weatherReader } from '../reader.ts'
-import { observationsOf } from '../reports.ts'
 import { meteoSwissStation } from '../services/meteoswiss.ts'
+import { observationsOf } from '../station-reports.ts'
 
 /** Names of the columns of one kind of list; `height` may be one of several. */
 interface ListForm {

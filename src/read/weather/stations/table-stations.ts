@@ -1,7 +1,7 @@
 import type { Problem } from '../../../base/problem.ts'
 import type { Station } from '../../types.ts'
 import type { PlacedReport } from '../observation-row.ts'
-import { unplacedStation } from '../reports.ts'
+import { unplacedStation } from '../station-reports.ts'
 
 /** Positions that differ by less belong to one station: about 100 m of latitude. */
 const SAME_PLACE_DEG = 0.001

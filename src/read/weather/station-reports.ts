@@ -2,7 +2,7 @@ import { MEASURED, type Measured, type Observations, type Station } from '../typ
 import { rainSinceReportBefore } from './hourly-rain.ts'
 
 /** One observation on its way into columns; units and meaning of NaN as in `Observations`. */
-export interface Report extends Record<Measured, number> {
+export interface StationReport extends Record<Measured, number> {
   /** 1-based line where it begins. */
   line: number
   stationId: string
@@ -17,7 +17,7 @@ export interface Report extends Record<Measured, number> {
 const { NaN: unknown } = Number
 
 /** A report in which nothing has been observed yet. Written out, because it is made once per row. */
-export function emptyReport(stationId: string, time: number, line: number): Report {
+export function emptyStationReport(stationId: string, time: number, line: number): StationReport {
   return {
     line,
     stationId,
@@ -41,7 +41,7 @@ export function emptyReport(stationId: string, time: number, line: number): Repo
 }
 
 /** Whether a report holds nothing that tells of the air. */
-export function isBare(report: Report): boolean {
+export function isBare(report: StationReport): boolean {
   const says = (name: Measured) => name !== 'temperatureStepK' && !Number.isNaN(report[name])
   return !MEASURED.some(says) && !report.windVariable && !report.presentWeather
 }
@@ -60,7 +60,7 @@ export function unplacedStation(id: string): Station {
 }
 
 /** Lays reports out as columns, in time order. Every report's station must be among `stations`. */
-export function observationsOf(stations: Station[], unordered: Report[]): Observations {
+export function observationsOf(stations: Station[], unordered: StationReport[]): Observations {
   const reports = unordered.toSorted((a, b) => a.time - b.time)
   const indexById = new Map(stations.map(({ id }, index) => [id, index]))
   const column = (name: Measured) => Float64Array.from(reports, (report) => report[name])
