@@ -25,7 +25,9 @@ export interface Reader {
  * three times as long as drawing without one.
  */
 const ARGS = [
-  ...chromium.args.filter((arg) => !/^--(single-process|no-zygote|.*(gpu|angle|swiftshader))/.test(arg)),
+  ...chromium.args.filter(
+    (arg) => !/^--(single-process|no-zygote|disable-web-security|.*(gpu|angle|swiftshader))/.test(arg),
+  ),
   '--disable-gpu',
 ]
 

@@ -48,7 +48,8 @@ export function diskFolder(): DiskFolder {
   }
 }
 
-async function filesIn(folder: FileSystemDirectoryHandle, path: string): Promise<GivenFile[]> {
+/** All files below a folder, with their paths from the one given on. */
+export async function filesIn(folder: FileSystemDirectoryHandle, path: string): Promise<GivenFile[]> {
   const found: GivenFile[] = []
   for await (const entry of (folder as Asked).values()) {
     const own = `${path}/${entry.name}`

@@ -68,7 +68,12 @@ function Choosing({ app, openSample, disk, isEmpty }: Omit<Props, 'state'> & { i
   const drop = (event: DragEvent): void => {
     event.preventDefault()
     setOver(false)
-    if (event.dataTransfer) void droppedFiles(event.dataTransfer).then(({ files, from }) => app.add(files, from))
+    if (event.dataTransfer === null) return
+    droppedFiles(event.dataTransfer)
+      .then(({ files, from }) => app.add(files, from))
+      .catch((error: unknown) =>
+        app.tell(`What was dropped cannot be read: ${messageOf(error)} Use "Choose files" or "Choose a folder".`),
+      )
   }
   return (
     <section
