@@ -3,10 +3,9 @@ import { pageScript } from './build/page-script.mjs'
 
 /** The browser among the development dependencies is made for Linux alone. */
 const WITH_BROWSER = [
-  'test/report/first-screen.test.ts',
-  'test/report/page-browser.test.ts',
-  'test/report/page-use.test.ts',
-  'test/app/{compute,page-file,same-report}.test.ts',
+  'test/report/{first-screen,page-browser,page-tools,page-use}.test.ts',
+  'test/app/{compute,drop,page-face,page-file,page-use,same-report}.test.ts',
+  'test/cli/plan-sheet-page.test.ts',
 ]
 /** It wants a browser that is not among the dependencies: `npm run test:firefox`. */
 const WITH_FIREFOX = ['test/app/firefox.test.ts']
@@ -15,8 +14,10 @@ const PAGE_GRID = ['test/report/page-grid.test.ts']
 /** They call a shell, make pipes, set rights or send signals as POSIX has them. */
 const WITH_POSIX = [
   'test/cli/{batch,docs}.test.ts',
+  'test/fetch/users-files.test.ts',
   'test/files/write.test.ts',
   'test/hostile/folder.test.ts',
+  'test/sacred/*.test.ts',
   'test/shell/{completion,help-text}.test.ts',
   'test/store/cache{,-safety}.test.ts',
   'test/watch/watch.test.ts',

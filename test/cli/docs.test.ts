@@ -99,7 +99,7 @@ describe('the docs', () => {
 
   it.each(shellLines.filter((line) => !NOT_RUN_AGAIN.test(line)))('%s', runs)
 
-  it('names scripts that there are', () => {
+  it('names scripts that there are, and for contributors all of them', () => {
     const { scripts } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as {
       scripts: Record<string, string>
     }
@@ -108,6 +108,11 @@ describe('the docs', () => {
     )
     const own = named.filter((name) => !['install', 'link', 'ci', 'run', 'exec', 'audit', 'sbom'].includes(name))
     expect(own.filter((name) => !Object.hasOwn(scripts, name))).toEqual([])
+    // npm calls those that begin with "pre" by itself.
+    const forPeople = Object.keys(scripts).filter((name) => !name.startsWith('pre'))
+    const isNamed = (name: string) =>
+      new RegExp(`npm (?:run )?(?:-s )?${name}(?![\\w:-])`).test(textOf('DEVELOPERS.md'))
+    expect(forPeople.filter((name) => !isNamed(name))).toEqual([])
   })
 
   it.each(blocksOf('ts').map((block, i) => [i + 1, block]))('library example %i', (i, block) => {

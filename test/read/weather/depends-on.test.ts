@@ -1,26 +1,7 @@
-import { readFileSync, writeFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { dependenciesOf, WEATHER_KINDS, type WeatherKind } from '../../../src/read/weather/read.ts'
 import { weatherReader } from '../../../src/read/weather/reader.ts'
 import { WEATHER_READERS } from '../../../src/read/weather/readers.ts'
-
-const PAGE = new URL('../../../docs/files.md', import.meta.url)
-const BLOCK = /(<!-- formats of weather: .*? -->\n)([\s\S]*?)(<!-- end of formats -->)/
-
-describe('the formats of weather in docs/files.md', () => {
-  // `CETERIS_WRITE_DOCS=1 npx vitest run test/read/weather/formats.test.ts` writes the lines.
-  it('are those of the registered readers, in their words', () => {
-    const lines = WEATHER_READERS.map(({ format: { name, holds } }) => `- **${name}**: ${holds}\n`).join('')
-    const page = readFileSync(PAGE, 'utf8')
-    const isUpdate = process.env.CETERIS_WRITE_DOCS === '1'
-    if (isUpdate)
-      writeFileSync(
-        PAGE,
-        page.replace(BLOCK, (_, begin, _old, end) => `${begin}${lines}${end}`),
-      )
-    expect(BLOCK.exec(isUpdate ? readFileSync(PAGE, 'utf8') : page)?.[2]).toBe(lines)
-  })
-})
 
 describe('what a reading depends on', () => {
   const context = { timeZone: 'UTC', fileName: 'a.txt', coverFrom: 1, coverTo: 2, coverSpans: [{ from: 1, to: 2 }] }
