@@ -126,4 +126,4 @@ const RUNS_HEAD = `# A row per drive. An empty cell means "not known"; lines tha
 # More columns that can be added: trip_computer_l_per_100km, payload_kg, tyre_pressure_kpa, accessories_w, photo,
 #   exclude (a reason to leave the drive out), test_vehicle (no: another vehicle's), vehicle and control (yes: an unchanged vehicle
 #   that drives at the same time), and your own note of the weather where there is no station:
-#   temperature_c, relative_humidity_pct, wind_speed_mps, wind_from_deg.`
+#   temperature_c, relative_humidity_pct, wind_speed_mps, wind_from_deg. road_wet: wet or dry, as you saw it.`

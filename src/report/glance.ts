@@ -66,6 +66,7 @@ export interface Next {
     | 'add-missing'
     | 'more-drives'
     | 'another-day'
+    | 'say-wet'
     | 'weigh-the-fuel'
     | 'longer-route'
     | 'nearer-anemometer'
@@ -198,6 +199,7 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
   }
   const has = (code: Reservation): boolean => reservations.some((one) => one.code === code)
   if (why === 'drift' || has('drift')) return step('remove-drift', [claim.baseline])
+  if (why === 'wet-unknown') return step('say-wet')
   if (has('evidence-apart')) return step('settle-evidence')
   const single = helped.flatMap((one) => one.reservations.flatMap((r) => (r.code === 'single-drive' ? r.setups : [])))
   const more = claim.next_steps.find((one) => one.step === 'more-runs')

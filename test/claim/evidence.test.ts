@@ -18,6 +18,7 @@ const NAN_ROW = {
   line: 2,
   file: null,
   testVehicle: null,
+  roadWet: null,
   vehicle: null,
   control: null,
   socBefore: Number.NaN,

@@ -50,6 +50,7 @@ export const emptyRow = (over: Partial<RunRow> = {}): RunRow => ({
   line: 2,
   file: null,
   testVehicle: null,
+  roadWet: null,
   vehicle: null,
   control: null,
   socBefore: Number.NaN,

@@ -100,6 +100,11 @@ describe('did it help', () => {
     expect(helped(supported({ setup: 'bare' }), open)).toBe('In part: shown for "bare", not yet for "bars".')
   })
 
+  it('a claim held back for roads of which nobody says asks for the column that says it', () => {
+    const told = glanceWords(report([supported({ verdict: 'unresolved', held_back: 'wet-unknown' })]))
+    expect(plainText(told.next.answer)).toMatch(/wet or dry into the column road_wet of runs.csv/)
+  })
+
   it('without fuel nothing is claimed', () => {
     expect(helped()).toBe('Not tested: no fuel is given.')
   })

@@ -20,6 +20,7 @@ const COLUMN_WORDS: Readonly<Record<string, string>> = {
   relative_humidity_pct: 'Humidity, %',
   wind_speed_mps: 'Wind, m/s',
   wind_from_deg: 'Wind from, °',
+  road_wet: 'Road wet or dry',
   fill_group: 'Fill group',
   from: 'From',
   to: 'To',

@@ -10,6 +10,7 @@ import { type KineticPart, kineticPartOf } from '../../demand/kinetic-part.ts'
 import { densityRelativeSd } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Demand, EnsembleRun, StepAir, Steps } from '../../demand/types.ts'
+import { wetOrDry } from '../../read/table/yes-or-no.ts'
 import type { AirMeans, SunOver, WindMet } from '../../report/quantities/drive-facts.ts'
 import { type Member, outlineOf } from '../../road/types.ts'
 import { isCoarse } from '../../track/flags.ts'
@@ -100,7 +101,10 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
       draws: demand?.drawsJPerM ?? null,
       missing: computed && !demand ? ['demand'] : missingOf(runAir),
       outside: {
-        wet: wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
+        // Who drove there knows better than who reported near there.
+        wet:
+          wetOrDry(run.row?.roadWet ?? null) ??
+          wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
         phase: sun.phase,
         payloadKg: run.row?.payloadKg ?? Number.NaN,
         tyrePressurePa: run.row?.tyrePressurePa ?? Number.NaN,

@@ -37,6 +37,7 @@ const row: z.ZodType<RunRow> = z.strictObject({
   relativeHumidity: number,
   windSpeedMps: number,
   windFromDeg: number,
+  roadWet: textOrNull,
   from: textOrNull,
   to: textOrNull,
   split: textOrNull,

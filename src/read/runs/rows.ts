@@ -28,6 +28,8 @@ export interface RunRow {
   relativeHumidity: number
   windSpeedMps: number
   windFromDeg: number
+  /** The driver's note of the road, as written: wet or dry; or null. */
+  roadWet: string | null
   /** Where the drive begins and ends in its recording, as written: a clock time, an instant or a distance; or null. */
   from: string | null
   to: string | null

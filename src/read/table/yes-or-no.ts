@@ -7,3 +7,7 @@ export function yesOrNo(cell: string | null): boolean | null {
   if (YES.test(cell.trim())) return true
   return NO.test(cell.trim()) ? false : null
 }
+
+/** Whether a cell says that a road was wet, or dry; null where it says neither. */
+export const wetOrDry = (cell: string | null): boolean | null =>
+  cell !== null && /^(wet|dry)$/i.test(cell.trim()) ? /^wet$/i.test(cell.trim()) : yesOrNo(cell)

@@ -1,7 +1,7 @@
 import type { Problem } from '../../base/problem.ts'
 import { numberInCell } from '../table/cell-number.ts'
 import type { Delimiter, TableRow } from '../table/table.ts'
-import { yesOrNo } from '../table/yes-or-no.ts'
+import { wetOrDry } from '../table/yes-or-no.ts'
 import type { Measured } from '../types.ts'
 import { decodeMetar, METAR_MEASURED, type MetarGroups } from './metar/metar-groups.ts'
 import type { ObservationColumns } from './observation-columns.ts'
@@ -85,7 +85,7 @@ function fillFrom(report: StationReport, groups: MetarGroups): void {
 const presentWeather = (cell: string): string | null => (/^(|m|na|null)$/i.test(cell) ? null : cell)
 
 function wetness(cell: string, line: number, problems: Problem[]): number {
-  const isWet = /^(wet|dry)$/i.test(cell) ? /^wet$/i.test(cell) : yesOrNo(cell)
+  const isWet = wetOrDry(cell)
   if (isWet !== null) return isWet ? 1 : 0
   if (!/^(|m|na|null|-)$/i.test(cell))
     problems.push(unreadable('road_wet', cell, line, 'wet or dry, yes or no, 1 or 0'))

@@ -38,6 +38,7 @@ const NEXT_WORDS: Record<
   'add-weather': 'Add weather for these days: reports of a station near the road, or your own note in runs.csv.',
   'add-fuel': 'Write the setup and the fuel of each drive into runs.csv.',
   'add-setups': 'Write the setup of each drive into runs.csv, and the baseline into campaign.yaml.',
+  'say-wet': 'Write for each drive wet or dry into the column road_wet of runs.csv.',
   'settle-evidence': 'Find out why the readings of the fuel disagree.',
   'weigh-the-fuel': 'Weigh the fuel instead of reading the pump.',
   'longer-route': 'Repeat on a road twice as long.',

@@ -1,6 +1,6 @@
 import type { Problem } from '../../../base/problem.ts'
 import { found } from '../../../base/problem.ts'
-import { yesOrNo } from '../../../read/table/yes-or-no.ts'
+import { wetOrDry, yesOrNo } from '../../../read/table/yes-or-no.ts'
 import type { Stated } from '../../../road/division/divide.ts'
 import type { Trace } from '../../../road/division/trace.ts'
 import type { ClaimedRow, Recording, Session, Stretch } from './drives-and-rows.ts'
@@ -39,6 +39,10 @@ export function statedDrives(
     if (row.testVehicle !== null && yesOrNo(row.testVehicle) === null) {
       const message = `test_vehicle: found "${row.testVehicle.slice(0, 40)}", expected yes or no`
       say({ code: 'test-vehicle-not-yes-or-no', message })
+    }
+    if (row.roadWet !== null && wetOrDry(row.roadWet) === null) {
+      const message = `road_wet: found "${row.roadWet.slice(0, 40)}", expected wet or dry`
+      say({ code: 'road-not-wet-or-dry', message })
     }
     if (split === false) for (const session of recording.sessions) stated.ofSession[session].whole = true
     if (row.from === null && row.to === null) continue

@@ -26,7 +26,8 @@ export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, strin
   'large-correction': 'the correction is larger than the model is meant to carry',
   'scatter-grew': 'the correction makes repeats differ more, so it cannot be relied on',
   drift: 'the baseline drifted meanwhile by as much as the change or more',
-  'wet-unknown': 'nobody says whether the roads were dry, and wet ones on one side would explain it',
+  'wet-unknown':
+    'nobody says whether the roads were dry, and wet ones on one side would explain it: write wet or dry into the column road_wet of runs.csv',
 }
 
 /** Why a claim has its verdict, in one sentence. */
