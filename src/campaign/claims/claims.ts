@@ -43,7 +43,7 @@ export function claimsForReport(
   const settings = claimSettings(campaign, options)
   const routeNames = [...roadNames]
   const { all, together, spans, problems: ofLogs } = runsOfClaims(records, stints, routeNames, campaign, options, log)
-  const runs = all.filter(({ row }) => !isControl(row))
+  const { runs, problems: ofVehicles } = ofOneVehicle(all.filter(({ row }) => !isControl(row)))
   const isRead = (run: FuelRun): boolean => hasFuel(run) || hasReading(run)
   const ofLog = log && !runs.some(isRead) ? tankfuls(spans.slice(-MOST_TANKFULS), log.file, settings) : []
   if (ofLog.length > 0) return { ...NO_CLAIMS, ...claimsOfTankfuls(ofLog, spans, settings) }
@@ -66,7 +66,7 @@ export function claimsForReport(
     informed: informedBy(result?.informed ?? []),
     runs,
     spans,
-    problems: [...(result?.problems ?? []).map(claimProblem), ...severalVehicles(runs), ...ofControl, ...ofLogs],
+    problems: [...(result?.problems ?? []).map(claimProblem), ...ofVehicles, ...ofControl, ...ofLogs],
   }
 }
 
@@ -140,14 +140,28 @@ const stintTold = (
   consumption: consumptions.get(id) ?? null,
 })
 
-/** The model is that of one vehicle. */
-function severalVehicles(runs: readonly FuelRun[]): Problem[] {
-  const counted = runs.filter(({ leftOut }) => leftOut?.code !== 'other-vehicle')
-  const vehicles = [...new Set(counted.flatMap(({ row }) => row.vehicle ?? []))]
-  if (vehicles.length < 2) return []
-  const message = `the recorded drives are of ${vehicles.length} vehicles: ${vehicles.slice(0, 5).join(', ')}; the model takes them for one, and holds their fuel against each other`
-  const hint = 'Write no into the column test_vehicle for those of another vehicle.'
-  return [{ code: 'several-vehicles', severity: 'warning', message, hint }]
+/** The model is that of one vehicle: of several with recordings the one with the most drives counts, and each other is told with its first line. */
+function ofOneVehicle(runs: FuelRun[]): { runs: FuelRun[]; problems: Problem[] } {
+  const named = runs.filter(({ row, leftOut }) => row.vehicle !== null && leftOut?.code !== 'other-vehicle')
+  const vehicles = [...new Set(named.flatMap(({ row }) => row.vehicle ?? []))]
+  if (vehicles.length < 2) return { runs, problems: [] }
+  const drivesOf = (vehicle: string): FuelRun[] => named.filter(({ row }) => row.vehicle === vehicle)
+  const main = vehicles.reduce((most, next) => (drivesOf(next).length > drivesOf(most).length ? next : most))
+  const problems = vehicles
+    .filter((vehicle) => vehicle !== main)
+    .map((vehicle): Problem => {
+      const drives = drivesOf(vehicle)
+      const [{ row }] = drives
+      const message = `${drives.length} recorded drives are of the vehicle ${vehicle.slice(0, 40)}, the others of ${main.slice(0, 40)}; the model is that of one vehicle, so they count in none of its claims`
+      const hint = 'Keep the drives of each vehicle in a folder of their own, or give each its control vehicle.'
+      const place = { line: row.line, ...(row.file && { file: row.file }) }
+      return { code: 'several-vehicles', severity: 'error', message, hint, ...place }
+    })
+  const isOther = ({ row }: FuelRun): boolean => row.vehicle !== null && row.vehicle !== main
+  return {
+    runs: runs.map((run) => (isOther(run) ? { ...run, leftOut: run.leftOut ?? { code: 'other-vehicle' } } : run)),
+    problems,
+  }
 }
 
 /** Half of the interval that holds a normal error in 90 of 100, in its standard deviation. */

@@ -1,5 +1,6 @@
 import type { Claim } from '../claim.ts'
 import { MEASUREMENT_SD } from '../fuel/measure.ts'
+import { ERROR_SOURCES, type ErrorSource } from '../model/effects.ts'
 import type { ClaimSettings } from '../types.ts'
 import { judge } from '../verdict.ts'
 import type { ControlChange } from './control-changes.ts'
@@ -34,12 +35,16 @@ export function claimByControl(
     ways: [change.unit],
     scatterChange: null,
     drift: null,
-    uncertaintyShares: null,
-    nextSteps: [],
+    uncertaintyShares: { ...NO_SHARES, ...best.shares },
+    nextSteps: [
+      { step: 'more-runs', widthBeforePct: 200 * best.halfWidth, widthAfterPct: 200 * best.halfWidthWithMore },
+    ],
     cautions: claim.cautions.filter(({ code }) => !OF_THE_MODEL.includes(code)),
     logEffects: { raw: claim.logEffects.raw, adjusted: null },
   }
 }
+
+const NO_SHARES = Object.fromEntries(ERROR_SOURCES.map((source) => [source, 0])) as Record<ErrorSource, number>
 
 function whatIsMissing({ setup, baseline, ratios }: ControlChange): Claim['missing'] {
   return ratios.baseline.length === 0

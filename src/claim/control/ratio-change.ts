@@ -8,6 +8,10 @@ export interface RatioChange {
   saved: number
   /** Of the 95 % interval. */
   halfWidth: number
+  /** The same with one more ratio of each side that scatters as those so far. */
+  halfWidthWithMore: number
+  /** Of the variance: what the scatter of the ratios gives it, and what else is not known. */
+  shares: { repeatability: number; conditions: number }
 }
 
 /** Half of the interval that holds a normal error in 95 of 100, in its standard deviation. */
@@ -28,10 +32,17 @@ export function ratioChange(base: readonly number[], test: readonly number[], do
   if (base.length === 0 || test.length === 0 || degreesOfFreedom < 1) return null
   const [ofBase, ofTest] = [mean(base), mean(test)]
   const pooledSd = Math.sqrt((squaresAbout(base, ofBase) + squaresAbout(test, ofTest)) / degreesOfFreedom)
-  const scatter = (pooledSd * Math.sqrt(1 / base.length + 1 / test.length)) / ofBase
+  const scatterOf = (n: number, m: number): number => (pooledSd * Math.sqrt(1 / n + 1 / m)) / ofBase
+  const half = (scatter: number, degrees: number): number =>
+    Math.sqrt(square(studentQuantile(0.975, degrees) * scatter) + square(NORMAL_95 * doubt))
+  const scatter = scatterOf(base.length, test.length)
+  const variance = square(scatter) + square(doubt)
+  const repeatability = variance > 0 ? square(scatter) / variance : 1
   return {
     saved: 1 - ofTest / ofBase,
-    halfWidth: Math.sqrt(square(studentQuantile(0.975, degreesOfFreedom) * scatter) + square(NORMAL_95 * doubt)),
+    halfWidth: half(scatter, degreesOfFreedom),
+    halfWidthWithMore: half(scatterOf(base.length + 1, test.length + 1), degreesOfFreedom + 2),
+    shares: { repeatability, conditions: 1 - repeatability },
   }
 }
 
@@ -39,7 +50,7 @@ const squaresAbout = (values: readonly number[], centre: number): number =>
   values.reduce((sum, value) => sum + square(value - centre), 0)
 
 /** The same as changes of consumption and of distance per fuel, percent. */
-export function intervalsOfRatio({ saved, halfWidth }: RatioChange): EffectIntervals {
+export function intervalsOfRatio({ saved, halfWidth }: Pick<RatioChange, 'saved' | 'halfWidth'>): EffectIntervals {
   const distance = (share: number): number => (share < 1 ? 100 * (1 / (1 - share) - 1) : Number.POSITIVE_INFINITY)
   const [low, high] = [saved - halfWidth, saved + halfWidth]
   return {

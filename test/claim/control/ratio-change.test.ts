@@ -23,6 +23,22 @@ describe('ratioChange', () => {
     expect(ratioChange([1.02], [0.99])).toBeNull()
   })
 
+  it('foretells what one more pair of each would leave, and says what the doubt comes from', () => {
+    const [base, test] = [
+      [1, 1.01, 0.99],
+      [0.95, 0.96, 0.94],
+    ]
+    const alone = ratioChange(base, test)!
+    // Student's t at 97.5 %: 2.776 with 4 degrees of freedom, 2.447 with 6 (any table).
+    expect(alone.halfWidthWithMore / alone.halfWidth).toBeCloseTo(
+      (2.447 * Math.sqrt(1 / 4 + 1 / 4)) / (2.776 * Math.sqrt(1 / 3 + 1 / 3)),
+      3,
+    )
+    expect(alone.shares).toEqual({ repeatability: 1, conditions: 0 })
+    // Each side scatters by 0.01: the difference of two means of three has 0.01·√(2/3), as much as the doubt here.
+    expect(ratioChange(base, test, 0.01 * Math.sqrt(2 / 3))!.shares.conditions).toBeCloseTo(0.5, 9)
+  })
+
   it('knows that consumption and distance per fuel belong together', () => {
     // Identity: saving a fifth of the fuel is a quarter more distance for the same fuel.
     const { consumptionChangePct, distancePerFuelChangePct } = intervalsOfRatio({ saved: 0.2, halfWidth: 0 })
