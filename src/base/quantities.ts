@@ -54,6 +54,8 @@ export const QUANTITIES = {
   distance: { si: shown('km', 1e-3), us: miles, imperial: miles },
   /** m */
   height: { si: shown('m'), us: feet, imperial: feet },
+  /** Percent, the same in all systems. */
+  gradient: { si: shown('%'), us: shown('%'), imperial: shown('%') },
   /** °C */
   temperature: {
     si: shown('°C'),

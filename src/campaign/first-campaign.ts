@@ -41,6 +41,8 @@ function ofVehicle(campaign: Campaign): string {
   const of = ({ value, sd }: { value: number; sd: number }, digits: number, key: string): string =>
     `  # ${key}: ${value.toFixed(digits)}\n  # ${key}_uncertainty: ${sd.toFixed(digits)}`
   return `vehicle:
+  # What it is called; shown on cards.
+  # name: white van
   # One of ${classes.join(', ')}.
   # Whatever is not stated comes from the class. With nothing stated here the class is not known, and intervals are wider.
   # class: ${vehicle.class}

@@ -63,6 +63,7 @@ export const reportSchema = z.strictObject({
     limits: z.array(z.string()),
     baseline: z.string().nullable(),
     time_zone: z.string().nullable(),
+    vehicle_name: z.string().nullable(),
   }),
   /** What was assumed, each with its value, uncertainty and source. */
   assumptions: z.array(

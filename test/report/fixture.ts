@@ -267,6 +267,7 @@ export const fixture: Report = {
     limits: ['sae-j1321-2012'],
     baseline: 'bare',
     time_zone: 'Europe/Amsterdam',
+    vehicle_name: null,
   },
   fills: [],
   consumption: [],

@@ -242,6 +242,17 @@ describe('what a reader chose', () => {
       }
       expect(await links.first().isVisible()).toBe(true)
     }
+    // The card itself is shown where it is asked for, by keyboard too, whole and with the claim's figure on it.
+    await page.setViewportSize({ width: 360, height: 740 })
+    for (const [i, { adjusted_consumption_change_pct: change }] of sample.report.claims.entries()) {
+      await page.locator(`#claim-${i + 1} .claim-card summary`).press('Enter')
+      const card = page.locator(`#claim-${i + 1} .claim-card svg`)
+      const { x, width } = (await card.boundingBox())!
+      expect([x >= 0, x + width <= 360]).toEqual([true, true])
+      expect(await card.textContent()).toContain(Math.abs(change!.estimate).toFixed(1))
+      const sizes = await card.locator('text').evaluateAll((all) => all.map((text) => getComputedStyle(text).fontSize))
+      expect(new Set(sizes).size).toBeGreaterThan(3)
+    }
     expect(await accessibilityProblems(page)).toEqual([])
     await page.context().close()
     expect(await opened.page.locator('a[href^="cards/"]').count()).toBe(0)

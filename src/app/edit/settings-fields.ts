@@ -63,6 +63,7 @@ export const FIELD_GROUPS: readonly FieldGroup[] = [
   {
     title: 'Vehicle',
     fields: [
+      field('vehicle.name', 'Name', 'Shown on the cards.'),
       field('vehicle.class', 'Class', 'Whatever is not stated below comes from the class.'),
       field('vehicle.powertrain', 'Powertrain'),
       field('vehicle.mass_kg', 'Mass with driver and load, kg'),

@@ -1,11 +1,11 @@
-import { facesFor } from '../../report/page/style/face.ts'
+import { facesFor, pageTypefaces } from '../../report/page/style/face.ts'
 import { PALETTE, TYPEFACE } from '../../report/page/style/sheet-style.ts'
 
 /** Letters of western European names; others are shown in the browser's own face. */
 const LATIN = Array.from({ length: 96 }, (_, i) => String.fromCharCode(0xa0 + i)).join('')
 
 /** The page's style sheet: the report's face, around it what is touched and typed into. */
-export const PAGE_STYLE = `${facesFor(LATIN)}
+export const PAGE_STYLE = `${facesFor(LATIN, pageTypefaces())}
 ${PALETTE}
 * { box-sizing: border-box; }
 html, body, #app { height: 100%; }

@@ -95,6 +95,7 @@ const settingsTold = ({ input: { settings }, prepared, limits, marginPct }: Repo
   limits,
   baseline: prepared.inputs.campaign.baseline,
   time_zone: prepared.inputs.campaign.timeZone,
+  vehicle_name: prepared.inputs.campaign.vehicleName,
 })
 
 const inputsTold = ({ mapped, prepared: { terrain, inputs } }: ReportGrounds): Report['inputs'] =>

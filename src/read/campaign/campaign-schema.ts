@@ -48,6 +48,7 @@ const section = <T extends z.ZodRawShape>(shape: T, what: string) => z.strictObj
 
 const vehicle = section(
   {
+    name: text('a name').nullish(),
     class: oneOf(VEHICLE_CLASSES).nullish(),
     mass_kg: numberBetween('a number of kilograms', 20, 60000).nullish(),
     mass_kg_uncertainty: numberBetween('a standard deviation in kilograms', 0, 20000).nullish(),

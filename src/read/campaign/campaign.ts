@@ -89,6 +89,7 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
     timeZone: time_zone != null ? zoneOf(time_zone) : null,
     baseline: text.baseline ?? null,
     marginPct: text.margin_pct ?? 1,
+    vehicleName: text.vehicle?.name ?? null,
     vehicle: vehicleOf(text.vehicle ?? {}),
     battery: batteryOf(text.vehicle ?? {}),
     setups: Object.fromEntries(Object.entries(text.setups ?? {}).map(([name, parts]) => [name, parts ?? []])),

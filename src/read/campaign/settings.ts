@@ -100,6 +100,8 @@ export interface Campaign {
   timeZone: string | null
   baseline: string | null
   marginPct: number
+  /** What the vehicle is called. */
+  vehicleName: string | null
   vehicle: VehicleSettings
   battery: BatterySettings
   /** Setup name → parts fitted. */

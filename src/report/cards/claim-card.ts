@@ -30,6 +30,7 @@ export function wideClaimCard(claim: ReportClaim, report: Report, typefaces: Typ
   const marks: Mark[] = [
     ...tag({ x: 96, y: 530, width: 1728, height: 496 }, 'left'),
     fitted(text(204, 576, report.title ?? '', 27, { color: SOFT }), 440, typefaces),
+    ...vehicleMark(text(204, 718, '', 27, { color: SOFT }), report, 440, typefaces),
     fitted(text(204, 636, claim.setup, 54, { weight: 600 }), 440, typefaces),
     fitted(text(204, 680, `compared with ${claim.baseline}`, 34), 440, typefaces),
     fitted(text(204, 834, figureOf(claim), 148, { weight: 600, color: colorOf(claim) }), 450, typefaces),
@@ -55,7 +56,12 @@ export function squareClaimCard(claim: ReportClaim, report: Report, typefaces: T
   const marks: Mark[] = [
     line('M0 0H1080V1080H0z', { fill: GROUND, stroke: null }),
     ...tag({ x: 48, y: 48, width: 984, height: 984 }, 'top'),
-    fitted(text(left, 156, report.title ?? '', 30, { color: SOFT }), right - left, typefaces),
+    fitted(
+      text(left, 156, report.title ?? '', 30, { color: SOFT }),
+      report.settings.vehicle_name === null ? right - left : 540,
+      typefaces,
+    ),
+    ...vehicleMark(text(right, 156, '', 30, { anchor: 'end', color: SOFT }), report, 320, typefaces),
     fitted(text(left, 220, claim.setup, 62, { weight: 600 }), 430, typefaces),
     fitted(text(right, 220, `compared with ${claim.baseline}`, 40, { anchor: 'end' }), 420, typefaces),
     line('M48 250H1032'),
@@ -72,6 +78,12 @@ export function squareClaimCard(claim: ReportClaim, report: Report, typefaces: T
     ...foot(claim, report, { x: left, y: 886, width: right - left, height: 140 }, typefaces),
   ]
   return { width: 1080, height: 1080, clearAbove: 0, ...alternativeText(claim, report), marks }
+}
+
+/** The vehicle's name, where it has one. */
+function vehicleMark(at: TextMark, { settings }: Report, width: number, typefaces: Typefaces): Mark[] {
+  const name = settings.vehicle_name
+  return name === null ? [] : [fitted({ ...at, text: cleaned(name) }, width, typefaces)]
 }
 
 const figureOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): string =>
@@ -221,10 +233,10 @@ function foot(claim: ReportClaim, report: Report, box: Box, typefaces: Typefaces
   return rows.map((mark, i) => ({ ...mark, y: first + i * step }))
 }
 
-function alternativeText(claim: ReportClaim, { title }: Report): { title: string; description: string } {
+function alternativeText(claim: ReportClaim, { title, settings }: Report): { title: string; description: string } {
   const road = claim.route === null ? null : say` on ${name(claim.route)}`
   return {
     title: plainText(say`Claim: ${comparedWords(claim)}${road}`),
-    description: `${title === null ? '' : `${cleaned(title)}. `}${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.`,
+    description: `${[title, settings.vehicle_name].map((text) => (text === null ? '' : `${cleaned(text)}. `)).join('')}${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.`,
   }
 }

@@ -64,6 +64,17 @@ export function svgForFontFiles(card: Card, typefaces: Typefaces): string {
   return svgOf(card, card.clearAbove, null, (text, weight) => withKnownSigns(text, typefaces[weight]))
 }
 
+/** The same as a drawing within a page that has the typeface. */
+export function svgInPage(
+  { width, height, clearAbove, title, description, marks }: Card,
+  typefaces: Typefaces,
+): Markup {
+  const marked = drawn(marks, (text, weight) => withKnownSigns(text, typefaces[weight]))
+  return html`<svg class="card-drawing" role="img" aria-label="${title}. ${description}" viewBox="0 ${clearAbove} ${width} ${height - clearAbove}">
+${marked}</svg>
+`
+}
+
 /** A text with question marks for the signs that a font lacks. */
 export const withKnownSigns = (text: string, { glyphs }: Typeface): string =>
   Array.from(text, (sign) => (glyphs.has(present(sign.codePointAt(0))) ? sign : '?')).join('')
@@ -80,15 +91,17 @@ function svgOf(
   shown: Shown,
 ): string {
   const height = card.height - top
-  const drawn = marks.map((mark) => (mark.kind === 'path' ? pathMarkup(mark) : textMarkup(mark, shown)))
   return html`<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${height}" viewBox="0 ${top} ${width} ${height}" role="img" aria-labelledby="title description">
 <title id="title">${validXml(title)}</title>
 <desc id="description">${validXml(description)}</desc>
-${style}<g font-family="${{ markup: FALLBACKS }}">
-${drawn}</g>
-</svg>
+${style}${drawn(marks, shown)}</svg>
 `.markup
 }
+
+const drawn = (marks: readonly Mark[], shown: Shown): Markup =>
+  html`<g font-family="${{ markup: FALLBACKS }}">
+${marks.map((mark) => (mark.kind === 'path' ? pathMarkup(mark) : textMarkup(mark, shown)))}</g>
+`
 
 function textMarkup({ x, y, text, size, weight, anchor, color }: TextMark, shown: Shown): Markup {
   return html`<text x="${tenth(x)}" y="${tenth(y)}" font-size="${tenth(size)}" font-weight="${weight}" text-anchor="${anchor}" fill="${color}">${shown(validXml(text), weight)}</text>\n`

@@ -33,7 +33,7 @@ import { alongSection } from './road/along.ts'
 import { pairRoads } from './road/pair-road.ts'
 import { plottedRoads } from './road/plotted-runs.ts'
 import { SCRIPT } from './script/script.ts'
-import { facesFor } from './style/face.ts'
+import { facesFor, pageTypefaces } from './style/face.ts'
 import { STYLE } from './style/sheet-style.ts'
 import { takeAwaySection } from './take-away.ts'
 import { onLocalClock } from './times.ts'
@@ -71,12 +71,13 @@ export function htmlPage(
   { between, scoresAt = () => null, files = [], cards = [], thumbnails = NO_THUMBNAILS }: PageMore = {},
 ): string {
   const zone = report.settings.time_zone
+  const typefaces = pageTypefaces()
   const answer = [headSection(report), answerSection(report)]
   const roadOf = along ? pairRoads(plottedRoads(along, report), along.pairs) : undefined
   // What the answer rests on, from the drives to the record of how it was made.
   const sections = [
     drivesSection(report),
-    claimsSection(report, cards),
+    claimsSection(report, typefaces, cards),
     stepsSection(report),
     pairsSection(report, { between, scoresAt, roadOf }),
     alongSection(along, report),
@@ -105,7 +106,7 @@ export function htmlPage(
     html`${answer}${toolbar(sections, zone)}${sections}${leftOutOnPaper(sections)}${signatures()}`.markup,
     zone,
   )
-  const style = facesFor(content) + STYLE
+  const style = facesFor(content, typefaces) + STYLE
   return `<!doctype html>
 <html lang="en">
 <head>

@@ -27,6 +27,21 @@ describe('the cards of a report', () => {
     expect(new Set(cards.map(({ name }) => name)).size).toBe(cards.length)
   })
 
+  it('name the vehicle where it has a name, cut off where it is too long for the card', () => {
+    const called = (vehicle_name: string): Report => ({
+      ...withClaims,
+      settings: { ...withClaims.settings, vehicle_name },
+    })
+    for (const shape of ['wide', 'square']) {
+      const card = `claim-rack-dyke-road-${shape}`
+      expect(textsOf(called('red estate car'), card)).toContain('red estate car')
+      expect(textsOf(withClaims, card)).toHaveLength(textsOf(called('red estate car'), card).length - 1)
+      const long = textsOf(called(`estate ${'x'.repeat(190)}`), card).find((text) => text.startsWith('estate x'))
+      expect(long).toMatch(/…$/)
+    }
+    expect(alternativeTexts(cardsOf(called('red estate car'), 'some', typefaces))).toContain('red estate car. ')
+  })
+
   it('are those of the first 12 runs unless all are asked for', () => {
     const many = { ...fixture, runs: Array.from({ length: 15 }, (_, i) => run(`run-${i}`, 8)) }
     expect(names(many, 'some')).toHaveLength(24)

@@ -1,6 +1,7 @@
 import { fixed, signed } from '../../../base/figures.ts'
 import type { Sentence } from '../../../base/sentence.ts'
 import { isByControl } from '../../by-control.ts'
+import type { Typefaces } from '../../cards/marks.ts'
 import type { Report, ReportClaim } from '../../contract.ts'
 import { copied, html, type Markup, scrolled } from '../../markup.ts'
 import { otherColumns } from '../../quantities/run-tellings.ts'
@@ -15,20 +16,21 @@ import { drivesById, leftOutList, type StatementDrives, statementWords } from '.
 import type { Scale } from '../road/fluid.ts'
 import { marked } from '../sentences.ts'
 import { amount, unitOf } from '../units.ts'
-import { cardLinks } from './card-links.ts'
+import { claimCards } from './claim-cards.ts'
 import { doubtFigure, hatchings } from './doubt.ts'
 import { effectGlyph, effectScale, effectsFigure } from './effects.ts'
 
 /**
  * What each change did: by setup, by part, with the evidence, the doubts and the statement to publish.
+ * @param typefaces the page's, for the cards within it
  * @param cards paths of the cards' files beside the page
  */
-export function claimsSection(report: Report, cards: readonly string[] = []): Markup | null {
+export function claimsSection(report: Report, typefaces: Typefaces, cards: readonly string[] = []): Markup | null {
   const { claims } = report
   if (claims.length === 0) return null
   const scale = effectScale(report)
   const drives = drivesById(report)
-  const links = cardLinks(report, cards)
+  const links = claimCards(report, typefaces, cards)
   return html`<section aria-labelledby="claims">
 <h2 id="claims">Claims: what each change did</h2>
 ${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, drives, links[i]))}${notesBlock(report)}</section>

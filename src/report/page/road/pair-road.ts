@@ -3,6 +3,7 @@ import { type AlongPair, type Strip, SUMMED } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
 import { FACTOR_WORDS } from '../../words.ts'
 import { decimalsOf, inPlot, pathThrough, plot, scaleFor, ticksOf, VALUE_TICKS, yOf } from './fluid.ts'
+import { gradientAgain } from './gradient.ts'
 import type { PlottedRoad, PlottedRun } from './plotted-runs.ts'
 import { distanceAxis, lineId, stripFrame, stripScale } from './strips.ts'
 
@@ -44,7 +45,7 @@ function pairRoad(pair: AlongPair, plotted: PlottedRoad, runs: readonly PlottedR
     const lines = runs.map(({ run }) => html`<use href="#${lineId(strip, run)}"/>`)
     return stripFrame(strip, scale, lines, runs)
   })
-  return html`<div class="pair-road fluid"><p class="pair-key">${key}</p>${strips}${sumStrip(pair, plotted.road.lengthM)}</div>`
+  return html`<div class="pair-road fluid"><p class="pair-key">${key}</p>${gradientAgain(plotted)}${strips}${sumStrip(pair, plotted.road.lengthM)}</div>`
 }
 
 /** What each condition has made of the difference by each place of the road, and all of them together. */

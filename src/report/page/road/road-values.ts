@@ -1,5 +1,6 @@
 import { STRIPS } from '../../along-data.ts'
 import type { Markup } from '../../markup.ts'
+import { gradientPct } from './gradient.ts'
 import type { PlottedRoad } from './plotted-runs.ts'
 import type { Projection } from './road-map.ts'
 
@@ -9,6 +10,8 @@ export interface RoadValues {
   /** Where the cell lies on the road's maps, px. */
   trace: [x: number, y: number][]
   elevation: Values | null
+  /** Percent. */
+  gradient: Values | null
   /** In the order of the drives' places. */
   drives: { number: number; strips: Record<string, Values> }[]
 }
@@ -24,6 +27,7 @@ export function roadValuesBlock({ road, runs }: PlottedRoad, { x, y }: Projectio
     lengthM: road.lengthM,
     trace: Array.from(road.latitude, (latitude, i) => [x(road.longitude[i]), y(latitude)]),
     elevation: road.elevation && rounded(road.elevation.heightM),
+    gradient: road.elevation && rounded(gradientPct(road)),
     drives: runs.map(({ number, strips }) => ({
       number,
       strips: Object.fromEntries(STRIPS.map((strip) => [strip, rounded(strips[strip])])),

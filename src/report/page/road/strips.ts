@@ -1,9 +1,6 @@
-import { inSystem, type Quantity } from '../../../base/quantities.ts'
-import { type Sentence, say, span } from '../../../base/sentence.ts'
+import { inSystem } from '../../../base/quantities.ts'
 import { STRIPS, type Strip } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
-import { rounded } from '../../round.ts'
-import { label } from '../sentences.ts'
 import { unitOf } from '../units.ts'
 import {
   across,
@@ -15,23 +12,11 @@ import {
   type Scale,
   scaleFor,
   ticksOf,
-  VALUE_TICKS,
   yOf,
 } from './fluid.ts'
+import { gradientStrip } from './gradient.ts'
 import type { PlottedRoad, PlottedRun } from './plotted-runs.ts'
-
-const TOP = 20
-const HEIGHT = 84
-
-interface StripWords {
-  name: string
-  quantity: Quantity
-  /** Decimals of the reading under the cursor. */
-  decimals: number
-  sign: boolean
-  /** Values that the scale holds in any case. */
-  anchors: readonly number[]
-}
+import { describe, frame, HEIGHT, type StripWords, TOP } from './strip-frame.ts'
 
 const WORDS: Record<Strip, StripWords> = {
   speedMps: { name: 'Speed', quantity: 'speed', decimals: 0, sign: false, anchors: [] },
@@ -51,7 +36,7 @@ const ELEVATION: StripWords = { name: 'Elevation', quantity: 'height', decimals:
 /** Aligned strips over the road's axis, one line a run, the range of all plotted runs shaded. */
 export function roadStrips(plotted: PlottedRoad): Markup {
   const [speed, ...others] = STRIPS
-  return html`<div class="strips fluid">${runsStrip(plotted, speed)}${elevationStrip(plotted)}${others.map((strip) => runsStrip(plotted, strip))}${distanceAxis(plotted.road.lengthM)}</div>\n`
+  return html`<div class="strips fluid">${runsStrip(plotted, speed)}${elevationStrip(plotted)}${gradientStrip(plotted)}${others.map((strip) => runsStrip(plotted, strip))}${distanceAxis(plotted.road.lengthM)}</div>\n`
 }
 
 /** A drive's line in a strip, which drawings of a pair show again. */
@@ -127,29 +112,6 @@ function elevationStrip({ road: { elevation } }: PlottedRoad): Markup {
     name: known ? `Elevation ${from}; shaded: their median deviation` : `Elevation ${from}`,
   }
   return frame(words, scale, plot(TOP, HEIGHT, content), 'elevation', describe(ELEVATION, [...heightM]))
-}
-
-/** In one sentence what the strip spans, for those who do not see it. */
-function describe({ name, quantity, decimals, sign }: StripWords, known: readonly number[]): Sentence {
-  return say`${name} along the road, from ${span(Math.min(...known), Math.max(...known), quantity, decimals, { sign })}`
-}
-
-function frame(
-  { name, quantity, decimals, sign }: StripWords,
-  scale: Scale,
-  content: Markup,
-  strip: string,
-  words: Sentence,
-): Markup {
-  const shown = quantity === 'speed' ? 3.6 : 1
-  const shownTicks = ticksOf({ from: scale.from * shown, to: scale.to * shown }, VALUE_TICKS)
-  const places = decimalsOf(shownTicks)
-  const ticks = shownTicks.map((tick) => {
-    const y = TOP + yOf(tick / shown, scale, HEIGHT)
-    return html`<line class="${tick === 0 && sign ? 'zero' : 'gridline'}" x1="0" x2="100%" y1="${y}" y2="${y}"/><text x="-6" y="${y + 4}" text-anchor="end">${inSystem(tick / shown, quantity, places, 'si', { sign })}</text>`
-  })
-  const data = html`data-strip="${strip}" data-as="${quantity} ${decimals}${sign ? ' sign' : ''}" data-from="${String(rounded(scale.from))}" data-to="${String(rounded(scale.to))}" data-top="${TOP}" data-height="${HEIGHT}"`
-  return html`<div class="strip-block"><p class="strip-name"><span>${name}</span>, ${unitOf(quantity)}</p><svg class="fluid-svg strip" role="img" ${label(words)} width="100%" height="${TOP + HEIGHT + 4}" ${data}><g class="ticks">${ticks}</g>${content}<line class="cursor" x1="0" x2="0" y1="${TOP}" y2="${TOP + HEIGHT}"/></svg></div>`
 }
 
 /** The run's number on its own line, each at another place so that they do not hide each other. */

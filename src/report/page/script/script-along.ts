@@ -80,7 +80,7 @@ function showAt({ block, slider, reading, values, strips }: Road): void {
   const drives = picks.map((pick) => values.drives[Number(pick.dataset.place)])
   const rows = strips.map(({ strip, name, as }) => {
     const shown = drives.map(
-      (drive) => (strip === 'elevation' ? values.elevation : drive.strips[strip])?.[cell] ?? null,
+      (drive) => (strip === 'elevation' || strip === 'gradient' ? values[strip] : drive.strips[strip])?.[cell] ?? null,
     )
     return { name: name(), texts: shown.map((value) => (value === null ? '\u2013' : written(value, as, system))) }
   })

@@ -26,7 +26,9 @@ const SVG = 'http://www.w3.org/2000/svg'
 export function figureSaver(): void {
   const select = document.querySelector<HTMLSelectElement>('#figure-choice')
   if (!select) return
-  const figures = [...document.querySelectorAll<SVGSVGElement>('svg[role="img"]:not(.glyph, .pair-road svg)')]
+  const figures = [
+    ...document.querySelectorAll<SVGSVGElement>('svg[role="img"]:not(.glyph, .pair-road svg, .card-drawing)'),
+  ]
   const fill = (): void => {
     if (select.options.length > 0) return
     select.append(

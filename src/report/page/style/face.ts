@@ -2,21 +2,27 @@ import medium from '@expo-google-fonts/barlow-semi-condensed/500Medium/BarlowSem
 import semiBold from '@expo-google-fonts/barlow-semi-condensed/600SemiBold/BarlowSemiCondensed_600SemiBold.ttf?base64'
 import { fromBase64, toBase64 } from '../../../base/platform.ts'
 import { present } from '../../../base/present.ts'
-import { FONT_FAMILY } from '../../cards/marks.ts'
+import { FONT_FAMILY, type Typefaces, type Weight } from '../../cards/marks.ts'
 import { readTypeface, type Typeface } from '../../cards/typeface.ts'
 import { subsetTypeface } from '../../cards/typeface-subset.ts'
 
 /** Letters that the page's script may still write: units, signs and figures. */
 const ALWAYS = `${Array.from({ length: 95 }, (_, i) => String.fromCharCode(32 + i)).join('')}−–±×·°²³’“”…`
 
-/** The cards' typeface as style rules, with no more letters than a text needs and the page's script may write. */
-export function facesFor(text: string): string {
+/** The page's typeface: the cards', with figures of one width. */
+export const pageTypefaces = (): Typefaces => ({
+  500: withTabularDigits(readTypeface(fromBase64(medium))),
+  600: withTabularDigits(readTypeface(fromBase64(semiBold))),
+})
+
+/** The page's typeface as style rules, with no more letters than a text needs and the page's script may write. */
+export function facesFor(text: string, typefaces: Typefaces): string {
   const letters = ALWAYS + [...new Set(text.match(/[^\n -~]/gu))].join('')
-  const face = (weight: number, file: string): string => {
-    const subset = subsetTypeface(withTabularDigits(readTypeface(fromBase64(file))), letters)
+  const face = (weight: Weight): string => {
+    const subset = subsetTypeface(typefaces[weight], letters)
     return `@font-face { font-family: '${FONT_FAMILY}'; font-weight: ${weight}; src: url(data:font/ttf;base64,${toBase64(subset)}); }\n`
   }
-  return face(500, medium) + face(600, semiBold)
+  return face(500) + face(600)
 }
 
 /** In this font the figures of one width stand so many glyphs behind the others (its feature `tnum`). */

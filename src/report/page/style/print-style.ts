@@ -59,7 +59,7 @@ export const PRINT_STYLE = `
   .pairs :is([data-verdict="comparable"], [data-verdict="adjustable"]) .why { display: none; }
   .glyph, .pairs .glyph { width: 8.5rem; min-width: 0; height: auto; }
   .range { white-space: normal; }
-  svg, .piece, .range, .spread, .during, .band, .pairs tbody, .self { print-color-adjust: exact; }
+  svg, .piece, .range, .spread, .profile, .during, .band, .pairs tbody, .self { print-color-adjust: exact; }
   .cursor, .pointed .cursor { visibility: hidden; }
   .signatures { display: flex; gap: 2rem; margin-top: 3rem; break-inside: avoid; }
   .signatures p { flex: 1; border-top: 1px solid #000; padding-top: .25rem; font-size: 9pt; }

@@ -15,7 +15,7 @@ a:focus-visible, button:focus-visible, summary:focus-visible, input:focus-visibl
 .script-only { display: none; }
 .scripted .script-only { display: block; }
 svg { max-width: 100%; }
-svg text { fill: var(--soft); font-size: 12px; font-variant-numeric: tabular-nums lining-nums; }
+svg:where(:not(.card-drawing)) text { fill: var(--soft); font-size: 12px; font-variant-numeric: tabular-nums lining-nums; }
 button { font: inherit; font-size: .875rem; color: inherit; background: var(--tint); border: 1px solid var(--soft); padding: .25rem .7rem; cursor: pointer; }
 fieldset { border: 1px solid var(--line); margin: 0; padding: .3rem .7rem .5rem; min-width: 0; }
 legend { color: var(--soft); font-size: .8125rem; padding: 0 .3rem; }
@@ -102,6 +102,8 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .line.together { stroke-width: 3; } .pair-road { max-width: 62rem; } .pair-road .strip-name.pair-sum { margin-bottom: 0; }
 .plot .range, .spread { fill: var(--band); stroke: none; }
 .weather .spread { fill: var(--shade); }
+.card-drawing { display: block; width: 100%; max-width: 36rem; height: auto; margin: .6rem 0; }
+.profile { fill: var(--shade); stroke: none; }
 .during { fill: var(--tint); }
 table.laps tr.lap th { padding-left: 1.6em; font-weight: normal; }
 .gridline { stroke: var(--line); stroke-width: 1; fill: none; }

@@ -1,15 +1,30 @@
 import { claimCardNames } from '../../cards/card-names.ts'
+import { squareClaimCard } from '../../cards/claim-card.ts'
+import { svgInPage, type Typefaces } from '../../cards/marks.ts'
 import type { Report } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
 
 const SHAPES = ['wide', 'square'] as const
 const FORMS = ['svg', 'png'] as const
 
+/** So many claims have their cards in the page. */
+const MOST_SHOWN = 8
+
 /**
- * For each claim the links to its cards, null where none lies beside the page.
+ * For each claim its card, folded, and the links to its files, where these lie beside the page; null for neither.
  * @param cards paths of the cards' files beside the page
  */
-export function cardLinks(report: Report, cards: readonly string[]): (Markup | null)[] {
+export function claimCards(report: Report, typefaces: Typefaces, cards: readonly string[]): (Markup | null)[] {
+  const links = cardLinks(report, cards)
+  return report.claims.map((claim, i) => {
+    const card = i < MOST_SHOWN ? svgInPage(squareClaimCard(claim, report, typefaces), typefaces) : null
+    if (card === null) return links[i]
+    return html`<details class="claim-card screen-only"><summary>Card of this claim</summary>${card}</details>
+${links[i]}`
+  })
+}
+
+function cardLinks(report: Report, cards: readonly string[]): (Markup | null)[] {
   const there = new Set(cards)
   return claimCardNames(report).map((name) => {
     const links = SHAPES.flatMap((shape) =>
