@@ -72,13 +72,20 @@ export function impossibleRuns(
   unit: FuelUnit,
 ): Map<FuelRun, Extract<LeftOut, { code: 'impossible-fuel' }>> {
   const of = (run: FuelRun): number => (amountIn(run.row, unit) / run.distanceM) * 1e5
+  const middleOn = (route: FuelRun['route']): number | null =>
+    middleOf(
+      runs
+        .filter((run) => run.route === route)
+        .map(of)
+        .filter(Number.isFinite),
+    )
   const { low, high } = POSSIBLE_PER_100KM[unit]
   const found = new Map<FuelRun, Extract<LeftOut, { code: 'impossible-fuel' }>>()
+  const middles = new Map([...new Set(runs.map(({ route }) => route))].map((route) => [route, middleOn(route)]))
   for (const run of runs) {
     const per100Km = of(run)
     if (!(Number.isFinite(per100Km) && per100Km > 0)) continue
-    const onRoute = runs.filter((r) => r.route === run.route)
-    const middle = middleOf(onRoute.map(of).filter(Number.isFinite))
+    const middle = middles.get(run.route) ?? null
     const slip = middle !== null && (per100Km > FACTOR_OF_A_SLIP * middle || per100Km < middle / FACTOR_OF_A_SLIP)
     const possible = per100Km >= low && per100Km <= high
     if (possible && !slip) continue

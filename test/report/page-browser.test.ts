@@ -143,6 +143,21 @@ describe('with very many runs', () => {
   })
 })
 
+describe('the measure of how texts lie', () => {
+  it.each([
+    ['', '<p>one</p><p>two</p>'],
+    ['over one another: "one" and "two"', '<p>one</p><p style="margin-top: -2rem">two</p>'],
+    ['cut: "a long line"', '<p style="width: 3rem; overflow: hidden; white-space: nowrap">a long line</p>'],
+    ['cut: "drawn"', '<svg width="40" height="20"><text x="30" y="15">drawn</text></svg>'],
+    ['out of its section: "too_wide_for_it"', '<section style="width: 2rem"><p>too_wide_for_it</p></section>'],
+    ['', '<div style="width: 3rem; overflow: auto"><p style="white-space: nowrap">a long line</p></div>'],
+  ])('says "%s"', async (fault, markup) => {
+    const { page } = await reader.open(`<!doctype html><title>measured</title>${markup}`)
+    expect(await layoutFaults(page)).toEqual(fault === '' ? [] : [fault])
+    await page.context().close()
+  })
+})
+
 describe('kept pictures', () => {
   // Of a picture of 1,000 × 300 pixels so many are 30: less than the smallest mark.
   const MOST_PER_MILLION = 100

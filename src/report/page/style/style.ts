@@ -83,7 +83,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .run-figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(17.5rem, 100%), 1fr)); gap: 1rem 1.75rem; }
 .run-figure { margin: 0; break-inside: avoid; } .run-figure figcaption { color: var(--ink); }
 .map, .apparent { display: block; max-width: 100%; height: auto; margin: .3rem 0; }
-.map path { fill: none; stroke-linejoin: round; }
+.map path { fill: none; stroke-linejoin: round; } .map .axis { stroke: var(--soft); }
 .head-0 { stroke: var(--cool2); stroke-width: 1.6; stroke-dasharray: 1.5 2.5; } .head-1 { stroke: var(--cool1); stroke-width: 2; } .head-2 { stroke: var(--calm); stroke-width: 3.2; } .head-3 { stroke: var(--warm1); stroke-width: 5; } .head-4 { stroke: var(--warm2); stroke-width: 7.5; } .head-unknown { stroke: var(--soft); stroke-width: 1.6; stroke-dasharray: 5 3; }
 .map .heading, .map-legend .heading { fill: var(--paper); stroke: var(--ink); stroke-width: 1.4; }
 .stood { stroke: var(--ink); stroke-width: 2; fill: none; } .map .stood { stroke-width: 2; } svg text.degrees { font-size: 10px; }
