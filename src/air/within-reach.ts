@@ -1,4 +1,4 @@
-import type { Span } from '../base/span.ts'
+import type { Span } from '../base/time.ts'
 import { MEASURED, type Observations } from '../read/types.ts'
 import { timeReachOf } from './blend.ts'
 

@@ -20,3 +20,6 @@ export function atLeast(value: number | null, decimals: number): string {
 
 /** A number for the report: null where it does not exist. */
 export const finiteOrNull = (value: number): number | null => (Number.isFinite(value) ? value : null)
+
+/** "1 row" or "3 rows": how many of something, in words. */
+export const plural = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`

@@ -1,7 +1,7 @@
 import { fixed, signed } from './figures.ts'
 import { cleaned } from './names.ts'
 import { inSystem, QUANTITIES, type Quantity, type System } from './quantities.ts'
-import { dateAndTime } from './utc.ts'
+import { dateAndTime } from './time.ts'
 
 /** A value that a sentence tells; a reader may choose in which units. */
 export interface Figure {

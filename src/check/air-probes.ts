@@ -1,4 +1,4 @@
-import { isoDay } from '../base/utc.ts'
+import { isoDay } from '../base/time.ts'
 import type { RunRecord } from '../campaign/drive/run-record.ts'
 import { exposureSd } from '../demand/exposure.ts'
 import type { EnsembleRun } from '../demand/types.ts'

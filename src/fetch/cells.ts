@@ -1,5 +1,5 @@
 import { REACH } from '../air/blend.ts'
-import { isoDay } from '../base/utc.ts'
+import { isoDay } from '../base/time.ts'
 import type { MappedDrive } from '../campaign/load/mapped-drive.ts'
 import type { Hidden } from '../campaign/report/privacy.ts'
 import { stepM } from '../track/geodesy.ts'

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { jsonText } from '../base/json-text.ts'
 import type { Problem } from '../base/problem.ts'
-import { isoSecond } from '../base/utc.ts'
+import { isoSecond } from '../base/time.ts'
 import { isStillThere, placeFetched, textOfFile } from '../files/fetched-files.ts'
 import {
   FETCHED_ABOUT,

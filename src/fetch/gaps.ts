@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import { present } from '../base/present.ts'
 import type { Problem } from '../base/problem.ts'
-import { isoClock, isoDay } from '../base/utc.ts'
+import { isoClock, isoDay } from '../base/time.ts'
 import { mapParts } from '../campaign/load/map-parts.ts'
 import { readListed } from '../files/folder.ts'
 import { isWeatherKind, readWeather } from '../read/weather/read.ts'

@@ -71,14 +71,12 @@ export function vaguestFactor(pair: ReportPair): Factor | null {
 export const ends = ({ low90, high90 }: { low90: number; high90: number }, decimals = 1): string =>
   `${signed(low90, decimals)} to ${signed(high90, decimals)}`
 
-export { counted as plural } from '../base/counted.ts'
+export { plural } from '../base/figures.ts'
 
 /** "a", "a and b", "a, b and c". */
 export function listed(items: readonly string[]): string {
   return items.length < 2 ? items.join('') : `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`
 }
-
-export { dateAndTime } from '../base/utc.ts'
 
 /** "1 h 05 min" or "12 min". */
 export function hoursAndMinutes(seconds: number): string {

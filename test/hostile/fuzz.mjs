@@ -5,7 +5,7 @@
  *   npm run build && node test/hostile/fuzz.mjs --seconds 60 [--seed 1] [--keep folder]
  *
  * What fails is written to the folder, one folder for each kind of failure, named by its seed. Moved, as small as it can be
- * made, to test/hostile/regressions.ts, it is tried ever after.
+ * made, to test/hostile/regressions.test.ts, it is tried ever after.
  */
 import { createHash } from 'node:crypto'
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { readCampaign } from '../../src/read/campaign/campaign.ts'
+import { momentReader } from '../../src/read/moments.ts'
 import { zoneMeant, zoneOf } from '../../src/read/time-zone.ts'
-import { momentReader } from '../../src/read/weather/clock.ts'
 
 const at = (text: string): number => Date.parse(text) / 1000
 

@@ -1,4 +1,4 @@
-import { isoSecond } from '../../base/utc.ts'
+import { isoSecond } from '../../base/time.ts'
 import type { TableChange, TableText } from './table-text.ts'
 
 /** A drive as the table of drives needs it. */

@@ -1,4 +1,4 @@
-import { isoSecond } from '../../base/utc.ts'
+import { isoSecond } from '../../base/time.ts'
 
 /**
  * The tracks of the sample as small as they can be carried in the page: of each line of points only what changes from the

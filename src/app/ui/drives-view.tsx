@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import { present } from '../../base/present.ts'
-import { isoTime } from '../../base/utc.ts'
+import { isoTime } from '../../base/time.ts'
 import { clockTime, PIECE_WORDS, timesOf } from '../../report/words/drives/recordings.ts'
 import { plural } from '../../report/words.ts'
 import { cellsOf, mergeDrives, splitDrive, withCells } from '../edit/drive-edits.ts'

@@ -1,7 +1,7 @@
 import type { ObservationFile } from '../../air/series.ts'
 import { present } from '../../base/present.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
-import type { Span } from '../../base/span.ts'
+import type { Span } from '../../base/time.ts'
 import { defaultCampaign, readCampaign } from '../../read/campaign/campaign.ts'
 import type { Campaign } from '../../read/campaign/settings.ts'
 import type { FillRow } from '../../read/runs/rows.ts'

@@ -1,7 +1,7 @@
 import { DateTime } from 'luxon'
 import type { Place } from '../../base/place.ts'
 import type { Problem } from '../../base/problem.ts'
-import { isoTime } from '../../base/utc.ts'
+import { isoTime } from '../../base/time.ts'
 import type { Picture } from '../../read/picture/picture.ts'
 import type { FillRow } from '../../read/runs/rows.ts'
 import type { Report } from '../../report/contract.ts'

@@ -1,4 +1,4 @@
-import { isoTime } from '../../base/utc.ts'
+import { isoTime } from '../../base/time.ts'
 import type { Report } from '../../report/contract.ts'
 import type { DividedRecording } from '../load/runs.ts'
 

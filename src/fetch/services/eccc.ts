@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { REACH } from '../../air/blend.ts'
-import { isoSecond } from '../../base/utc.ts'
+import { isoSecond } from '../../base/time.ts'
 import { daysOf } from '../cells.ts'
 import { checkJson } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span, Where } from '../types.ts'

@@ -1,4 +1,4 @@
-import { isoDay, isoSecond } from '../../base/utc.ts'
+import { isoDay, isoSecond } from '../../base/time.ts'
 import { daysOf } from '../cells.ts'
 import { checkXml } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span } from '../types.ts'

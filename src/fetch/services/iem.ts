@@ -1,4 +1,4 @@
-import { isoSecond } from '../../base/utc.ts'
+import { isoSecond } from '../../base/time.ts'
 import { daysOf } from '../cells.ts'
 import { checkJson, checkRows } from '../get/answer-kinds.ts'
 import type { Ask, Candidate, Service, Span } from '../types.ts'

@@ -1,4 +1,4 @@
-import { isoDay } from '../../base/utc.ts'
+import { isoDay } from '../../base/time.ts'
 import { daysOf } from '../cells.ts'
 import { checkJson } from '../get/answer-kinds.ts'
 import type { Ask, Service, Where } from '../types.ts'

@@ -1,10 +1,10 @@
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { firstOfEach } from '../many.ts'
+import { momentReader } from '../moments.ts'
 import { type DateCell, type DatesOfColumn, datesOfColumn } from '../table/dates.ts'
 import { readNamedTable, type Table, type TableRow, toNumber } from '../table/table.ts'
 import { yesOrNo } from '../table/yes-or-no.ts'
-import { momentReader } from '../weather/clock.ts'
 import { FILL_RANGES, type FillsColumn, fillsColumn, type QuantityOfFill } from './fills-columns.ts'
 import type { FillRow } from './rows.ts'
 

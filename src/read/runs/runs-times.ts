@@ -1,10 +1,10 @@
 import type { Problem } from '../../base/problem.ts'
-import { isoClock } from '../../base/utc.ts'
+import { isoClock } from '../../base/time.ts'
 import { parseInstant } from '../instant.ts'
+import { momentReader } from '../moments.ts'
 import { writtenClock, writtenDate } from '../table/date-text.ts'
 import { type DateCell, datesOfColumn } from '../table/dates.ts'
 import type { Table } from '../table/table.ts'
-import { momentReader } from '../weather/clock.ts'
 import type { RunRow } from './rows.ts'
 
 export interface RunsContext {

@@ -1,6 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
-import type { Span } from '../../base/span.ts'
-import { isoDay } from '../../base/utc.ts'
+import type { Span } from '../../base/time.ts'
+import { isoDay } from '../../base/time.ts'
 import { type Instant, parseInstant } from '../instant.ts'
 import { DATE_ORDERS, type DateOrder, type WrittenDate, writtenClock, writtenDate } from './date-text.ts'
 
@@ -36,7 +36,7 @@ export interface DatesOfColumn {
  * no such cell is read and the error `date-order-unclear` shows both readings. What was decided is a note.
  *
  * How to use it: `const { dates, problems, expected } = datesOfColumn(cells, { column, days, clocks })`. Give `dates[i]` to
- * `momentReader(zone)` (`weather/clock.ts`), which leaves those with a zone alone (`zoneless: false`). Report a cell that
+ * `momentReader(zone)` (`read/moments.ts`), which leaves those with a zone alone (`zoneless: false`). Report a cell that
  * is not empty and has `seconds` NaN with its own line and `expected`, unless an error is among `problems`.
  * @param cells trimmed or not
  */

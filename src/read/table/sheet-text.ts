@@ -1,5 +1,5 @@
 import type { CellObject, Range, WorkBook, WorkSheet } from '@e965/xlsx'
-import { counted } from '../../base/counted.ts'
+import { plural } from '../../base/figures.ts'
 import type { Problem } from '../../base/problem.ts'
 
 /** A sheet of a workbook as the text of a table. */
@@ -129,7 +129,7 @@ function formulasWithoutValue(rows: Row[]): Problem[] {
   )
   if (places.length === 0) return []
   const [{ r, c }] = places
-  const message = `${counted(places.length, 'formula')} saved without values, the first in ${columnLetters(c)}${r + 1}; these cells are taken as empty`
+  const message = `${plural(places.length, 'formula')} saved without values, the first in ${columnLetters(c)}${r + 1}; these cells are taken as empty`
   const hint = 'Open the workbook in a spreadsheet program, which computes them, and save it.'
   return [{ code: 'formula-without-value', severity: 'warning', message, line: r + 1, hint }]
 }

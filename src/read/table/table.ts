@@ -1,4 +1,4 @@
-import { counted } from '../../base/counted.ts'
+import { plural } from '../../base/figures.ts'
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { columnName } from './column-name.ts'
@@ -208,7 +208,7 @@ function titleProblems(titleLines: number[], lines: string): Problem[] {
     .split('\n', first)
     [first - 1].replace(/[\s,;"]+/g, ' ')
     .trim()
-  const message = `${counted(titleLines.length, 'line')} above the header taken for a title, the first is "${text.slice(0, 60)}"`
+  const message = `${plural(titleLines.length, 'line')} above the header taken for a title, the first is "${text.slice(0, 60)}"`
   return [{ code: 'table-title', severity: 'note', message, line: first }]
 }
 

@@ -1,4 +1,4 @@
-import type { Span } from '../../base/span.ts'
+import type { Span } from '../../base/time.ts'
 
 /** How a row of a long table begins, up to its day. */
 const FORMS: { pattern: RegExp; isDayFirst?: boolean }[] = [

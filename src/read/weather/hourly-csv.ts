@@ -1,4 +1,4 @@
-import { counted } from '../../base/counted.ts'
+import { plural } from '../../base/figures.ts'
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { parseInstant } from '../instant.ts'
@@ -35,7 +35,7 @@ export function readHourlyCsv(text: string): Outcome<Observations> {
     else rows.push(row)
   }
   if (bare > 0)
-    problems.push({ code: 'isd-empty', severity: 'note', message: `${counted(bare, 'row')} without an observation` })
+    problems.push({ code: 'isd-empty', severity: 'note', message: `${plural(bare, 'row')} without an observation` })
   if (rows.length === 0) {
     return failed({ code: 'isd-none', message: 'no row of this table holds an observation' }, firstOfEach(problems))
   }

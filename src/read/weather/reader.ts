@@ -1,5 +1,5 @@
 import type { Outcome } from '../../base/problem.ts'
-import type { Span } from '../../base/span.ts'
+import type { Span } from '../../base/time.ts'
 import type { Observations } from '../types.ts'
 
 /** What weather files leave out and others know. */

@@ -1,5 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
-import { isoSecond } from '../../base/utc.ts'
+import { isoSecond } from '../../base/time.ts'
 
 /** A step of a recording's clock while the vehicle drove on. */
 interface ClockStep {

@@ -1,6 +1,6 @@
 import { failed, found, type Outcome, type Problem } from '../../../base/problem.ts'
 import { parseInstant } from '../../../read/instant.ts'
-import { momentReader } from '../../../read/weather/clock.ts'
+import { momentReader } from '../../../read/moments.ts'
 import { type Trace, timeAtDistance } from '../../../road/division/trace.ts'
 
 /** What a stated time is looked up in. */

@@ -1,9 +1,9 @@
 import type { Problem } from '../../../base/problem.ts'
 import { parseInstant } from '../../instant.ts'
+import { momentReader } from '../../moments.ts'
 import { DATE_ORDERS, writtenClock, writtenDate } from '../../table/date-text.ts'
 import { datesOfColumn } from '../../table/dates.ts'
 import { isTimeZone } from '../../time-zone.ts'
-import { momentReader } from '../../weather/clock.ts'
 import type { LogColumn, LogHeader } from './columns.ts'
 
 /** How the times of a log are read, settled from its first rows. */

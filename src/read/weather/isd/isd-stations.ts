@@ -1,4 +1,4 @@
-import { counted } from '../../../base/counted.ts'
+import { plural } from '../../../base/figures.ts'
 import type { Problem } from '../../../base/problem.ts'
 import type { Station } from '../../types.ts'
 import { type StationReport, unplacedStation } from '../station-reports.ts'
@@ -32,7 +32,7 @@ export function isdStations(rows: IsdRow[], problems: Problem[]): Station[] {
     for (const { row, times } of places.values()) {
       const away = Math.max(Math.abs(row.latitude - usual.latitude), Math.abs(row.longitude - usual.longitude))
       if (!(away > MOVED_DEG)) continue
-      const message = `another position in ${counted(times, 'record')} of station ${id} (${row.latitude}, ${row.longitude}); the usual one is used`
+      const message = `another position in ${plural(times, 'record')} of station ${id} (${row.latitude}, ${row.longitude}); the usual one is used`
       problems.push({ code: 'station-moves', severity: 'warning', message, line: row.report.line })
     }
     return {
@@ -47,6 +47,6 @@ export function isdStations(rows: IsdRow[], problems: Problem[]): Station[] {
 /** Says how many values were dropped for their quality codes. */
 export function qualityNote({ dropped }: QualityCount): Problem[] {
   if (dropped === 0) return []
-  const message = `${counted(dropped, 'value')} not used: the archive marks them as suspect or erroneous (quality 2, 3, 6, 7)`
+  const message = `${plural(dropped, 'value')} not used: the archive marks them as suspect or erroneous (quality 2, 3, 6, 7)`
   return [{ code: 'isd-quality', severity: 'warning', message }]
 }

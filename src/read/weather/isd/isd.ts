@@ -1,4 +1,4 @@
-import { counted } from '../../../base/counted.ts'
+import { plural } from '../../../base/figures.ts'
 import type { Outcome, Problem } from '../../../base/problem.ts'
 import { failed, found } from '../../../base/problem.ts'
 import { firstOfEach } from '../../many.ts'
@@ -30,7 +30,7 @@ export function readIsd(text: string): Outcome<Observations> {
     else rows.push(row)
   }
   if (bare > 0) {
-    const message = `${counted(bare, 'record')} without an observation (daily or monthly summaries, or all values missing)`
+    const message = `${plural(bare, 'record')} without an observation (daily or monthly summaries, or all values missing)`
     problems.push({ code: 'isd-empty', severity: 'note', message })
   }
   if (rows.length === 0) {

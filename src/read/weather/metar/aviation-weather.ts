@@ -1,4 +1,4 @@
-import { counted } from '../../../base/counted.ts'
+import { plural } from '../../../base/figures.ts'
 import type { Outcome, Problem } from '../../../base/problem.ts'
 import { parseInstant } from '../../instant.ts'
 import type { Observations } from '../../types.ts'
@@ -20,7 +20,7 @@ export function readAviationWeather(text: string): Outcome<Observations> {
   const rows = reports.map(rowOf)
   const timeless = rows.filter(({ report }) => Number.isNaN(report.time)).length
   if (timeless > 0) {
-    const message = `${counted(timeless, 'report')} without a time of observation (obsTime) left out`
+    const message = `${plural(timeless, 'report')} without a time of observation (obsTime) left out`
     problems.push({ code: 'weather-time-unreadable', severity: 'error', message })
   }
   return observationsFrom({

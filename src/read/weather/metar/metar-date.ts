@@ -1,4 +1,4 @@
-import type { Span } from '../../../base/span.ts'
+import type { Span } from '../../../base/time.ts'
 
 /** Day of the month and time of day, UTC: all that a report says of its own time. */
 export interface DayTime {

@@ -1,8 +1,8 @@
-import { counted } from '../../../base/counted.ts'
+import { plural } from '../../../base/figures.ts'
 import type { Outcome, Problem } from '../../../base/problem.ts'
 import { failed, found } from '../../../base/problem.ts'
-import type { Span } from '../../../base/span.ts'
-import { isoDay } from '../../../base/utc.ts'
+import type { Span } from '../../../base/time.ts'
+import { isoDay } from '../../../base/time.ts'
 import { firstOfEach } from '../../many.ts'
 import type { Observations } from '../../types.ts'
 import { checkReports } from '../plausible.ts'
@@ -162,7 +162,7 @@ function withoutRepeats(reports: StationReport[], problems: Problem[]): StationR
   for (const report of reports) byMoment.set(`${report.stationId} ${report.time}`, report)
   const repeats = reports.length - byMoment.size
   if (repeats > 0) {
-    const message = `${counted(repeats, 'report')} sent again for the same station and minute; the last one counts`
+    const message = `${plural(repeats, 'report')} sent again for the same station and minute; the last one counts`
     problems.push({ code: 'metar-repeated', severity: 'note', message })
   }
   return [...byMoment.values()]
@@ -173,7 +173,7 @@ function monthNote({ fromTracks }: Dating, reports: StationReport[]): Problem {
   const first = new Date(times.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY) * 1000)
   const last = new Date(times.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY) * 1000)
   const range = `${first.toISOString().slice(0, 10)} to ${last.toISOString().slice(0, 10)}`
-  const message = `${counted(fromTracks, 'report')} with only the day of the month; month and year are taken from the tracks (${range})`
+  const message = `${plural(fromTracks, 'report')} with only the day of the month; month and year are taken from the tracks (${range})`
   const hint = 'Put the date in front of each report if that is not so, for example 2021-04-26 12:00.'
   return { code: 'month-from-tracks', severity: 'note', message, hint }
 }

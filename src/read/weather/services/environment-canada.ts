@@ -1,10 +1,10 @@
 import type { Outcome, Problem } from '../../../base/problem.ts'
 import { failed } from '../../../base/problem.ts'
 import { parseInstant } from '../../instant.ts'
+import { standardOffsetS } from '../../moments.ts'
 import { headerNames, readTable, type Table } from '../../table/table.ts'
 import { isTimeZone } from '../../time-zone.ts'
 import type { Observations } from '../../types.ts'
-import { standardOffsetS } from '../clock.ts'
 import { weatherReader } from '../reader.ts'
 import { type NamedRow, rowsOfTable } from './service-tables.ts'
 

@@ -1,4 +1,4 @@
-import { counted } from '../../../base/counted.ts'
+import { plural } from '../../../base/figures.ts'
 import type { Outcome, Problem } from '../../../base/problem.ts'
 import { failed, found } from '../../../base/problem.ts'
 import { firstOfEach } from '../../many.ts'
@@ -49,7 +49,7 @@ export function observationsFrom({ rows, problems, none, quality }: ServiceAnswe
     problems.push({
       code: 'service-empty',
       severity: 'note',
-      message: `${counted(bare, 'row')} without an observation`,
+      message: `${plural(bare, 'row')} without an observation`,
     })
   }
   const reports = filled.map(({ report }) => report)
@@ -62,7 +62,7 @@ export function observationsFrom({ rows, problems, none, quality }: ServiceAnswe
 /** How many values were dropped for what the service itself says of them. */
 export function droppedNote(dropped: number): Problem[] {
   if (dropped === 0) return []
-  const message = `${counted(dropped, 'value')} not used: the service marks them as suspect or wrong`
+  const message = `${plural(dropped, 'value')} not used: the service marks them as suspect or wrong`
   return [{ code: 'isd-quality', severity: 'warning', message }]
 }
 

@@ -1,5 +1,5 @@
 import { CLOCK, moment, plainText } from '../../../base/sentence.ts'
-import { isoTime } from '../../../base/utc.ts'
+import { isoTime } from '../../../base/time.ts'
 import type { Report } from '../../contract.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import {

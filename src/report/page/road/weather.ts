@@ -1,6 +1,6 @@
 import { inSystem, type Quantity } from '../../../base/quantities.ts'
 import { say, span } from '../../../base/sentence.ts'
-import { isoTime } from '../../../base/utc.ts'
+import { isoTime } from '../../../base/time.ts'
 import type { WeatherMet } from '../../along-data.ts'
 import { html, type Markup } from '../../markup.ts'
 import { rounded } from '../../round.ts'

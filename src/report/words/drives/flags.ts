@@ -1,6 +1,6 @@
 import { fixed } from '../../../base/figures.ts'
 import { figure, listing, name, percentSize, plainText, type Sentence, say } from '../../../base/sentence.ts'
-import { isoClock } from '../../../base/utc.ts'
+import { isoClock } from '../../../base/time.ts'
 import type { ReportRun } from '../../contract.ts'
 
 type Flag = ReportRun['flags'][number]

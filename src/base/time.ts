@@ -1,3 +1,9 @@
+/** A span of time, seconds since 1970 UTC. */
+export interface Span {
+  from: number
+  to: number
+}
+
 const written = (seconds: number): string => new Date(seconds * 1000).toISOString()
 
 /** A moment in UTC as "2026-05-12T09:09:30.250Z". @param seconds since 1970 */

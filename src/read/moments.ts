@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon'
-import type { Instant } from '../instant.ts'
+import type { Instant } from './instant.ts'
 
 /** Where the times of a table without a zone belong, and how that is known. */
 export interface Clock {
