@@ -33,35 +33,17 @@ export function claimFacts(claim: Claim, { sense, worth }: ClaimDerived): ClaimF
     conditions_change_pct: claim.conditionsChangePct,
     verdict: claim.verdict,
     held_back: claim.heldBack,
-    scatter: claim.scatterChange && {
-      raw_sd_pct: 100 * claim.scatterChange.rawSd,
-      adjusted_sd_pct: 100 * claim.scatterChange.correctedSd,
-      degrees_of_freedom: claim.scatterChange.degreesOfFreedom,
-      p_grew: claim.scatterChange.p,
-    },
+    scatter: claim.scatterChange && scatterFacts(claim.scatterChange),
     missing: claim.missing,
     implied_drag_area_change_pct: sense?.impliedDragAreaChangePct ?? null,
-    sense: sense && {
-      drag_share: sense.dragShare,
-      drag_share_low95: sense.dragShareLow95,
-      drag_share_high95: sense.dragShareHigh95,
-      most_saving_pct: sense.mostSavingPct,
-      most_saving_bound_pct: sense.mostSavingBoundPct,
-      verdict: sense.verdict,
-    },
+    sense: sense && senseFacts(sense),
     uncertainty_shares: claim.uncertaintyShares ?? {},
     next_steps: claim.nextSteps.map((step) => ({
       step: step.step,
       width_before_pct: step.widthBeforePct,
       width_after_pct: step.widthAfterPct,
     })),
-    drift: claim.drift && {
-      runs: claim.drift.runs,
-      span_hours: claim.drift.spanHours,
-      change_over_span_pct: claim.drift.changeOverSpanPct,
-      resolved: claim.drift.resolved,
-      corrected: claim.drift.corrected,
-    },
+    drift: claim.drift && driftFacts(claim.drift),
     evidence: claim.evidence ? evidenceRecords(claim.evidence) : [],
     control: claim.control && controlFacts(claim.control),
     worth,
@@ -69,6 +51,30 @@ export function claimFacts(claim: Claim, { sense, worth }: ClaimDerived): ClaimF
     fuel_measured: { fill_sd_l: claim.fuel.fillSdLitres, at_15c: claim.fuel.at15C },
   }
 }
+
+const scatterFacts = (change: NonNullable<Claim['scatterChange']>): ClaimFacts['scatter'] => ({
+  raw_sd_pct: 100 * change.rawSd,
+  adjusted_sd_pct: 100 * change.correctedSd,
+  degrees_of_freedom: change.degreesOfFreedom,
+  p_grew: change.p,
+})
+
+const senseFacts = (sense: Sense): ClaimFacts['sense'] => ({
+  drag_share: sense.dragShare,
+  drag_share_low95: sense.dragShareLow95,
+  drag_share_high95: sense.dragShareHigh95,
+  most_saving_pct: sense.mostSavingPct,
+  most_saving_bound_pct: sense.mostSavingBoundPct,
+  verdict: sense.verdict,
+})
+
+const driftFacts = (drift: NonNullable<Claim['drift']>): ClaimFacts['drift'] => ({
+  runs: drift.runs,
+  span_hours: drift.spanHours,
+  change_over_span_pct: drift.changeOverSpanPct,
+  resolved: drift.resolved,
+  corrected: drift.corrected,
+})
 
 function controlFacts(change: NonNullable<Claim['control']>): ClaimFacts['control'] {
   const pairs = (ratios: Ratio[]) =>

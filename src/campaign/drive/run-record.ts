@@ -20,7 +20,7 @@ import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
 import { overDistance, sunOver, windMet } from './conditions.ts'
 import { type LoggedRun, loggedRun } from './logged-run.ts'
-import { stepsInAir } from './steps-in-air.ts'
+import { type StepsInAir, stepsInAir } from './steps-in-air.ts'
 
 /** What is kept of a run once its road, its air and its demand are known: figures, no columns over its whole length. */
 export interface KeptRecord {
@@ -54,6 +54,7 @@ export interface RunRecord extends KeptRecord {
   log: LoggedOfDrive | null
 }
 
+/** A run on its road, in its air, with its demand. */
 export function recordOf(run: Run, drive: Drive, route: RouteContext, field: AirField, shared: SharedDraws): RunRecord {
   const inAir = stepsInAir(run, drive, route, field)
   const { steps, runAir, air } = inAir
@@ -65,10 +66,8 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
   }
   const computed = runAir.missing.length === 0 ? demandOf(ensembleRun, shared) : null
   const demand = computed && isAboveZero(computed) ? computed : null
-  const densityKgM3 = overDistance(air.densityKgM3, steps)
   const sun = sunOver(steps)
   const log = loggedOf(drive.log, drive.motion, run.part)
-  const mean = (values: Float64Array): number => sum(values) / values.length
   return {
     run,
     drive,
@@ -80,13 +79,7 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
     runAir,
     wind: windMet(steps, air, shared.bestExposure),
     sun,
-    means: {
-      temperatureK: overDistance(air.temperatureK, steps),
-      relativeHumidity: mean(runAir.along.relativeHumidity),
-      pressurePa: mean(runAir.along.pressurePa),
-      densityKgM3,
-      densitySdKgM3: Number.isFinite(densityKgM3) ? densityKgM3 * densityRelativeSd(ensembleRun, shared) : Number.NaN,
-    },
+    means: airMeans(inAir, densityRelativeSd(ensembleRun, shared)),
     ensembleRun,
     log,
     logged: loggedRun(log, shared.vehicle.powertrain.kind),
@@ -100,22 +93,37 @@ export function recordOf(run: Run, drive: Drive, route: RouteContext, field: Air
       match: outlineOf(route.member.match),
       draws: demand?.drawsJPerM ?? null,
       missing: computed && !demand ? ['demand'] : missingOf(runAir),
-      outside: {
-        // Who drove there knows better than who reported near there.
-        wet:
-          wetOrDry(run.row?.roadWet ?? null) ??
-          wetness(runAir.roadWet, runAir.precipitationMm, runAir.presentWeather, runAir.weatherObserved),
-        phase: sun.phase,
-        payloadKg: run.row?.payloadKg ?? Number.NaN,
-        tyrePressurePa: run.row?.tyrePressurePa ?? Number.NaN,
-        accessoriesW: run.row?.accessoriesW ?? Number.NaN,
-        standingShare: run.summary.standingTimeS / run.summary.durationS,
-        startTime: run.summary.startTime,
-        endTime: run.summary.endTime,
-      },
+      outside: outsideOf(run, runAir, sun),
     },
   }
 }
+
+function airMeans({ steps, air, runAir: { along } }: StepsInAir, densitySd: number): AirMeans {
+  const mean = (values: Float64Array): number => sum(values) / values.length
+  const densityKgM3 = overDistance(air.densityKgM3, steps)
+  return {
+    temperatureK: overDistance(air.temperatureK, steps),
+    relativeHumidity: mean(along.relativeHumidity),
+    pressurePa: mean(along.pressurePa),
+    densityKgM3,
+    densitySdKgM3: Number.isFinite(densityKgM3) ? densityKgM3 * densitySd : Number.NaN,
+  }
+}
+
+/** What no demand holds and a pair remarks on. */
+const outsideOf = ({ row, summary }: Run, air: RunAir, { phase }: SunOver): ComparableRun['outside'] => ({
+  // Who drove there knows better than who reported near there.
+  wet:
+    wetOrDry(row?.roadWet ?? null) ??
+    wetness(air.roadWet, air.precipitationMm, air.presentWeather, air.weatherObserved),
+  phase,
+  payloadKg: row?.payloadKg ?? Number.NaN,
+  tyrePressurePa: row?.tyrePressurePa ?? Number.NaN,
+  accessoriesW: row?.accessoriesW ?? Number.NaN,
+  standingShare: summary.standingTimeS / summary.durationS,
+  startTime: summary.startTime,
+  endTime: summary.endTime,
+})
 
 /** A ratio to a demand that some draws take to nothing says nothing. */
 const isAboveZero = ({ nominalJPerM, drawsJPerM }: Demand): boolean =>

@@ -1,6 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
-import type { Span } from '../../base/time.ts'
-import { isoDay } from '../../base/time.ts'
+import { isoDay, type Span } from '../../base/time.ts'
 import { type Instant, parseInstant } from '../instant.ts'
 import { DATE_ORDERS, type DateOrder, type WrittenDate, writtenClock, writtenDate } from './date-text.ts'
 
