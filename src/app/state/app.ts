@@ -130,22 +130,10 @@ export function startApp(compute: Compute, memory: Memory): App {
     },
     add: async (given, from) => {
       try {
-        const { files: found, folderName, problems } = await listed(given, from === 'folder')
-        const files = await Promise.all(found.map(held))
-        if (files.length === 0)
+        const added = await withGiven(state.history.now.workspace, given, from)
+        if (added === null)
           return set({ notice: 'Nothing in there can be read: no file, or only hidden ones and reports.' })
-        const before = state.history.now.workspace
-        const base = from === 'folder' ? { ...EMPTY, folderName } : before
-        const passedOver = [
-          ...base.passedOver.filter(({ file }) => !problems.some((p) => p.file === file)),
-          ...problems,
-        ]
-        const count = plural(files.length, 'file')
-        const replaced = (from === 'folder' ? before : base).files.filter(
-          ({ path }) => from === 'folder' || files.some((file) => file.path === path),
-        ).length
-        const instead = replaced > 0 ? `, in place of ${plural(replaced, 'file')}; Undo brings them back` : ''
-        step({ ...withFiles(base, files), passedOver }, `adding ${count}`, `${count} added${instead}.`)
+        step(added.workspace, added.done, added.notice)
       } catch (error) {
         set({ notice: `These files cannot be read: ${messageOf(error)}` })
       }
@@ -174,6 +162,28 @@ export function startApp(compute: Compute, memory: Memory): App {
       set({ ...STARTED, notice: 'Everything is cleared: this page keeps nothing of your files.' })
     },
     tell: (notice) => set({ notice }),
+  }
+}
+
+/** A workspace with files as they were chosen or dropped, and what is told of it; null where nothing can be read. */
+async function withGiven(
+  before: Workspace,
+  given: readonly GivenFile[],
+  from: 'files' | 'folder',
+): Promise<{ workspace: Workspace; done: string; notice: string } | null> {
+  const { files: found, folderName, problems } = await listed(given, from === 'folder')
+  const files = await Promise.all(found.map(held))
+  if (files.length === 0) return null
+  const base = from === 'folder' ? { ...EMPTY, folderName } : before
+  const passedOver = [...base.passedOver.filter(({ file }) => !problems.some((p) => p.file === file)), ...problems]
+  const count = plural(files.length, 'file')
+  const isReplaced = (path: string): boolean => from === 'folder' || files.some((file) => file.path === path)
+  const replaced = before.files.filter(({ path }) => isReplaced(path)).length
+  const instead = replaced > 0 ? `, in place of ${plural(replaced, 'file')}; Undo brings them back` : ''
+  return {
+    workspace: { ...withFiles(base, files), passedOver },
+    done: `adding ${count}`,
+    notice: `${count} added${instead}.`,
   }
 }
 
