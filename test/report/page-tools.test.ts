@@ -146,6 +146,16 @@ describe('what a reader chose', () => {
     expect(await page.isChecked('#pairs-across')).toBe(true)
     expect(await page.getAttribute('th[data-sort="score"]', 'aria-sort')).toBe('descending')
     expect(await page.locator(`.grid tr.chosen[data-run="${reference}"]`).count()).toBe(1)
+    // In the list of drives each other one is told how it compares with the reference, in the matrix other pairs step back.
+    const told = page.locator('.drive-list .with-reference')
+    expect(await told.count()).toBe(sample.report.runs.length - 1)
+    const first = sample.report.runs[0].id
+    const pair = sample.report.pairs.find(({ a, b }) => [a, b].includes(first) && [a, b].includes(reference))!
+    const verdict = await page.textContent(`#${pairAnchor(pair.a, pair.b)} .verdict`)
+    const size = Math.abs(meanOf(pair)).toFixed(1)
+    expect(await told.first().textContent()).toBe(` ${verdict}, ${size} % apart from 4`)
+    const others = sample.report.pairs.length - (sample.report.runs.length - 1)
+    expect(await page.locator('.grid .aside').count()).toBe(others)
     expect(await accessibilityProblems(page)).toEqual([])
   })
 

@@ -105,7 +105,7 @@ function drivesTable(report: Report, runs: readonly ReportRun[], label: string):
     const fuel = withFuel
       ? html`${cell(per100Km(run, consumption?.per_100_km ?? null))}${cell(per100Km(run, consumption?.adjusted_per_100_km ?? null))}`
       : null
-    return html`<tr id="${driveAnchor(run.id)}"><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${clock(run.start_time)}</td>${fuel}${useCell(run, number)}${whyCell(run, number, report)}</tr>\n`
+    return html`<tr id="${driveAnchor(run.id)}" data-run="${run.id}"><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${run.setup ?? '–'}</td><td class="when">${clock(run.start_time)}</td>${fuel}${useCell(run, number)}${whyCell(run, number, report)}</tr>\n`
   })
   const fuelHead = withFuel
     ? html`<th scope="col" class="figure">As measured${unit ?? null}</th><th scope="col" class="figure">Corrected${unit ?? null}</th>`

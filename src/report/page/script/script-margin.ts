@@ -143,7 +143,7 @@ function judgeMatrix(marginPct: number): void {
 }
 
 function writeCell(cell: Element, verdict: Verdict, words: string, where: string): void {
-  const edges = [...cell.classList].filter((kind) => kind.startsWith('new-'))
+  const edges = [...cell.classList].filter((kind) => kind === 'aside' || kind.startsWith('new-'))
   cell.className = [cellKind(verdict), ...edges].join(' ')
   write(cell, '.sign', VERDICT_WORDS[verdict].sign)
   write(cell, where, words)

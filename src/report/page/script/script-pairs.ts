@@ -1,4 +1,6 @@
+import { fixed } from '../../../base/figures.ts'
 import type { Verdict } from '../../contract.ts'
+import { VERDICT_WORDS } from '../../words.ts'
 import { choose, chosen } from './script-address.ts'
 import { marginSlider } from './script-margin.ts'
 
@@ -23,6 +25,7 @@ export function pairsTable(): void {
   const arrange = (): void => {
     filter()
     sortRows(table)
+    showReference(table, chosen('reference'))
   }
   referenceDrive(table, arrange)
   marginSlider(table, arrange)
@@ -70,7 +73,7 @@ function filterRows(bodies: readonly HTMLElement[]): () => void {
   return filter
 }
 
-/** A drive against which the others are shown: its pairs alone, the nearest first, and its row marked in every table. */
+/** A drive against which the others are shown: its pairs alone, the nearest first. */
 function referenceDrive(table: HTMLTableElement, arrange: () => void): void {
   const select = document.querySelector<HTMLSelectElement>('#pairs-reference')
   if (!select) return
@@ -78,24 +81,51 @@ function referenceDrive(table: HTMLTableElement, arrange: () => void): void {
   const fill = (): void => {
     if (select.options.length === 1) select.append(...ids.map((id) => new Option(id, id)))
   }
-  const show = (id: string): void => {
-    for (const row of document.querySelectorAll<HTMLElement>('tr[data-run]')) {
-      row.classList.toggle('chosen', row.dataset.run === id)
-    }
-  }
   // The list is made when it is asked for: of very many drives it is long.
   for (const event of ['focus', 'pointerdown']) select.addEventListener(event, fill)
   select.addEventListener('input', () => {
     choose('reference', select.value)
-    show(select.value)
     arrange()
   })
   const wanted = chosen('reference')
   if (wanted !== '' && ids.includes(wanted)) {
     fill()
     select.value = wanted
-    show(wanted)
   } else choose('reference', '')
+}
+
+/** Marks a drive in the lists, tells of each other how it compares with it, and lets other pairs step back in the matrix. */
+function showReference(table: HTMLTableElement, reference: string): void {
+  const pairs = new Map<string, HTMLElement>()
+  for (const body of table.tBodies) {
+    const ids = idsOf(body)
+    const isWith = ids.includes(reference)
+    if (isWith) pairs.set(ids[0] === reference ? ids[1] : ids[0], body)
+    const cell = document.querySelector(`.grid a[href="#${encodeURIComponent(body.id)}"]`)?.parentElement
+    cell?.classList.toggle('aside', reference !== '' && !isWith)
+  }
+  const number = document.querySelector(`.drive-list tr[data-run="${CSS.escape(reference)}"] .number`)?.textContent
+  for (const row of document.querySelectorAll<HTMLTableRowElement>('tr[data-run]')) {
+    const { run = '' } = row.dataset
+    row.classList.toggle('chosen', run === reference && reference !== '')
+    if (!row.closest('.drive-list')) continue
+    row.querySelector('.with-reference')?.remove()
+    const pair = pairs.get(run)
+    if (pair) row.cells[0].append(comparison(pair, number ?? reference))
+  }
+}
+
+/** "≈ adjustable, 2.1 % apart from 3". */
+function comparison({ dataset }: HTMLElement, reference: string): HTMLElement {
+  const { sign, word } = VERDICT_WORDS[dataset.verdict as Verdict]
+  const { mean = '' } = dataset
+  const told = document.createElement('span')
+  told.className = 'with-reference'
+  told.textContent =
+    mean === ''
+      ? ` ${sign} ${word} with ${reference}`
+      : ` ${sign} ${word}, ${fixed(Math.abs(Number(mean)), 1)} % apart from ${reference}`
+  return told
 }
 
 /** Sorts as the address says; without a word of it in the order of the report, against a reference drive by nearness. */

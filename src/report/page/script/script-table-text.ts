@@ -40,7 +40,7 @@ function figuresOf(cell: Element, withRange: boolean): string[] {
 function textOf(element: Element | null): string {
   if (!element) return ''
   const copy = element.cloneNode(true) as Element
-  for (const aside of copy.querySelectorAll('[aria-hidden="true"], svg, a.unit')) aside.remove()
+  for (const aside of copy.querySelectorAll('[aria-hidden="true"], svg, a.unit, .with-reference')) aside.remove()
   return (copy.textContent ?? '').replace(/\s+/g, ' ').trim()
 }
 
