@@ -1,5 +1,6 @@
 import { LONG_STAND_S } from '../track/carried.ts'
 import type { Part } from '../track/cut.ts'
+import { type Stretch, slowGaps } from '../track/slow-gaps.ts'
 import { LEFT_OUT, type Motion, STANDING } from '../track/types.ts'
 
 /** What a user says of where the engine was off while the vehicle stood. */
@@ -28,13 +29,16 @@ export function engineTimes(motion: Motion, said: EngineOff | null): EngineTimes
   const { state, count, startTime, stepS } = motion
   const runs = Float64Array.from({ length: count }, (_, k) => (state[k] === LEFT_OUT ? 0 : 1))
   const mayRun = new Float64Array(count)
+  const stands = [...standsOf(motion), ...slowGaps(motion)]
+  const stood = new Uint8Array(count)
+  for (const { from, past } of stands) stood.fill(1, from, past)
   for (const { fromTime, toTime } of said?.windows ?? []) {
     const first = Math.max(0, Math.ceil((fromTime - startTime) / stepS))
     const last = Math.min(count - 1, Math.floor((toTime - startTime) / stepS))
     // An engine that drives the vehicle runs, whatever the clock on paper said.
-    for (let k = first; k <= last; k++) if (state[k] === STANDING) runs[k] = 0
+    for (let k = first; k <= last; k++) if (stood[k] === 1) runs[k] = 0
   }
-  const stands = standsOf(motion).sort((a, b) => b.past - b.from - (a.past - a.from) || a.from - b.from)
+  stands.sort((a, b) => b.past - b.from - (a.past - a.from) || a.from - b.from)
   let leftS = said?.seconds ?? 0
   for (const { from, past } of stands) {
     const lastsS = (past - from) * stepS
@@ -51,8 +55,8 @@ export function engineTimes(motion: Motion, said: EngineOff | null): EngineTimes
   return { runs, mayRun }
 }
 
-function standsOf({ state, count }: Motion): { from: number; past: number }[] {
-  const stands: { from: number; past: number }[] = []
+function standsOf({ state, count }: Motion): Stretch[] {
+  const stands: Stretch[] = []
   for (let k = 0; k < count; k++) {
     if (state[k] !== STANDING) continue
     const last = stands[stands.length - 1]

@@ -15,6 +15,7 @@ import type { AirMeans, SunOver, WindMet } from '../../report/quantities/drive-f
 import { type Member, outlineOf } from '../../road/types.ts'
 import { isCoarse } from '../../track/flags.ts'
 import { type LoggedOfDrive, loggedOf } from '../../track/logged.ts'
+import { slowGaps } from '../../track/slow-gaps.ts'
 import type { Drive } from '../../track/types.ts'
 import type { RouteContext } from '../load/route-context.ts'
 import type { Run } from '../load/runs.ts'
@@ -168,5 +169,7 @@ export function recordingSd(drive: Drive): number {
   // Pulling away and slowing down take some ten seconds: what is recorded more often than that hides less of them.
   const sparse = 0.0025 * beyondS * Math.min(1, beyondS / 10)
   const scatter = 0.005 * Math.max(0, drive.positionNoiseM - 3)
-  return rootSumOfSquares([LEAST_SD, sparse, scatter, 0.3 * drive.gapShare, isCoarse(drive) ? 0.25 : 0])
+  const stoodSamples = slowGaps(drive.motion).reduce((total, { from, past }) => total + past - from, 0)
+  const hidden = Math.max(0, drive.gapShare - stoodSamples / drive.motion.count)
+  return rootSumOfSquares([LEAST_SD, sparse, scatter, 0.3 * hidden, isCoarse(drive) ? 0.25 : 0])
 }
