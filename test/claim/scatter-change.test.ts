@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest'
+import { claimsOf } from '../../src/claim/claims.ts'
 import type { RunConsumption } from '../../src/claim/fuel/consumption.ts'
 import { scatterChange } from '../../src/claim/model/scatter-change.ts'
 import { randomOf } from '../simulator/random.ts'
+import { exact, plain } from './small-campaigns.ts'
 
 const drives = (raw: number[], corrected: number[]): RunConsumption[] =>
   raw.map((logRaw, i) => ({ logRaw, logAdjusted: corrected[i] }) as RunConsumption)
@@ -41,5 +43,31 @@ describe('the scatter before and after correction', () => {
     // 2 %, three binomial standard deviations of 2000.
     expect(grew / 2000).toBeGreaterThan(0.02 - 0.0094)
     expect(grew / 2000).toBeLessThan(0.02 + 0.0094)
+  })
+})
+
+describe('a correction that cannot be relied on', () => {
+  /** Half as much fuel with skirts, and a demand that is off by a factor for each drive. */
+  const claimWith = (factorOf: (i: number) => number) => {
+    const setups = Array.from({ length: 12 }, (_, i) => (i % 2 === 0 ? 'bare' : 'skirts'))
+    const runs = exact(
+      setups.map((setup, day) => ({ setup, litres: (setup === 'bare' ? 13 : 6.5) * (1 + 0.002 * (day % 3)), day })),
+    ).map((run, i) => ({ ...run, demandDraws: run.demandDraws!.map((joules) => joules * factorOf(i)) }))
+    return claimsOf(runs, ['a'], plain).claims[0]
+  }
+
+  it('carries no verdict where it makes repeats differ more', () => {
+    const noisy = claimWith((i) => [0.94, 0.95, 1.05, 1.04, 1.06, 0.95, 0.96, 1.06, 0.94, 0.95, 1.05, 1.05][i])
+    expect(noisy.adjusted!.consumptionChangePct.high95).toBeLessThan(0)
+    expect(noisy.scatterChange).toMatchObject({ grew: true })
+    expect(noisy.scatterChange!.correctedSd).toBeGreaterThan(5 * noisy.scatterChange!.rawSd)
+    expect(noisy).toMatchObject({ verdict: 'unresolved', heldBack: 'scatter-grew' })
+  })
+
+  it('carries none where it is larger than the model is meant for', () => {
+    const large = claimWith((i) => (i % 2 === 0 ? 1 : 1.6))
+    expect(large.adjusted!.consumptionChangePct.high95).toBeLessThan(0)
+    expect(large).toMatchObject({ verdict: 'unresolved', heldBack: 'large-correction' })
+    expect(claimWith(() => 1)).toMatchObject({ verdict: 'supported', heldBack: null })
   })
 })
