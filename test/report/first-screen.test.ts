@@ -123,6 +123,17 @@ describe.each(CASES)('the first screen: %s', (name, ...wanted) => {
   })
 })
 
+describe('the first screen without weather', () => {
+  it('shows no drive as one that can be used', async () => {
+    const { page } = await reader.open(pages.get('without weather')!)
+    expect(await page.locator('.answer :is(.use-as-measured, .use-corrected)').count()).toBe(0)
+    const tiles = await page.$$eval('.tiles .why', (all) => all.map(({ textContent }) => textContent))
+    expect(tiles).toEqual(tiles.map(() => 'no weather'))
+    expect(tiles.length).toBeGreaterThan(0)
+    await page.context().close()
+  })
+})
+
 describe('the first screen for every reader', () => {
   // All other rules: page-browser.test.ts.
   it.each(['light', 'dark'] as const)('is accessible in %s and in forced colours', async (colorScheme) => {

@@ -13,14 +13,19 @@ export function usePatterns(): Markup {
 const BAR_PX = 24
 
 /** How many drives are used as measured, corrected, or not: one bar of three parts. */
-export function compareBar({ drives, asMeasured, corrected, leftOut }: Compared): Markup {
+export function compareBar({ level, drives, asMeasured, corrected, leftOut }: Compared): Markup {
   const share = (count: number): number => Math.round((10_000 * count) / Math.max(1, drives)) / 100
   const part = (kind: string, from: number, count: number): Markup | null =>
     count === 0
       ? null
       : html`<rect class="use-${kind}"${kind === 'corrected' ? html` fill="url(#use-corrected)"` : null} x="${share(from)}%" y="1" width="${share(count)}%" height="${BAR_PX - 2}"/>`
-  const told = `${asMeasured} as measured, ${corrected} corrected, ${leftOut} excluded`
-  return html`<svg class="picture" role="img" aria-label="Of ${drives} drives: ${told}" width="100%" height="${BAR_PX}">${part('as-measured', 0, asMeasured)}${part('corrected', asMeasured, corrected)}${part('left-out', asMeasured + corrected, leftOut)}<rect class="frame" x="0" y="1" width="100%" height="${BAR_PX - 2}"/></svg>`
+  // Where nothing can be told of them, no drive is drawn as one that can be used.
+  const isKnown = level !== 'not-known' && level !== 'too-few'
+  const told = isKnown ? `${asMeasured} as measured, ${corrected} corrected, ${leftOut} excluded` : 'none is judged'
+  const parts = isKnown
+    ? html`${part('as-measured', 0, asMeasured)}${part('corrected', asMeasured, corrected)}${part('left-out', asMeasured + corrected, leftOut)}`
+    : null
+  return html`<svg class="picture" role="img" aria-label="Of ${drives} drives: ${told}" width="100%" height="${BAR_PX}">${parts}<rect class="frame" x="0" y="1" width="100%" height="${BAR_PX - 2}"/></svg>`
 }
 
 /** How wide the first claim's interval is and would be; a mark alone where that is not known. */

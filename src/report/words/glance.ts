@@ -143,6 +143,8 @@ function noneShownWords(all: readonly Helped[]): Sentence {
 function notShownWords({ claim, why }: Helped): Sentence {
   switch (why) {
     case 'missing':
+      if (claim.missing?.code === 'no-conditions')
+        return ['Cannot be told: without wind and temperature, the weather may have made the difference.']
       return say`Cannot be told: ${claim.missing === null ? 'something is missing' : missingWords(claim.missing)}.`
     case 'drift':
       return [

@@ -22,24 +22,32 @@ export function driveTiles({ runs }: Report): { list: Markup | null; items: Part
   return { list: listOf(tiles), items: Object.fromEntries(tiles.map((tile, i) => [`tile-${i + 1}`, tile])) }
 }
 
-const signOf = ({ use }: ReportRun): Markup =>
-  html`<span class="sign" aria-hidden="true">${USE_WORDS[use.as].sign}</span>`
+/** Of a drive whose weather nobody knows the fuel counts as measured, but nothing says that it may be compared. */
+const isJudged = ({ use }: ReportRun): boolean => use.why.code !== 'not-corrected'
+
+const signOf = (run: ReportRun): Markup =>
+  html`<span class="sign" aria-hidden="true">${isJudged(run) ? USE_WORDS[run.use.as].sign : '?'}</span>`
+
+/** "as measured"; of a drive that is left out, or that cannot be judged, why. */
+const tileWords = (run: ReportRun): string =>
+  run.use.as === 'left-out' || !isJudged(run) ? plainText(useInBrief(run.use)) : USE_WORDS[run.use.as].words
+
+const tileClass = (run: ReportRun): string => (isJudged(run) ? run.use.as : 'not-judged')
 
 function driveTile(run: ReportRun, i: number): Markup {
-  const why = run.use.as === 'left-out' ? plainText(useInBrief(run.use)) : USE_WORDS[run.use.as].words
-  return html`<li class="${run.use.as}" data-at-margin="tile-${i + 1}"><a href="${linkTo(driveAnchor(run.id))}"><strong>${signOf(run)}${i + 1} ${run.setup ?? ''}</strong> <span class="why">${run.use.as === 'left-out' ? html`<span class="hidden">excluded: </span>` : null}${why}</span></a></li>`
+  return html`<li class="${tileClass(run)}" data-at-margin="tile-${i + 1}"><a href="${linkTo(driveAnchor(run.id))}"><strong>${signOf(run)}${i + 1} ${run.setup ?? ''}</strong> <span class="why">${run.use.as === 'left-out' ? html`<span class="hidden">excluded: </span>` : null}${tileWords(run)}</span></a></li>`
 }
 
 function groupTiles(runs: readonly ReportRun[]): Markup[] {
   const groups = new Map<string, ReportRun[]>()
   for (const as of ['as-measured', 'corrected', 'left-out'] as const) {
     for (const run of runs.filter(({ use }) => use.as === as)) {
-      const words = as === 'left-out' ? `excluded: ${plainText(useInBrief(run.use))}` : USE_WORDS[as].words
+      const words = as === 'left-out' ? `excluded: ${tileWords(run)}` : tileWords(run)
       groups.set(words, [...(groups.get(words) ?? []), run])
     }
   }
   return [...groups].map(
     ([words, group]) =>
-      html`<li class="${group[0].use.as}"><a href="#drives"><strong>${signOf(group[0])}${plural(group.length, 'drive')}</strong> <span class="why">${words}</span></a></li>`,
+      html`<li class="${tileClass(group[0])}"><a href="#drives"><strong>${signOf(group[0])}${plural(group.length, 'drive')}</strong> <span class="why">${words}</span></a></li>`,
   )
 }

@@ -28,7 +28,7 @@ export const ANSWER_STYLE = `
 .next-mark { fill: none; stroke: var(--less); stroke-width: 2.5; }
 .tiles { list-style: none; margin: 1.1rem 0 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fit, minmax(7rem, 1fr)); gap: .4rem; }
 .tiles li { max-width: none; border: 1px solid var(--line); border-top: 4px solid var(--less); }
-.tiles .corrected { border-top-style: double; } .tiles .left-out { border-top: 4px dotted var(--soft); color: var(--soft); }
+.tiles .corrected { border-top-style: double; } .tiles .left-out { border-top: 4px dotted var(--soft); color: var(--soft); } .tiles .not-judged { border-top: 4px dotted var(--soft); }
 .tiles a { display: block; padding: .25rem .5rem .3rem; text-decoration: none; line-height: 1.25; }
 .tiles a:hover { text-decoration: underline; }
 .tiles strong { display: block; font-weight: 600; overflow-wrap: anywhere; } .tiles .why { font-size: .875rem; color: var(--soft); }
