@@ -1,3 +1,4 @@
+import { join } from 'node:path'
 import { configDefaults, defineConfig } from 'vitest/config'
 import { pageScript } from './build/page-script.mjs'
 
@@ -23,6 +24,8 @@ const WITH_POSIX = [
   'test/watch/watch.test.ts',
 ]
 
+const LATE_COMPILER = join(import.meta.dirname, 'test/late-compiler.cjs')
+
 export default defineConfig({
   plugins: [pageScript()],
   test: {
@@ -36,6 +39,9 @@ export default defineConfig({
     ],
     globalSetup: './build/fresh.mjs',
     setupFiles: './test/only-loopback.ts',
+    execArgv: ['--require', LATE_COMPILER],
+    // Backslashes of Windows would be taken for the beginning of something else.
+    env: { NODE_OPTIONS: `--require "${LATE_COMPILER.replaceAll('\\', '/')}"` },
     // Whole campaigns are run in some tests, on machines that may be slow: a hang is caught,
     // a slow machine is not a failure.
     maxWorkers: 2,
