@@ -71,11 +71,7 @@ const ofLight = (
   heightM: number,
   powertrain: Powertrain,
 ): ClassValues => ({
-  massKg,
-  massesKg,
-  dragAreaM2,
-  rolling,
-  heightM,
+  ...ofCar(massKg, massesKg, dragAreaM2, rolling, heightM),
   relativeSd: WIDE,
   rollingTemperaturePerK: TYRES.light,
   yawRise: { value: 0, sd: 0.05 },

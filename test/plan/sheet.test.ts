@@ -4,7 +4,7 @@ import { MEASURING_WAYS } from '../../src/plan/choices.ts'
 import { sheetOrder } from '../../src/plan/sheet.ts'
 import { kindOf } from '../../src/read/kind.ts'
 import { readRunsTable } from '../../src/read/runs/runs-table.ts'
-import { headerLine, typeInRows } from '../../src/report/words/plans/sheet.ts'
+import { sheetWords } from '../../src/report/words/plans/sheet.ts'
 import { sheetBoxes, sheetColumns } from '../../src/report/words/plans/sheet-boxes.ts'
 
 const sum = (values: number[]): number => values.reduce((a, b) => a + b, 0)
@@ -47,10 +47,16 @@ describe('the columns', () => {
   const WRITTEN: Record<string, string> = { track: '', date: '2026-05-12', time: '09:14', setup: 'rack', note: 'wind' }
   const cell = (column: string): string => WRITTEN[column] ?? '40'
 
+  const typeInOf = ({ system, way }: (typeof all)[number]) =>
+    sheetWords({
+      ...{ title: null, vehicle: null, fuel: null, road: null, timeZone: null, setups: ['A', 'B'], drives: ['A', 'B'] },
+      ...{ driftShift: 0, forEffect: null, system, way },
+    }).typeIn
+
   it.each(all)('$system, $way: the reader of runs.csv reads each of them', ({ system, way }) => {
     const boxes = sheetBoxes(system, way)
     const columns = sheetColumns(boxes)
-    const text = `${headerLine(boxes)}\n${columns.map(cell).join(',')}\n`
+    const text = `${typeInOf({ system, way }).headerLine}\n${columns.map(cell).join(',')}\n`
     expect(kindOf(text)).toBe('runs-table')
     const { value, problems } = readRunsTable(text, { days: [], timeZone: 'Europe/Vienna' })
     expect(problems.filter(({ code }) => code !== 'runs-impossible-value')).toEqual([])
@@ -66,7 +72,7 @@ describe('the columns', () => {
 
   it.each(all)('$system, $way: each box and each column is told of', ({ system, way }) => {
     const boxes = sheetBoxes(system, way)
-    const told = typeInRows(boxes)
+    const told = typeInOf({ system, way }).rows
     const toldColumns = new Set(told.map(({ column }) => column))
     expect(sheetColumns(boxes).filter((column) => column !== 'track' && !toldColumns.has(column))).toEqual([])
     const from = told.flatMap((row) => row.from.split(', '))

@@ -3,17 +3,8 @@ import { CAUTIONS } from '../../campaign/report/assumptions.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
 import { escaped, html, type Markup } from '../../report/markup.ts'
 import { LIGHT_PALETTE, TYPEFACE } from '../../report/page/style/sheet-style.ts'
-import {
-  headerLine,
-  SHEET_TITLE,
-  sheetHead,
-  sheetOrderWords,
-  sheetSections,
-  TYPE_IN_HEADING,
-  TYPE_IN_WORDS,
-  typeInRows,
-} from '../../report/words/plans/sheet.ts'
-import { type SheetBox, sheetBoxes } from '../../report/words/plans/sheet-boxes.ts'
+import { type SheetWords, sheetWords } from '../../report/words/plans/sheet.ts'
+import type { SheetBox } from '../../report/words/plans/sheet-boxes.ts'
 import { SPARE_LINES } from './sheet-text.ts'
 
 /** Measures are those of paper: A4 and letter on their side, less the margins, are 277 and 259 mm wide. */
@@ -56,15 +47,15 @@ const POLICY = `default-src 'none'; style-src 'sha256-${toBase64(sha256(STYLE))}
 
 /** The sheet as one page for a browser's print command: the table to write into, and behind it what to do. */
 export function sheetPage(sheet: FieldSheet): string {
-  const boxes = sheetBoxes(sheet.system, sheet.way)
-  const title = sheet.title === null ? SHEET_TITLE : `${SHEET_TITLE}: ${sheet.title}`
+  const words = sheetWords(sheet)
+  const title = words.title === null ? words.heading : `${words.heading}: ${words.title}`
   const body = html`<h1>${title}</h1>
-<dl class="head">${sheetHead(sheet).map(([label, value]) => html`<div><dt>${label}</dt><dd>${value}</dd></div>`)}</dl>
-${sheetOrderWords(sheet).map((words) => html`<p class="order">${words}</p>\n`)}
-${driveTable(boxes, sheet.drives)}
+<dl class="head">${words.head.map(([label, value]) => html`<div><dt>${label}</dt><dd>${value}</dd></div>`)}</dl>
+${words.order.map((text) => html`<p class="order">${text}</p>\n`)}
+${driveTable(words.boxes, sheet.drives)}
 <div class="back">
-${sheetSections(sheet).map(({ heading, steps }) => section(heading, list(steps)))}
-${typeIn(boxes)}
+${words.sections.map(({ heading, steps }) => section(heading, list(steps)))}
+${typeIn(words.typeIn)}
 ${section('Cautions', list(CAUTIONS))}</div>
 `
   return `<!doctype html>
@@ -110,10 +101,10 @@ const NUMBER_MM = 12
 const setupCell = (setup: string): Markup =>
   setup.length > 14 ? html`<td class="long">${setup}</td>` : html`<td>${setup}</td>`
 
-const typeIn = (boxes: readonly SheetBox[]): Markup =>
-  html`<section><h2>${TYPE_IN_HEADING}</h2>
-<p>${TYPE_IN_WORDS}</p></section>
+const typeIn = ({ heading, words, rows, headerLine }: SheetWords['typeIn']): Markup =>
+  html`<section><h2>${heading}</h2>
+<p>${words}</p></section>
 <table><thead><tr><th scope="col">On the sheet</th><th scope="col">Column</th><th scope="col">How</th></tr></thead>
-<tbody>${typeInRows(boxes).map(({ from, column, how }) => html`<tr><td>${from}</td><td><code>${column}</code></td><td>${how}</td></tr>\n`)}</tbody></table>
-<p>The first line of the table: <code>${headerLine(boxes)}</code></p>
+<tbody>${rows.map(({ from, column, how }) => html`<tr><td>${from}</td><td><code>${column}</code></td><td>${how}</td></tr>\n`)}</tbody></table>
+<p>The first line of the table: <code>${headerLine}</code></p>
 `

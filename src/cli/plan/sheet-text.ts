@@ -1,17 +1,8 @@
 import { CAUTIONS } from '../../campaign/report/assumptions.ts'
 import type { FieldSheet } from '../../plan/sheet.ts'
 import { markdownText } from '../../report/markdown-text.ts'
-import {
-  headerLine,
-  SHEET_TITLE,
-  sheetHead,
-  sheetOrderWords,
-  sheetSections,
-  TYPE_IN_HEADING,
-  TYPE_IN_WORDS,
-  typeInRows,
-} from '../../report/words/plans/sheet.ts'
-import { type SheetBox, sheetBoxes } from '../../report/words/plans/sheet-boxes.ts'
+import { sheetWords } from '../../report/words/plans/sheet.ts'
+import type { SheetBox } from '../../report/words/plans/sheet-boxes.ts'
 
 /** Lines behind the drives, for one that has to be driven again. */
 export const SPARE_LINES = 1
@@ -20,28 +11,26 @@ const LINE = '____________________'
 
 /** The sheet as Markdown whose tables are readable as plain text too. What the user named is shown as it is. */
 export function sheetText(sheet: FieldSheet): string {
-  const boxes = sheetBoxes(sheet.system, sheet.way)
+  const { heading, head, order, boxes, sections, typeIn } = sheetWords(sheet)
   const list = (items: readonly string[]): string => items.map((item) => `- ${item}\n`).join('')
   const title = sheet.title === null ? '' : `: ${markdownText(sheet.title)}`
   return [
-    `# ${SHEET_TITLE}${title}\n`,
-    sheetHead(sheet)
-      .map(([label, value]) => `- ${label}: ${value === null ? LINE : markdownText(value)}\n`)
-      .join(''),
+    `# ${heading}${title}\n`,
+    head.map(([label, value]) => `- ${label}: ${value === null ? LINE : markdownText(value)}\n`).join(''),
     `## Drives\n`,
-    `${sheetOrderWords(sheet).join('\n\n')}\n`,
+    `${order.join('\n\n')}\n`,
     driveTable(
       boxes.filter(({ where }) => where === 'vehicle'),
       sheet.drives,
     ),
     driveTable([boxes[0], ...boxes.filter(({ where }) => where !== 'vehicle')], sheet.drives),
-    ...sheetSections(sheet).map(({ heading, steps }) => `## ${heading}\n\n${list(steps)}`),
-    `## ${TYPE_IN_HEADING}\n\n${TYPE_IN_WORDS}\n`,
+    ...sections.map((section) => `## ${section.heading}\n\n${list(section.steps)}`),
+    `## ${typeIn.heading}\n\n${typeIn.words}\n`,
     table(
       ['On the sheet', 'Column', 'How'],
-      typeInRows(boxes).map(({ from, column, how }) => [from, `\`${column}\``, how]),
+      typeIn.rows.map(({ from, column, how }) => [from, `\`${column}\``, how]),
     ),
-    `The first line of the table:\n\n    ${headerLine(boxes)}\n`,
+    `The first line of the table:\n\n    ${typeIn.headerLine}\n`,
     `## Cautions\n\n${list(CAUTIONS)}`,
   ].join('\n')
 }

@@ -1,7 +1,8 @@
 import { fixed } from '../../../base/figures.ts'
+import type { System } from '../../../base/quantities.ts'
 import { percentSize } from '../../../base/sentence.ts'
 import { plural } from '../../words.ts'
-import { type SheetBox, sheetColumns } from './sheet-boxes.ts'
+import { type SheetBox, sheetBoxes, sheetColumns } from './sheet-boxes.ts'
 
 /** What the words of a sheet for the field are told from; filled by plan/. */
 export interface SheetFacts {
@@ -13,14 +14,37 @@ export interface SheetFacts {
   way: 'pump' | 'chained' | 'any-pump' | 'scale' | 'logged' | 'battery'
   setups: readonly string[]
   drives: readonly string[]
+  system: System
   driftShift: number
   forEffect: { effectPct: number; runsPerSetup: number; isEnough: boolean } | null
 }
 
-export const SHEET_TITLE = 'Field sheet'
+/** The words of a sheet, whatever it is printed as. */
+export interface SheetWords {
+  heading: string
+  title: string | null
+  boxes: SheetBox[]
+  head: ReturnType<typeof sheetHead>
+  order: string[]
+  sections: SheetSection[]
+  typeIn: TypeInWords
+}
+
+export function sheetWords(sheet: SheetFacts): SheetWords {
+  const boxes = sheetBoxes(sheet.system, sheet.way)
+  return {
+    heading: 'Field sheet',
+    title: sheet.title,
+    boxes,
+    head: sheetHead(sheet),
+    order: sheetOrderWords(sheet),
+    sections: sheetSections(sheet),
+    typeIn: typeInWords(boxes),
+  }
+}
 
 /** The lines at the head; null: it is written by hand. */
-export function sheetHead(sheet: SheetFacts): [label: string, value: string | null][] {
+function sheetHead(sheet: SheetFacts): [label: string, value: string | null][] {
   return [
     ['Date', null],
     ['Driver', null],
@@ -36,7 +60,7 @@ export function sheetHead(sheet: SheetFacts): [label: string, value: string | nu
 }
 
 /** The order of drives, and what a drift does to it. */
-export function sheetOrderWords({ drives, setups, driftShift, forEffect }: SheetFacts): string[] {
+function sheetOrderWords({ drives, setups, driftShift, forEffect }: SheetFacts): string[] {
   const each = drives.length === setups.length + 1 ? 1 : drives.length / setups.length
   const drift =
     driftShift < 1e-9
@@ -62,7 +86,7 @@ export interface SheetSection {
 }
 
 /** What to do before each drive, where the fuel is measured, by the road and after. */
-export function sheetSections({ way }: SheetFacts): SheetSection[] {
+function sheetSections({ way }: SheetFacts): SheetSection[] {
   return [
     {
       heading: 'Before each drive',
@@ -134,17 +158,29 @@ const FUEL_SECTIONS: Record<SheetFacts['way'], SheetSection> = {
   },
 }
 
-export const TYPE_IN_HEADING = 'Typing it in'
-
 /** How the sheet gets into the table of drives. */
-export const TYPE_IN_WORDS =
+const TYPE_IN_WORDS =
   'One row of runs.csv, or of the workbook of ceteris init, for each drive. Leave what you do not know empty. The recording is found by date and time; or write the name of its file into track. All that goes into note is written one after another.'
 
+/** How what stands in the boxes gets into a table. */
+interface TypeInWords {
+  heading: string
+  words: string
+  rows: { from: string; column: string; how: string }[]
+  /** The first line of such a table. */
+  headerLine: string
+}
+
+const typeInWords = (boxes: readonly SheetBox[]): TypeInWords => ({
+  heading: 'Typing it in',
+  words: TYPE_IN_WORDS,
+  rows: typeInRows(boxes),
+  headerLine: sheetColumns(boxes).join(','),
+})
+
 /** Where each box goes: boxes of one column that are made alike stand together. */
-export function typeInRows(boxes: readonly SheetBox[]): { from: string; column: string; how: string }[] {
-  const rows: { from: string; column: string; how: string }[] = [
-    { from: 'Date (head of the sheet)', column: 'date', how: 'like 2026-05-12' },
-  ]
+function typeInRows(boxes: readonly SheetBox[]): TypeInWords['rows'] {
+  const rows: TypeInWords['rows'] = [{ from: 'Date (head of the sheet)', column: 'date', how: 'like 2026-05-12' }]
   for (const { label, column, how } of boxes) {
     const last = rows[rows.length - 1]
     if (how !== null && last.how === how && last.column === column) last.from += `, ${label}`
@@ -152,6 +188,3 @@ export function typeInRows(boxes: readonly SheetBox[]): { from: string; column: 
   }
   return rows
 }
-
-/** The first line of such a table. */
-export const headerLine = (boxes: readonly SheetBox[]): string => sheetColumns(boxes).join(',')
