@@ -9,19 +9,19 @@ await writeModules()
 const words = (name) => import(join(ROOT, 'dist-modules', 'report', 'words', `${name}.js`))
 const { plainText } = await import(join(ROOT, 'dist-modules', 'base', 'sentence.js'))
 const pairs = await words('pairs')
-const reasons = await words('claim-reasons')
-const { statementWords } = await words('statement')
-const { evidenceWords } = await words('evidence')
-const { flagWords } = await words('flags')
-const { limitWords } = await words('limits')
-const { leftOutWords } = await words('left-out')
-const { claimProblemWords } = await words('claim-problems')
-const { conditionsWords } = await words('conditions')
-const { separatingWords, partRemark } = await words('parts')
-const { claimSentences } = await words('claims')
+const reasons = await words('claims/claim-reasons')
+const { statementWords } = await words('claims/statement')
+const { evidenceWords } = await words('claims/evidence')
+const { flagWords } = await words('drives/flags')
+const { limitWords } = await words('claims/limits')
+const { leftOutWords } = await words('drives/left-out')
+const { claimProblemWords } = await words('checks/claim-problems')
+const { conditionsWords } = await words('drives/conditions')
+const { separatingWords, partRemark } = await words('claims/parts')
+const { claimSentences } = await words('claims/claims')
 const { answerOf } = await words('answer')
 const { glanceWords } = await words('glance')
-const { useReason } = await words('drive-use')
+const { useReason } = await words('drives/drive-use')
 
 const told = (id, sample, sentence) => console.log(JSON.stringify({ id, sample, text: plainText(sentence) }))
 
@@ -98,6 +98,7 @@ const estimate = (kind, changes = {}) => ({
 const apart = { kind: 'trip computer', from_others_pct: 12, standard_deviations: 3.2 }
 const agreement = (changes) => ({
   kind: 'consistency',
+  pump_widened_by: null,
   chi_square: 9.1,
   degrees_of_freedom: 1,
   p: 0.003,
@@ -173,7 +174,7 @@ const little = { says_little: true, consumption_change_pct: change(-20, -47, 21)
 const EVIDENCE = [
   [estimate('pump'), estimate('trip computer', { readings_scatter_more: true }), agreement({})],
   [estimate('pump'), estimate('gauge mark', little), agreement({ agree: true, p: 0.6 })],
-  [estimate('pump'), estimate('trip computer'), estimate('logged fuel'), agreement({ stands_apart: apart })],
+  [estimate('pump'), estimate('trip computer'), estimate('logged fuel'), agreement({ stands_apart: apart, pump_widened_by: 1.6 })],
   [estimate('pump'), estimate('trip computer'), estimate('logged fuel'), agreement({ agree: true, furthest: apart })],
 ]
 for (const evidence of EVIDENCE) {

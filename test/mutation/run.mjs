@@ -16,7 +16,8 @@ const FILES = {
   air: 'blend density field humidity prepared pressure profile wind',
   demand: 'drawn-wind ensemble piece road-load run-draws shared-draws step-air steps vehicle',
   compare: 'contributions difference mixed-demands pair run-on-axis shapley',
-  claim: 'consistency consumption effects measure part-design parts pooling repeatability shares volume',
+  claim:
+    'evidence/consistency fuel/consumption model/effects fuel/measure parts/part-design parts/parts model/pooling model/repeatability model/shares fuel/volume',
   plan: 'power',
 }
 
