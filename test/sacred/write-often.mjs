@@ -1,10 +1,11 @@
-/** Writes a report to one place again and again: node write-often.mjs <place> <writer> <times>; says what went wrong. */
-import { register } from 'node:module'
+/**
+ * Writes a report to one place again and again: node write-often.mjs <module with writeReport> <place> <writer> <times>;
+ * says what went wrong.
+ */
+import { pathToFileURL } from 'node:url'
 
-register('../../samples/load-typescript.mjs', import.meta.url)
-const { writeReport } = await import('../../src/files/write.ts')
-
-const [place, writer, times] = process.argv.slice(2)
+const [module, place, writer, times] = process.argv.slice(2)
+const { writeReport } = await import(pathToFileURL(module).href)
 for (let i = 0; i < Number(times); i++) {
   const text = `${writer} ${i} `.repeat(1000)
   const names = ['report.json', 'runs.csv', 'cards/a.svg', 'cards/deep/b.svg', 'points/c.csv']

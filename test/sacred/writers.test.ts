@@ -2,9 +2,10 @@ import { spawn, spawnSync } from 'node:child_process'
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { rolldown } from 'rolldown'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { writeReport } from '../../src/files/write.ts'
-import { ceteris, folderWith, PROGRAM, shortCampaign } from '../cli/command.ts'
+import { ceteris, folderWith, PROGRAM, ROOT, shortCampaign } from '../cli/command.ts'
 import { treeOf } from '../tools/tree.ts'
 import { QUICK } from './users-folder.ts'
 
@@ -20,8 +21,12 @@ let top = ''
 let folder = ''
 /** The files of the report of each seed, as they are without anybody else. */
 let wanted: Record<string, string>[] = []
-beforeAll(() => {
+beforeAll(async () => {
   top = mkdtempSync(join(tmpdir(), 'ceteris-writers-'))
+  // Made once of its sources, not in each of the eight processes.
+  const bundle = await rolldown({ input: join(ROOT, 'src/files/write.ts'), platform: 'node', logLevel: 'warn' })
+  await bundle.write({ file: writeModule() })
+  await bundle.close()
   folder = shortCampaign(join(top, 'campaign'))
   expect(ceteris('report', folder, ...QUICK).status).toBe(0)
   folderWith(join(folder, 'report'), { 'my-notes.md': 'mine' })
@@ -32,6 +37,8 @@ beforeAll(() => {
   })
 })
 afterAll(() => rmSync(top, { recursive: true, force: true }))
+
+const writeModule = (): string => join(top, 'write.mjs')
 
 /** Of each file of a report the digest, at the end of its line. */
 const contentOf = (report: string): Record<string, string> =>
@@ -103,7 +110,7 @@ describe('calls at once that write one report', () => {
 
 function writeOften(place: string, writer: string, before: string[]): Promise<{ code: number | null; text: string }> {
   const script = join(import.meta.dirname, 'write-often.mjs')
-  const [command, ...words] = [...before, process.execPath, script, place, writer, String(12 * ROUNDS)]
+  const [command, ...words] = [...before, process.execPath, script, writeModule(), place, writer, String(12 * ROUNDS)]
   const child = spawn(command, words, { stdio: ['ignore', 'pipe', 'pipe'] })
   let text = ''
   for (const stream of [child.stdout, child.stderr]) stream.on('data', (more) => (text += more))
