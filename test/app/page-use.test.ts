@@ -61,6 +61,15 @@ it('files chosen and edited: the command line gives the same report from what wa
   await page.getByLabel('Exclude this drive, because').fill('wet, "spray"')
   await page.getByRole('button', { name: 'Exclude', exact: true }).click()
   await user.atRest()
+  expect(await page.getByRole('button', { name: /2026-04-14-b-ladders/ }).textContent()).toContain(
+    'excluded: wet, "spray"',
+  )
+  expect(await page.getByRole('button', { name: 'Use it again' }).isVisible()).toBe(true)
+  // No link of the report in its frame leads to a file that is not there; the reader stays where he was after an edit.
+  const report = page.frameLocator('iframe.report')
+  expect(await report.locator('a:not([href^="#"]):visible').count()).toBe(0)
+  await report.getByRole('radio', { name: 'UTC', exact: true }).check()
+  await report.locator('body').evaluate(() => scrollTo(0, 900))
   await user.open('Fuel')
   await page.getByLabel('Fuel, l, 2026-04-15-b-bare.gpx').fill('6.9')
   await page.keyboard.press('Enter')
@@ -74,6 +83,9 @@ it('files chosen and edited: the command line gives the same report from what wa
   await page.getByLabel('Margin, %').fill('2,5')
   await page.keyboard.press('Tab')
   await user.atRest()
+  await report.locator('dl.facts', { hasText: '± 2.5 %' }).waitFor()
+  expect(await report.locator('body').evaluate(() => scrollY)).toBe(900)
+  expect(await report.getByRole('radio', { name: 'UTC', exact: true }).isChecked()).toBe(true)
 
   await saveTexts(user, folder)
   const edited = readFileSync(join(folder, 'campaign.yaml'), 'utf8')

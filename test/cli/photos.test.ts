@@ -94,6 +94,12 @@ describe('photos of a campaign', () => {
     expect(plain).toMatch(/img-src data:;/)
     expect(plain).not.toContain('<img')
     expect(plain).toContain('during.jpg')
+    // Pictures are printed; a mere list of them is not, which the paper says.
+    const note = (html: string) => /Not printed, and shown in the page[^<]*/.exec(html)![0]
+    expect(page).toContain('<section aria-labelledby="photos">')
+    expect(note(page)).not.toContain('Photos')
+    expect(plain).toContain('<section class="screen-only" aria-labelledby="photos">')
+    expect(note(plain)).toContain('Photos of drives and fills')
   })
 
   it('are not shown while campaign.yaml has errors: a private place with a slip in it hides nothing', () => {

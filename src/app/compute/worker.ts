@@ -1,5 +1,5 @@
 import type { CampaignResult } from '../../campaign/campaign-result.ts'
-import { pageText } from '../../campaign/report/report-texts.ts'
+import { reportTexts } from '../../campaign/report/report-texts.ts'
 import { reduceCampaign } from '../../campaign/run-campaign.ts'
 import { reportJson } from '../../report/json.ts'
 import { type Doing, load } from './campaign-in-memory.ts'
@@ -56,7 +56,7 @@ function computing({ script, version, threads }: Start): Scope['onmessage'] {
     await doing.pause()
     if ('of' in asked) {
       if (last?.of !== asked.of) throw new Superseded('this report is no longer held: make it again')
-      return asked.call === 'page' ? pageText(last.result) : outputFiles(last.result, doing)
+      return asked.call === 'page' ? reportTexts(last.result)['index.html'] : outputFiles(last.result, doing)
     }
     kept.begin()
     const loaded = await load(asked.given, doing)

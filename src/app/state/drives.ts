@@ -1,5 +1,5 @@
 import type { Course, FoundDrive, Recognised } from '../compute/compute.ts'
-import { type DriveOfTable, nameInRow } from '../edit/drive-edits.ts'
+import { cellsOf, type DriveOfTable, nameInRow } from '../edit/drive-edits.ts'
 import type { TableText } from '../edit/table-text.ts'
 
 export type Recording = Recognised['recordings'][number]
@@ -11,6 +11,8 @@ export interface ShownDrive extends DriveOfTable {
   id: string
   setup: string | null
   distanceM: number
+  /** Why it is excluded, as its row says; empty where it is used. */
+  excluded: string
   /** Some row of the table of drives is about it. */
   hasRow: boolean
   /** The drive that follows it in the recording, which it may be put together with. */
@@ -45,7 +47,8 @@ export function shownRecordings(
       courses: courses.filter(({ track }) => track === recording.track),
       drives: own.map((drive, i) => {
         const line = lineOf.get(nameInRow(drive.track)) ?? null
-        return shown(drive, recording, { next: own[i + 1] ?? null, number: numberOf.get(drive.id) ?? 0, line })
+        const place = { next: own[i + 1] ?? null, number: numberOf.get(drive.id) ?? 0, line }
+        return shown(drive, recording, place, table)
       }),
     }
   })
@@ -68,8 +71,14 @@ interface DriveInTable {
   line: number | null
 }
 
-function shown(drive: FoundDrive, recording: Recording, { next, number, line }: DriveInTable): ShownDrive {
+function shown(
+  drive: FoundDrive,
+  recording: Recording,
+  { next, number, line }: DriveInTable,
+  table: TableText | null,
+): ShownDrive {
   const { id, track, setup, startTime, endTime, distanceM, row } = drive
+  const own = row?.isItsAlone ? row.line : row === null ? line : null
   return {
     number,
     id,
@@ -79,7 +88,8 @@ function shown(drive: FoundDrive, recording: Recording, { next, number, line }: 
     startTime,
     endTime,
     distanceM,
-    line: row?.isItsAlone ? row.line : row === null ? line : null,
+    line: own,
+    excluded: cellsOf(table, own).exclude ?? '',
     hasRow: row !== null || line !== null,
     isFirst: startTime - Date.parse(recording.start_time) / 1000 < 1,
     isLast: Date.parse(recording.end_time) / 1000 - endTime < 1,

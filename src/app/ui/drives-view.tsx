@@ -3,7 +3,7 @@ import { present } from '../../base/present.ts'
 import { isoTime } from '../../base/time.ts'
 import { clockTime, PIECE_WORDS, timesOf } from '../../report/words/drives/recordings.ts'
 import { plural } from '../../report/words.ts'
-import { cellsOf, mergeDrives, splitDrive, withCells } from '../edit/drive-edits.ts'
+import { mergeDrives, splitDrive, withCells } from '../edit/drive-edits.ts'
 import type { App, AppState } from '../state/app.ts'
 import { type ShownDrive, type ShownRecording, shownRecordings } from '../state/drives.ts'
 import { drivesTable, isRecognised } from '../state/tables.ts'
@@ -107,11 +107,12 @@ function DayStrip({ shown: { recording, drives }, zone, selected, choose }: Stri
         </div>
       )}
       <ul class="plain drive-list">
-        {drives.map(({ id, number, track, startTime, endTime, distanceM, setup }) => (
+        {drives.map(({ id, number, track, startTime, endTime, distanceM, setup, excluded }) => (
           <li key={id}>
             <button type="button" class="drive-button" aria-expanded={id === selected} onClick={() => choose(id)}>
               <span class="number">{number}</span> {clock(startTime, zone)} to {clock(endTime, zone)},{' '}
               {(distanceM / 1000).toFixed(1)} km{setup === null ? '' : `, ${setup}`}
+              {excluded !== '' && <span class="excluded">× excluded: {excluded}</span>}
               <span class="hidden"> ({track})</span>
             </button>
           </li>
@@ -134,7 +135,7 @@ interface EditorProps extends Props {
 
 function DriveEditor({ app, state, drive, next, zone, splitTime, setSplitTime }: EditorProps) {
   const { path, table } = drivesTable(state)
-  const excluded = cellsOf(table, drive.line).exclude ?? ''
+  const { excluded } = drive
   const [reason, setReason] = useState(excluded)
   if (table === null) return <p>The table of drives is {path}: say this there, and choose the file again.</p>
   const [first, last] = [Math.ceil(drive.startTime) + 1, Math.floor(drive.endTime) - 1]
@@ -145,18 +146,29 @@ function DriveEditor({ app, state, drive, next, zone, splitTime, setSplitTime }:
       <form
         onSubmit={(event) => {
           event.preventDefault()
-          const text = reason.trim()
-          const done = text === '' ? `using ${drive.track} again` : `excluding ${drive.track}`
-          writeRuns(app, withCells(drive, { exclude: text }), done)
+          writeRuns(app, withCells(drive, { exclude: reason.trim() }), `excluding ${drive.track}`)
         }}
       >
         <label>
           Exclude this drive, because
           <input value={reason} onInput={(event) => setReason(event.currentTarget.value)} placeholder="a reason" />
         </label>
-        <button type="submit" disabled={reason.trim() === excluded}>
-          {reason.trim() === '' && excluded !== '' ? 'Use it again' : 'Exclude'}
-        </button>
+        <div class="buttons">
+          <button type="submit" disabled={reason.trim() === excluded || reason.trim() === ''}>
+            Exclude
+          </button>
+          {excluded !== '' && (
+            <button
+              type="button"
+              onClick={() => {
+                setReason('')
+                writeRuns(app, withCells(drive, { exclude: '' }), `using ${drive.track} again`)
+              }}
+            >
+              Use it again
+            </button>
+          )}
+        </div>
       </form>
       <div class="split">
         {splitTime === null ? (

@@ -80,7 +80,7 @@ footer { margin-top: 2rem; font-size: .875rem; color: var(--soft); }
 .stretch-other { background: repeating-linear-gradient(135deg, var(--tint) 0 5px, var(--line) 5px 7px); }
 .stretch-stop { background: var(--band); }
 .drive-list { display: flex; flex-wrap: wrap; gap: .4rem; }
-.drive-button { gap: .4rem; }
+.drive-button { gap: .4rem; flex-wrap: wrap; } .excluded { flex-basis: 100%; font-size: .875rem; color: var(--bad); }
 .drive-button[aria-expanded=true] { border: 2px solid var(--ink); font-weight: 600; }
 .drive-editor { display: grid; gap: .75rem; grid-template-columns: repeat(auto-fit, minmax(min(17rem, 100%), 1fr)); margin: .6rem 0; padding: .75rem; background: var(--paper); border: 1px solid var(--line); }
 .drive-actions { border: 0; margin: 0; padding: 0; min-width: 0; display: grid; gap: .75rem; align-content: start; }

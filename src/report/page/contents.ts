@@ -17,18 +17,34 @@ ${unitsSwitch()}${zone === null || isUtc(zone) ? null : clockSwitch(zone)}</div>
 
 /** Names, on paper, the sections that are left to the page, and what others leave out; null where none is. */
 export function leftOutOnPaper(sections: readonly (Markup | null)[]): Markup | null {
-  const left = headingsOf(sections).filter(({ id }) => !PRINTED.includes(id))
+  const left = headingsOf(sections).filter(({ id, isOnScreen }) => isOnScreen || !PRINTED.includes(id))
   const titles = left.map(({ title }, i) => html`${i === 0 ? '' : '; '}${title}`)
   return html`<p class="paper-only small">Not printed, and shown in the page (index.html): ${titles}${left.length > 0 ? '; ' : ''}of each pair its contributions, and its reason where it can be used; of each claim its evidence and the sources of its uncertainty; notes on drives and files.</p>\n`
 }
 
-/** A section may be hidden until another margin fills it. */
-function headingsOf(sections: readonly (Markup | null)[]): { id: string; title: Markup; isHidden: boolean }[] {
+interface Heading {
+  id: string
+  title: Markup
+  /** Until another margin fills its section. */
+  isHidden: boolean
+  /** Its section is never printed. */
+  isOnScreen: boolean
+}
+
+function headingsOf(sections: readonly (Markup | null)[]): Heading[] {
   return sections.flatMap((section) => {
-    const [, id, title] = HEADING.exec(section?.markup ?? '') ?? []
-    return id === undefined
-      ? []
-      : [{ id, title: { markup: title }, isHidden: section?.markup.startsWith('<section hidden') ?? false }]
+    const markup = section?.markup ?? ''
+    const [, id, title] = HEADING.exec(markup) ?? []
+    if (id === undefined) return []
+    const startsWith = (attribute: string): boolean => markup.startsWith(`<section ${attribute}`)
+    return [
+      {
+        id,
+        title: { markup: title },
+        isHidden: startsWith('hidden'),
+        isOnScreen: startsWith('class="screen-only"'),
+      },
+    ]
   })
 }
 

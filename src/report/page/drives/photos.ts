@@ -17,7 +17,9 @@ export function photosSection(report: Report, thumbnails: Thumbnails): Markup | 
       : 'With --photos the report shows small copies of them, without time, place or any other data of the files.'
   const places = new Map(report.runs.map(({ id }, i) => [id, i + 1]))
   const inOrder = photos.toSorted((a, b) => orderOf(a, places) - orderOf(b, places))
-  return html`<section aria-labelledby="photos">
+  // What was asked for as pictures is printed; a list of files is not.
+  const shown = thumbnails.size > 0 ? null : html` class="screen-only"`
+  return html`<section${shown} aria-labelledby="photos">
 <h2 id="photos">Photos of drives and fills</h2>
 <p>Seen, not measured: none of this entered a figure. ${way}</p>
 <div class="run-figures">

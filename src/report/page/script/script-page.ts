@@ -2,6 +2,7 @@ import { alongCursors } from './script-along.ts'
 import { clockSwitch } from './script-clock.ts'
 import { copyButtons, openForPaper } from './script-copy.ts'
 import { figureSaver } from './script-figures.ts'
+import { placeInFrame } from './script-frame.ts'
 import { matrices } from './script-matrix.ts'
 import { pairsTable } from './script-pairs.ts'
 import { unitsSwitch } from './script-units.ts'
@@ -19,3 +20,4 @@ openForPaper()
 unitsSwitch()
 clockSwitch()
 alongCursors()
+placeInFrame()

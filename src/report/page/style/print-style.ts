@@ -8,6 +8,7 @@ export const PRINTED: readonly string[] = [
   'next',
   'drives',
   'pairs',
+  'photos',
   'problems',
   'assumptions',
   'settings',

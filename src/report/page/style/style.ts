@@ -103,6 +103,7 @@ figcaption { color: var(--soft); font-size: .875rem; max-width: 44rem; }
 .plot .range, .spread { fill: var(--band); stroke: none; }
 .weather .spread { fill: var(--shade); }
 .card-drawing { display: block; width: 100%; max-width: 36rem; height: auto; margin: .6rem 0; }
+[data-top] footer :is(.beside, .files) { display: none; }
 .profile { fill: var(--shade); stroke: none; }
 .during { fill: var(--tint); }
 table.laps tr.lap th { padding-left: 1.6em; font-weight: normal; }

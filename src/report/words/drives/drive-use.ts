@@ -89,7 +89,7 @@ const BRIEF: Record<Exclude<DriveUse['why']['code'], 'within-margin' | 'outside-
   comparable: '',
   adjustable: '',
   'not-comparable': 'too different',
-  undecided: 'undecided',
+  undecided: 'too uncertain',
   'wet-and-dry': 'wet or dry',
   'no-weather': 'no weather',
   'no-partner': 'alone',
