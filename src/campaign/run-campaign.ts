@@ -96,7 +96,7 @@ export async function reducePrepared(
     prepared.stints,
     roads.names,
     campaign,
-    claimOptions(input),
+    { ...claimOptions(input), isVehicleDoubtful: prepared.isVehicleDoubtful },
     log,
     inputs.fuelAlone,
   )

@@ -99,7 +99,7 @@ export function finishedClaim(
   const conditionsChangePct = conditionsChange(draft)
   const runs = [...draft.setupRuns, ...draft.baselineRuns]
   const change = draft.adjusted && !draft.pooled ? scatterChange([draft.setupRuns, draft.baselineRuns]) : null
-  const heldBack = heldBackBy(draft, adjusted?.consumptionChangePct ?? null, conditionsChangePct, change)
+  const heldBack = heldBackBy(draft, adjusted?.consumptionChangePct ?? null, conditionsChangePct, change, settings)
   return {
     setup: draft.setup,
     baseline,
@@ -146,8 +146,10 @@ function heldBackBy(
   adjusted: Interval95 | null,
   conditionsChangePct: Interval95 | null,
   scatter: ScatterChange | null,
+  { isVehicleDoubtful = false }: ClaimSettings,
 ): HeldBack | null {
   if (!adjusted || !excludesZero(adjusted)) return null
+  if (isVehicleDoubtful) return 'vehicle-doubtful'
   if (isLarge(conditionsChangePct)) return 'large-correction'
   if (scatter?.grew) return 'scatter-grew'
   if (driftExceeds(drift, adjusted)) return 'drift'

@@ -102,6 +102,8 @@ export interface ClaimSettings {
   battery?: BatterySettings
   /** Pool the routes' claims with a spread between them. */
   poolRoutes: boolean
+  /** The drives move as no vehicle of the stated mass does, so that the correction is another vehicle's; left out: not so. */
+  isVehicleDoubtful?: boolean
 }
 
 /** Where a known error of one observation comes from. */

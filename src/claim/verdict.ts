@@ -24,9 +24,10 @@ export const excludesZero = ({ low95, high95 }: Interval95): boolean => low95 > 
 
 /**
  * Why a change whose interval excludes zero is not supported all the same: the correction cannot be relied on, the
- * baseline drifted by as much, or roads of which nobody says whether they were wet would explain it.
+ * baseline drifted by as much, roads of which nobody says whether they were wet would explain it, or the drives move as no
+ * vehicle of the stated mass does.
  */
-export type HeldBack = 'large-correction' | 'scatter-grew' | 'drift' | 'wet-unknown'
+export type HeldBack = 'large-correction' | 'scatter-grew' | 'drift' | 'wet-unknown' | 'vehicle-doubtful'
 
 /**
  * The verdict of a claim from the change of consumption as measured and corrected to equal conditions; the adjusted change is null

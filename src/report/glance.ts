@@ -39,6 +39,7 @@ export type NotShown =
   | 'large-correction'
   | 'scatter-grew'
   | 'wet-unknown'
+  | 'vehicle-doubtful'
   | 'conditions'
   | 'conditions-possible'
   | 'missing'
@@ -67,6 +68,7 @@ export interface Next {
     | 'more-drives'
     | 'another-day'
     | 'say-wet'
+    | 'state-vehicle'
     | 'weigh-the-fuel'
     | 'longer-route'
     | 'nearer-anemometer'
@@ -200,6 +202,7 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
   const has = (code: Reservation): boolean => reservations.some((one) => one.code === code)
   if (why === 'drift' || has('drift')) return step('remove-drift', [claim.baseline])
   if (why === 'wet-unknown') return step('say-wet')
+  if (why === 'vehicle-doubtful') return step('state-vehicle')
   if (has('evidence-apart')) return step('settle-evidence')
   const single = helped.flatMap((one) => one.reservations.flatMap((r) => (r.code === 'single-drive' ? r.setups : [])))
   const more = claim.next_steps.find((one) => one.step === 'more-runs')

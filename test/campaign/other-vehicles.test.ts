@@ -91,6 +91,22 @@ it('a campaign of bicycles is one, and is told that its vehicle is heavy', async
   expect(light.pairs.length).toBe(3)
 })
 
+it('no claim of bicycles that are taken for a car is supported, whatever the fuel says', async () => {
+  const names = [1, 2, 3, 4, 5, 6].map((n) => `ride${n}`)
+  const rides = names.map((name) => recorded(name, ride))
+  const rows = names.map((name, i) => `${name}.gpx,${i < 3 ? 'a' : 'b'},${i < 3 ? 0.3 : 0.2}`).join('\n')
+  const claimOf = async (vehicle: string) => {
+    const settings = inputFile(
+      'campaign.yaml',
+      `baseline: a\nvehicle: ${vehicle}\nfuel: { fill_repeatability_l: 0.001 }\n`,
+    )
+    const table = inputFile('runs.csv', `track,setup,fuel_l\n${rows}\n`)
+    return (await reportOf([...rides, weather, settings, table], { draws: 50 })).claims[0]
+  }
+  expect(await claimOf('{ class: car }')).toMatchObject({ verdict: 'unresolved', held_back: 'vehicle-doubtful' })
+  expect((await claimOf('{ mass_kg: 85 }')).held_back).not.toBe('vehicle-doubtful')
+})
+
 it('of ten towns, three cars and a bus in each, the buses are found and no car is taken for another vehicle', async () => {
   let [found, wrong] = [0, 0]
   for (let town = 0; town < 10; town++) {

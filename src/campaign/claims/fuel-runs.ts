@@ -15,6 +15,8 @@ export interface ClaimOptions {
   poolRoutes: boolean
   /** null: not asked for. */
   worth: WorthSettings | null
+  /** The drives move as no vehicle of the stated mass does; left out: not so. */
+  isVehicleDoubtful?: boolean
 }
 
 export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimSettings => ({
@@ -28,6 +30,7 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
   seed: options.seed,
   correctDrift: options.correctDrift,
   poolRoutes: options.poolRoutes,
+  isVehicleDoubtful: options.isVehicleDoubtful ?? false,
 })
 
 /** A drive as claims take it; its row must be known. */

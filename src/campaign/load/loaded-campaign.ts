@@ -9,7 +9,7 @@ import { withLogSetups } from '../fuel-log/fuel-log.ts'
 import { drivesOfRows, guessedVehicle } from './guessed-vehicle.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
-import { vehicleProblems, withOtherVehicles } from './recordings/other-vehicles.ts'
+import { isVehicleDoubtful, vehicleProblems, withOtherVehicles } from './recordings/other-vehicles.ts'
 import { type Roads, roadsOf } from './routes.ts'
 import { noteSeries } from './rows/driver-notes.ts'
 import {
@@ -37,6 +37,8 @@ export interface PreparedCampaign {
   stations: StationSeries[]
   series: StationSeries[]
   vehicle: Vehicle
+  /** Whether most drives move as no vehicle of its mass does. */
+  isVehicleDoubtful: boolean
   ensemble: EnsembleSettings
   /** What was found wrong in the order of the steps; the files' own are with the files. */
   problems: Problem[]
@@ -67,6 +69,7 @@ export async function prepareCampaign(
   const alike = runs.filter(({ otherVehicle }) => otherVehicle === null)
   const seen = guessedVehicle(campaign.vehicle, drivesOfRows(alike, stints), kind, inputs.campaignFile)
   const vehicle = vehicleOf(seen.vehicle)
+  const massKg = campaign.vehicle.massKg ?? vehicle.massKg.value
   const stations = seriesOf(inputs.observations, campaign.stations, stationKnowledge(inputs.stationList, terrain.tiles))
   const notes = runs.flatMap((run) => {
     const middle = (run.summary.startTime + run.summary.endTime) / 2
@@ -83,12 +86,13 @@ export async function prepareCampaign(
     stations: stations.series,
     series: [...stations.series, ...notes, ...runs.flatMap((run) => sensorSeries(run) ?? [])],
     vehicle,
+    isVehicleDoubtful: isVehicleDoubtful(kind, massKg),
     ensemble: { draws: settings.draws, seed: settings.seed, roughnessM: roughnessLengthM[campaign.terrain] },
     problems: [
       ...inputs.problems,
       ...runProblems,
       ...seen.problems,
-      ...vehicleProblems(kind, campaign.vehicle, vehicle.massKg.value, inputs.campaignFile),
+      ...vehicleProblems(kind, massKg, inputs.campaignFile),
       ...terrain.problems,
       ...roads.problems,
       ...stations.problems,

@@ -39,6 +39,7 @@ const NEXT_WORDS: Record<
   'add-fuel': 'Write the setup and the fuel of each drive into runs.csv.',
   'add-setups': 'Write the setup of each drive into runs.csv, and the baseline into campaign.yaml.',
   'say-wet': 'Write for each drive wet or dry into the column road_wet of runs.csv.',
+  'state-vehicle': 'State the vehicle: its class, or its mass and drag area.',
   'settle-evidence': 'Find out why the readings of the fuel disagree.',
   'weigh-the-fuel': 'Weigh the fuel instead of reading the pump.',
   'longer-route': 'Repeat on a road twice as long.',

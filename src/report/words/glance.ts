@@ -156,6 +156,8 @@ function notShownWords({ claim, why }: Helped): Sentence {
       return ['Not shown yet: correcting makes repeats differ more, so it cannot be relied on.']
     case 'wet-unknown':
       return ['Not shown yet: nobody says whether the roads were dry.']
+    case 'vehicle-doubtful':
+      return ['Not shown yet: the drives do not move like the vehicle stated.']
     case 'conditions':
       return ['Not shown: conditions explain the difference.']
     case 'conditions-possible':

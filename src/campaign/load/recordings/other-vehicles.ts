@@ -1,5 +1,4 @@
 import type { Problem } from '../../../base/problem.ts'
-import type { VehicleSettings } from '../../../read/campaign/settings.ts'
 import { yesOrNo } from '../../../read/table/yes-or-no.ts'
 import { type Unlikeness, unlikeOthers } from '../../../road/unlike-others.ts'
 import { type MannerKind, mannerKind } from '../../../track/manner.ts'
@@ -55,21 +54,20 @@ export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { r
   return { runs: runs.map((run, i) => ({ ...run, otherVehicle: judge(run, i) })), kind: usual }
 }
 
-/** Says where most drives move as no vehicle of the stated mass does. */
-export function vehicleProblems(
-  kind: MannerKind | null,
-  { massKg }: VehicleSettings,
-  usualMassKg: number,
-  campaignFile: string | null,
-): Problem[] {
-  if (kind === null || (massKg ?? usualMassKg) < LIGHT_KG) return []
-  const found = `most drives move like a ${kind}, and the vehicle is taken to have ${Math.round(massKg ?? usualMassKg)} kg`
+/** Whether most drives move as no vehicle of this mass does. */
+export const isVehicleDoubtful = (kind: MannerKind | null, massKg: number): boolean =>
+  kind !== null && massKg >= LIGHT_KG
+
+/** Says so. */
+export function vehicleProblems(kind: MannerKind | null, massKg: number, campaignFile: string | null): Problem[] {
+  if (!isVehicleDoubtful(kind, massKg)) return []
+  const found = `most drives move like a ${kind}, and the vehicle is taken to have ${Math.round(massKg)} kg`
   return [
     {
       code: 'vehicle-doubtful',
       severity: 'warning',
       ...(campaignFile ? { file: campaignFile } : {}),
-      message: `${found}; they are compared with each other as if that were right`,
+      message: `${found}; they are compared with each other as if that were right, and no claim is supported`,
       hint: 'State the class, such as bicycle, or mass_kg, drag_area_m2 and rolling_resistance of the vehicle in campaign.yaml.',
     },
   ]

@@ -28,6 +28,8 @@ export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, strin
   drift: 'the baseline drifted meanwhile by as much as the change or more',
   'wet-unknown':
     'nobody says whether the roads were dry, and wet ones on one side would explain it: write wet or dry into the column road_wet of runs.csv',
+  'vehicle-doubtful':
+    'the drives move as no vehicle of the stated mass does, so the correction may be that of another vehicle',
 }
 
 /** Why a claim has its verdict, in one sentence. */
