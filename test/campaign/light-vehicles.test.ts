@@ -65,9 +65,14 @@ it('a bicycle of which nothing is stated is told by its energy or its motion, an
   const of = withEnergy.assumptions.find(({ name }) => name === 'class of the vehicle')
   expect(of?.value).toBe('electric_bicycle')
   expect(of?.uncertainty).not.toMatch(/van|truck/)
+  for (const { name, value, uncertainty } of withEnergy.assumptions)
+    expect(`${name}: ${value}, ${uncertainty}`).not.toMatch(/\d\.\d{6,}/)
   const litres = `track,setup,fuel_l\nrun-0.gpx,a,0.5\nrun-1.gpx,b,0.5\n`
   const burning = await reportOf([...files, inputFile('runs.csv', litres)], { draws: 50 })
   expect(burning.problems.map(({ code }) => code)).not.toContain('vehicle-guessed')
+  expect(burning.assumptions.map(({ uncertainty }) => uncertainty)).toContain(
+    '± 0.7 % a litre, ± 0.35 % a kilogram; drives of one day share it',
+  )
 })
 
 it('an efficiency car’s watt hour a lap is read', async () => {

@@ -76,7 +76,10 @@ describe('drift', () => {
     const [kept] = claimsOf(aba(1), ['a'], plain).claims
     expect(kept.drift!.resolved).toBe(true)
     expect(kept.drift!.changeOverSpanPct.estimate).toBeCloseTo(7, 0)
-    expect(toldClaim(kept, aba(1)).statement).toContain('a drift, not removed; use --correct-drift')
+    const { statement } = toldClaim(kept, aba(1))
+    expect(statement).toContain('a drift, which is not removed')
+    // A statement is published: its readers have no command line.
+    expect(statement).not.toMatch(/ --\w/)
     const late = aba(1).slice(0, 7)
     const unlucky = claimsOf(late, ['a'], plain).claims[0].adjusted!.consumptionChangePct.estimate
     const corrected = claimsOf(late, ['a'], { ...plain, correctDrift: true }).claims[0]

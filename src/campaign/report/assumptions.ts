@@ -22,6 +22,9 @@ export const CAUTIONS = [
 
 type Assumption = Report['assumptions'][number]
 
+/** A share as a percentage, without the last digits of binary arithmetic. */
+const percent = (share: number): string => `${Number((100 * share).toFixed(2))} %`
+
 const COMMON_PRACTICE = 'common practice, no source'
 const STATED = `campaign.yaml, or the vehicle class (${COMMON_PRACTICE})`
 
@@ -133,7 +136,7 @@ function ofLongStands({ kind }: Vehicle['powertrain']): Assumption {
   return {
     name: `standing for more than ${LONGEST_IDLING_S / 60} minutes`,
     value: isElectric ? 'switched off' : 'engine off',
-    uncertainty: `${isElectric ? 'stays on' : 'idles on'} with ${100 * CHANCE_OF_LONG_IDLING} % probability`,
+    uncertainty: `${isElectric ? 'stays on' : 'idles on'} with ${percent(CHANCE_OF_LONG_IDLING)} probability`,
     source: `${COMMON_PRACTICE}; engine_off in runs.csv says otherwise`,
     figures: null,
   }
@@ -181,7 +184,7 @@ const burnsFuel = ({ kind }: Vehicle['powertrain']): boolean => kind !== 'electr
 const ofFuelBatches = (): Assumption => ({
   name: 'energy of the fuel of one day against that of another',
   value: 'the same',
-  uncertainty: `± ${100 * MEASUREMENT_SD.batchEnergyPerLitre} % a litre, ± ${100 * MEASUREMENT_SD.batchEnergyPerKg} % a kilogram; drives of one day share it`,
+  uncertainty: `± ${percent(MEASUREMENT_SD.batchEnergyPerLitre)} a litre, ± ${percent(MEASUREMENT_SD.batchEnergyPerKg)} a kilogram; drives of one day share it`,
   source: `${COMMON_PRACTICE}; within the densities that EN 228 and EN 590 allow (from memory)`,
   figures: null,
 })

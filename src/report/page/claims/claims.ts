@@ -6,7 +6,14 @@ import type { Report, ReportClaim } from '../../contract.ts'
 import { copied, html, type Markup, scrolled } from '../../markup.ts'
 import { otherColumns } from '../../quantities/run-tellings.ts'
 import { changeWords, type Interval95, rangeInBrief } from '../../words/claims/changes.ts'
-import { cautionWords, claimReason, driftWords, senseWords, worthWords } from '../../words/claims/claim-reasons.ts'
+import {
+  cautionWords,
+  claimReason,
+  driftAdvice,
+  driftWords,
+  senseWords,
+  worthWords,
+} from '../../words/claims/claim-reasons.ts'
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../../words/claims/claims.ts'
 import { controlSides, controlWords } from '../../words/claims/control.ts'
 import { evidenceWords, wayWords } from '../../words/claims/evidence.ts'
@@ -96,7 +103,7 @@ function claimBlock(
     ['Reason', claimReason(claim)],
     ['Plausibility check', sense && senseWords(sense, claim.implied_drag_area_change_pct)],
     ['Control vehicle', control && controlWords(control)],
-    ['Drift', drift && driftWords(drift)],
+    ['Drift', drift && [...driftWords(drift), ...driftAdvice(drift)]],
     ['Worth', worth && worthWords(worth)],
     ['Excluded', left_out.length > 0 ? leftOutList(claim) : null],
   ]

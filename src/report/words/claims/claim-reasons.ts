@@ -139,8 +139,12 @@ export function driftWords({
   const span = span_hours < 48 ? `${fixed(span_hours, 1)} hours` : `${fixed(span_hours / 24, 0)} days`
   const found = `Over ${span}, the consumption of ${plural(runs.length, 'baseline drive')} changed by ${changeWords(change)}`
   if (corrected) return [`${found}: the claim is corrected for this drift.`]
-  return [resolved ? `${found}: a drift, not removed; use --correct-drift.` : `${found}: no drift is shown.`]
+  return [resolved ? `${found}: a drift, which is not removed.` : `${found}: no drift is shown.`]
 }
+
+/** How a drift is taken out: for the page, and not for the statement, which is published without the command. */
+export const driftAdvice = ({ corrected, resolved }: NonNullable<ClaimFacts['drift']>): Sentence =>
+  resolved && !corrected ? [' The option --correct-drift takes a steady drift out.'] : []
 
 /** Whether drag can make such a change on this road. */
 export function senseWords(
