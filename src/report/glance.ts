@@ -1,5 +1,5 @@
 import { isByControl } from './by-control.ts'
-import type { Report, ReportClaim } from './contract.ts'
+import type { Report, ReportClaim, ReportPair } from './contract.ts'
 import { onOneRoad } from './one-road.ts'
 
 /**
@@ -23,6 +23,8 @@ export interface Compared {
   asMeasured: number
   corrected: number
   leftOut: number
+  /** Where no two drives of a road can be compared, alone or of different setups, though claims use them together. */
+  noPair: 'at-all' | 'across-setups' | null
 }
 
 export type Reservation =
@@ -87,10 +89,12 @@ export function glanceOf(report: Report): Glance {
   return { compare: comparedOf(report), helped, noClaim: whyNoClaim(report), next: nextOf(report, helped) }
 }
 
-function comparedOf({ runs, claims }: Report): Compared {
+function comparedOf(report: Report): Compared {
+  const { runs, claims } = report
   const count = (as: Report['runs'][number]['use']['as']): number => runs.filter(({ use }) => use.as === as).length
   const [asMeasured, corrected, leftOut] = [count('as-measured'), count('corrected'), count('left-out')]
-  const counts = { drives: runs.length, asMeasured, corrected, leftOut }
+  const noPair = pairLacking(report)
+  const counts = { drives: runs.length, asMeasured, corrected, leftOut, noPair }
   const noWeather = runs.length > 0 && runs.every(({ demand }) => demand.mean_j_per_m === null)
   const used = asMeasured + corrected
   const level = (): Compared['level'] => {
@@ -99,10 +103,25 @@ function comparedOf({ runs, claims }: Report): Compared {
     if (noWeather) return 'not-known'
     // A claim may stand on drives that were measured and could not be corrected.
     if (used < 2) return 'no'
-    return leftOut === 0 && (claims.length > 0 || corrected === 0) ? 'yes' : 'partly'
+    return leftOut === 0 && noPair === null && (claims.length > 0 || corrected === 0) ? 'yes' : 'partly'
   }
   return { level: level(), ...counts }
 }
+
+/** Which pairs lack one that can be compared; null too where the report holds a part of all pairs only. */
+function pairLacking({ runs, pairs, pairs_note }: Report): Compared['noPair'] {
+  const onRoad = pairs.filter(onOneRoad)
+  if (onRoad.length === 0 || pairs_note !== null) return null
+  if (!onRoad.some(isUsable)) return 'at-all'
+  const setups = new Map(runs.map(({ id, setup }) => [id, setup]))
+  const across = onRoad.filter(({ a, b }) => {
+    const [one, other] = [setups.get(a) ?? null, setups.get(b) ?? null]
+    return one !== null && other !== null && one !== other
+  })
+  return across.length > 0 && !across.some(isUsable) ? 'across-setups' : null
+}
+
+const isUsable = ({ verdict }: ReportPair): boolean => verdict === 'comparable' || verdict === 'adjustable'
 
 function whyNoClaim({ claims, runs, consumption }: Report): Glance['noClaim'] {
   if (claims.length > 0) return null
@@ -164,7 +183,7 @@ function noUsablePair({ runs, baseline_runs }: ReportClaim, report: Report): boo
     (pair) =>
       onOneRoad(pair) && ((setup.has(pair.a) && baseline.has(pair.b)) || (setup.has(pair.b) && baseline.has(pair.a))),
   )
-  return across.length > 0 && across.every(({ verdict }) => verdict !== 'comparable' && verdict !== 'adjustable')
+  return across.length > 0 && !across.some(isUsable)
 }
 
 function nextOf(report: Report, helped: readonly Helped[]): Next {

@@ -130,6 +130,20 @@ describe('can I compare', () => {
     const some = [drive('a'), drive('b', 'corrected'), drive('c', 'left-out', { code: 'wet' })]
     expect(compare(some)).toBe('2 of 3 drives can be used. 1 as measured, 1 after correction. Excluded: 1 (wet road).')
   })
+  it('is no plain yes where no two drives are comparable, whatever the claim says', () => {
+    const apart = { verdict: 'not-comparable', cause: 'surely-different' } as const
+    const two = [drive('a', 'corrected'), drive('b', 'corrected')]
+    const none = { pairs: [pair('a', 'b', apart)] }
+    const words = 'All 2 drives can be used, but only after correction: no two of them are comparable.'
+    expect(compare(two, none)).toContain(words)
+    const open = supported({ verdict: 'unresolved' })
+    expect(plainText(glanceWords(report([open], { runs: two, ...none })).compare.answer)).toBe(words)
+    // A pair of one setup says nothing of the change.
+    const setups = ['plain', 'plain', 'skirt'].map((setup, i) => ({ ...drive('abc'[i], 'corrected'), setup }))
+    const within = { pairs: [pair('a', 'b'), pair('a', 'c', apart), pair('b', 'c', apart)] }
+    expect(compare(setups, within)).toMatch(/^All 3 .* no two with different setups are comparable/)
+    expect(compare(setups, { pairs: [...within.pairs, pair('b', 'c')] })).toMatch(/^Yes/)
+  })
   it('says what is missing before it says no', () => {
     const airless = [
       drive('a', 'left-out', { code: 'no-weather' }),

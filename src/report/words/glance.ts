@@ -35,7 +35,8 @@ export function glanceWords(report: Report, glance: Glance = glanceOf(report)): 
 
 type Said = Omit<GlanceLine, 'question'>
 
-function compareWords({ level, drives, asMeasured, corrected }: Compared, report: Report): Said {
+function compareWords(compared: Compared, report: Report): Said {
+  const { level, drives, asMeasured, corrected, noPair } = compared
   const used = asMeasured + corrected
   const how = [
     ...(asMeasured > 0 ? [`${asMeasured} as measured`] : []),
@@ -58,6 +59,7 @@ function compareWords({ level, drives, asMeasured, corrected }: Compared, report
     case 'yes':
       return { answer: [`Yes: all ${drives} drives can be used.`], more: [`${how}.`] }
     default:
+      if (noPair !== null) return { answer: withoutPair(compared), more: say`${how}. ${excludedWords(report)}` }
       return {
         answer: [
           `${used} of ${drives} drives can be used${corrected > 0 && asMeasured === 0 ? ', after correction' : ''}.`,
@@ -65,6 +67,14 @@ function compareWords({ level, drives, asMeasured, corrected }: Compared, report
         more: say`${how}. ${excludedWords(report)}`,
       }
   }
+}
+
+/** "All 8 drives can be used, but only after correction: no two of them are comparable." */
+function withoutPair({ drives, asMeasured, corrected, noPair }: Compared): Sentence {
+  const used = asMeasured + corrected
+  const drivesUsed = used === drives ? `All ${drives} drives can be used` : `${used} of ${drives} drives can be used`
+  const but = asMeasured === 0 ? 'but only after correction:' : 'but'
+  return [`${drivesUsed}, ${but} no two ${noPair === 'at-all' ? 'of them' : 'with different setups'} are comparable.`]
 }
 
 /** "Excluded: 1 (wet road), 2 (no fuel)." */
