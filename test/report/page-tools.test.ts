@@ -59,8 +59,10 @@ const shown = (page = opened.page) =>
 const said = (page = opened.page) =>
   page.$eval('main', (main) => {
     const copy = main.cloneNode(true) as HTMLElement
-    // The scale of the plots is that of the report's margin, and what stands in them is told by the figures beside.
-    for (const aside of copy.querySelectorAll('.at-other-margin, .controls, dl.facts, .glyph')) aside.remove()
+    // The scale of the plots is that of the report's margin, and what stands in them is told by the figures beside. Cards
+    // are those of the report's margin, which a line above each says.
+    for (const aside of copy.querySelectorAll('.at-other-margin, .controls, dl.facts, .glyph, .claim-card svg'))
+      aside.remove()
     const pieces = [...copy.querySelectorAll('*')].map((element) => {
       const own = [...element.childNodes].filter(({ nodeType }) => nodeType === Node.TEXT_NODE)
       const text = own.map(({ textContent }) => textContent).join('')
@@ -71,7 +73,7 @@ const said = (page = opened.page) =>
 
 describe('the slider of the margin', () => {
   it.each([0.5, 1.2, 3, 6])(
-    'at ±%d percent the whole page says what the tool says when run with that margin',
+    'at ±%d percent the page, but for its cards, says what the tool says when run with that margin',
     async (margin) => {
       const { page } = opened
       await turnTo(margin)
@@ -87,6 +89,15 @@ describe('the slider of the margin', () => {
         expect(await page.textContent(`[id="${driveAnchor(id)}"] .reason`)).toBe(use.reason)
       }
       expect(await page.locator('.answer .at-other-margin').isVisible()).toBe(true)
+      const cards = page.locator('.claim-card')
+      expect(await cards.count()).toBe(sample.report.claims.length)
+      for (const card of await cards.all()) {
+        await card.evaluate((details) => details.setAttribute('open', ''))
+        const line = card.locator('.at-other-margin')
+        expect(await line.isVisible()).toBe(true)
+        expect(await line.textContent()).toContain(`the report’s own margin, ± ${sample.report.settings.margin_pct} %`)
+        await card.evaluate((details) => details.removeAttribute('open'))
+      }
       await fresh.page.context().close()
     },
   )

@@ -19,7 +19,7 @@ export function claimCards(report: Report, typefaces: Typefaces, cards: readonly
   return report.claims.map((claim, i) => {
     const card = i < MOST_SHOWN ? svgInPage(squareClaimCard(claim, report, typefaces), typefaces) : null
     if (card === null) return links[i]
-    return html`<details class="claim-card screen-only"><summary>Card of this claim</summary>${card}</details>
+    return html`<details class="claim-card screen-only"><summary>Card of this claim</summary><p class="at-other-margin" hidden="">The card is that of the report’s own margin, ± ${report.settings.margin_pct} %: the pairs that it counts are counted at that margin.</p>${card}</details>
 ${links[i]}`
   })
 }

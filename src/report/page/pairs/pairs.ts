@@ -130,7 +130,7 @@ function controls(pairs: readonly ReportPair[], marginPct: number, margins: read
   const slider =
     margins.length === 0
       ? null
-      : html`<label class="margin-label" for="pairs-margin">Margin, ± <output class="margin" for="pairs-margin">${marginPct}</output> % <input id="pairs-margin" type="range" min="0" max="${margins.length - 1}" value="${margins.indexOf(marginPct)}" data-margins="${margins.join(' ')}" aria-valuetext="± ${marginPct} %"/></label> <button type="button" id="pairs-own-margin" hidden="">Back to ± ${marginPct} %</button><p class="at-other-margin" hidden="">The whole page is shown at this margin; the files beside it hold ± ${marginPct} %.</p> `
+      : html`<label class="margin-label" for="pairs-margin">Margin, ± <output class="margin" for="pairs-margin">${marginPct}</output> % <input id="pairs-margin" type="range" min="0" max="${margins.length - 1}" value="${margins.indexOf(marginPct)}" data-margins="${margins.join(' ')}" aria-valuetext="± ${marginPct} %"/></label> <button type="button" id="pairs-own-margin" hidden="">Back to ± ${marginPct} %</button><p class="at-other-margin" hidden="">The page is shown at this margin; cards and the files beside it hold ± ${marginPct} %.</p> `
   return html`<div class="controls script-only">${slider}<label for="pairs-search">Drive or setup <input id="pairs-search" type="search"/></label> <label for="pairs-verdict">Verdict <select id="pairs-verdict"><option value="">all</option>${options}</select></label> <label for="pairs-reference">Reference drive <select id="pairs-reference"><option value="">none</option></select></label> <label for="pairs-across"><input id="pairs-across" type="checkbox"/> different setups only</label> <span class="pairs-count" role="status"></span></div>\n`
 }
 
