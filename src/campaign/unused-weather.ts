@@ -11,6 +11,11 @@ export function unusedWeather(records: KeptRecord[], files: ObservationFile[], s
   return files.flatMap(({ file }) => {
     const own = series.filter((s) => s.files.includes(file))
     if (own.length === 0 || own.some((s) => used.has(s.station.id))) return []
+    if (!own.some(holdsWindOrTemperature)) {
+      const message = 'covers no drive: its reports hold neither wind speed nor temperature'
+      const hint = 'Add their columns, such as wind_speed_kmh and temperature_c, or reports of another station.'
+      return [{ code: 'weather-out-of-reach', severity: 'warning' as const, file, message, hint }]
+    }
     return [
       {
         code: 'weather-out-of-reach',
@@ -22,6 +27,9 @@ export function unusedWeather(records: KeptRecord[], files: ObservationFile[], s
     ]
   })
 }
+
+const holdsWindOrTemperature = (series: StationSeries): boolean =>
+  [series.windSpeedMps, series.temperatureK].some((column) => column.some((value) => !Number.isNaN(value)))
 
 function whyOutOfReach(records: KeptRecord[], series: StationSeries[]): string {
   const placed = series.filter((s) => !s.station.onRoad)

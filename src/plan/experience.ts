@@ -48,7 +48,7 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
   const spread = repeatability?.adjusted
   const lessons: Lesson[] = [{ about: 'road', drives: counts[route], road: roads.names[route], lengthM, shape }]
   if (spread && spread.degreesOfFreedom > 0) lessons.push(...lessonsOfRepeats(spread))
-  else lessons.push({ about: 'usual-repeatability' })
+  else lessons.push({ about: 'usual-repeatability', for: hasRepeats(onRoute) ? 'no-weather' : 'no-repeats' })
   if (onRoute.some((c) => c.unit === 'kg')) {
     const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'settings' : 'assumed'
     lessons.push({ about: 'weighed', fuel, source, densityKgM3: FUEL_PROPERTIES[fuel].density15KgM3 })
@@ -74,6 +74,12 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
         : null,
     lessons,
   }
+}
+
+/** Whether two drives of one setup have fuel: without repeatability, what they lack is weather. */
+function hasRepeats(consumptions: RunConsumption[]): boolean {
+  const setups = consumptions.flatMap(({ run }) => run.setup ?? [])
+  return new Set(setups).size < setups.length
 }
 
 function wayOf(consumptions: RunConsumption[]): MeasuringWay | null {

@@ -73,3 +73,29 @@ describe('reports speak for a drive', () => {
     expect(halfOf(beforeAndAfter)).toBeGreaterThan(halfOf(often))
   })
 })
+
+describe('wind and temperature in tables', () => {
+  const short = DAYS.map((day) => inputFile(`${day}.gpx`, northwards(`${day}T08:00:00Z`, 1200)))
+  const table = (name: string, column: string, value: number) =>
+    inputFile(
+      name,
+      `station,time,lat,lon,elevation_m,${column}\n${DAYS.flatMap((day) => HOURLY.map((time) => `A,${day}T${time}Z,50,5,3,${value}`)).join('\n')}\n`,
+    )
+  const told = async (...files: ReturnType<typeof table>[]): Promise<Report['problems']> => {
+    const { problems } = await reportOf([...short, ...files], { draws: 50 })
+    return problems.filter(({ code }) => /^weather-(wind|temperature)-missing$|^weather-out-of-reach$/.test(code))
+  }
+
+  it('may stand in files of their own', async () => {
+    expect(await told(table('t.csv', 'temperature_c', 14), table('w.csv', 'wind_speed_mps', 4))).toEqual([])
+  })
+
+  it('are told as missing where no file has them, and no other reason is named', async () => {
+    const problems = await told(table('rain.csv', 'precipitation_mm', 0))
+    const codes = ['weather-out-of-reach', 'weather-temperature-missing', 'weather-wind-missing']
+    expect(problems.map(({ code }) => code).sort()).toEqual(codes)
+    const reason = problems.find(({ code }) => code === 'weather-out-of-reach')
+    expect(`${reason?.message} ${reason?.hint}`).toContain('neither wind speed nor temperature')
+    expect(`${reason?.message} ${reason?.hint}`).not.toMatch(/hours|positions|time zone/)
+  })
+})

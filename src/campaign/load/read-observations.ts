@@ -5,6 +5,7 @@ import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import type { Remember } from '../../base/remember.ts'
 import type { Span } from '../../base/time.ts'
+import type { Measured } from '../../read/types.ts'
 import { daysOfDrives } from '../../read/weather/days-of-drives.ts'
 import { dependenciesOf, isWeatherKind, readWeather } from '../../read/weather/read.ts'
 import type { WeatherContext } from '../../read/weather/reader.ts'
@@ -51,7 +52,22 @@ export function readObservations(
     if (near.leftAside > 0) found.notes.set(path, [leftAsideNote(near.leftAside, read.value.count)])
     found.observations.push({ file: path, observations: near.observations })
   }
-  return found
+  return { ...found, problems: found.problems.filter((problem) => !isElsewhere(problem, found.observations)) }
+}
+
+/** Quantities that tables without a column of them are warned of. */
+const MISSING: Record<string, Measured> = {
+  'weather-wind-missing': 'windSpeedMps',
+  'weather-temperature-missing': 'temperatureK',
+}
+
+/** Whether what one table lacks stands in another: wind and temperature often come in files of their own. */
+function isElsewhere({ code }: Problem, files: ObservationFile[]): boolean {
+  const lacking = MISSING[code]
+  return (
+    lacking !== undefined &&
+    files.some(({ observations }) => observations[lacking].some((value) => !Number.isNaN(value)))
+  )
 }
 
 /** Names a file's content; of a workbook, whose sheets have one digest, with the sheet. */

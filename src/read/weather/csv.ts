@@ -79,7 +79,10 @@ export const observationTableReader = weatherReader({
     return isDwdHeader(names) || (names.some((name) => TIME_COLUMN.test(name)) && names.some(isWeather))
   },
   dependsOn: ['timeZone', 'fileName', 'days'],
-  read: readObservationTable,
+  read: (text, context) => {
+    const { value, problems } = readObservationTable(text, context)
+    return { value, problems: value ? [...problems, ...missingQuantities(text, value, problems)] : problems }
+  },
   format: {
     name: 'CSV',
     holds:
@@ -89,8 +92,12 @@ export const observationTableReader = weatherReader({
 
 const withoutNotes = (problems: Problem[]): Problem[] => problems.filter(({ code }) => code !== 'table-no-rows')
 
-function missingColumn({ time, quantities, metar }: ObservationColumns, { header, headerLine }: Table) {
-  const seen = `The columns are: ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}.`
+const columnsSeen = ({ header }: Table): string =>
+  `The columns are: ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}.`
+
+function missingColumn({ time, quantities, metar }: ObservationColumns, table: Table) {
+  const { headerLine } = table
+  const seen = columnsSeen(table)
   if (time < 0) {
     const message = 'this weather table has no column of times; one named "time" was expected'
     return { code: 'weather-time-column-missing', message, line: headerLine, hint: seen }
@@ -99,6 +106,37 @@ function missingColumn({ time, quantities, metar }: ObservationColumns, { header
   if (says || metar >= 0) return null
   const message = 'no column of this table holds a weather quantity with its unit, such as temperature_c'
   return { code: 'weather-nothing-observed', message, line: headerLine, hint: seen }
+}
+
+/** What the demand cannot be computed without, and how a column of it is named. */
+const NEEDED = [
+  { fields: ['windSpeedMps'], code: 'weather-wind-missing', noun: 'wind speed', example: 'wind_speed_kmh' },
+  {
+    fields: ['temperatureK', 'temperatureStepK'],
+    code: 'weather-temperature-missing',
+    noun: 'temperature',
+    example: 'temperature_c',
+  },
+] as const
+
+/** A warning for wind or temperature without a column; none where its column's unit was told already. */
+function missingQuantities(text: string, value: Observations, told: Problem[]): Problem[] {
+  const lacking = NEEDED.filter(({ fields }) => value[fields[0]].every((one) => Number.isNaN(one)))
+  if (lacking.length === 0 || told.some(({ code }) => code === 'weather-unit-unknown')) return []
+  const read = readNamedTable(text).value
+  if (!read) return []
+  const table = withoutDwdForms(read)
+  const { quantities } = observationColumns(table).columns
+  const held = new Set<string>(quantities.map(({ quantity }) => quantity.field))
+  return lacking
+    .filter(({ fields }) => !fields.some((field) => held.has(field)))
+    .map(({ code, noun, example }) => ({
+      code,
+      severity: 'warning',
+      message: `this weather table has no column of ${noun}; one such as ${example} was expected`,
+      line: table.headerLine,
+      hint: columnsSeen(table),
+    }))
 }
 
 /** The times of all rows; a day without a time of day is no observation's. */

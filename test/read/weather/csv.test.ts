@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import type { Observations } from '../../../src/read/types.ts'
-import { readObservationTable } from '../../../src/read/weather/csv.ts'
+import { observationTableReader, readObservationTable } from '../../../src/read/weather/csv.ts'
 
 const CONTEXT = { timeZone: null, fileName: 'weather.csv' }
 const read = (text: string, timeZone: string | null = null) => readObservationTable(text, { ...CONTEXT, timeZone })
@@ -348,3 +348,25 @@ describe('tables of the Iowa Environmental Mesonet', () => {
     expect(problems.at(-1)).toMatchObject({ code: 'weather-no-rows', line: 6 })
   })
 })
+
+it.each([
+  ['time,temperature_c,wind_gust_kmh', ['weather-wind-missing']],
+  ['time,wind_speed_kmh,wind_gust_kmh', ['weather-temperature-missing']],
+  ['time,relative_humidity_pct,wind_gust_kmh', ['weather-temperature-missing', 'weather-wind-missing']],
+  ['time,temperature_c,wind_speed_kmh', []],
+])(
+  'a table without a column of wind or temperature is warned of, with its line and columns: %s',
+  (header, expected) => {
+    const { value, problems } = observationTableReader.read(`# a mast\n${header}\n2026-04-14T07:00Z,8,20\n`, {
+      ...CONTEXT,
+      days: [],
+    })
+    expect(value?.count).toBe(1)
+    const told = problems.filter(({ severity }) => severity === 'warning')
+    expect(told.map(({ code }) => code).sort()).toEqual(expected)
+    for (const { line, hint } of told) {
+      expect(line).toBe(2)
+      expect(hint).toContain(header.replaceAll(',', ', '))
+    }
+  },
+)

@@ -226,7 +226,7 @@ export function repeatsAssumptions({ question }: RepeatsFacts, mostRuns: number)
 /** What earlier drives teach for a plan; filled by plan/. */
 export type Lesson =
   | { about: 'road'; drives: number; road: string; lengthM: number; shape: string }
-  | { about: 'usual-repeatability' }
+  | { about: 'usual-repeatability'; for: 'no-weather' | 'no-repeats' }
   | { about: 'repeatability'; sd: number; low95: number; high95: number; degreesOfFreedom: number }
   | { about: 'few-repeats'; low95: number; high95: number; usualSd: number }
   | { about: 'weighed'; fuel: 'petrol' | 'diesel'; source: 'stated' | 'settings' | 'assumed'; densityKgM3: number }
@@ -237,7 +237,7 @@ export function lessonWords(lesson: Lesson): Sentence {
     case 'road':
       return say`${plural(lesson.drives, 'drive')} on ${name(lesson.road)}, ${figure(lesson.lengthM, 'distance', 1)}, ${lesson.shape.replaceAll('-', ' ')}`
     case 'usual-repeatability':
-      return say`no two drives with fuel of one setup: the usual repeatability is assumed`
+      return say`${lesson.for === 'no-weather' ? 'no weather is known for two drives of one setup' : 'no two drives with fuel of one setup'}: the usual repeatability is assumed`
     case 'repeatability':
       return say`run-to-run repeatability ${percentSize(100 * lesson.sd, 2)} (95 % interval ${fixed(100 * lesson.low95, 2)} to ${percentSize(100 * lesson.high95, 2)}), with ${plural(lesson.degreesOfFreedom, 'degree of freedom', 'degrees of freedom')} from repeats`
     case 'few-repeats':
