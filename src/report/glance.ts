@@ -67,6 +67,8 @@ export interface Next {
     | 'remove-drift'
     | 'settle-evidence'
     | 'add-missing'
+    | 'drive-setup'
+    | 'correct-baseline'
     | 'more-drives'
     | 'another-day'
     | 'say-wet'
@@ -201,6 +203,20 @@ function nextOf(report: Report, helped: readonly Helped[]): Next {
   return { ...nextOfClaim(open[0], helped), dryRoad }
 }
 
+function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
+  switch (missing?.code) {
+    case 'no-conditions':
+      return 'add-weather'
+    case 'baseline-elsewhere':
+      return 'drive-setup'
+    case 'not-driven':
+      // A baseline without drives is more often a name written wrongly than a drive to be made.
+      return missing.setups.includes(baseline) ? 'correct-baseline' : 'drive-setup'
+    default:
+      return 'add-missing'
+  }
+}
+
 function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad'> {
   const { claim, why, reservations } = first
   const [best] = claim.next_steps
@@ -215,9 +231,7 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
     setups: [...new Set(setups)],
     widths: of,
   })
-  if (why === 'missing') {
-    return claim.missing?.code === 'no-conditions' ? step('add-weather') : step('add-missing', claim.missing?.setups)
-  }
+  if (why === 'missing') return step(stepForMissing(claim), claim.missing?.setups)
   const has = (code: Reservation): boolean => reservations.some((one) => one.code === code)
   if (why === 'drift' || has('drift')) return step('remove-drift', [claim.baseline])
   if (why === 'wet-unknown') return step('say-wet')

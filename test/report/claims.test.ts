@@ -95,6 +95,15 @@ describe('the terminal summary', () => {
     )
   })
 
+  it('says of parts that they are not corrected where no drive’s fuel is', () => {
+    const runs = withClaims.runs.map((run) => ({
+      ...run,
+      consumption: { unit: 'l' as const, per_100_km: 7, adjusted_per_100_km: null },
+    }))
+    expect(plain({ ...withClaims, runs }, 500)).toMatch(/covers: .*−0\.1 %\), not corrected; these drives/)
+    expect(plain(withClaims, 500)).not.toContain('not corrected')
+  })
+
   it.each([60, 80, 100, 120])('keeps to a width of %d', (width) => {
     expect(
       plain(withClaims, width)

@@ -130,6 +130,9 @@ describe('the first screen without weather', () => {
     const tiles = await page.$$eval('.tiles .why', (all) => all.map(({ textContent }) => textContent))
     expect(tiles).toEqual(tiles.map(() => 'no weather'))
     expect(tiles.length).toBeGreaterThan(0)
+    // What is told as not corrected is drawn too, in the way of what is not shown.
+    expect(await page.locator('.claims-picture .way-open').count()).toBeGreaterThan(0)
+    expect(await page.locator('.claims-picture .way-less, .claims-picture .way-more').count()).toBe(0)
     await page.context().close()
   })
 })

@@ -155,3 +155,26 @@ describe('can I compare', () => {
     expect(compare([drive('a')], { claims: [] })).toMatch(/takes two/)
   })
 })
+
+describe('what next, where drives are missing', () => {
+  const missing = (setup: string) =>
+    supported({
+      verdict: 'not testable',
+      adjusted_consumption_change_pct: null,
+      runs: [],
+      baseline_runs: [],
+      missing: { code: 'not-driven', setups: [setup] },
+    })
+  const told = (claim: ReportClaim) =>
+    glanceWords(report([claim], { runs: [{ ...drive('a1'), setup: 'ladders' }], pairs: [] }))
+  it('a setup nobody drove is to be driven, and the baseline’s drive is counted', () => {
+    const { next, claims } = told(missing('bars'))
+    expect(plainText(next.answer)).toBe('Drive the same road with "bars".')
+    expect(claims[0].drives).toBe('0 drives against 1')
+  })
+  it('a baseline nobody drove is first of all to be looked up in campaign.yaml', () => {
+    expect(plainText(told(missing('ladders')).next.answer)).toMatch(
+      /^Correct the baseline in campaign\.yaml.*"ladders"/,
+    )
+  })
+})

@@ -1,3 +1,4 @@
+import type { ReportClaim } from '../contract.ts'
 import type { Compared, Glance, Helped, Next } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { rounded } from '../round.ts'
@@ -47,7 +48,7 @@ const ROW_PX = 28
 /** More claims than these are listed below. */
 const MOST_DRAWN = 4
 
-/** Every claim's corrected change on one axis, less fuel to the left: the picture, and its rows by their names. */
+/** Every claim's change on one axis, less fuel to the left: the picture, and its rows by their names. */
 export function claimsPicture(
   { helped }: Glance,
   rows: readonly { name: Markup; words: Markup; note: Markup }[],
@@ -71,24 +72,30 @@ ${rest > 0 ? html`<p class="note"><a href="#claims">${rest} more</a></p>` : null
   return { picture, items: Object.fromEntries(items) }
 }
 
+/** The change that is told: corrected, or where that is not known, as measured. */
+const drawnChange = (claim: ReportClaim): ReportClaim['raw_consumption_change_pct'] =>
+  claim.adjusted_consumption_change_pct ?? claim.raw_consumption_change_pct
+
 /** Zero lies within, and less is always to the left. */
 function claimsScale(helped: readonly Helped[]): Scale {
   const held = (pct: number): number => Math.max(-45, Math.min(60, pct))
-  const ends = helped.flatMap(({ claim: { adjusted_consumption_change_pct: change } }) =>
-    change === null ? [] : [held(change.low95), held(change.high95)],
-  )
+  const ends = helped.flatMap(({ claim }) => {
+    const change = drawnChange(claim)
+    return change === null ? [] : [held(change.low95), held(change.high95)]
+  })
   return scaleFor(ends.length > 0 ? ends : [-5, 5], [0, -1, 1])
 }
 
 function interval({ claim, level }: Helped, scale: Scale): Markup {
-  const change = claim.adjusted_consumption_change_pct
+  const change = drawnChange(claim)
   if (change === null) return frame(scale, ROW_PX, null)
   const shown = level === 'shown' || level === 'reserved'
   const way = !shown ? 'open' : change.estimate < 0 ? 'less' : 'more'
   const [low, mean, high] = [change.low95, change.estimate, change.high95].map((pct) => across(scale, pct))
   const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="7" y2="21"/>`
   const drawing = html`<g class="way-${way}${level === 'reserved' ? ' reserved' : ''}"><line x1="${low}" x2="${high}" y1="14" y2="14"/>${end(low)}${end(high)}<circle cx="${mean}" cy="14" r="6.5"/></g>`
-  return frame(scale, ROW_PX, drawing, `${changeAtAGlance(change)}, 95 % interval`)
+  const measured = claim.adjusted_consumption_change_pct === null ? ', not corrected' : ''
+  return frame(scale, ROW_PX, drawing, `${changeAtAGlance(change)}, 95 % interval${measured}`)
 }
 
 function frame(scale: Scale, height: number, content: Markup | null, label = 'no change is known'): Markup {

@@ -2,6 +2,7 @@ import { fixed, signed } from '../../base/figures.ts'
 import { listing, name, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import type { Helped, Reservation } from '../glance.ts'
+import { plural } from '../words.ts'
 import type { Interval95 } from './claims/changes.ts'
 import { drivesWords } from './claims/claims.ts'
 
@@ -17,7 +18,7 @@ export interface ClaimAtAGlance {
   verdict: Sentence
 }
 
-export function claimAtAGlance(helped: Helped, { claims }: Report): ClaimAtAGlance {
+export function claimAtAGlance(helped: Helped, { claims, runs }: Pick<Report, 'claims' | 'runs'>): ClaimAtAGlance {
   const { claim, level, reservations } = helped
   const several = new Set(claims.map(({ route }) => route)).size > 1
   const road = several && claim.route !== null ? say`, ${name(claim.route)}` : null
@@ -28,9 +29,17 @@ export function claimAtAGlance(helped: Helped, { claims }: Report): ClaimAtAGlan
   return {
     name: say`${name(claim.setup)}${vehicleOf(claim, claims)}${road}`,
     change: change === null ? [] : [`${changeAtAGlance(change, fuelOf(claim))}${measured}`],
-    drives: drivesWords(claim),
+    drives: drivesAtAGlance(claim, runs),
     verdict,
   }
+}
+
+/** The drives that are compared; where there are none, those that were made. */
+function drivesAtAGlance(claim: ReportClaim, runs: Report['runs']): string {
+  const { control, stints, setup, baseline } = claim
+  if (control || stints || claim.runs.length + claim.baseline_runs.length > 0) return drivesWords(claim)
+  const made = (name: string): number => runs.filter((run) => run.setup === name).length
+  return `${plural(made(setup), 'drive')} against ${made(baseline)}`
 }
 
 /** " on truck 2", where a control vehicle drove beside several test vehicles. */

@@ -24,13 +24,23 @@ export function nextWords({ code, setups, widths, dryRoad }: Next): { answer: Se
       }
     case 'add-missing':
       return { answer: say`Complete the drives with ${names}: each needs its setup, fuel and weather.`, more }
+    case 'drive-setup':
+      return { answer: say`Drive the same road with ${names}${dry}.`, more }
+    case 'correct-baseline':
+      return {
+        answer: say`Correct the baseline in campaign.yaml, or drive this road with it: no drive has the setup ${names}.`,
+        more,
+      }
     default:
       return { answer: [NEXT_WORDS[code]], more }
   }
 }
 
 const NEXT_WORDS: Record<
-  Exclude<Next['code'], 'more-drives' | 'another-day' | 'remove-drift' | 'add-missing'>,
+  Exclude<
+    Next['code'],
+    'more-drives' | 'another-day' | 'remove-drift' | 'add-missing' | 'drive-setup' | 'correct-baseline'
+  >,
   string
 > = {
   'add-tracks': 'Put at least two tracks with times into the folder, each of one drive of the same road.',

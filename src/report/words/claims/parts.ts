@@ -4,9 +4,16 @@ import type { Report } from '../../contract.ts'
 import { type Interval95, rangeWords } from './changes.ts'
 
 /** What the parts did, as far as the drives tell them apart: a sentence for each part, and one for each group. */
-export function partSentences({ parts, part_groups }: Pick<Report, 'parts' | 'part_groups'>): Sentence[] {
+export function partSentences({
+  runs,
+  parts,
+  part_groups,
+}: Pick<Report, 'runs' | 'parts' | 'part_groups'>): Sentence[] {
+  const fuels = runs.flatMap(({ consumption }) => consumption ?? [])
+  const isMeasured = fuels.length > 0 && fuels.every((fuel) => fuel.adjusted_per_100_km === null)
+  const measured = isMeasured ? ', not corrected' : ''
   const consumption = (change: Interval95, together = ''): string =>
-    `${signed(change.estimate, 1)} % consumption${together} (95 % interval ${rangeWords(change)})`
+    `${signed(change.estimate, 1)} % consumption${together} (95 % interval ${rangeWords(change)})${measured}`
   const single = parts
     .filter(({ inseparable_from }) => inseparable_from.length === 0)
     .map(({ part, consumption_change_pct: change }) =>

@@ -29,7 +29,9 @@ export function useReason(use: UseFacts, marginPct: number): Sentence {
     case 'not-corrected':
       return ['its wind or temperature is not known, so its fuel counts as measured only']
     case 'no-claim':
-      return ['no claim is made with it: its setup or its fuel is not stated, or no baseline was driven on its road']
+      return [
+        'no claim is made with it: its setup or its fuel is not stated, or its road was not driven both with the baseline and with a change',
+      ]
     case 'control-vehicle':
       return ['made with the control vehicle: it counts in the ratio of test to control']
     case 'comparable':
