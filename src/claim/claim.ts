@@ -6,7 +6,14 @@ import type { Evidence } from './evidence/evidence.ts'
 import { type RunConsumption, togetherPer100Km } from './fuel/consumption.ts'
 import { type FuelUnit, MEASUREMENT_SD } from './fuel/measure.ts'
 import type { Drift } from './model/drift.ts'
-import { type EffectIntervals, type ErrorSource, intervalsAbout, intervalsOf, type LogEffect } from './model/effects.ts'
+import {
+  type EffectIntervals,
+  type ErrorSource,
+  intervalsAbout,
+  intervalsOf,
+  type LogEffect,
+  widened,
+} from './model/effects.ts'
 import type { Kind, Way } from './model/observation.ts'
 import { type ScatterChange, scatterChange } from './model/scatter-change.ts'
 import { uncertaintyShares } from './model/shares.ts'
@@ -141,14 +148,21 @@ export function finishedClaim(
   }
 }
 
+/** The interval that the errors give as they are believed to be, whatever other readings say. */
+const byOwnErrors = (effect: LogEffect): Interval95 =>
+  intervalsOf(widened(effect, 1 / effect.widenedBy)).consumptionChangePct
+
 function heldBackBy(
-  { setupRuns, baselineRuns, drift }: ClaimDraft,
+  draft: ClaimDraft,
   adjusted: Interval95 | null,
   conditionsChangePct: Interval95 | null,
   scatter: ScatterChange | null,
   { isVehicleDoubtful = false }: ClaimSettings,
 ): HeldBack | null {
-  if (!adjusted || !excludesZero(adjusted)) return null
+  if (!adjusted) return null
+  if (!excludesZero(adjusted))
+    return draft.adjusted && excludesZero(byOwnErrors(draft.adjusted)) ? 'evidence-apart' : null
+  const { setupRuns, baselineRuns, drift } = draft
   if (isVehicleDoubtful) return 'vehicle-doubtful'
   if (isLarge(conditionsChangePct)) return 'large-correction'
   if (scatter?.grew) return 'scatter-grew'

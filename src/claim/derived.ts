@@ -1,7 +1,9 @@
+import { square } from '../base/arithmetic.ts'
+import { mean } from '../base/statistics.ts'
 import type { Claim } from './claim.ts'
 import type { ClaimsResult } from './claims.ts'
 import { drawKey } from './fuel/measure.ts'
-import { drawnErrors, effectOf, intervalsOf } from './model/effects.ts'
+import { drawnErrors, effectOf, intervalsOf, widened } from './model/effects.ts'
 import { type Kind, observed } from './model/observation.ts'
 import type { PartRun } from './parts/part-design.ts'
 import { effectsOfParts, type PartsResult, partsOfSetup } from './parts/parts.ts'
@@ -32,9 +34,14 @@ export function partsOfClaims(result: ClaimsResult, settings: ClaimSettings): (P
       draws: errors.map((error) => effect.estimate + error),
     }
   })
+  // Parts rest on the fuel of all claims: where the ways of measuring disagree in some, on average by so much.
+  const widenings = result.claims.flatMap(({ pooled, logEffects }) =>
+    pooled ? [] : (logEffects[kind]?.widenedBy ?? []),
+  )
+  const widening = widenings.length > 0 ? Math.sqrt(mean(widenings.map(square))) : 1
   const found = effectsOfParts(runs, settings.setups, (factors) => {
     const terms = observations.map((observation, i) => ({ observation, factor: factors[i] ?? 0 }))
-    return intervalsOf(effectOf(terms, scatter)).consumptionChangePct
+    return intervalsOf(widened(effectOf(terms, scatter), widening)).consumptionChangePct
   })
   return { ...found, kind }
 }

@@ -4,7 +4,7 @@ import { standardDeviation } from '../base/statistics.ts'
 import type { Estimator } from './context.ts'
 import type { RunConsumption } from './fuel/consumption.ts'
 import { MEASUREMENT_SD } from './fuel/measure.ts'
-import { effectOf, intervalsOf, type LogEffect, type Scales } from './model/effects.ts'
+import { effectOf, intervalsOf, type LogEffect, type Scales, widened } from './model/effects.ts'
 import { type Scatter, taughtBy } from './model/scatter.ts'
 import type { ClaimSettings, KnownSource } from './types.ts'
 
@@ -84,7 +84,7 @@ function withMoreRuns(effect: LogEffect, sides: Sides, scatter: Scatter): { scal
   const fewer = Math.sqrt((1 / (n + 1) + 1 / (m + 1)) / (1 / n + 1 / m))
   scales.repeatability = fewer
   scales.other_readings = fewer
-  return { scales, effect: effectOf(effect.terms, taught(scatter, sides)) }
+  return { scales, effect: widened(effectOf(effect.terms, taught(scatter, sides)), effect.widenedBy) }
 }
 
 /** Factor on a source's error when each side has one more run like its others. */

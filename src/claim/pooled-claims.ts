@@ -1,7 +1,7 @@
 import { present } from '../base/present.ts'
 import { type Claim, finishedClaim } from './claim.ts'
 import type { ClaimContext } from './context.ts'
-import { effectOf, type LogEffect, varianceOf } from './model/effects.ts'
+import { effectOf, type LogEffect, varianceOf, widened } from './model/effects.ts'
 import type { Kind } from './model/observation.ts'
 import { pooled } from './model/pooling.ts'
 
@@ -49,5 +49,7 @@ function pooledEffect(claims: Claim[], kind: Kind, { byFuel, fused }: ClaimConte
   )
   const usesReadings = kind === 'adjusted' && claims.some(({ byFuelAlone }) => byFuelAlone !== null)
   const { scatter } = (usesReadings ? fused : null) ?? byFuel[kind]
-  return { ...effectOf(terms, scatter), betweenRoutes }
+  // Where one road's readings disagree, the errors of all are in doubt by as much.
+  const widest = Math.max(...effects.map(({ widenedBy }) => widenedBy))
+  return { ...widened(effectOf(terms, scatter), widest), betweenRoutes }
 }

@@ -24,10 +24,16 @@ export const excludesZero = ({ low95, high95 }: Interval95): boolean => low95 > 
 
 /**
  * Why a change whose interval excludes zero is not supported all the same: the correction cannot be relied on, the
- * baseline drifted by as much, roads of which nobody says whether they were wet would explain it, or the drives move as no
- * vehicle of the stated mass does.
+ * baseline drifted by as much, roads of which nobody says whether they were wet would explain it, the drives move as no
+ * vehicle of the stated mass does, or the ways of measuring disagree by as much.
  */
-export type HeldBack = 'large-correction' | 'scatter-grew' | 'drift' | 'wet-unknown' | 'vehicle-doubtful'
+export type HeldBack =
+  | 'large-correction'
+  | 'scatter-grew'
+  | 'drift'
+  | 'wet-unknown'
+  | 'vehicle-doubtful'
+  | 'evidence-apart'
 
 /**
  * The verdict of a claim from the change of consumption as measured and corrected to equal conditions; the adjusted change is null
@@ -39,6 +45,7 @@ export function judge(
   heldBack: HeldBack | null = null,
 ): ClaimVerdict {
   if (!adjusted) return 'not testable'
-  if (excludesZero(adjusted)) return heldBack === null ? 'supported' : 'unresolved'
+  if (heldBack !== null) return 'unresolved'
+  if (excludesZero(adjusted)) return 'supported'
   return raw && excludesZero(raw) ? 'explained by conditions' : 'unresolved'
 }

@@ -42,6 +42,7 @@ export type NotShown =
   | 'scatter-grew'
   | 'wet-unknown'
   | 'vehicle-doubtful'
+  | 'evidence-apart'
   | 'conditions'
   | 'conditions-possible'
   | 'missing'

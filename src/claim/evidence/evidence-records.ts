@@ -70,7 +70,7 @@ export function evidenceRecords(evidence: Evidence) {
       agree: consistency.p >= DISAGREE_BELOW,
       stands_apart: told(apart),
       furthest: told(mostApart(evidence)),
-      pump_widened_by: pumpWidening > 1 ? pumpWidening : null,
+      pump_widened_by: adjusted && pumpWidening > 1 ? pumpWidening : null,
     },
   ]
 }

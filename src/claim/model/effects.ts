@@ -45,6 +45,8 @@ export interface LogEffect {
   scatter: { probability: number; repeatability: number; otherReadings: number }[]
   /** Of an effect pooled over routes, what these differ by: probability and variance. */
   betweenRoutes: { probability: number; variance: number }[]
+  /** All its errors were multiplied by this; 1 where they were not. */
+  widenedBy: number
 }
 
 const NOT_POOLED = [{ probability: 1, variance: 0 }]
@@ -58,6 +60,7 @@ export function effectOf(terms: readonly Term[], scatter: Scatter): LogEffect {
     known: knownVariances(used),
     scatter: scatterVariances(used, scatter),
     betweenRoutes: NOT_POOLED,
+    widenedBy: 1,
   }
 }
 
@@ -81,6 +84,7 @@ export function widened(effect: LogEffect, factor: number): LogEffect {
       otherReadings: variance * otherReadings,
     })),
     betweenRoutes: betweenRoutes.map((route) => ({ ...route, variance: variance * route.variance })),
+    widenedBy: factor * effect.widenedBy,
   }
 }
 

@@ -166,7 +166,9 @@ export const claim = z.strictObject({
   conditions_change_pct: interval95.nullable(),
   verdict: z.enum(['supported', 'unresolved', 'explained by conditions', 'not testable']),
   /** Why the verdict is `unresolved` although the interval excludes zero: the correction cannot be relied on. */
-  held_back: z.enum(['large-correction', 'scatter-grew', 'drift', 'wet-unknown', 'vehicle-doubtful']).nullable(),
+  held_back: z
+    .enum(['large-correction', 'scatter-grew', 'drift', 'wet-unknown', 'vehicle-doubtful', 'evidence-apart'])
+    .nullable(),
   /** How drives of one setup differ among themselves, percent, as measured and corrected; null for too few repeats. */
   scatter: z
     .strictObject({

@@ -168,6 +168,8 @@ function notShownWords({ claim, why }: Helped): Sentence {
       return ['Not shown yet: nobody says whether the roads were dry.']
     case 'vehicle-doubtful':
       return ['Not shown yet: the drives do not move like the vehicle stated.']
+    case 'evidence-apart':
+      return ['Not shown yet: the ways of measuring the fuel disagree.']
     case 'conditions':
       return ['Not shown: conditions explain the difference.']
     case 'conditions-possible':

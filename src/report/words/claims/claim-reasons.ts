@@ -30,6 +30,7 @@ export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, strin
     'nobody says whether the roads were dry, and wet ones on one side would explain it: write wet or dry into the column road_wet of runs.csv',
   'vehicle-doubtful':
     'the drives move as no vehicle of the stated mass does, so the correction may be that of another vehicle',
+  'evidence-apart': 'the ways of measuring the fuel disagree by as much, and nothing shows which is wrong',
 }
 
 /** Why a claim has its verdict, in one sentence. */
