@@ -125,6 +125,8 @@ export const DEPARTURE_MEMORY = {
 /**
  * What is slow is not the same everywhere: waves of 150 km along both axes. With what is quick, two places 25 and 50 km apart
  * then differ by 1.1 and 2.1 (m/s)² where a station is 30 km away; carried by 7 m/s, the hourly winds above give 1.04 and 2.08.
+ * Beyond some 60 km the waves say only that places differ: 75 km along both axes they are opposed, as real winds are not,
+ * so that a straight slanting road of 200 km has less of this doubt than it should.
  * Each basis is a function of the place, degrees; their squares add up to 1.
  */
 export const SLOW_BASES: readonly { name: string; at: (latitude: number, longitude: number) => number }[] = [

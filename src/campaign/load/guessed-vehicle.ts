@@ -32,7 +32,7 @@ export function guessedVehicle(
       severity: 'warning',
       ...(campaignFile ? { file: campaignFile } : {}),
       message: `nothing is stated of the vehicle, and ${found}: it is taken for a light vehicle of an unknown class`,
-      hint: 'State the class under vehicle: in campaign.yaml, such as electric_bicycle, velomobile or solar_car: intervals become narrower.',
+      hint: 'State the class under vehicle: in campaign.yaml, such as electric_bicycle, velomobile or solar_car, or car if it is one: intervals become narrower.',
     },
   ]
   const per100Km = energyPer100Km(drives)

@@ -46,8 +46,8 @@ function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: num
   const common = Math.sqrt(SHARE_WITHIN_SETUP)
   const drawn = (doubt: (k: number) => number): Float64Array =>
     demand.drawsJPerM.map((joules, k) => {
-      const common = motion.sharedSd[i] * ofRoad[k] + motion.commonSd[i] * ofSmoothing[k]
-      return joules * Math.exp(shift + sd * doubt(k) + common)
+      const ofAll = motion.sharedSd[i] * ofRoad[k] + motion.commonSd[i] * ofSmoothing[k]
+      return joules * Math.exp(shift + sd * doubt(k) + ofAll)
     })
   return {
     ...record,
