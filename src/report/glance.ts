@@ -1,5 +1,6 @@
 import { isByControl } from './by-control.ts'
 import type { Report, ReportClaim, ReportPair } from './contract.ts'
+import { type DataDoubt, dataDoubt } from './data-doubts.ts'
 import { onOneRoad } from './one-road.ts'
 
 /**
@@ -29,6 +30,7 @@ export interface Compared {
 
 export type Reservation =
   | ReportClaim['caution_codes'][number]['code']
+  | 'data-doubtful'
   | 'evidence-apart'
   | 'control-apart'
   | 'no-usable-pair'
@@ -70,6 +72,7 @@ export interface Next {
     | 'add-missing'
     | 'drive-setup'
     | 'correct-baseline'
+    | 'check-data'
     | 'more-drives'
     | 'another-day'
     | 'say-wet'
@@ -84,6 +87,8 @@ export interface Next {
   widths: { before: number; after: number } | null
   /** Whether a drive was left out because its road was wet. */
   dryRoad: boolean
+  /** Of `check-data`; null elsewhere. */
+  doubt: DataDoubt | null
 }
 
 /** Answers the three questions from a report. */
@@ -134,6 +139,7 @@ function whyNoClaim({ claims, runs, consumption }: Report): Glance['noClaim'] {
 
 /** The gravest first; what is not listed is graver than none of them. */
 const GRAVITY: Reservation[] = [
+  'data-doubtful',
   'evidence-apart',
   'control-apart',
   'drift',
@@ -171,6 +177,7 @@ function reservationsOf(claim: ReportClaim, report: Report): Helped['reservation
   const beyondDrag = claim.sense !== null && claim.sense.verdict !== 'possible'
   const found: Helped['reservations'] = [
     ...claim.caution_codes.filter(({ code }) => code !== 'drift' || !claim.drift?.corrected),
+    ...(dataDoubt(report) === null ? [] : [{ code: 'data-doubtful' as const, setups: [] }]),
     ...(apart ? [{ code: 'evidence-apart' as const, setups: [] }] : []),
     ...(claim.control?.agree === false ? [{ code: 'control-apart' as const, setups: [] }] : []),
     ...(!isByControl(claim) && noUsablePair(claim, report) ? [{ code: 'no-usable-pair' as const, setups: [] }] : []),
@@ -191,7 +198,7 @@ function noUsablePair({ runs, baseline_runs }: ReportClaim, report: Report): boo
 
 function nextOf(report: Report, helped: readonly Helped[]): Next {
   const { runs, routes } = report
-  const step = (code: Next['code']): Next => ({ code, setups: [], widths: null, dryRoad: false })
+  const step = (code: Next['code']): Next => ({ code, setups: [], widths: null, dryRoad: false, doubt: null })
   if (helped.length === 0) {
     if (runs.length < 2) return step('add-tracks')
     if (runs.every(({ demand }) => demand.mean_j_per_m === null)) return step('add-weather')
@@ -201,7 +208,9 @@ function nextOf(report: Report, helped: readonly Helped[]): Next {
   const order: Helped['level'][] = ['not-shown', 'not-known', 'reserved', 'shown']
   const open = helped.toSorted((a, b) => order.indexOf(a.level) - order.indexOf(b.level))
   const dryRoad = runs.some(({ use }) => use.why.code === 'wet')
-  return { ...nextOfClaim(open[0], helped), dryRoad }
+  const doubt = dataDoubt(report)
+  if (doubt !== null && open[0].why !== 'missing') return { ...step('check-data'), doubt }
+  return { ...nextOfClaim(open[0], helped), dryRoad, doubt: null }
 }
 
 function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
@@ -218,7 +227,7 @@ function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
   }
 }
 
-function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad'> {
+function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad' | 'doubt'> {
   const { claim, why, reservations } = first
   const [best] = claim.next_steps
   const widths =
@@ -227,7 +236,7 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
     code: Next['code'],
     setups: readonly string[] = [],
     of: Next['widths'] = null,
-  ): Omit<Next, 'dryRoad'> => ({
+  ): Omit<Next, 'dryRoad' | 'doubt'> => ({
     code,
     setups: [...new Set(setups)],
     widths: of,

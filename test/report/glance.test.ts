@@ -1,6 +1,8 @@
+import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { plainText } from '../../src/base/sentence.ts'
 import type { Report, ReportClaim, ReportRun } from '../../src/report/contract.ts'
+import { DATA_DOUBTS } from '../../src/report/data-doubts.ts'
 import { glanceWords } from '../../src/report/words/glance.ts'
 import { changeAtAGlance } from '../../src/report/words/glance-claims.ts'
 import { claim } from './claims-fixture.ts'
@@ -177,4 +179,32 @@ describe('what next, where drives are missing', () => {
       /^Correct the baseline in campaign\.yaml.*"ladders"/,
     )
   })
+})
+
+describe('values that are used and probably wrong', () => {
+  const problem = (code: string, severity: 'warning' | 'note' = 'warning'): Report['problems'][number] => ({
+    path: 'fuel.csv',
+    line: 4,
+    column: null,
+    code,
+    severity,
+    message: '',
+    hint: null,
+  })
+  const told = (...problems: Report['problems']) => glanceWords(report([supported()], { problems }))
+  it.each(DATA_DOUBTS)('%s is to be corrected first, and reserves the claim', (code) => {
+    const { next, helped } = told(problem(code))
+    expect(plainText(next.answer)).toMatch(/^Check and correct fuel\.csv, line 4: /)
+    expect(plainText(helped.answer)).toMatch(/^Yes: .*, but it rests on values that are probably wrong/)
+  })
+  it('a note and any other warning leave the answers as they are', () => {
+    const { next, helped } = told(problem('odometer-off', 'note'), problem('column-guessed'))
+    expect(plainText(next.answer)).toMatch(/^Publish/)
+    expect(plainText(helped.answer)).toBe('Yes: 4.6 % less fuel.')
+  })
+})
+
+it('every problem that casts doubt on values is one that the tool has', () => {
+  const codes = readFileSync(new URL('../../docs/problem-codes.md', import.meta.url), 'utf8')
+  expect(DATA_DOUBTS.filter((code) => !codes.includes(`\`${code}\``))).toEqual([])
 })

@@ -91,6 +91,7 @@ export function reservationWords({ code, setups }: Helped['reservations'][number
 }
 
 const RESERVATIONS: Record<Exclude<Reservation, 'single-drive' | 'single-stint' | 'drift'>, string> = {
+  'data-doubtful': 'rests on values that are probably wrong',
   'evidence-apart': 'rests on readings that disagree',
   'control-apart': 'goes by the control vehicle, with which the model disagrees',
   'no-usable-pair': 'rests on the correction alone: no two drives are comparable',

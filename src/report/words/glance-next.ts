@@ -1,9 +1,10 @@
 import { fixed } from '../../base/figures.ts'
 import { listing, name, type Sentence, say } from '../../base/sentence.ts'
+import type { DataDoubt } from '../data-doubts.ts'
 import type { Next } from '../glance.ts'
 
 /** What to do next, and what it brings. */
-export function nextWords({ code, setups, widths, dryRoad }: Next): { answer: Sentence; more: Sentence } {
+export function nextWords({ code, setups, widths, dryRoad, doubt }: Next): { answer: Sentence; more: Sentence } {
   const names = listing(setups.map((setup) => say`"${name(setup)}"`))
   const dry = dryRoad ? ', on a dry road' : ''
   const more: Sentence =
@@ -24,6 +25,8 @@ export function nextWords({ code, setups, widths, dryRoad }: Next): { answer: Se
       }
     case 'add-missing':
       return { answer: say`Complete the drives with ${names}: each needs its setup, fuel and weather.`, more }
+    case 'check-data':
+      return { answer: doubt === null ? [] : doubtWords(doubt), more: ['See Problems.'] }
     case 'drive-setup':
       return { answer: say`Drive the same road with ${names}${dry}.`, more }
     case 'correct-baseline':
@@ -36,10 +39,23 @@ export function nextWords({ code, setups, widths, dryRoad }: Next): { answer: Se
   }
 }
 
+/** "Check and correct fuel.csv, line 4: the odometer does not fit the tracks." */
+const doubtWords = ({ code, path, line }: DataDoubt): Sentence =>
+  say`Check and correct ${name(path)}${line === null ? '' : `, line ${line}`}: ${DOUBT_WORDS[code]}.`
+
+const DOUBT_WORDS: Record<DataDoubt['code'], string> = {
+  'fuel-level': 'the fuel does not fit the drives’ energy demand',
+  'temperature-unit-doubtful': 'the temperatures are probably in another unit',
+  'charge-doubtful': 'the states of charge do not fit the drives',
+  'odometer-off': 'the odometer does not fit the tracks',
+  'odometer-disagrees': 'the odometer does not fit the track',
+  'fuel-level-of-drive': 'the fuel of one drive does not fit the others',
+}
+
 const NEXT_WORDS: Record<
   Exclude<
     Next['code'],
-    'more-drives' | 'another-day' | 'remove-drift' | 'add-missing' | 'drive-setup' | 'correct-baseline'
+    'more-drives' | 'another-day' | 'remove-drift' | 'add-missing' | 'drive-setup' | 'correct-baseline' | 'check-data'
   >,
   string
 > = {
