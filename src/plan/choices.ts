@@ -12,3 +12,10 @@ export type PlannedShape = (typeof ROUTE_SHAPES)[number]
 /** What may be read of each drive beside its fuel. */
 export const READ_AS_WELL = ['trip-computer', 'logged'] as const
 export type ReadAsWell = (typeof READ_AS_WELL)[number]
+
+/** As a user states it; `none` plans without a reading that a folder's drives have. */
+export const STATED_AS_WELL = ['none', ...READ_AS_WELL] as const
+export type StatedAsWell = (typeof STATED_AS_WELL)[number]
+
+/** Whether a reading tells more than the fuel's own measuring: it is another one, and of fuel. */
+export const tellsMore = (also: ReadAsWell, way: MeasuringWay): boolean => also !== way && way !== 'battery'

@@ -8,7 +8,7 @@ import type { RunConsumption } from '../claim/fuel/consumption.ts'
 import { FUEL_PROPERTIES } from '../claim/fuel/volume.ts'
 import { REPEATABILITY_PRIOR, type Repeatability } from '../claim/model/repeatability.ts'
 import type { Lesson } from '../report/words/plans/repeats.ts'
-import type { MeasuringWay, PlannedShape, ReadAsWell } from './choices.ts'
+import { type MeasuringWay, type PlannedShape, type ReadAsWell, tellsMore } from './choices.ts'
 import { type RepeatabilityBelief, usualRepeatability } from './design.ts'
 
 /** What earlier runs teach for planning the next ones; null where they do not tell. */
@@ -53,16 +53,20 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
     const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'settings' : 'assumed'
     lessons.push({ about: 'weighed', fuel, source, densityKgM3: FUEL_PROPERTIES[fuel].density15KgM3 })
   }
+  const way = wayOf(onRoute)
+  const beside = readAsWell(onRoute)
+  const also = beside !== null && way !== null && tellsMore(beside, way) ? beside : null
+  if (also !== null) lessons.push({ about: 'read-as-well', also })
   return {
     lengthM,
     shape: shape === 'loop' ? 'loop' : shape === 'one-way' ? 'one-way' : 'there-and-back',
-    way: wayOf(onRoute),
+    way,
     fuel,
     per100Km: onRoute.length > 0 ? litresOrKwh(onRoute, fuel) : undefined,
     fillSdLitres: campaign.fuel.fillRepeatabilityLitres,
     meterTolerancePct: campaign.fuel.meterTolerancePct,
     temperatureRead: onRoute.length > 0 && onRoute.every((c) => Number.isFinite(c.run.row.fuelTemperatureK)),
-    also: readAsWell(onRoute),
+    also,
     conditionsSd,
     repeatability:
       spread && spread.degreesOfFreedom > 0

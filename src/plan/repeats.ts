@@ -116,7 +116,7 @@ function wayThatIsEnough(
     return designOf(drives, longestM, errors, repeatability, options).power >= 0.8
   }
   const isOther = (other: OtherWay): boolean =>
-    other === 'trip-computer-as-well' ? measuring.also === null : other !== measuring.way
+    other === 'trip-computer-as-well' ? measuring.also === null : other !== measuring.way && other !== measuring.also
   return OTHER_WAYS.find((other) => isOther(other) && isEnough(other)) ?? null
 }
 

@@ -86,6 +86,18 @@ describe('plan repeats', () => {
     expect(petrol.learnt.join('\n')).toContain('so few repeats say little')
   })
 
+  it('names among the lessons what every drive has beside its fuel, and leaves it out where that is asked', () => {
+    const folder = shortCampaign(path('read-twice'))
+    const rows = 'monday.gpx,bare,0.40,8.1\ntuesday.gpx,bare,0.38,8.0\n'
+    writeFileSync(join(folder, 'runs.csv'), `track,setup,fuel_kg,trip_computer_l_per_100km\n${rows}`)
+    const plan = (...also: string[]): { question: { read_as_well: string | null }; learnt: string[] } =>
+      JSON.parse(ceteris('plan', 'repeats', '--effect', '3', '--folder', folder, '--json', ...also).stdout)
+    expect(plan().question.read_as_well).toBe('trip-computer')
+    expect(plan().learnt.join('\n')).toContain('was read from the trip computer as well; --also none plans without')
+    expect(plan('--also', 'none').question.read_as_well).toBeNull()
+    expect(plan('--fuel', 'battery').question.read_as_well).toBeNull()
+  })
+
   it('takes length and shape from a track', () => {
     const { status, stdout } = ceteris('plan', 'repeats', '--effect', '3', '--track', path('track.gpx'), '--json')
     expect(status).toBe(0)
@@ -99,6 +111,16 @@ describe('plan repeats', () => {
     { what: 'no length', args: ['--effect', '2'], says: 'give --road-km, --track or --folder' },
     { what: 'lengths', args: ['--effect', '2', '--road-km', '9', '--lengths', '5,,x'], says: 'found "5,,x"' },
     { what: 'no track', args: ['--effect', '2', '--track', 'nowhere.gpx'], says: '--track nowhere.gpx cannot be read' },
+    {
+      what: 'one reading twice',
+      args: ['--effect', '2', '--road-km', '9', '--fuel', 'logged', '--also', 'logged'],
+      says: 'one reading counts once',
+    },
+    {
+      what: 'fuel beside a charge meter',
+      args: ['--effect', '2', '--road-km', '9', '--fuel', 'battery', '--also', 'trip-computer'],
+      says: 'measures no fuel that could be read as well',
+    },
     { what: 'way', args: ['--effect', '2', '--road-km', '9', '--fuel', 'guess'], says: 'pump' },
     { what: 'effect', args: ['--effect', 'two', '--road-km', '9'], says: 'Expected a number' },
     { what: 'folder', args: ['--effect', '2', '--folder', 'nowhere'], says: 'the folder nowhere cannot be read' },

@@ -81,6 +81,14 @@ describe('a plan for repeats', () => {
     expect(repeatsPlan(question({ effectPct: -10 })).enoughBy).toBeNull()
   })
 
+  it('does not name a reading that is planned with already', () => {
+    const logged = { ...measuring('any-pump'), meterTolerancePct: 20, also: 'logged' as const }
+    const ways = [-2.3, -2.5, -2.7].map((effectPct) =>
+      repeatsPlan(question({ effectPct, routesM: [5_000], measuring: logged })),
+    )
+    expect(ways.map((plan) => plan.enoughBy)).not.toContain('logged')
+  })
+
   it('names the shortest road that would be enough, in steps of 10 km, or that none is', () => {
     const short = repeatsPlan(question({ effectPct: -2 }))
     expect(short.cheapest[0].design).toBeNull()

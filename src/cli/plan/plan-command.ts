@@ -1,6 +1,6 @@
 import { type Command, Option } from 'commander'
 import { SYSTEMS } from '../../base/quantities.ts'
-import { MEASURING_WAYS, READ_AS_WELL, ROUTE_SHAPES } from '../../plan/choices.ts'
+import { MEASURING_WAYS, ROUTE_SHAPES, STATED_AS_WELL } from '../../plan/choices.ts'
 import type { ExitCode } from '../../shell/exit-codes.ts'
 import { helpEnd } from '../../shell/help-text.ts'
 import { numberFrom, wholeFrom } from '../../shell/option-values.ts'
@@ -92,7 +92,7 @@ function addRepeatsCommand(plan: Command, setExitCode: (code: ExitCode) => void)
       'standard deviation of one fill (litres) or weighing (kg), or of a logged or charged amount (percent)',
       numberFrom(0, 100),
     )
-    .addOption(new Option('--also <way>', 'what is read of each drive beside its fuel').choices(READ_AS_WELL))
+    .addOption(new Option('--also <way>', 'what is read of each drive beside its fuel').choices(STATED_AS_WELL))
     .option(
       '--baseline-drives <n>',
       'drives of the baseline, driven or planned (default: as many as with the change)',

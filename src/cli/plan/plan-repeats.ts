@@ -7,7 +7,7 @@ import { plainText } from '../../base/sentence.ts'
 import { workingStateOf } from '../../campaign/computed-campaign.ts'
 import { mapFile } from '../../campaign/load/map-file.ts'
 import { fileErrorReason, isFileError } from '../../files/file-errors.ts'
-import type { MeasuringWay, PlannedShape, ReadAsWell } from '../../plan/choices.ts'
+import { type MeasuringWay, type PlannedShape, type StatedAsWell, tellsMore } from '../../plan/choices.ts'
 import { usualRepeatability } from '../../plan/design.ts'
 import { type Experience, experienceOf } from '../../plan/experience.ts'
 import { type Measuring, USUAL_PER_100_KM } from '../../plan/measuring.ts'
@@ -30,7 +30,7 @@ export interface RepeatsOptions {
   shape?: PlannedShape
   fuel?: MeasuringWay
   fuelError?: number
-  also?: ReadAsWell
+  also?: StatedAsWell
   baselineDrives?: number
   fuelKind?: 'petrol' | 'diesel'
   consumption?: number
@@ -69,6 +69,8 @@ export async function askedOf(
 ): Promise<{ question: RepeatsQuestion; learnt: Learnt | null } | string> {
   const learnt = options.folder === undefined ? null : await learnFrom(options.folder, options.fuelKind)
   if (typeof learnt === 'string') return learnt
+  const refused = asWellRefused(options.also, wayOf(options, learnt?.experience ?? null))
+  if (refused !== null) return refused
   const track = options.track === undefined ? null : await routeOf(options.track)
   if (typeof track === 'string') return track
   const routeM = options.roadKm !== undefined ? 1000 * options.roadKm : (track?.lengthM ?? learnt?.experience.lengthM)
@@ -80,13 +82,29 @@ export async function askedOf(
   return { question: questionOf(options, routesM, track?.shape ?? null, learnt?.experience ?? null), learnt }
 }
 
+const wayOf = ({ fuel }: Asked, learnt: Experience | null): MeasuringWay => fuel ?? learnt?.way ?? 'pump'
+
+/** Why what is stated cannot be read beside the fuel; null where it can. */
+function asWellRefused(also: StatedAsWell | undefined, way: MeasuringWay): string | null {
+  if (also === undefined || also === 'none' || tellsMore(also, way)) return null
+  return way === 'battery'
+    ? `--also ${also}: a charge meter (--fuel battery) measures no fuel that could be read as well; leave --also out`
+    : `--also ${also}: that is how the fuel is measured already (--fuel ${way}), and one reading counts once; leave --also out, or give another reading, like --also trip-computer`
+}
+
+/** Stated, or learnt where it goes with the fuel's own measuring. */
+function asWellOf({ also }: Asked, learnt: Experience | null, way: MeasuringWay): Measuring['also'] {
+  if (also !== undefined) return also === 'none' ? null : also
+  return learnt?.also && tellsMore(learnt.also, way) ? learnt.also : null
+}
+
 function questionOf(
   options: Asked,
   routesM: number[],
   trackShape: PlannedShape | null,
   learnt: Experience | null,
 ): RepeatsQuestion {
-  const way = options.fuel ?? learnt?.way ?? 'pump'
+  const way = wayOf(options, learnt)
   const inPercent = way === 'battery' || way === 'logged'
   const measuring: Measuring = {
     way,
@@ -103,7 +121,7 @@ function questionOf(
           : null,
     temperatureRead: options.fuelTemperatureRead ?? learnt?.temperatureRead ?? false,
     meterTolerancePct: learnt?.meterTolerancePct ?? null,
-    also: options.also ?? learnt?.also ?? null,
+    also: asWellOf(options, learnt, way),
   }
   const shape = options.shape ?? trackShape ?? learnt?.shape ?? 'loop'
   const own = options.conditions !== undefined ? options.conditions / 100 : (learnt?.conditionsSd ?? null)

@@ -73,6 +73,7 @@ const AS_WELL_WORDS = {
   'trip-computer': ', and by the trip computer as well',
   logged: ', and as logged by the engine as well',
 }
+const AS_WELL_BY = { 'trip-computer': 'from the trip computer', logged: 'from the engine’s log' }
 
 /** How many drives a design has: of each setup, or with and without the change where these differ. */
 const drivesWords = ({ runsPerSetup, baselineRuns }: Pick<DesignFacts, 'runsPerSetup' | 'baselineRuns'>): string =>
@@ -229,6 +230,7 @@ export type Lesson =
   | { about: 'usual-repeatability'; for: 'no-weather' | 'no-repeats' }
   | { about: 'repeatability'; sd: number; low95: number; high95: number; degreesOfFreedom: number }
   | { about: 'few-repeats'; low95: number; high95: number; usualSd: number }
+  | { about: 'read-as-well'; also: 'trip-computer' | 'logged' }
   | { about: 'weighed'; fuel: 'petrol' | 'diesel'; source: 'stated' | 'settings' | 'assumed'; densityKgM3: number }
 
 /** A lesson in words. */
@@ -242,6 +244,8 @@ export function lessonWords(lesson: Lesson): Sentence {
       return say`run-to-run repeatability ${percentSize(100 * lesson.sd, 2)} (95 % interval ${fixed(100 * lesson.low95, 2)} to ${percentSize(100 * lesson.high95, 2)}), with ${plural(lesson.degreesOfFreedom, 'degree of freedom', 'degrees of freedom')} from repeats`
     case 'few-repeats':
       return say`so few repeats say little: that is mostly the value assumed for any vehicle (${percentSize(100 * lesson.usualSd, 2)}). See both ends with --repeatability ${fixed(100 * lesson.low95, 2)} and ${fixed(100 * lesson.high95, 2)}`
+    case 'read-as-well':
+      return say`the fuel of every drive was read ${AS_WELL_BY[lesson.also]} as well; --also none plans without that reading`
     case 'weighed':
       return say`weighed fuel is converted to litres of ${lesson.fuel} (${LESSON_SOURCE[lesson.source]}) at ${lesson.densityKgM3 / 1000} kg/l, the middle of ${lesson.fuel === 'diesel' ? 'EN 590' : 'EN 228'}`
   }
