@@ -2,7 +2,8 @@ import { square } from '../base/arithmetic.ts'
 /** The order of the runs: A is the baseline, B the setup with the change. */
 export interface DrivingOrder {
   runs: ('A' | 'B')[]
-  name: 'A-B-B-A' | 'A-B-A-B' | 'A-A-B-B'
+  /** `spread`: the fewer ones at equal distances among the others. */
+  name: 'A-B-B-A' | 'A-B-A-B' | 'A-A-B-B' | 'spread'
   /** How far a steady trend shifts the difference B − A, in units of what the trend does from one run to the next. */
   trendShift: number
   /** How often the vehicle has to be changed between runs. */
@@ -12,7 +13,7 @@ export interface DrivingOrder {
 }
 
 /**
- * The orders worth considering for n runs of each setup, the best balanced first.
+ * The orders worth considering for n runs of each setup, the best balanced first, each once.
  * @param chained whether the fill after a run is the fill before the next
  * @param baselineRuns where the baseline has another number of runs: the fewer ones are then spread evenly over the others
  */
@@ -21,21 +22,31 @@ export function drivingOrders(runsPerSetup: number, chained: boolean, baselineRu
   const alternating = Array.from({ length: 2 * runsPerSetup }, (_, i): 'A' | 'B' => (i % 2 === 0 ? 'A' : 'B'))
   const mirrored = mirroredRounds(2, runsPerSetup).map((setup): 'A' | 'B' => (setup === 0 ? 'A' : 'B'))
   const blocks = alternating.map((_, i): 'A' | 'B' => (i < runsPerSetup ? 'A' : 'B'))
-  return [
+  const orders = [
     orderOf('A-B-B-A', mirrored, chained),
     orderOf('A-B-A-B', alternating, chained),
     orderOf('A-A-B-B', blocks, chained),
   ]
+  // Of one run each there is one order.
+  return runsPerSetup === 1 ? orders.slice(0, 1) : orders
 }
+
+/** The second half mirrors the first, so that a steady drift cancels wherever it can. */
 
 function unequalOrders(baselineRuns: number, changeRuns: number, chained: boolean): DrivingOrder[] {
   const count = baselineRuns + changeRuns
   const fewer = Math.min(baselineRuns, changeRuns)
-  const places = new Set(Array.from({ length: fewer }, (_, k) => Math.floor(((k + 0.5) * count) / fewer)))
+  const placeOf = (k: number): number => Math.floor(((k + 0.5) * count) / fewer)
+  const places = new Set(
+    Array.from({ length: fewer }, (_, k) => {
+      const fromEnd = fewer - 1 - k
+      return k <= fromEnd ? placeOf(k) : count - 1 - placeOf(fromEnd)
+    }),
+  )
   const [few, many] = baselineRuns < changeRuns ? (['A', 'B'] as const) : (['B', 'A'] as const)
   const spread = Array.from({ length: count }, (_, i) => (places.has(i) ? few : many))
   const blocks = Array.from({ length: count }, (_, i): 'A' | 'B' => (i < baselineRuns ? 'A' : 'B'))
-  return [orderOf('A-B-B-A', spread, chained), orderOf('A-B-A-B', spread, chained), orderOf('A-A-B-B', blocks, chained)]
+  return [orderOf('spread', spread, chained), orderOf('A-A-B-B', blocks, chained)]
 }
 
 /**

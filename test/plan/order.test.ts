@@ -15,6 +15,29 @@ describe('the order to drive', () => {
     expect(drivingOrders(1, false)[0].trendShift).toBe(1)
   })
 
+  it('spreads the fewer drives so that a steady trend cancels wherever their number allows, and gives an order once', () => {
+    for (const [change, baseline] of [
+      [6, 2],
+      [2, 6],
+      [12, 4],
+      [4, 3],
+      [12, 3],
+      [5, 2],
+      [9, 4],
+    ]) {
+      const orders = drivingOrders(change, false, baseline)
+      // By hand: the fewer ones' mean place is the middle of all where it can be; an odd number among an even one is half a step off.
+      const fewer = Math.min(change, baseline)
+      const isOff = fewer % 2 === 1 && (change + baseline) % 2 === 0
+      const least = isOff ? 0.5 * (1 / change + 1 / baseline) : 0
+      expect(Math.abs(orders[0].trendShift)).toBeCloseTo(least, 10)
+      expect(orders.map((o) => o.name)).toEqual(['spread', 'A-A-B-B'])
+      expect(orders[0].runs.filter((run) => run === 'A').length).toBe(baseline)
+    }
+    expect(drivingOrders(6, false, 2)[0].runs.join('')).toBe('BBABBABB')
+    expect(letters(1)).toEqual(['AB'])
+  })
+
   it('fills count twice for each run, but in a chain those between runs of one setup cancel', () => {
     // By hand: factors ∓1/2, two fills a run; in the chain the squares of the steps between neighbours.
     expect(drivingOrders(2, false).map((o) => o.fillVariance)).toEqual([2, 2, 2])

@@ -133,6 +133,7 @@ describe('a plan for repeats', () => {
       )
     expect(powerOf(baseline)).toBeGreaterThanOrEqual(0.8)
     expect(powerOf(baseline - 1)).toBeLessThan(0.8)
+    expect(repeatsText(some)).not.toContain('A-B-A-B')
     expect(repeatsText(some)).toContain(`12 drives with and ${baseline} without the change on 100 km`)
   })
 

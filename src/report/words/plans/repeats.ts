@@ -41,6 +41,7 @@ export interface DesignFacts {
 }
 
 interface OrderFacts {
+  name: 'A-B-B-A' | 'A-B-A-B' | 'A-A-B-B' | 'spread'
   runs: readonly string[]
   trendShift: number
   changes: number
@@ -182,7 +183,7 @@ export const shapesWords = (design: DesignFacts): Sentence =>
 
 /** The order to drive in, and what a steady drift would do to it and to others. */
 export function orderWords({ orders, question }: RepeatsFacts): Sentence[] {
-  const [best, alternating, blocks] = orders
+  const [best, ...others] = orders
   if (best.runs.length === 2) {
     return [
       say`Order (A without, B with the change): A, B and then A again. With one A and one B, anything that drifts meanwhile (engine warming up, wind rising) looks like an effect; a second A shows the drift, so that it can be removed.`,
@@ -190,15 +191,22 @@ export function orderWords({ orders, question }: RepeatsFacts): Sentence[] {
   }
   const lines = [
     say`Order (A without, B with the change): ${best.runs.join('-')}`,
-    say`A steady drift shifts the difference by ${shiftOf(best)}; in A-B-A-B… by ${shiftOf(alternating)}, in A…A-B…B by ${shiftOf(blocks)}. The vehicle is changed ${plural(best.changes, 'time')}.`,
+    say`A steady drift shifts the difference by ${shiftOf(best)}; ${others.map((o) => `in ${ORDER_WORDS[o.name]} by ${shiftOf(o)}`).join(', ')}. The vehicle is changed ${plural(best.changes, 'time')}.`,
   ]
   if (question.measuring.way === 'chained') {
     const chain = (o: OrderFacts): string => fixed(Math.sqrt(o.fillVariance), 2)
     lines.push(
-      say`In a chain of fills, the fill between two drives of one setup cancels. The fills together count ${chain(best)} × the error of one fill here, ${chain(alternating)} × in A-B-A-B…, ${chain(blocks)} × in A…A-B…B. Drift is the greater risk: alternate all the same.`,
+      say`In a chain of fills, the fill between two drives of one setup cancels. The fills together count ${chain(best)} × the error of one fill here, ${others.map((o) => `${chain(o)} × in ${ORDER_WORDS[o.name]}`).join(', ')}. Drift is the greater risk: alternate all the same.`,
     )
   }
   return lines
+}
+
+const ORDER_WORDS: Record<OrderFacts['name'], string> = {
+  'A-B-B-A': 'A-B-B-A…',
+  'A-B-A-B': 'A-B-A-B…',
+  'A-A-B-B': 'A…A-B…B',
+  spread: 'an even spread',
 }
 
 function shiftOf({ trendShift }: OrderFacts): string {
@@ -220,7 +228,7 @@ export function oneEachWords({ oneRunEach: one, question }: RepeatsFacts): Sente
 export function repeatsAssumptions({ question }: RepeatsFacts, mostRuns: number): Sentence[] {
   return [
     say`Repeatability and conditions are taken to be the same at every length; fuel ${WAY_WORDS[question.measuring.way]}. Every drive is taken to burn the fuel of another day: drive both setups on the same days, and what its energy differs by cancels.`,
-    say`At most ${plural(mostRuns, 'drive')} of each setup on ${listing(question.routesM.map(lengthOf))}.`,
+    say`At most ${plural(mostRuns, 'drive')} ${question.baselineDrives === null ? 'of each setup' : 'with the change'} on ${listing(question.routesM.map(lengthOf))}.`,
   ]
 }
 
