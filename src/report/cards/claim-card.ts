@@ -87,9 +87,9 @@ function vehicleMark(at: TextMark, { settings }: Report, width: number, typeface
 }
 
 const figureOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): string =>
-  change ? `${signed(change.estimate, 1)} %` : '?'
+  change ? `${Math.abs(change.estimate).toFixed(1)} %` : '?'
 
-/** "less fuel": the sign of the change in words. */
+/** "less fuel": the sign of the change in words, which the figure above it does not repeat. */
 function changeOf(claim: ReportClaim): string {
   const change = claim.adjusted_consumption_change_pct
   if (change === null) return fuelOf(claim)
@@ -211,14 +211,16 @@ function foot(claim: ReportClaim, report: Report, box: Box, typefaces: Typefaces
   const [doubt] = doubtsOf(claim)
   const [next] = claim.next_steps
   const words = (told: string): TextMark => text(box.x, 0, told, 25)
-  const told = [
-    ...(doubt ? [plainText(doubt)] : []),
-    ...(next ? [`Next: ${plainText(doesWords(next.step, claim)).replace(/,$/, '')}.`] : []),
-  ]
+  const reservation = doubt ? paragraph(words(plainText(doubt)), box.width, 3, typefaces) : []
+  const step = next ? `Next: ${plainText(doesWords(next.step, claim)).replace(/,$/, '')}.` : null
+  // A long reservation is told in full, and the next step gives way to it.
+  const advice =
+    step === null || reservation.length > 2 ? [] : paragraph(words(step), box.width, doubt ? 1 : 2, typefaces)
   const place = claim.route === null && !claim.pooled ? '' : cleaned(roadOfClaim(claim))
   const origin = [place, daysOf(claim, report)].filter((part) => part !== '').join(', ')
   const rows = [
-    ...told.flatMap((each) => paragraph(words(each), box.width, told.length === 1 ? 2 : 1, typefaces)),
+    ...reservation,
+    ...advice,
     fitted(
       {
         ...words(`${origin === '' ? '' : `${origin}. `}An estimate, no certification. ceteris ${report.version}`),
@@ -228,15 +230,16 @@ function foot(claim: ReportClaim, report: Report, box: Box, typefaces: Typefaces
       typefaces,
     ),
   ]
-  const step = 31
-  const first = box.y + box.height / 2 + 8 - ((rows.length - 1) * step) / 2
-  return rows.map((mark, i) => ({ ...mark, y: first + i * step }))
+  const rowHeight = Math.min(31, (box.height - 4) / rows.length)
+  const first = box.y + box.height / 2 + 0.26 * rowHeight - ((rows.length - 1) * rowHeight) / 2
+  return rows.map((mark, i) => ({ ...mark, size: (mark.size * rowHeight) / 31, y: first + i * rowHeight }))
 }
 
 function alternativeText(claim: ReportClaim, { title, settings }: Report): { title: string; description: string } {
   const road = claim.route === null ? null : say` on ${name(claim.route)}`
+  const [doubt] = doubtsOf(claim)
   return {
     title: plainText(say`Claim: ${comparedWords(claim)}${road}`),
-    description: `${[title, settings.vehicle_name].map((text) => (text === null ? '' : `${cleaned(text)}. `)).join('')}${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.`,
+    description: `${[title, settings.vehicle_name].map((text) => (text === null ? '' : `${cleaned(text)}. `)).join('')}${plainText(claimSentences({ claims: [claim] })[0])} Drives: ${drivesWords(claim)}.${doubt ? ` ${plainText(doubt)}` : ''}`,
   }
 }

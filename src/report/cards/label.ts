@@ -74,12 +74,12 @@ export function tag({ x, y, width, height }: Box, eyelet: 'left' | 'top'): Mark[
   ]
 }
 
-/** A text mark made to fit: smaller down to three quarters, then cut with an ellipsis. */
-export function fitted(mark: TextMark, width: number, typefaces: Typefaces): TextMark {
+/** A text mark made to fit: smaller down to three quarters, or another least share, then cut with an ellipsis. */
+export function fitted(mark: TextMark, width: number, typefaces: Typefaces, least = 0.75): TextMark {
   const face = typefaces[mark.weight]
   const natural = textWidth(mark.text, mark.size, face)
   if (natural <= width) return mark
-  const size = Math.max(0.75 * mark.size, (0.999 * mark.size * width) / natural)
+  const size = Math.max(least * mark.size, (0.999 * mark.size * width) / natural)
   if (textWidth(mark.text, size, face) <= width) return { ...mark, size }
   const signs = Array.from(new Intl.Segmenter('en').segment(mark.text), ({ segment }) => segment)
   let kept = ''
@@ -138,5 +138,6 @@ function cellMarks(cell: Cell, x: number, middle: number, room: number, size: nu
     cell.more === '' || room - left < size
       ? []
       : [fitted({ ...more, x: x + left, size: more.size * shrink }, room - left, typefaces)]
-  return [fitted(caption, room, typefaces), first, ...second]
+  // A caption ends in the unit: it is set smaller rather than cut.
+  return [fitted(caption, room, typefaces, 0.6), first, ...second]
 }

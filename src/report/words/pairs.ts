@@ -62,7 +62,7 @@ function conditionsWords({ difference_pct: d }: Pick<PairFacts, 'difference_pct'
   if (d === null) return 'The difference is not known'
   const decimals = decimalsFor(d, marginPct)
   const text = (value: number): string => signedOrZero(value, decimals)
-  return `Conditions account for ${text(d.mean)} % (90 % interval ${text(d.low90)} to ${text(d.high90)} %)`
+  return `Conditions account for ${text(d.mean)} % (90 % interval ${ends(d, decimals)} %)`
 }
 
 function judgementWords(pair: Pick<PairFacts, 'verdict' | 'cause'>, marginPct: number): string {

@@ -73,7 +73,7 @@ describe('a claim card', () => {
       for (const words of [
         'rack',
         'compared with bare',
-        '+5.1 %',
+        '\n5.1 %\nmore fuel',
         '+2.9 to +7.4 %',
         'SUPPORTED',
         'against 2',
@@ -82,6 +82,8 @@ describe('a claim card', () => {
         expect(texts).toContain(words)
       }
       expect(texts).toContain('The pump and trip computer disagree')
+      const drawn = cardsOf(withClaims, 'all', typefaces).find(({ name }) => name === `claim-rack-dyke-road-${shape}`)
+      expect(drawn?.card.description).toContain('The pump and trip computer disagree')
       // By hand from the fixture: one drive with the rack; 7.4 against 7.1 l/100 km; a pair comparable, one not.
       for (const words of [
         'more fuel for the same',
@@ -242,6 +244,19 @@ describe('texts on a card', () => {
         expect(mark.y).toBeGreaterThan(drawn.clearAbove)
         expect(mark.y).toBeLessThan(1026)
       }
+    }
+  })
+
+  it('hold a caption with its unit, and a reservation of two lines in full', () => {
+    const caption = 'mean speed while moving, km/h'
+    const drive = cards.find(({ name }) => /^run-.*-wide$/.test(name))
+    expect(drive?.card.marks.map((mark) => (mark.kind === 'text' ? mark.text : ''))).toContain(caption)
+    const change_over_span_pct = { estimate: 7, low95: 1.9, high95: 12.4 }
+    const drift = { runs: ['a', 'b', 'c', 'd'], span_hours: 72, corrected: false, resolved: true, sentence: '' }
+    const report = { ...withClaims, claims: [claim({ evidence: [], drift: { ...drift, change_over_span_pct } })] }
+    for (const shape of ['wide', 'square']) {
+      const told = textsOf(report, `claim-rack-dyke-road-${shape}`).join(' ')
+      expect(told).toMatch(/Over 3 days, .* a drift, which is not removed\./)
     }
   })
 
