@@ -4,7 +4,7 @@ import { standardDeviation } from '../base/statistics.ts'
 import type { Estimator } from './context.ts'
 import type { RunConsumption } from './fuel/consumption.ts'
 import { MEASUREMENT_SD } from './fuel/measure.ts'
-import { effectOf, intervalsOf, type LogEffect, type Scales, widened } from './model/effects.ts'
+import { type ErrorSource, effectOf, intervalsOf, type LogEffect, type Scales, widened } from './model/effects.ts'
 import { type Scatter, taughtBy } from './model/scatter.ts'
 import type { ClaimSettings, KnownSource } from './types.ts'
 
@@ -15,6 +15,20 @@ export interface NextStep {
   widthBeforePct: number
   widthAfterPct: number
 }
+
+/** Errors that every run has of its own, so that one more thins them. */
+const OWN = ['fills', 'fuel_temperature', 'fuel_batch', 'distance', 'conditions'] as const
+
+/** Which sources of a claim's uncertainty each step makes smaller. */
+export const STEP_SHRINKS = {
+  'more-runs': [...OWN, 'repeatability', 'other_readings'],
+  'weigh-the-fuel': ['fills', 'pump_meter', 'fuel_temperature'],
+  'longer-route': ['fills'],
+  'nearer-anemometer': ['conditions'],
+} as const satisfies Record<NextStep['step'], readonly ErrorSource[]>
+
+/** A factor for each source that a step shrinks, and for no other. */
+type ScalesOf<Step extends NextStep['step']> = Record<(typeof STEP_SHRINKS)[Step][number], number>
 
 /** Litres that the scale's kilogram stands for; near enough for petrol and diesel. */
 const LITRES_PER_KG = 1.28
@@ -52,19 +66,19 @@ export function nextSteps(
     },
     {
       step: 'nearer-anemometer',
-      after: width({ conditions: Math.SQRT1_2 }),
+      after: width({ conditions: Math.SQRT1_2 } satisfies ScalesOf<'nearer-anemometer'>),
     },
   ]
   if (unit !== 'kWh')
     candidates.push({
       step: 'longer-route',
-      after: width({ fills: 0.5 }),
+      after: width({ fills: 0.5 } satisfies ScalesOf<'longer-route'>),
     })
   if (unit === 'l') {
     const fills = fillSd > 0 ? Math.min(1, (MEASUREMENT_SD.weighingKg * LITRES_PER_KG) / fillSd) : 1
     candidates.push({
       step: 'weigh-the-fuel',
-      after: width({ fills, pump_meter: 0, fuel_temperature: 0 }),
+      after: width({ fills, pump_meter: 0, fuel_temperature: 0 } satisfies ScalesOf<'weigh-the-fuel'>),
     })
   }
   return candidates
@@ -77,9 +91,8 @@ export function nextSteps(
 }
 
 function withMoreRuns(effect: LogEffect, sides: Sides, scatter: Scatter): { scales: Scales; effect: LogEffect } {
-  const own = ['fills', 'fuel_temperature', 'fuel_batch', 'distance', 'conditions'] as const
   const scales: Scales = {}
-  for (const source of own) scales[source] = thinned(effect.known[source], source, sides)
+  for (const source of OWN) scales[source] = thinned(effect.known[source], source, sides)
   const [n, m] = [sides.setup.length, sides.baseline.length]
   const fewer = Math.sqrt((1 / (n + 1) + 1 / (m + 1)) / (1 / n + 1 / m))
   scales.repeatability = fewer

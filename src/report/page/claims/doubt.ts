@@ -1,4 +1,5 @@
 import { fixed } from '../../../base/figures.ts'
+import { type NextStep, STEP_SHRINKS } from '../../../claim/next-step.ts'
 import type { ReportClaim } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
 
@@ -15,14 +16,6 @@ const SOURCE_WORDS: Record<string, string> = {
   between_routes: 'differences from road to road',
 }
 
-/** Which sources a step makes smaller. */
-const STEP_SHRINKS: Record<string, readonly string[]> = {
-  'more-runs': ['fills', 'fuel_batch', 'distance', 'repeatability'],
-  'weigh-the-fuel': ['fills', 'pump_meter', 'fuel_temperature'],
-  'longer-route': ['fills'],
-  'nearer-anemometer': ['conditions'],
-}
-
 const STEP_WORDS: Record<string, string> = {
   'more-runs': 'one more drive of each',
   'weigh-the-fuel': 'weighing the fuel',
@@ -32,6 +25,9 @@ const STEP_WORDS: Record<string, string> = {
 
 const SMALLEST_DRAWN = 0.005
 const PATTERNS = 6
+
+const shrinks = (step: NextStep['step'], source: string): boolean =>
+  STEP_SHRINKS[step].some((shrunk) => shrunk === source)
 
 export const sourceInWords = (source: string): string => SOURCE_WORDS[source] ?? source.replaceAll('_', ' ')
 
@@ -50,12 +46,12 @@ export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Ma
     return html`<rect class="piece" fill="url(#hatch-${i % PATTERNS})" x="${percent(x)}" y="1" width="${percent(share)}" height="26"/>${letter}`
   })
   const rows = shares.map(([source, share], i) => {
-    const steps = next_steps.filter(({ step }) => STEP_SHRINKS[step]?.includes(source))
-    const shrinks = steps.map(
+    const steps = next_steps.filter(({ step }) => shrinks(step, source))
+    const told = steps.map(
       ({ step, width_before_pct, width_after_pct }) =>
         html`<li>${STEP_WORDS[step] ?? step}: 95 % interval width ${fixed(width_before_pct, 1)} → ${fixed(width_after_pct, 1)} points</li>`,
     )
-    return html`<tr><th scope="row"><svg class="swatch" aria-hidden="true" width="26" height="14"><rect class="piece" fill="url(#hatch-${i % PATTERNS})" width="26" height="14"/></svg> ${letterOf(i)}</th><td>${sourceInWords(source)}</td><td class="figure">${fixed(100 * share, 0)}</td><td>${shrinks.length > 0 ? html`<ul class="plain">${shrinks}</ul>` : 'no step among those computed'}</td></tr>\n`
+    return html`<tr><th scope="row"><svg class="swatch" aria-hidden="true" width="26" height="14"><rect class="piece" fill="url(#hatch-${i % PATTERNS})" width="26" height="14"/></svg> ${letterOf(i)}</th><td>${sourceInWords(source)}</td><td class="figure">${fixed(100 * share, 0)}</td><td>${told.length > 0 ? html`<ul class="plain">${told}</ul>` : 'no step among those computed'}</td></tr>\n`
   })
   const words = shares.map(([source, share]) => `${sourceInWords(source)} ${fixed(100 * share, 0)} %`).join(', ')
   return html`<figure class="doubt"><svg class="fluid-svg" role="img" aria-label="Shares of the uncertainty: ${words}" width="100%" height="28">${pieces}</svg>
