@@ -31,20 +31,20 @@ export function gradientPct(road: AlongRoad): Float64Array {
 }
 
 /** The gradient along a road, over its profile as a shade; null where nobody knows heights. */
-export function gradientStrip({ road }: PlottedRoad): Markup | null {
+export function gradientStrip({ road, number }: PlottedRoad): Markup | null {
   const drawn = drawingOf(road)
   if (drawn === null) return null
   const { scale, gradients, heights, shade } = drawn
-  const content = html`<path id="${profileId(road)}" class="profile" d="${shade}"/><path id="${gradientId(road)}" class="line road-line" vector-effect="non-scaling-stroke" d="${pathOver(gradients, scale, HEIGHT)}"/>`
+  const content = html`<path id="${profileId(number)}" class="profile" d="${shade}"/><path id="${gradientId(number)}" class="line road-line" vector-effect="non-scaling-stroke" d="${pathOver(gradients, scale, HEIGHT)}"/>`
   return html`${frame(WORDS, scale, plot(TOP, HEIGHT, content), 'gradient', describe(WORDS, known(gradients)))}${noteOf(road, heights)}`
 }
 
 /** The same once more for a drawing of a pair, from what the road's own strip holds. */
-export function gradientAgain({ road }: PlottedRoad): Markup | null {
+export function gradientAgain({ road, number }: PlottedRoad): Markup | null {
   const drawn = drawingOf(road)
   if (drawn === null) return null
   const { scale, gradients, heights } = drawn
-  const content = html`<use href="#${profileId(road)}"/><use href="#${gradientId(road)}"/>`
+  const content = html`<use href="#${profileId(number)}"/><use href="#${gradientId(number)}"/>`
   const strip = frame(WORDS, scale, plot(TOP, HEIGHT, content), 'gradient', describe(WORDS, known(gradients)))
   return html`${strip}${noteOf(road, heights)}`
 }
@@ -71,9 +71,8 @@ function shadeOf(heightM: Float64Array): string {
 }
 
 const known = (values: Float64Array): number[] => [...values].filter((value) => Number.isFinite(value))
-const idOf = (road: AlongRoad): string => road.id.replace(/[^\p{L}\p{N}]+/gu, '-')
-const profileId = (road: AlongRoad): string => `profile-${idOf(road)}`
-const gradientId = (road: AlongRoad): string => `gradient-${idOf(road)}`
+const profileId = (road: number): string => `profile-${road}`
+const gradientId = (road: number): string => `gradient-${road}`
 
 const WORDS: StripWords = {
   name: 'Gradient of the road',

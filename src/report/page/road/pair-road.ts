@@ -42,7 +42,7 @@ function pairRoad(pair: AlongPair, plotted: PlottedRoad, runs: readonly PlottedR
     const scale = stripScale(plotted, strip)
     if (scale === null) return null
     // The lines stand in the drawings of the road already.
-    const lines = runs.map(({ run }) => html`<use href="#${lineId(strip, run)}"/>`)
+    const lines = runs.map((run) => html`<use href="#${lineId(strip, run)}"/>`)
     return stripFrame(strip, scale, lines, runs)
   })
   return html`<div class="pair-road fluid"><p class="pair-key">${key}</p>${gradientAgain(plotted)}${strips}${sumStrip(pair, plotted.road.lengthM)}</div>`

@@ -16,6 +16,8 @@ export interface PlottedRun extends AlongRun {
 
 export interface PlottedRoad {
   road: AlongRoad
+  /** Its place among the roads, from 1: what the drawings' ids are made of, since names of roads may differ in signs alone. */
+  number: number
   runs: PlottedRun[]
 }
 
@@ -27,13 +29,14 @@ const MOST_SHOWN = 3
 /** The roads with their runs, those that are shown first with strokes of their own. */
 export function plottedRoads({ roads, runs }: Along, report: Report): PlottedRoad[] {
   const details = new Map(report.runs.map((run, i) => [run.id, { ...run, number: i + 1 }]))
-  return roads.map((road) => {
+  return roads.map((road, i) => {
     const here = runs.filter((run) => run.road === road.id && details.has(run.run)).slice(0, MOST_PLACES)
     const setups = here.map(({ run }) => details.get(run)?.setup ?? null)
     const shown = shownFirst(setups, report.settings.baseline)
-    const order = [...shown, ...here.map((_, i) => i).filter((i) => !shown.includes(i))]
+    const order = [...shown, ...here.map((_, at) => at).filter((at) => !shown.includes(at))]
     return {
       road,
+      number: i + 1,
       runs: here.map((run, place) => ({
         ...run,
         number: details.get(run.run)?.number ?? 0,

@@ -40,7 +40,7 @@ export function roadStrips(plotted: PlottedRoad): Markup {
 }
 
 /** A drive's line in a strip, which drawings of a pair show again. */
-export const lineId = (strip: Strip, run: string): string => `line-${strip}-${run.replace(/[^\p{L}\p{N}]+/gu, '-')}`
+export const lineId = (strip: Strip, { number }: Pick<PlottedRun, 'number'>): string => `line-${strip}-${number}`
 
 const knownOf = ({ runs }: PlottedRoad, strip: Strip): number[] =>
   runs.flatMap(({ strips }) => [...strips[strip]]).filter((v) => Number.isFinite(v))
@@ -83,8 +83,8 @@ function runsStrip(plotted: PlottedRoad, strip: Strip): Markup | null {
         )}"/>`
       : null
   const lines = runs.map(
-    ({ run, place, stroke, strips }) =>
-      html`<path id="${lineId(strip, run)}" class="line s${stroke} run${place}" vector-effect="non-scaling-stroke" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
+    ({ number, place, stroke, strips }) =>
+      html`<path id="${lineId(strip, { number })}" class="line s${stroke} run${place}" vector-effect="non-scaling-stroke" d="${pathOver(strips[strip], scale, HEIGHT)}"/>`,
   )
   const tags = runs.map(({ place, number, strips }) => tagOf(strips[strip], place, number, scale))
   return frame(
