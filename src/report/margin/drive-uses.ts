@@ -23,9 +23,10 @@ export interface UseGrounds {
  */
 export function withUses(runs: readonly Told[], grounds: UseGrounds): ReportRun[] {
   const pairsOf = pairsByRun(grounds.pairs)
+  const claims = grounds.claims.map(membersOf)
   return runs.map((run) => {
     const pairs = pairsOf.get(run.id) ?? []
-    const facts = grounds.claims.length > 0 ? useInClaims(run, pairs, grounds) : useByPairs(run, pairs)
+    const facts = claims.length > 0 ? useInClaims(run, pairs, claims, grounds) : useByPairs(run, pairs)
     return { ...run, use: { ...facts, reason: plainText(useReason(facts, grounds.marginPct)) } }
   })
 }
@@ -39,22 +40,37 @@ export function conditionsOf({ logRaw, logAdjusted, conditions }: RunConsumption
   return { mean: mean(changes), low90: quantile(changes, 0.05), high90: quantile(changes, 0.95) }
 }
 
+type Claim = UseGrounds['claims'][number]
+
+/** A claim's drives, to be asked for by id. */
+interface Members {
+  runs: ReadonlySet<string>
+  baseline: ReadonlySet<string>
+  leftOut: ReadonlyMap<string, Claim['left_out'][number]['why']>
+}
+
+const membersOf = ({ runs, baseline_runs, left_out }: Claim): Members => ({
+  runs: new Set(runs),
+  baseline: new Set(baseline_runs),
+  leftOut: new Map(left_out.map(({ run, why }) => [run, why])),
+})
+
 function useInClaims(
   run: Told,
   pairs: readonly ReportPair[],
-  { claims, differences, marginPct }: UseGrounds,
+  claims: readonly Members[],
+  { differences, marginPct }: Pick<UseGrounds, 'differences' | 'marginPct'>,
 ): UseFacts {
-  const leftOut = claims.flatMap(({ left_out }) => left_out.filter((one) => one.run === run.id))
+  const leavingOut = claims.find(({ leftOut }) => leftOut.has(run.id))
   const counting = claims.filter(
-    ({ runs, baseline_runs, left_out }) =>
-      (runs.includes(run.id) || baseline_runs.includes(run.id)) && left_out.every((one) => one.run !== run.id),
+    ({ runs, baseline, leftOut }) => (runs.has(run.id) || baseline.has(run.id)) && !leftOut.has(run.id),
   )
   const none = { difference_pct: null, pairs: 0, usable_pairs: 0 }
   if (run.flags.some(({ code }) => code === 'control-vehicle'))
     return { as: 'left-out', why: { code: 'control-vehicle' }, ...none }
-  if (counting.length === 0) return { as: 'left-out', why: leftOut[0]?.why ?? { code: 'no-claim' }, ...none }
-  const baseline = new Set(counting.flatMap(({ baseline_runs }) => baseline_runs))
-  const against = pairs.filter(({ a, b }) => baseline.has(a === run.id ? b : a))
+  if (counting.length === 0)
+    return { as: 'left-out', why: leavingOut?.leftOut.get(run.id) ?? { code: 'no-claim' }, ...none }
+  const against = pairs.filter(({ a, b }) => counting.some(({ baseline }) => baseline.has(a === run.id ? b : a)))
   const difference_pct = differences.get(run.id) ?? null
   const counted = { difference_pct, pairs: against.length, usable_pairs: against.filter(isUsable).length }
   if (difference_pct === null) return { as: 'as-measured', why: { code: 'not-corrected' }, ...counted }
