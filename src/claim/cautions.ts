@@ -10,7 +10,7 @@ export interface Caution {
   /**
    * One run only with a setup; all runs with a setup made in one go; a correction beyond what the model is meant for, or one
    * that makes repeats differ more; fuel temperatures read in some runs only; a trend that could not be taken out; a trend
-   * of the baseline; a hybrid's battery of which nobody says how full it was.
+   * of the baseline; a hybrid's battery of which nobody says how full it was; all runs of the one side before all of the other.
    */
   code:
     | 'single-drive'
@@ -21,6 +21,7 @@ export interface Caution {
     | 'no-drift-correction'
     | 'drift'
     | 'battery-not-known'
+    | 'not-interleaved'
   setups: string[]
 }
 
@@ -72,6 +73,14 @@ export function cautionsOf(claim: {
   }
   if (correctDrift && !drift && baselineRuns.length > 0) add('no-drift-correction')
   if (drift && (drift.resolved || drift.corrected)) add('drift')
+  if (areInSequence(setupRuns, baselineRuns) && !drift?.corrected) add('not-interleaved')
   if (hasBattery && all.some(({ unit, run }) => unit !== 'kWh' && !run.batteryErrors)) add('battery-not-known')
   return cautions
+}
+
+/** Whether each side has two runs or more, and all of the one were made before all of the other. */
+function areInSequence(setupRuns: readonly RunConsumption[], baselineRuns: readonly RunConsumption[]): boolean {
+  if (setupRuns.length < 2 || baselineRuns.length < 2) return false
+  const [setup, baseline] = [setupRuns, baselineRuns].map((runs) => runs.map(({ run }) => run.startTime))
+  return Math.max(...setup) < Math.min(...baseline) || Math.max(...baseline) < Math.min(...setup)
 }

@@ -145,6 +145,7 @@ const GRAVITY: Reservation[] = [
   'drift',
   'single-drive',
   'single-stint',
+  'not-interleaved',
   'no-usable-pair',
   'battery-not-known',
   'one-session',

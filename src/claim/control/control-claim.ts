@@ -7,7 +7,13 @@ import type { ControlChange } from './control-changes.ts'
 import { intervalsOfRatio } from './ratio-change.ts'
 
 /** Cautions that are about the correction by the model alone. */
-const OF_THE_MODEL: readonly string[] = ['large-correction', 'scatter-grew', 'no-drift-correction', 'drift']
+const OF_THE_MODEL: readonly string[] = [
+  'large-correction',
+  'scatter-grew',
+  'no-drift-correction',
+  'drift',
+  'not-interleaved',
+]
 
 /**
  * A claim by the ratio to the control vehicle, together with the model where both vehicles were recorded. Where the ratios

@@ -222,6 +222,7 @@ export const claim = z.strictObject({
         'no-drift-correction',
         'drift',
         'battery-not-known',
+        'not-interleaved',
       ]),
       setups: z.array(z.string()),
     }),

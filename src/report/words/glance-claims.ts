@@ -96,6 +96,7 @@ const RESERVATIONS: Record<Exclude<Reservation, 'single-drive' | 'single-stint' 
   'control-apart': 'goes by the control vehicle, with which the model disagrees',
   'no-usable-pair': 'rests on the correction alone: no two drives are comparable',
   'battery-not-known': 'ignores the battery’s charge, which is not known',
+  'not-interleaved': 'cannot be told from a drift: one setup was driven wholly before the other',
   'one-session': 'rests on drives made in one go',
   'drag-exceeded': 'is more than drag alone can give',
   'no-drift-correction': 'could not be corrected for drift',

@@ -120,6 +120,8 @@ export function cautionWords({ code, setups }: ReportClaim['caution_codes'][numb
       return ['The fuel temperature was read in some drives only; the others were taken at the mean of those.']
     case 'no-drift-correction':
       return ['A correction for drift was asked for, but takes two baseline drives an hour or more apart.']
+    case 'not-interleaved':
+      return say`All drives with one of ${name(claim.setup)} and ${name(claim.baseline)} were made before all drives with the other: a drift meanwhile cannot be told from the change. Drive the baseline before and after the change, or by turns.`
     case 'battery-not-known':
       return [
         'How full the battery was before and after is not known for all of these drives: fuel may have gone into it, or been saved by it. Write soc_before_pct and soc_after_pct, and battery_capacity_kwh under vehicle: in campaign.yaml.',
