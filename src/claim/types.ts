@@ -11,6 +11,8 @@ export interface FuelRun {
   /** Seconds since 1970 UTC. */
   startTime: number
   endTime: number
+  /** Of the campaign's clock at its start, seconds east of UTC; left out: the campaign names no zone, so that it is UTC. */
+  utcOffsetS?: number
   /** By GPS, along the ellipsoid. */
   distanceM: number
   /** Its row of runs.csv: fuel, evidence, odometer, fill group, remarks. */

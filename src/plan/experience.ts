@@ -39,7 +39,7 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
   const counts = roads.routes.map((_, i) => records.filter((r) => r.route === i).length)
   const route = counts.indexOf(Math.max(...counts))
   const { shape, lengthM } = roads.routes[route]
-  const runs = records.filter(({ run }) => run.row !== null).map((r) => fuelRun(r, records, campaign.baseline))
+  const runs = records.filter(({ run }) => run.row !== null).map((r) => fuelRun(r, records, campaign))
   const settings = claimSettings(campaign, { draws: 400, seed: 1, correctDrift: false, poolRoutes: false, worth: null })
   const { consumptions, repeatability } = claimsOf(runs, roads.names, settings)
   const onRoute = consumptions.filter((c) => c.run.route === route && c.run.leftOut === null)

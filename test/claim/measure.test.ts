@@ -328,6 +328,26 @@ describe('distance', () => {
   })
 })
 
+describe('the fuel of one day', () => {
+  it('is that of the day by the clock of the campaign', () => {
+    // 09:30 and 10:30 in Brisbane (UTC+10 all year) are 23:30 UTC and 00:30 UTC of the next day.
+    const [first, second] = [-1800, 1800].map((s) => ({
+      startTime: 20_000 * DAY_S + s,
+      endTime: 20_000 * DAY_S + s + 900,
+    }))
+    const names = (utcOffsetS?: number): string[][] =>
+      readFuel([run(0, { ...first, utcOffsetS }), run(0, { ...second, utcOffsetS })], 'l', settings).map((reading) =>
+        reading!.errors.filter((e) => /^fuel_(batch|temperature)$/.test(e.source)).map((e) => e.name),
+      )
+    const [here, hereToo] = names(36_000)
+    expect(here).toEqual(hereToo)
+    expect(here.length).toBe(2)
+    const [utc, utcToo] = names()
+    expect(utc[0]).not.toBe(utcToo[0])
+    expect(utc[1]).not.toBe(utcToo[1])
+  })
+})
+
 describe('draws belong to a run by its clock', () => {
   it('and by its distance where two began at one instant', () => {
     expect(drawKey(run(0))).toBe(drawKey(run(0, { id: 'renamed', setup: 'part' })))

@@ -13,6 +13,7 @@ import type { Report, ReportRun } from '../../report/contract.ts'
 import { conditionsOf } from '../../report/margin/drive-uses.ts'
 import { claimProblem } from '../../report/words/checks/claim-problems.ts'
 import { separatingWords } from '../../report/words/claims/parts.ts'
+import { plural } from '../../report/words.ts'
 import type { KeptRecord } from '../drive/run-record.ts'
 import type { FuelLog } from '../fuel-log/fuel-log.ts'
 import { tankfuls } from '../fuel-log/log-claims.ts'
@@ -87,10 +88,10 @@ function runsOfClaims(
   options: ClaimOptions,
   log: FuelLog | null,
 ): RunsOfClaims {
-  const { battery, baseline } = campaign
+  const { battery } = campaign
   const given = withWetDoubt(records, options)
     .filter(({ run }) => run.row !== null)
-    .map((record) => fuelRun(record, records, baseline))
+    .map((record) => fuelRun(record, records, campaign))
   const rows = withBatteryEnergy(given, battery)
   const ofRows = stintRuns(stints, new Map(rows.map((run) => [run.id, run])), routeNames)
   const carried = log && logRuns(log, rows, ofRows, routeNames, claimSettings(campaign, options))
@@ -152,8 +153,9 @@ function ofOneVehicle(runs: FuelRun[]): { runs: FuelRun[]; problems: Problem[] }
     .map((vehicle): Problem => {
       const drives = drivesOf(vehicle)
       const [{ row }] = drives
-      const message = `${drives.length} recorded drives are of the vehicle ${vehicle.slice(0, 40)}, the others of ${main.slice(0, 40)}; the model is that of one vehicle, so they count in none of its claims`
-      const hint = 'Keep the drives of each vehicle in a folder of their own, or give each its control vehicle.'
+      const message = `${plural(drives.length, 'recorded drive')} of the vehicle ${vehicle.slice(0, 40)} found beside drives of other vehicles, of which ${main.slice(0, 40)} has the most; the model is that of one vehicle, so only those of ${main.slice(0, 40)} count in its claims`
+      const hint =
+        'Keep the drives of each vehicle in a folder of their own. If one of them was the control vehicle of the others, write yes into its column control of runs.csv.'
       const place = { line: row.line, ...(row.file && { file: row.file }) }
       return { code: 'several-vehicles', severity: 'error', message, hint, ...place }
     })

@@ -5,6 +5,7 @@ import type { Campaign } from '../../read/campaign/settings.ts'
 import { usedAmount } from '../drive/logged-run.ts'
 import type { KeptRecord } from '../drive/run-record.ts'
 import { isLeftOut } from '../load/recordings/left-out.ts'
+import { zoneOffsetS } from '../load/rows/stated-times.ts'
 import { doubtfulSpell } from './wet-doubt.ts'
 import type { WorthSettings } from './worth.ts'
 
@@ -34,7 +35,11 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
 })
 
 /** A drive as claims take it; its row must be known. */
-export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: string | null): FuelRun {
+export function fuelRun(
+  record: KeptRecord,
+  records: KeptRecord[],
+  { baseline, timeZone }: Pick<Campaign, 'baseline' | 'timeZone'>,
+): FuelRun {
   const { run, demand } = record
   const row = present(run.row)
   return {
@@ -43,6 +48,7 @@ export function fuelRun(record: KeptRecord, records: KeptRecord[], baseline: str
     setup: row.setup,
     startTime: run.summary.startTime,
     endTime: run.summary.endTime,
+    utcOffsetS: timeZone === null ? 0 : zoneOffsetS(run.summary.startTime, timeZone),
     distanceM: run.summary.distanceM,
     row,
     logged: { fuelLitres: usedAmount(record.logged?.fuel), energyKwh: usedAmount(record.logged?.energy) },

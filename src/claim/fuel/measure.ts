@@ -149,17 +149,16 @@ function usualFuelTemperatureK(runs: FuelRun[]): number {
   return known.length === 0 ? Number.NaN : sum(known) / known.length
 }
 
+/** The day on which a run began, by the campaign's own clock. */
+const dayOf = ({ startTime, utcOffsetS = 0 }: FuelRun): number => Math.floor((startTime + utcOffsetS) / 86_400)
+
 /** A run without a reading of the temperature is taken at the campaign's usual one, with more doubt. */
-function fuelTemperature(
-  { row, startTime }: FuelRun,
-  fuel: LiquidFuel,
-  usualK: number,
-): { factor: number; error: NamedError } {
+function fuelTemperature(run: FuelRun, fuel: LiquidFuel, usualK: number): { factor: number; error: NamedError } {
+  const { row, startTime } = run
   const wasRead = Number.isFinite(row.fuelTemperatureK)
   const temperatureK = wasRead ? row.fuelTemperatureK : usualK
   const perK = expansionPerK(FUEL_PROPERTIES[fuel].density15KgM3)
-  const day = Math.floor(startTime / 86_400)
-  const name = wasRead ? `fuel-temperature/${startTime}` : `fuel-temperature/day-${day}`
+  const name = wasRead ? `fuel-temperature/${startTime}` : `fuel-temperature/day-${dayOf(run)}`
   const sdK = wasRead ? MEASUREMENT_SD.fuelTemperatureReadK : MEASUREMENT_SD.fuelTemperatureUnreadK
   return {
     factor: Number.isNaN(temperatureK) ? 1 : volumeCorrectionFactor(fuel, temperatureK),
@@ -168,9 +167,9 @@ function fuelTemperature(
 }
 
 /** Drives of one day burn one fuel: what it has more or less of energy is one error to all of them. Electric energy has none. */
-export const batchError = ({ startTime }: FuelRun, unit: 'l' | 'kg'): NamedError => ({
+export const batchError = (run: FuelRun, unit: 'l' | 'kg'): NamedError => ({
   source: 'fuel_batch',
-  name: `fuel-batch/day-${Math.floor(startTime / 86_400)}`,
+  name: `fuel-batch/day-${dayOf(run)}`,
   sd: unit === 'l' ? MEASUREMENT_SD.batchEnergyPerLitre : MEASUREMENT_SD.batchEnergyPerKg,
 })
 
