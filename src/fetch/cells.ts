@@ -108,8 +108,6 @@ export function daySpans(hours: readonly Span[]): Span[] {
   return spans
 }
 
-/** `2021-06-01` of a time. */
-
 /** A span's first and last day, as file names have it. */
 export function daysOf({ fromS, toS }: Span): string {
   const [from, to] = [isoDay(fromS), isoDay(toS - 1)]

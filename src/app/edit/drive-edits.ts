@@ -106,5 +106,3 @@ function sumText(a: string, b: string): string | null {
 
 const startOf = (drive: DriveOfTable): string => (drive.isFirst ? '' : isoSecond(drive.startTime))
 const endOf = (drive: DriveOfTable): string => (drive.isLast ? '' : isoSecond(drive.endTime))
-
-/** Two drives that meet must be written as meeting: both ends are rounded alike. */

@@ -59,6 +59,4 @@ export function parsedJson(text: string): unknown {
   }
 }
 
-/** `2021-06-01T00:00:00Z` of a time. */
-
 export const DAY_S = 86_400
