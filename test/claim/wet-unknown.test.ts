@@ -4,6 +4,7 @@ import { mean, standardDeviation } from '../../src/base/statistics.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
 import { chanceOfWet, WET_EXTRA, wetDraws, wetSpell } from '../../src/demand/wet-road.ts'
+import { toldClaim } from '../report/words/told-claims.ts'
 import { claimSettings, syntheticCampaign } from './synthetic-campaign.ts'
 
 describe('a road that may be wet', () => {
@@ -53,6 +54,12 @@ describe('a claim on roads of which nobody says whether they were wet', () => {
     const claim = claimOf(spelled(({ setup, id }) => (setup === 'bare' ? id : null)))
     expect(claim.verdict).toBe('unresolved')
     expect(claim.heldBack).toBe('wet-unknown')
+    // What is published says why, and not what to write into which file: that is the next step's.
+    const { statement, reason } = toldClaim(claim, runs)
+    for (const text of [statement, reason]) {
+      expect(text).toContain('nobody says whether the roads were dry')
+      expect(text).not.toContain('runs.csv')
+    }
   })
 
   it('is supported where the doubt is on the side that used less, or both were driven in the same spells', () => {

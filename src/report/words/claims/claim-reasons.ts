@@ -26,8 +26,7 @@ export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, strin
   'large-correction': 'the correction is larger than the model is meant to carry',
   'scatter-grew': 'the correction makes repeats differ more, so it cannot be relied on',
   drift: 'the baseline drifted meanwhile by as much as the change or more',
-  'wet-unknown':
-    'nobody says whether the roads were dry, and wet ones on one side would explain it: write wet or dry into the column road_wet of runs.csv',
+  'wet-unknown': 'nobody says whether the roads were dry, and wet ones on one side would explain it',
   'vehicle-doubtful':
     'the drives move as no vehicle of the stated mass does, so the correction may be that of another vehicle',
   'evidence-apart': 'the ways of measuring the fuel disagree by as much, and nothing shows which is wrong',
