@@ -79,7 +79,7 @@ const CASES: [name: string, compare: RegExp, helped: RegExp, next: RegExp][] = [
     'a drift as large as the change',
     /^7 of 8/,
     /^Not shown yet: the baseline drifted by \+9\.1 %/,
-    /^Find the cause of the drift/,
+    /^The baseline drifts: find the cause/,
   ],
   ['without weather', /^Cannot be told: no weather/, /^Cannot be told/, /^Add weather/],
   ['without fuel', /drives can be used/, /^Not tested: no fuel/, /fuel of each drive into runs\.csv/],

@@ -79,6 +79,8 @@ describe('did it help', () => {
     expect(helped(supported({ drift: drift(1.2), caution_codes: [caution] }))).toMatch(
       /^Yes: .*, but .*drifted by \+1\.2/,
     )
+    const open = supported({ verdict: 'unresolved', drift: drift(1.2), caution_codes: [caution] })
+    expect(plainText(glanceWords(report([open])).next.answer)).toMatch(/^The baseline drifts: .*"ladders"/)
     expect(helped(supported({ drift: { ...drift(6.4), corrected: true }, caution_codes: [caution] }))).toBe(
       'Yes: 4.6 % less fuel.',
     )

@@ -20,7 +20,7 @@ export function nextWords({ code, setups, widths, dryRoad, doubt }: Next): { ans
       return { answer: say`Repeat ${names} on another day${dry}.`, more }
     case 'remove-drift':
       return {
-        answer: say`Find the cause of the drift, or drive ${names} before and after each change.`,
+        answer: say`The baseline drifts: find the cause, or drive ${names} before and after each change.`,
         more: ['The option --correct-drift takes a steady drift out.'],
       }
     case 'add-missing':
