@@ -116,10 +116,10 @@ describe('reading the page', () => {
     const pick = page.locator('.pick0')
     expect(await line.isVisible()).toBe(true)
     await pick.press('Space')
-    expect(await line.isVisible()).toBe(false)
+    await line.waitFor({ state: 'hidden' })
     expect(await page.locator('figure.run0').isVisible()).toBe(false)
     await pick.press('Space')
-    expect(await line.isVisible()).toBe(true)
+    await line.waitFor({ state: 'visible' })
   })
 
   it('reads the values at a place from a slider and from the pointer, and shows the place on the map', async () => {
