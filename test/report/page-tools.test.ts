@@ -192,6 +192,18 @@ describe('what a reader chose', () => {
     expect(png.subarray(1, 4).toString()).toBe('PNG')
     expect(png.readUInt32BE(16)).toBe(2 * Math.round(width))
     await alone.context().close()
+    // A fill that names a hatching takes the hatching along.
+    const bar = await page.$$eval('svg[role="img"]:not(.glyph, .pair-road svg, .card-drawing)', (all) =>
+      all.findIndex((figure) =>
+        [...figure.querySelectorAll('*')].some((part) => getComputedStyle(part).fill.startsWith('url(')),
+      ),
+    )
+    expect(bar).toBeGreaterThanOrEqual(0)
+    await page.selectOption('#figure-choice', String(bar))
+    const hatched = (await fileOf('#figure-svg')).toString()
+    const named = [...hatched.matchAll(/url\((?:&quot;|["'])?#([\w-]+)/g)].map(([, id]) => id)
+    expect(named.length).toBeGreaterThan(0)
+    for (const id of named) expect(hatched).toMatch(new RegExp(`<pattern[^>]* id="${id}"`))
   })
 
   it('copies a table as it is shown: captions, units, figures that a spreadsheet reads, filtered and sorted', async () => {

@@ -46,7 +46,7 @@ export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Ma
     return html`<rect class="piece" fill="url(#hatch-${i % PATTERNS})" x="${percent(x)}" y="1" width="${percent(share)}" height="26"/>${letter}`
   })
   const rows = shares.map(([source, share], i) => {
-    const steps = next_steps.filter(({ step }) => shrinks(step, source))
+    const steps = next_steps.filter((next) => shrinks(next.step, source) && narrows(next))
     const told = steps.map(
       ({ step, width_before_pct, width_after_pct }) =>
         html`<li>${STEP_WORDS[step] ?? step}: 95 % interval width ${fixed(width_before_pct, 1)} → ${fixed(width_after_pct, 1)} points</li>`,
@@ -60,6 +60,10 @@ export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Ma
 <tbody>${rows}</tbody></table></div></figure>
 `
 }
+
+/** Whether a step gains anything at the decimal that is shown: "6.0 → 6.0" would reduce nothing. */
+const narrows = ({ width_before_pct, width_after_pct }: ReportClaim['next_steps'][number]): boolean =>
+  Number(width_after_pct.toFixed(1)) < Number(width_before_pct.toFixed(1))
 
 const percent = (share: number): string => `${Math.round(share * 10_000) / 100}%`
 const letterOf = (i: number): string => String.fromCharCode(65 + i)

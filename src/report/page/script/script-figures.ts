@@ -48,13 +48,8 @@ export function figureSaver(): void {
 
 /** A figure as the text of a file: at its size on the page, with its styles in it. */
 function standingAlone(figure: SVGSVGElement): string {
-  const copy = figure.cloneNode(true) as SVGSVGElement
-  const copies = [copy, ...copy.querySelectorAll<SVGElement>('*')]
-  for (const [i, element] of [figure, ...figure.querySelectorAll<SVGElement>('*')].entries()) {
-    const style = getComputedStyle(element)
-    for (const property of STYLES) copies[i].setAttribute(property, style.getPropertyValue(property))
-    for (const attribute of ['class', 'id']) copies[i].removeAttribute(attribute)
-  }
+  const copy = withStyles(figure)
+  copy.prepend(...patternsOf(copy))
   const { width, height } = figure.getBoundingClientRect()
   copy.setAttribute('xmlns', SVG)
   copy.setAttribute('width', String(width))
@@ -78,6 +73,31 @@ function standingAlone(figure: SVGSVGElement): string {
   ground.setAttribute('fill', getComputedStyle(document.documentElement).getPropertyValue('--paper').trim())
   frame.append(ground, copy)
   return new XMLSerializer().serializeToString(frame)
+}
+
+/** A copy of a drawing with the styles of the page in it. */
+function withStyles<Drawn extends SVGElement>(drawn: Drawn): Drawn {
+  const copy = drawn.cloneNode(true) as Drawn
+  const copies = [copy, ...copy.querySelectorAll<SVGElement>('*')]
+  for (const [i, element] of [drawn, ...drawn.querySelectorAll<SVGElement>('*')].entries()) {
+    const style = getComputedStyle(element)
+    for (const property of STYLES) copies[i].setAttribute(property, style.getPropertyValue(property))
+    for (const attribute of ['class', 'id']) copies[i].removeAttribute(attribute)
+  }
+  return copy
+}
+
+/** The hatchings that a drawing is filled with: they stand once in the page, outside of its figures. */
+function patternsOf(copy: SVGElement): SVGElement[] {
+  const fills = [...copy.querySelectorAll('*')].map((element) => element.getAttribute('fill') ?? '')
+  const ids = new Set(fills.flatMap((fill) => /url\(["']?#([^"')]+)/.exec(fill)?.[1] ?? []))
+  return [...ids].flatMap((id) => {
+    const pattern = document.querySelector<SVGPatternElement>(`pattern[id="${id}"]`)
+    if (!pattern) return []
+    const styled = withStyles(pattern)
+    styled.id = id
+    return [styled]
+  })
 }
 
 async function picture(figure: SVGSVGElement): Promise<Blob> {
