@@ -12,6 +12,14 @@ const WITH_BROWSER = [
 const WITH_FIREFOX = ['test/app/firefox.test.ts']
 /** Every case at every width takes some minutes: `npm run test:page-grid`. */
 const PAGE_GRID = ['test/report/page-grid.test.ts']
+/** Whole campaigns simulated by the hundred, and the longest work in a browser: `npm run test:long`. */
+const LONG = [
+  'test/app/{compute,page-face,same-report}.test.ts',
+  'test/campaign/simulated-truth.test.ts',
+  'test/plan/simulated-power.test.ts',
+  'test/report/page-tools.test.ts',
+  'test/sacred/killed.test.ts',
+]
 /** They call a shell, make pipes, set rights or send signals as POSIX has them. */
 const WITH_POSIX = [
   'test/cli/{batch,docs}.test.ts',
@@ -34,6 +42,7 @@ export default defineConfig({
       ...configDefaults.exclude,
       ...(process.env.CETERIS_FIREFOX ? [] : WITH_FIREFOX),
       ...(process.env.CETERIS_PAGE_GRID ? [] : PAGE_GRID),
+      ...(process.env.CETERIS_LONG ? [] : LONG),
       ...(process.platform === 'linux' ? [] : WITH_BROWSER),
       ...(process.platform === 'win32' ? WITH_POSIX : []),
     ],
