@@ -58,14 +58,17 @@ function compareWords(compared: Compared, report: Report): Said {
       return { answer: [`No: no two of the ${drives} drives can be used.`], more: excludedWords(report) }
     case 'yes':
       return { answer: [`Yes: all ${drives} drives can be used.`], more: [`${how}.`] }
-    default:
-      if (noPair !== null) return { answer: withoutPair(compared), more: say`${how}. ${excludedWords(report)}` }
+    default: {
+      // Where all are corrected the answer says so itself.
+      const more = asMeasured > 0 ? say`${how}. ${excludedWords(report)}` : excludedWords(report)
+      if (noPair !== null) return { answer: withoutPair(compared), more }
       return {
         answer: [
           `${used} of ${drives} drives can be used${corrected > 0 && asMeasured === 0 ? ', after correction' : ''}.`,
         ],
-        more: say`${how}. ${excludedWords(report)}`,
+        more,
       }
+    }
   }
 }
 
