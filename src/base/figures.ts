@@ -18,6 +18,17 @@ export function atLeast(value: number | null, decimals: number): string {
   return Number(text) >= value ? fixed(value, decimals) : fixed(Number(text) + Number(`1e-${decimals}`), decimals)
 }
 
+/**
+ * The end of an interval to one decimal, or to those that the line has, its sign always shown. An end beyond a line is
+ * never shown on it: where rounding would put it there, it is rounded away from zero.
+ * @param line size of the margin that decides, on either side of zero; 0 where zero itself decides
+ */
+export function endBeside(line: number, value: number): string {
+  const decimals = Number.isInteger(10 * line) ? 1 : 2
+  const isHidden = Math.abs(value) > line && Number(Math.abs(value).toFixed(decimals)) <= line
+  return signed(isHidden ? Math.sign(value) * (line + Number(`1e-${decimals}`)) : value, decimals)
+}
+
 /** A number for the report: null where it does not exist. */
 export const finiteOrNull = (value: number): number | null => (Number.isFinite(value) ? value : null)
 

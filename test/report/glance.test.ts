@@ -119,8 +119,8 @@ describe('the change in words', () => {
     [change(-6, 3.1), '6.0 % less fuel (2.9 to 9.1 %)'],
     [change(6, 3.1), '6.0 % more fuel (2.9 to 9.1 %)'],
     [change(-2, 4), '2.0 % less fuel (6.0 % less to 2.0 % more)'],
-    // An end that one decimal would call zero keeps the digit that says on which side it lies.
-    [change(-2, 1.97), '2.0 % less fuel (0.03 to 3.97 %)'],
+    // An end that one decimal would call zero is shown away from it.
+    [change(-2, 1.97), '2.0 % less fuel (0.1 to 4.0 %)'],
   ])('%o', (interval, words) => expect(changeAtAGlance(interval)).toBe(words))
 })
 

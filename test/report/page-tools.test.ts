@@ -226,10 +226,14 @@ describe('what a reader chose', () => {
 
     const [, head, ...bySetup] = await copied('Claims by setup')
     const at = head.indexOf('Consumption, corrected to equal conditions')
-    expect(head[at + 1]).toBe('Consumption, corrected to equal conditions, 95 % interval')
+    expect(head.slice(at + 1, at + 3)).toEqual(
+      ['low', 'high'].map((end) => `Consumption, corrected to equal conditions, 95 % interval, ${end}`),
+    )
     claims.forEach(({ adjusted_consumption_change_pct: change, verdict }, i) => {
       // A number as ECMAScript reads it, to the one decimal that is shown.
       expect(Math.abs(Number(bySetup[i][at]) - change!.estimate)).toBeLessThanOrEqual(0.0501)
+      expect(Math.abs(Number(bySetup[i][at + 1]) - change!.low95)).toBeLessThanOrEqual(0.101)
+      expect(Math.abs(Number(bySetup[i][at + 2]) - change!.high95)).toBeLessThanOrEqual(0.101)
       expect(bySetup[i].at(-1)).toBe(verdict)
     })
 
@@ -253,6 +257,9 @@ describe('what a reader chose', () => {
     rows.forEach((row, i) => {
       expect(row[0]).toContain(wanted[i].b)
       expect(Math.abs(Number(row[mean]) - meanOf(wanted[i]))).toBeLessThanOrEqual(0.0501)
+      // The sign of what is more is kept.
+      if (meanOf(wanted[i]) > 0.05) expect(row[mean]).toMatch(/^\+/)
+      expect(Number(row[pairHead.indexOf('90 % interval, high')])).toBeGreaterThan(meanOf(wanted[i]))
     })
     expect(await accessibilityProblems(page)).toEqual([])
     expect(fresh.complaints).toEqual([])

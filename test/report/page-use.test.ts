@@ -58,7 +58,13 @@ describe('reading the page', () => {
     await page.uncheck('#pairs-across')
     await page.fill('#pairs-search', '04-16')
     expect(await shownPairs()).toBe(runs.length - 1)
+    expect(await page.locator('.grid td.cell:not(.aside)').count()).toBe(runs.length - 1)
+    await page.fill('#pairs-search', 'no such drive')
+    expect(await page.textContent('.pairs-count')).toBe('No pair fits this filter')
+    expect(await page.locator('.matrix:visible, table.pairs:visible').count()).toBe(0)
     await page.fill('#pairs-search', '')
+    expect(await page.locator('.grid td.aside').count()).toBe(0)
+    expect(await page.locator('table.pairs:visible').count()).toBe(1)
   })
 
   it('opens what a pair is made of from the matrix, whose address does not hang on the other drives', async () => {

@@ -129,7 +129,7 @@ describe('the summary', () => {
     const pairs = [{ ...pair('first', 'second'), difference_pct }]
     const report = { ...fixture, runs: [run('first', 8), run('second', 9)], pairs }
     const text = plain({ ...report, settings: { ...fixture.settings, margin_pct: 2 } }, 120)
-    expect(text).toContain('−2.0001 to +0.6000')
+    expect(text).toContain('−2.1 to +0.6')
   })
 
   it('falls back to a list when the runs are many', () => {

@@ -42,16 +42,18 @@ export function problemsSection({ problems }: Report): Markup {
     ({ first, more }) =>
       html`${first.map(problemRow)}${more === 0 ? null : html`<tr><td class="${first[0].severity}">${capital(first[0].severity)}</td><td class="file">–</td><td><strong>${more} more of this kind</strong>; report.json holds them all.</td><td class="file">${first[0].code}</td></tr>\n`}`,
   )
-  return section(
-    'problems',
+  const notes = problems.filter(({ severity }) => severity === 'note').length
+  const table = scrolled(
     'Problems',
-    scrolled(
-      'Problems',
-      html`<table class="wide"><caption>${counts.join(', ')}; a place is file:line:column</caption>
+    html`<table class="wide${notes === problems.length ? ' screen-only' : ''}"><caption>${counts.join(', ')}; a place is file:line:column</caption>
 <thead><tr><th scope="col">Kind</th><th scope="col">Where</th><th scope="col">What</th><th scope="col">Code</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
-    ),
   )
+  const unprinted =
+    notes === 0
+      ? null
+      : html`<p class="paper-only">${plural(notes, 'note')}, listed in the page and in report.json.</p>\n`
+  return section('problems', 'Problems', html`${table}${unprinted}`)
 }
 
 const problemRow = (problem: ReportProblem): Markup =>

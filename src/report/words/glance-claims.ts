@@ -1,4 +1,4 @@
-import { fixed, signed } from '../../base/figures.ts'
+import { endBeside, fixed, signed } from '../../base/figures.ts'
 import { listing, name, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
 import type { Helped, Reservation } from '../glance.ts'
@@ -59,9 +59,7 @@ export const fuelOf = ({ measured_by }: ReportClaim): string => (measured_by.inc
 
 /** "6.0 % less fuel (2.9 to 9.1 %)", or where zero lies within, "2.1 % less fuel (6.0 % less to 2.0 % more)". */
 export function changeAtAGlance({ estimate, low95, high95 }: Interval95, what = 'fuel'): string {
-  // An end that would be rounded to zero keeps the digit that says on which side it lies.
-  const decimals = [low95, high95].every((end) => Number(Math.abs(end).toFixed(1)) > 0) ? 1 : 2
-  const size = (value: number): string => fixed(Math.abs(value), decimals)
+  const size = (value: number): string => endBeside(0, Math.abs(value)).replace('+', '')
   const start = sizeWords({ estimate, low95, high95 }, what)
   if (low95 < 0 && high95 > 0) return `${start} (${size(low95)} % less to ${size(high95)} % more)`
   const [from, to] = low95 < 0 ? [high95, low95] : [low95, high95]

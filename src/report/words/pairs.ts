@@ -1,8 +1,6 @@
-import { powerOfTen } from '../../base/arithmetic.ts'
-import { fixed, signed } from '../../base/figures.ts'
+import { endBeside, fixed, signed } from '../../base/figures.ts'
 import { figure, joined, listing, name, percentSize, type Sentence, say } from '../../base/sentence.ts'
 import type { ReportPair } from '../contract.ts'
-import { ends } from '../words.ts'
 
 /** A pair's codes and figures, before anything is said of it. */
 export type PairFacts = Omit<ReportPair, 'reason' | 'remarks'>
@@ -60,9 +58,7 @@ export const outsideWords = ({ outside_model }: PairFacts): string =>
 
 function conditionsWords({ difference_pct: d }: Pick<PairFacts, 'difference_pct'>, marginPct: number): string {
   if (d === null) return 'The difference is not known'
-  const decimals = decimalsFor(d, marginPct)
-  const text = (value: number): string => signedOrZero(value, decimals)
-  return `Conditions account for ${text(d.mean)} % (90 % interval ${ends(d, decimals)} %)`
+  return `Conditions account for ${signedOrZero(d.mean)} % (90 % interval ${endsAtMargin(d, marginPct)} %)`
 }
 
 function judgementWords(pair: Pick<PairFacts, 'verdict' | 'cause'>, marginPct: number): string {
@@ -76,24 +72,12 @@ function judgementWords(pair: Pick<PairFacts, 'verdict' | 'cause'>, marginPct: n
 
 type Difference = NonNullable<ReportPair['difference_pct']>
 
-/** One decimal, or as many as it takes to see on which side of the margin an end of the interval lies. */
-function decimalsFor({ low90, high90 }: Difference, marginPct: number): number {
-  const side = (value: number): number => Math.sign(Math.abs(value) - marginPct)
-  // Rounding moves a value by half a unit of its last digit at most: only near the margin need it be tried.
-  const clear = (value: number, decimals: number): boolean =>
-    Math.abs(Math.abs(value) - marginPct) > powerOfTen(-decimals)
-  const shows = (value: number, decimals: number): boolean =>
-    clear(value, decimals) || side(Number(value.toFixed(decimals))) === side(value)
-  return [1, 2, 3].find((decimals) => shows(low90, decimals) && shows(high90, decimals)) ?? 4
-}
-
-/** "−2.04 to +0.6": an interval's ends, with as many decimals as show on which side of the margin they lie. */
-export const endsAtMargin = (difference: Difference, marginPct: number): string =>
-  ends(difference, decimalsFor(difference, marginPct))
+/** "−1.5 to +2.1": the ends of an interval, rounded so that it shows on which side of the margin they lie. */
+export const endsAtMargin = ({ low90, high90 }: Difference, marginPct: number): string =>
+  `${endBeside(marginPct, low90)} to ${endBeside(marginPct, high90)}`
 
 /** A difference that rounds to nothing is a plain 0. */
-const signedOrZero = (value: number, decimals: number): string =>
-  Math.abs(value) < 0.1 && Number(value.toFixed(decimals)) === 0 ? '0' : signed(value, decimals)
+const signedOrZero = (value: number): string => (Number(value.toFixed(1)) === 0 ? '0' : signed(value, 1))
 
 const bar = (pascals: number): string => fixed(pascals / 1e5, 2)
 

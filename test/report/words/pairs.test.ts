@@ -48,15 +48,16 @@ describe('the reason of a pair', () => {
     expect(reason(changes)).toBe(want)
   })
 
-  it('has as many decimals as it takes to see on which side of the margin an end lies', () => {
-    // +1.0 % and "not within ±1 %" would contradict each other.
-    expect(reason({ ...known(1.04), verdict: 'adjustable' })).toContain('+1.04 %')
-    expect(reason({ ...known(1.004), verdict: 'adjustable' })).toContain('+1.004 %')
-    expect(reason({ ...known(1.0004), verdict: 'adjustable' })).toContain('+1.0004 %')
-    expect(reason(known(0.96))).toContain('+0.96 %')
-    expect(reason({ ...known(-1.04), verdict: 'adjustable' })).toContain('−1.04 %')
-    expect(reason(between(0.7, 0.42, 0.98))).toMatch(/\+0\.70 % .*to \+0\.98 %\), within/)
-    expect(reason(between(-0.7, -0.98, -0.42))).toMatch(/−0\.98 to /)
+  it('has one decimal, and shows an end beyond the margin beyond it', () => {
+    // +1.0 % and "not within ±1 %" would contradict each other; +1.0 % and "within ±1 %" do not.
+    const ends = (low: number, high: number, marginPct?: number): string =>
+      /90 % interval ([^)]*) %\)/.exec(reason(between((low + high) / 2, low, high), marginPct))?.[1] ?? ''
+    expect(ends(-1.54, 1.996, 2)).toBe('−1.5 to +2.0')
+    expect(ends(-1.54, 2.004, 2)).toBe('−1.5 to +2.1')
+    expect(ends(-1.0004, 0.42)).toBe('−1.1 to +0.4')
+    expect(ends(-0.04, 1.04)).toBe('0.0 to +1.1')
+    expect(ends(1.04, 3)).toBe('+1.1 to +3.0')
+    expect(ends(-1.251, 1.249, 1.25), 'a margin of two decimals').toBe('−1.26 to +1.25')
   })
 })
 

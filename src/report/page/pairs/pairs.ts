@@ -76,7 +76,7 @@ export function pairsSection(
   return html`<section aria-labelledby="pairs">
 <h2 id="pairs">Pairs</h2>
 ${pairsTold(report)}${controls(pairs, marginPct, canChoose ? margins : [])}${pairsGrid(report, between)}<p>The <em>difference</em> is what the unchanged vehicle would have needed more (+) or less (−) in the drive named first than in the one it is compared with, because of conditions, with its 90 % interval. <em>Probability within margin</em> is that of the difference lying within the margin. The <em>smallest passing margin</em>, rounded up, is the smallest one at which the pair would be comparable as measured. In the plot the shaded band is ± <span class="margin">${marginPct}</span> %, the upright line is zero, and the ends of the scale are ± ${fixed(scale, 1)} %.${thinned.map((sentence) => html` ${sentence}`)}</p>
-${copyButton('Pairs')}<table class="pairs" role="table" data-scale="${scale}"><caption>Difference due to conditions; each reason opens on its contributions</caption>
+${copyButton('Pairs')}<table class="pairs" role="table" data-scale="${scale}"><caption>Difference due to conditions<span class="screen-only">; open a reason to see what it is made of</span></caption>
 <thead role="rowgroup"><tr role="row">${head('order', 'Pair')}${head('rank', 'Verdict')}<th role="columnheader" scope="col">Plot</th>${head('mean', 'Difference, %', 'figure')}${head('width', '90 % interval', 'figure')}${head('score', 'Probability within margin, %', 'figure')}${head('margin', 'Smallest passing margin, %', 'figure')}</tr></thead>
 ${listed.map((pair, i) => pairRows(pair, i, setting))}</table>
 ${apart}</section>

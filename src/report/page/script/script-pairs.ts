@@ -45,6 +45,7 @@ function filterRows(bodies: readonly HTMLElement[]): () => void {
   if (search) search.value = chosen('search')
   if (verdict) verdict.value = chosen('verdict')
   if (across) across.checked = chosen('across') === 'yes'
+  const cellOf = cellsOfPairs()
   const filter = (): void => {
     const words = (search?.value ?? '').trim().toLowerCase()
     const wanted = verdict?.value ?? ''
@@ -58,9 +59,11 @@ function filterRows(bodies: readonly HTMLElement[]): () => void {
         (!across?.checked || between === 'yes') &&
         (reference === '' || idsOf(body).includes(reference))
       if (body.hidden === fits) body.hidden = !fits
+      cellOf.get(body.id)?.classList.toggle('aside', !fits)
       if (fits) shown++
     }
-    if (count) count.textContent = `${shown} of ${bodies.length} pairs shown`
+    if (count) count.textContent = shown === 0 ? 'No pair fits this filter' : `${shown} of ${bodies.length} pairs shown`
+    showPairs(shown > 0, cellOf.size > 0)
   }
   for (const control of [search, verdict, across]) {
     control?.addEventListener('input', () => {
@@ -71,6 +74,22 @@ function filterRows(bodies: readonly HTMLElement[]): () => void {
     })
   }
   return filter
+}
+
+/** The cells of the matrix by the anchor of their pair; none where a cell is a block of pairs. */
+function cellsOfPairs(): Map<string, Element> {
+  const cells = new Map<string, Element>()
+  for (const link of document.querySelectorAll<HTMLAnchorElement>('.grid a[href^="#pair-"]')) {
+    const cell = link.closest('td')
+    if (cell) cells.set(decodeURIComponent(link.hash.slice(1)), cell)
+  }
+  return cells
+}
+
+/** Shows the table of pairs and their matrix, or hides them where no pair fits the filter. */
+function showPairs(isShown: boolean, withMatrix: boolean): void {
+  const parts = withMatrix ? 'table.pairs, .matrix, .legend' : 'table.pairs'
+  for (const part of document.querySelectorAll<HTMLElement>(parts)) part.hidden = !isShown
 }
 
 /** A drive against which the others are shown: its pairs alone, the nearest first. */
@@ -94,15 +113,13 @@ function referenceDrive(table: HTMLTableElement, arrange: () => void): void {
   } else choose('reference', '')
 }
 
-/** Marks a drive in the lists, tells of each other how it compares with it, and lets other pairs step back in the matrix. */
+/** Marks a drive in the lists, and tells of each other how it compares with it. */
 function showReference(table: HTMLTableElement, reference: string): void {
   const pairs = new Map<string, HTMLElement>()
   for (const body of table.tBodies) {
     const ids = idsOf(body)
     const isWith = ids.includes(reference)
     if (isWith) pairs.set(ids[0] === reference ? ids[1] : ids[0], body)
-    const cell = document.querySelector(`.grid a[href="#${encodeURIComponent(body.id)}"]`)?.parentElement
-    cell?.classList.toggle('aside', reference !== '' && !isWith)
   }
   const number = document.querySelector(`.drive-list tr[data-run="${CSS.escape(reference)}"] .number`)?.textContent
   for (const row of document.querySelectorAll<HTMLTableRowElement>('tr[data-run]')) {

@@ -1,4 +1,4 @@
-import { signed } from '../../../base/figures.ts'
+import { endBeside, signed } from '../../../base/figures.ts'
 import type { ReportClaim } from '../../contract.ts'
 
 /** A change in percent with its 95 % interval. */
@@ -15,14 +15,9 @@ export const changeInBrief = (change: Interval95 | null): string =>
 /** "−7.4 to −2.1 %". */
 export const rangeWords = (change: Interval95): string => `${rangeInBrief(change)} %`
 
-/** "−7.4 to −2.1", with as many decimals as it takes to see whether zero lies within. */
-export function rangeInBrief({ low95, high95 }: Interval95): string {
-  const decimals = Math.max(decimalsFor(low95), decimalsFor(high95))
-  return `${signed(low95, decimals)} to ${signed(high95, decimals)}`
-}
-
-const decimalsFor = (value: number): number =>
-  value === 0 ? 1 : ([1, 2].find((decimals) => Number(Math.abs(value).toFixed(decimals)) > 0) ?? 3)
+/** "−7.4 to −2.1": whether zero lies within shows. */
+export const rangeInBrief = ({ low95, high95 }: Interval95): string =>
+  `${endBeside(0, low95)} to ${endBeside(0, high95)}`
 
 /** "4.8 % less" or "2.1 % more"; "no more and no less" where it rounds to nothing. */
 export function moreOrLess(pct: number, decimals = 1): string {
