@@ -19,7 +19,7 @@ export interface ClaimCampaign extends SimulatedCampaign {
   tripComputer?: boolean
   /** Standard deviation of one fill, litres; of a battery 0.01, relative. */
   fillSd?: number
-  /** Whether the road of a run is wet, taken in turn: tyres then roll 15 % harder. */
+  /** Whether the road of a run is wet, taken in turn: tyres then roll 15 % harder, and the air is damp. */
   wet?: readonly (0 | 1)[]
 }
 
@@ -33,6 +33,7 @@ export interface JudgedClaim extends Judged {
 
 /** Engine, battery and tyres are never twice the same: standard deviation of ln(fuel). */
 const REPEATABILITY = 0.007
+/** Tyres roll so much harder on a wet road. */
 const WET_ROLLING = 1.15
 const BASELINE = 'bare'
 
@@ -45,7 +46,7 @@ export async function judgeClaims(
     const { dragPct } = setupOf(run)
     return wetted(withDrag(given.vehicle, dragPct), given.wet?.[run % given.wet.length] === 1)
   }
-  const { files, truths, truthWith } = simulatedFiles({ ...given, vehicleIn })
+  const { files, truths, truthWith } = simulatedFiles({ damp: given.wet, ...given, vehicleIn })
   const unchanged = truths.map((_, run) => truthWith(run, given.vehicle))
   const rows = truths.map((truth, run) => `tracks/run-${run}.gpx,${setupOf(run).name},${readings(given, truth, run)}`)
   const { powertrain } = given.vehicle

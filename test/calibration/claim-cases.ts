@@ -70,6 +70,11 @@ export const CLAIM_CASES: readonly ClaimCase[] = [
   kase('one setup 3 % faster', { ...base, paces: [1, 1.03] }),
   kase('one setup 8 % faster', { ...base, paces: [1, 1.08] }),
   kase('all of one setup wet, unreported', { ...base, wet: [0, 1], precipitation: false }, { pairs: false }),
+  kase(
+    'all of one setup in damp air on dry roads, unreported',
+    { ...base, damp: [0, 1], precipitation: false },
+    { pairs: false },
+  ),
   kase('10 km, six runs each', { ...base, lengthM: 10_000, runs: 12 }),
   kase('three nested setups', {
     ...base,

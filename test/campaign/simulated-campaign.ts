@@ -39,6 +39,8 @@ export interface SimulatedCampaign {
   warmerK?: readonly number[]
   /** The vehicle as it truly was in a run; by default the campaign's. */
   vehicleIn?: (run: number) => Vehicle
+  /** Whether the air of a run is as damp as air over wet roads is, taken in turn. */
+  damp?: readonly (0 | 1)[]
   /** Whether stations tell what fell; by default they do. */
   precipitation?: boolean
   /** Scale of the logger's errors. */
@@ -55,6 +57,12 @@ const LASTING = 1
 
 /** A clear noon warms tyres so, K: roads in the sun are 10 to 20 K warmer than the air. Common practice, no source. */
 const SUN_K = 6
+
+/**
+ * How far the dew point lies below the temperature over wet roads, K: in hours above 0 °C with rain in the last two, at O'Hare
+ * from January to April 2014, 1.6, 3.3 and 7.3 in 5, 50 and 95 % of 136 (NOAA NCEI, station 725300).
+ */
+const DAMP_SPREAD = { medianK: 3.3, logSd: 0.45 }
 
 /** A pair of runs with what the tool says and what is true, percent. */
 export interface JudgedPair {
@@ -84,8 +92,12 @@ export function simulatedFiles(settings: SimulatedCampaign): {
   const files: InputFile[] = [inputFile('campaign.yaml', settings.campaign)]
   const runs: { motion: TrueMotion; startS: number; truth: Truth }[] = []
   const days = settings.runs * 3 + 1
-  const { warmerK } = settings
+  const { warmerK, damp } = settings
   const turnOf = (timeS: number): number => Math.max(0, Math.floor((timeS - FIRST_DAY) / DAY_S / 3))
+  const dampness = randomOf(`${seed}/dampness`)
+  const spreads = Array.from({ length: settings.runs + 1 }, (_, run) =>
+    damp?.[run % damp.length] === 1 ? DAMP_SPREAD.medianK * Math.exp(DAMP_SPREAD.logSd * dampness.normal()) : null,
+  )
   const weather = simulateWeather({
     seed,
     ...place,
@@ -94,6 +106,7 @@ export function simulatedFiles(settings: SimulatedCampaign): {
     sunK: SUN_K,
     lasting: LASTING,
     ...settings.weather,
+    spreadK: (timeS) => spreads[turnOf(timeS)] ?? null,
     ...(warmerK && { warmerK: (timeS) => warmerK[turnOf(timeS) % warmerK.length] }),
   })
   for (let i = 0; i < settings.runs; i++) {

@@ -67,6 +67,8 @@ export interface WeatherSettings {
   sunK?: number
   /** By how much it is warmer at a time than drawn, K: the days of one setup. */
   warmerK?: (timeS: number) => number
+  /** How far the dew point lies below the air's temperature, K, at the times when that is not as drawn; null at all others. */
+  spreadK?: (timeS: number) => number | null
 }
 
 const METRES_PER_DEGREE = 111200
@@ -83,6 +85,7 @@ export function simulateWeather(settings: WeatherSettings): Weather {
     lasting = 0,
     sunK = 0,
     warmerK = () => 0,
+    spreadK = () => null,
   } = settings
   const knots = settings.knots ?? drawKnots(settings)
   const random = randomOf(`${seed}/mesoscale`)
@@ -110,10 +113,9 @@ export function simulateWeather(settings: WeatherSettings): Weather {
       warmerK(timeS) +
       mesoscale * 0.5 * driftTemperature(timeS, x, y) -
       LAPSE_K_PER_M * (elevationM - referenceElevationM)
-    const dewPointK = Math.min(
-      temperatureK - 0.3,
-      slow.dewPointK + warmerK(timeS) + mesoscale * 0.5 * driftDewPoint(timeS, x, y),
-    )
+    const spread = spreadK(timeS)
+    const slowDewPointK = spread === null ? slow.dewPointK + warmerK(timeS) : temperatureK - spread
+    const dewPointK = Math.min(temperatureK - 0.3, slowDewPointK + mesoscale * 0.5 * driftDewPoint(timeS, x, y))
     const seaLevelPa = slow.seaLevelPa + mesoscale * (pressureGradient[0] * x + pressureGradient[1] * y)
     const pressurePa = pressureAt(seaLevelPa, temperatureK, dewPointK, elevationM)
     return {

@@ -22,7 +22,9 @@ export function withWetDoubt<T extends KeptRecord>(
     const spell = doubtfulSpell(record)
     if (demand === null || spell === null) return record
     const names = new Set(demand.drawnFrom)
-    const extra = wetDraws(chanceOfWet(record.means.relativeHumidity), spell, drawingOf(settings, names))
+    const { start, means, comparable } = record
+    const chance = chanceOfWet(means.relativeHumidity)
+    const extra = wetDraws(chance, start, comparable.outside.startTime, drawingOf(settings, names))
     const drawsJPerM = demand.drawsJPerM.map((joules, k) => joules * Math.exp(extra[k]))
     return { ...record, demand: { ...demand, drawsJPerM, drawnFrom: [...names] } }
   })
