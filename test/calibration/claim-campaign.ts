@@ -31,6 +31,13 @@ export interface JudgedClaim extends Judged {
   oracleHalfPct: number
 }
 
+export interface JudgedClaims {
+  claims: JudgedClaim[]
+  pairs: Judged[]
+  /** Pairs once the fuel is known as well; empty with too few drives. */
+  informed: Judged[]
+}
+
 /** Engine, battery and tyres are never twice the same: standard deviation of ln(fuel). */
 const REPEATABILITY = 0.007
 /** Tyres roll so much harder on a wet road. */
@@ -38,9 +45,7 @@ const WET_ROLLING = 1.15
 const BASELINE = 'bare'
 
 /** The claims and pairs of the whole flow, from tracks, station reports and fuel. */
-export async function judgeClaims(
-  given: ClaimCampaign,
-): Promise<{ claims: JudgedClaim[]; pairs: Judged[]; informed: Judged[] }> {
+export async function judgeClaims(given: ClaimCampaign): Promise<JudgedClaims> {
   const setupOf = (run: number) => [{ name: BASELINE, dragPct: 0 }, ...given.setups][run % (given.setups.length + 1)]
   const vehicleIn = (run: number): Vehicle => {
     const { dragPct } = setupOf(run)

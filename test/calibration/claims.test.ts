@@ -1,19 +1,8 @@
 import { expect, it } from 'vitest'
-import { type JudgedClaim, judgeClaims } from './claim-campaign.ts'
+import type { JudgedClaim, JudgedClaims } from './claim-campaign.ts'
 import { CLAIM_CASES } from './claim-cases.ts'
-import {
-  ASKED,
-  CAMPAIGNS,
-  cellsOf,
-  isWanted,
-  type Judged,
-  meets,
-  minutesUsed,
-  pct,
-  type Score,
-  SEEDS,
-  scoreOf,
-} from './scores.ts'
+import { startCrew } from './crew.ts'
+import { ASKED, cellsOf, isWanted, meets, pct, type Score, scoreOf, timeUsed } from './scores.ts'
 
 /** Claims, and the pairs of their drives, against simulated truth, case by case; see `scores.ts` for how many. */
 const CLAIMS_BAND = [0.9, 1] as const
@@ -34,16 +23,9 @@ interface Row {
   overOracle: number
 }
 
-async function rowOf({ name, settings, pairs: wantsPairs }: (typeof CLAIM_CASES)[number]): Promise<Row> {
-  const claims: JudgedClaim[][] = []
-  const pairs: Judged[][] = []
-  const informed: Judged[][] = []
-  for (let i = 0; i < CAMPAIGNS; i++) {
-    const judged = await judgeClaims({ ...settings, seed: `${SEEDS}/${name}/${i}` })
-    claims.push(judged.claims)
-    pairs.push(judged.pairs)
-    if (judged.informed.length > 0) informed.push(judged.informed)
-  }
+function rowOf(campaigns: JudgedClaims[], wantsPairs: boolean): Row {
+  const [claims, pairs] = [campaigns.map((each) => each.claims), campaigns.map((each) => each.pairs)]
+  const informed = campaigns.map((each) => each.informed).filter((some) => some.length > 0)
   const all = claims.flat()
   const none = all.filter(({ truePct }) => truePct === 0)
   const effects = all.filter(({ truePct }) => truePct !== 0)
@@ -65,9 +47,12 @@ const counted = (part: number, of: number): string => (of === 0 ? '' : `${part} 
 it('95 % intervals of claims hold the simulated truth', { timeout: 36_000_000 }, async () => {
   const missed: string[] = []
   const rows: Row[] = []
+  const crew = await startCrew()
   // Of the usual tests every third case is enough.
-  for (const each of CLAIM_CASES.filter((one, i) => (ASKED ? isWanted(one) : i % 3 === 0))) {
-    const row = await rowOf(each)
+  const cases = CLAIM_CASES.filter((one, i) => (ASKED ? isWanted(one) : i % 3 === 0))
+  const judged = cases.map(({ name }) => crew.judge('claims', name))
+  for (const [i, each] of cases.entries()) {
+    const row = rowOf(await judged[i], each.pairs)
     rows.push(row)
     const isIn = meets(row.claims, CLAIMS_BAND)
     const arePairsIn = row.pairs === null || meets(row.pairs, PAIR_BANDS[each.stated ? 'stated' : 'unstated'])
@@ -86,13 +71,14 @@ it('95 % intervals of claims hold the simulated truth', { timeout: 36_000_000 },
     ]
     console.info(cells.join(' '))
   }
+  await crew.end()
   const total = (of: (row: Row) => number): number => rows.reduce((sum, row) => sum + of(row), 0)
   const claims = total((row) => row.claims.count)
   const cover = total((row) => row.claims.count * row.claims.cover) / claims
   const none = total((row) => row.none)
   const falseShare = total((row) => row.falseClaims) / none
   console.info(
-    `${claims} claims: ${pct(cover)} of the 95 % intervals hold the truth, ${pct(falseShare)} of ${none} false; ${minutesUsed()} minutes of processor time`,
+    `${claims} claims: ${pct(cover)} of the 95 % intervals hold the truth, ${pct(falseShare)} of ${none} false; ${timeUsed()}`,
   )
   expect(cover).toBeGreaterThan(0.93 - 3 * Math.sqrt((0.95 * 0.05) / claims))
   expect(falseShare).toBeLessThan(0.04 + 3 * Math.sqrt((0.04 * 0.96) / none))

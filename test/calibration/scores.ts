@@ -58,8 +58,9 @@ export function meets({ count, cover, coverSe }: Score, [low, high]: readonly [n
   return cover + reach >= low && cover - reach <= high
 }
 
-/** Processor time so far, minutes. */
-export const minutesUsed = (): string => (process.cpuUsage().user / 6e7).toFixed(1)
+/** Time since the program started, and that of the processors, all threads together. */
+export const timeUsed = (): string =>
+  `${(process.uptime() / 60).toFixed(1)} minutes, ${(process.cpuUsage().user / 6e7).toFixed(1)} of processor time`
 
 export const pct = (share: number): string => `${(100 * share).toFixed(0)} %`
 

@@ -13,7 +13,7 @@ import {
   type WeatherSettings,
 } from '../simulator/index.ts'
 import { randomOf } from '../simulator/random.ts'
-import { type TrueDrive, type TrueShares, trueShares } from '../simulator/shares.ts'
+import { type TrueDrive, type TrueShares, trueDrive, trueShares } from '../simulator/shares.ts'
 import { truthOf } from '../simulator/vehicle.ts'
 import { inputFile, reportOf } from './folder.ts'
 
@@ -142,12 +142,17 @@ export function simulatedFiles(settings: SimulatedCampaign): {
       ),
     )
   }
-  const drive = (i: number): TrueDrive => ({ ...runs[i], seed: `${seed}/${i}` })
+  const drives = new Map<number, TrueDrive>()
+  const drive = (i: number): TrueDrive => {
+    const found = drives.get(i) ?? trueDrive(road, weather, vehicle, { ...runs[i], seed: `${seed}/${i}` })
+    drives.set(i, found)
+    return found
+  }
   return {
     files,
     truths: runs.map(({ truth }) => truth),
     truthWith: (i, other) => truthOf(road, runs[i].motion, weather, driven(other), runs[i].startS, `${seed}/${i}`),
-    sharesOf: (a, b) => trueShares(road, weather, vehicle, drive(a), drive(b)),
+    sharesOf: (a, b) => trueShares(road, vehicle, drive(a), drive(b)),
   }
 }
 

@@ -1,13 +1,14 @@
 import type { TrueMotion } from './driver.ts'
 import type { Road } from './road.ts'
-import { type Met, truthOf, type Vehicle } from './vehicle.ts'
+import { demandUnder, type Met, truthOf, type Vehicle } from './vehicle.ts'
 import type { Weather } from './weather.ts'
 
-/** A simulated drive with all that its truth is made from. */
+/** A simulated drive with what it met and took. */
 export interface TrueDrive {
   motion: TrueMotion
-  startS: number
   seed: string
+  met: Met
+  demandJPerM: number
 }
 
 /** What each condition truly makes of a difference, percent; they add up to it. */
@@ -28,8 +29,8 @@ const CONDITIONS = ['air_density', 'wind', 'rolling_temperature', 'speed'] as co
  *
  * @source Shapley, "A value for n-person games", Contributions to the Theory of Games II (1953) 307
  */
-export function trueShares(road: Road, weather: Weather, vehicle: Vehicle, a: TrueDrive, b: TrueDrive): TrueShares {
-  const mets = [a, b].map((drive) => metBy(road, weather, vehicle, drive))
+export function trueShares(road: Road, vehicle: Vehicle, a: TrueDrive, b: TrueDrive): TrueShares {
+  const mets = [a.met, b.met]
   const demandOf = (fromB: ReadonlySet<string>): number => {
     const of = (condition: (typeof CONDITIONS)[number]): 0 | 1 => (fromB.has(condition) ? 1 : 0)
     const mover = [a, b][of('speed')]
@@ -38,7 +39,7 @@ export function trueShares(road: Road, weather: Weather, vehicle: Vehicle, a: Tr
       wind: mets[of('wind')],
       warmth: mets[of('rolling_temperature')],
     }
-    return truthOf(road, mover.motion, weather, vehicle, mover.startS, mover.seed, undefined, taken).demandJPerM
+    return demandUnder(road, mover.motion, vehicle, mover.seed, taken)
   }
   const known = new Map<string, number>()
   const demand = (fromB: readonly string[]): number => {
@@ -55,21 +56,24 @@ export function trueShares(road: Road, weather: Weather, vehicle: Vehicle, a: Tr
       shares[condition] += (100 * (demand(order.slice(0, at + 1)) - before)) / demand([]) / all.length
     })
   }
-  const own = (drive: TrueDrive): number =>
-    truthOf(road, drive.motion, weather, vehicle, drive.startS, drive.seed).demandJPerM
   const shared = shares.air_density + shares.wind + shares.rolling_temperature + shares.speed
-  return { ...shares, route: 100 * (own(b) / own(a) - 1) - shared }
+  return { ...shares, route: 100 * (b.demandJPerM / a.demandJPerM - 1) - shared }
 }
 
-/** What a drive met at every node; between the nodes that it touched, what it met last. */
-function metBy(road: Road, weather: Weather, vehicle: Vehicle, { motion, startS, seed }: TrueDrive): Met {
+/** A drive with what it met at every node; between the nodes that it touched, what it met last. */
+export function trueDrive(
+  road: Road,
+  weather: Weather,
+  vehicle: Vehicle,
+  { motion, startS, seed }: { motion: TrueMotion; startS: number; seed: string },
+): TrueDrive {
   const column = (): Float64Array => new Float64Array(road.count).fill(Number.NaN)
   const met = { head: column(), cross: column(), density: column(), tyreC: column() }
-  truthOf(road, motion, weather, vehicle, startS, seed, met)
+  const { demandJPerM } = truthOf(road, motion, weather, vehicle, startS, seed, met)
   for (const values of Object.values(met)) {
     for (let i = 1; i < values.length; i++) if (Number.isNaN(values[i])) values[i] = values[i - 1]
   }
-  return met
+  return { motion, seed, met, demandJPerM }
 }
 
 const orders = <T>(items: readonly T[]): T[][] =>

@@ -105,7 +105,7 @@ function tenMinuteMean(weather: Weather, station: SimulatedStation, timeS: numbe
   let east = 0
   let north = 0
   for (const back of [0, 150, 300, 450, 600]) {
-    const air = weather.at(timeS - back, station.latitudeDeg, station.longitudeDeg, station.elevationM)
+    const air = weather.windAt(timeS - back, station.latitudeDeg, station.longitudeDeg)
     east += air.windEastMps / 5
     north += air.windNorthMps / 5
   }

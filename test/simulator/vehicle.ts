@@ -117,10 +117,19 @@ export interface Met {
   tyreC: Float64Array
 }
 
+/** What the vehicle meets at a step from one node of the road, at the air speed of the step before. */
+interface MetHere {
+  head: number
+  cross: number
+  density: number
+  temperatureC: number
+  tyreC: number
+}
+type Meets = (step: number, node: number, airspeedMps: number) => MetHere
+
 /**
  * Drives the vehicle through the motion and the weather and adds up what it takes.
  * @param met written with what the drive met
- * @param taken where another drive's conditions are given, these are met in place of its own
  */
 export function truthOf(
   road: Road,
@@ -130,13 +139,55 @@ export function truthOf(
   startS: number,
   seed: string,
   met?: Met,
-  taken?: { density: Met; wind: Met; warmth: Met },
 ): Truth {
-  const { yawGain = YAW_GAIN, rollingFallPerK = ROLLING_FALL_PER_K, finesse = 1, slipstream = 0, massKg } = vehicle
-  const savedAt = savedBehindOthers(`${seed}/slipstream`, slipstream)
-  const random = randomOf(`${seed}/gusts`)
+  const { finesse = 1 } = vehicle
+  return driven(road, motion, vehicle, seed, meeting(road, motion, weather, startS, `${seed}/gusts`, finesse), met)
+}
+
+/** Fuel energy per distance under the conditions that other drives met at the same nodes, J/m. */
+export function demandUnder(
+  road: Road,
+  motion: TrueMotion,
+  vehicle: Vehicle,
+  seed: string,
+  { density, wind, warmth }: { density: Met; wind: Met; warmth: Met },
+): number {
+  const meets: Meets = (_, node) => ({
+    head: wind.head[node],
+    cross: wind.cross[node],
+    density: density.density[node],
+    temperatureC: Number.NaN,
+    tyreC: warmth.tyreC[node],
+  })
+  return driven(road, motion, vehicle, seed, meets).demandJPerM
+}
+
+/** The weather along the drive, with gusts of its own. */
+function meeting(
+  road: Road,
+  motion: TrueMotion,
+  weather: Weather,
+  startS: number,
+  gustSeed: string,
+  finesse: number,
+): Meets {
+  const random = randomOf(gustSeed)
   const gusts = [gaussMarkov(random), gaussMarkov(random)]
   const air = weatherAlong(road, motion, weather, startS)
+  const { dtS } = motion
+  return (step, node, airspeedMps) => {
+    const { east, north, density, temperatureC, tyreC } = air(step * dtS)
+    const { head, cross } = windAtVehicle(road, node, east, north, [
+      finesse * gusts[0]((airspeedMps * dtS) / EDDY_M),
+      finesse * gusts[1]((airspeedMps * dtS) / EDDY_M),
+    ])
+    return { head, cross, density, temperatureC, tyreC }
+  }
+}
+
+function driven(road: Road, motion: TrueMotion, vehicle: Vehicle, seed: string, meets: Meets, met?: Met): Truth {
+  const { yawGain = YAW_GAIN, rollingFallPerK = ROLLING_FALL_PER_K, finesse = 1, slipstream = 0, massKg } = vehicle
+  const savedAt = savedBehindOthers(`${seed}/slipstream`, slipstream)
   const sum = { aero: 0, rolling: 0, grade: 0, inertia: 0, positive: 0, negative: 0, fuel: 0, idle: 0 }
   const mean = { density: 0, temperature: 0, headwind: 0, crosswind: 0 }
   const gradeAt = gradeLookup(road)
@@ -146,27 +197,17 @@ export function truthOf(
     const ds = motion.distanceM[i + 1] - motion.distanceM[i]
     const v = ds / dt
     const node = Math.min(road.count - 1, Math.floor(motion.distanceM[i] / road.stepM))
-    const at = air(i * dt)
-    const wind = windAtVehicle(road, node, at.east, at.north, [
-      finesse * gusts[0]((airspeed * dt) / EDDY_M),
-      finesse * gusts[1]((airspeed * dt) / EDDY_M),
-    ])
+    const at = meets(i, node, airspeed)
     if (met) {
-      met.head[node] = wind.head
-      met.cross[node] = wind.cross
+      met.head[node] = at.head
+      met.cross[node] = at.cross
       met.density[node] = at.density
       met.tyreC[node] = at.tyreC
     }
-    if (taken) {
-      wind.head = taken.wind.head[node]
-      wind.cross = taken.wind.cross[node]
-      at.density = taken.density.density[node]
-      at.tyreC = taken.warmth.tyreC[node]
-    }
-    const along = v + wind.head
-    airspeed = Math.max(1, Math.hypot(along, wind.cross))
+    const along = v + at.head
+    airspeed = Math.max(1, Math.hypot(along, at.cross))
     const behind = v > FOLLOWING.fromMps ? 1 - savedAt(motion.distanceM[i]) : 1
-    const drag = behind * dragN(at.density, vehicle.dragAreaM2, yawGain, along, wind.cross)
+    const drag = behind * dragN(at.density, vehicle.dragAreaM2, yawGain, along, at.cross)
     const slope = gradeAt((motion.distanceM[i] + motion.distanceM[i + 1]) / 2)
     const warmth = 1 + rollingFallPerK * (25 - at.tyreC)
     const crr = warmth * rollingCoefficient(vehicle.rollingResistance, v, i * dt, finesse)
@@ -184,8 +225,8 @@ export function truthOf(
     if (v === 0) sum.idle += dt
     mean.density += at.density * ds
     mean.temperature += at.temperatureC * ds
-    mean.headwind += wind.head * ds
-    mean.crosswind += Math.abs(wind.cross) * ds
+    mean.headwind += at.head * ds
+    mean.crosswind += Math.abs(at.cross) * ds
   }
   const distanceM = motion.distanceM[motion.count - 1]
   const durationS = (motion.count - 1) * motion.dtS

@@ -11,12 +11,17 @@ export interface Weather {
   latitudeDeg: number
   longitudeDeg: number
   at(timeS: number, latitudeDeg: number, longitudeDeg: number, elevationM: number): Air
+  /** The same air's wind alone. */
+  windAt(timeS: number, latitudeDeg: number, longitudeDeg: number): Wind
 }
 
-export interface Air {
-  /** Velocity of the air 10 m above open ground, towards east and north. */
+/** Velocity of the air 10 m above open ground, towards east and north. */
+export interface Wind {
   windEastMps: number
   windNorthMps: number
+}
+
+export interface Air extends Wind {
   temperatureK: number
   dewPointK: number
   /** 0 to 1. */
@@ -100,14 +105,32 @@ export function simulateWeather(settings: WeatherSettings): Weather {
   const pressureGradient = [random.normal() * 1e-3, random.normal() * 1e-3]
   const eastPerDegree = METRES_PER_DEGREE * Math.cos((lat0 * Math.PI) / 180)
 
-  const at = (timeS: number, latitudeDeg: number, longitudeDeg: number, elevationM: number): Air => {
-    const x = (longitudeDeg - lon0) * eastPerDegree
-    const y = (latitudeDeg - lat0) * METRES_PER_DEGREE
-    const slow = slowPart(knots, timeS)
+  const localX = (longitudeDeg: number): number => (longitudeDeg - lon0) * eastPerDegree
+  const localY = (latitudeDeg: number): number => (latitudeDeg - lat0) * METRES_PER_DEGREE
+  const windOf = (slow: ReturnType<typeof slowPart>, timeS: number, x: number, y: number): Wind => {
     const speed = Math.hypot(slow.east, slow.north)
     const drift = mesoscale * (0.35 + 0.07 * speed)
     const cell = mesoscale * (0.25 + 0.04 * speed)
     const last = lasting * (0.5 + 0.18 * speed)
+    return {
+      windEastMps:
+        slow.east + drift * driftEast(timeS, x, y) + cell * cellEast(timeS, x, y) + last * lastEast(timeS, x, y),
+      windNorthMps:
+        slow.north + drift * driftNorth(timeS, x, y) + cell * cellNorth(timeS, x, y) + last * lastNorth(timeS, x, y),
+    }
+  }
+  const windAt = (timeS: number, latitudeDeg: number, longitudeDeg: number): Wind =>
+    windOf(slowPart(knots, timeS), timeS, localX(longitudeDeg), localY(latitudeDeg))
+  const clearness = new Map<number, number>()
+  const clearOn = (day: number): number => {
+    const clear = clearness.get(day) ?? randomOf(`${seed}/clear/${day}`).uniform()
+    clearness.set(day, clear)
+    return clear
+  }
+
+  const at = (timeS: number, latitudeDeg: number, longitudeDeg: number, elevationM: number): Air => {
+    const [x, y] = [localX(longitudeDeg), localY(latitudeDeg)]
+    const slow = slowPart(knots, timeS)
     const temperatureK =
       slow.temperatureK +
       warmerK(timeS) +
@@ -119,27 +142,23 @@ export function simulateWeather(settings: WeatherSettings): Weather {
     const seaLevelPa = slow.seaLevelPa + mesoscale * (pressureGradient[0] * x + pressureGradient[1] * y)
     const pressurePa = pressureAt(seaLevelPa, temperatureK, dewPointK, elevationM)
     return {
-      windEastMps:
-        slow.east + drift * driftEast(timeS, x, y) + cell * cellEast(timeS, x, y) + last * lastEast(timeS, x, y),
-      windNorthMps:
-        slow.north + drift * driftNorth(timeS, x, y) + cell * cellNorth(timeS, x, y) + last * lastNorth(timeS, x, y),
+      ...windOf(slow, timeS, x, y),
       temperatureK,
       dewPointK,
       relativeHumidity: vapourPressurePa(dewPointK) / vapourPressurePa(temperatureK),
       pressurePa,
       densityKgM3: densityOf(pressurePa, temperatureK, dewPointK),
       rainMmPerHour: slow.rainMmPerHour,
-      sunOnTyresK: sunK === 0 ? 0 : sunK * sunshine(seed, timeS, longitudeDeg),
+      sunOnTyresK: sunK === 0 ? 0 : sunK * sunshine(clearOn, timeS, longitudeDeg),
     }
   }
-  return { seed, latitudeDeg: lat0, longitudeDeg: lon0, at }
+  return { seed, latitudeDeg: lat0, longitudeDeg: lon0, at, windAt }
 }
 
 /** 0 at night, up to 1 at a clear noon. */
-function sunshine(seed: string, timeS: number, longitudeDeg: number): number {
+function sunshine(clearOn: (day: number) => number, timeS: number, longitudeDeg: number): number {
   const solarHours = timeS / HOUR_S + longitudeDeg / 15
-  const clear = randomOf(`${seed}/clear/${Math.floor(solarHours / 24)}`).uniform()
-  return clear * Math.max(0, Math.sin(((solarHours - 6) / 12) * Math.PI))
+  return clearOn(Math.floor(solarHours / 24)) * Math.max(0, Math.sin(((solarHours - 6) / 12) * Math.PI))
 }
 
 /** Hourly knots: first-order processes of wind, temperature, humidity and pressure, and the daily cycle upon them. */
@@ -179,8 +198,12 @@ function drawKnots(settings: WeatherSettings): WeatherKnot[] {
 }
 
 function slowPart(knots: WeatherKnot[], timeS: number) {
-  let i = 0
-  while (i < knots.length - 2 && knots[i + 1].timeS <= timeS) i++
+  let [i, end] = [0, Math.max(0, knots.length - 2)]
+  while (i < end) {
+    const middle = (i + end + 1) >> 1
+    if (knots[middle].timeS <= timeS) i = middle
+    else end = middle - 1
+  }
   const a = knots[i]
   const b = knots[Math.min(i + 1, knots.length - 1)]
   const share = b.timeS > a.timeS ? Math.min(1, Math.max(0, (timeS - a.timeS) / (b.timeS - a.timeS))) : 0
