@@ -218,6 +218,8 @@ function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
   switch (missing?.code) {
     case 'no-conditions':
       return 'add-weather'
+    case 'no-tracks':
+      return 'add-tracks'
     case 'baseline-elsewhere':
       return 'drive-setup'
     case 'not-driven':
@@ -242,7 +244,13 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
     setups: [...new Set(setups)],
     widths: of,
   })
-  if (why === 'missing') return step(stepForMissing(claim), claim.missing?.setups)
+  if (why === 'missing') {
+    const alike = helped.filter(({ claim: { missing } }) => missing?.code === claim.missing?.code)
+    return step(
+      stepForMissing(claim),
+      alike.flatMap((one) => one.claim.missing?.setups ?? []),
+    )
+  }
   const has = (code: Reservation): boolean => reservations.some((one) => one.code === code)
   if (why === 'drift' || has('drift')) return step('remove-drift', [claim.baseline])
   if (why === 'wet-unknown') return step('say-wet')

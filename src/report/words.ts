@@ -71,6 +71,9 @@ export function vaguestFactor(pair: ReportPair): Factor | null {
 export const ends = ({ low90, high90 }: { low90: number; high90: number }, decimals = 1): string =>
   `${signed(low90, decimals)} to ${signed(high90, decimals)}`
 
+/** A text with a capital letter first. */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
+
 export { plural } from '../base/figures.ts'
 
 /** "a", "a and b", "a, b and c". */

@@ -106,6 +106,17 @@ describe('effects of parts', () => {
     })
   })
 
+  it('of which one is in every run are exchanged, those that come together are not', () => {
+    const groupsOf = (...runs: string[][]) =>
+      effectsOfParts(runs.map((parts, i) => run(`exchange ${i}`, 0.01 * i, 0.01, parts))).groups
+    const tyres = groupsOf(['summer tyres'], ['winter tyres'], ['summer tyres'])
+    expect(tyres).toMatchObject([{ parts: ['summer tyres', 'winter tyres'], exchanged: true, neverLeftOff: true }])
+    expect(groupsOf(['a'], ['b'], ['c'])).toMatchObject([{ parts: ['a', 'b', 'c'], exchanged: true }])
+    expect(groupsOf([], ['covers', 'skirts'])).toMatchObject([{ exchanged: false }])
+    expect(groupsOf(['rack'], ['rack', 'box'])).toMatchObject([{ parts: ['rack'], exchanged: false }])
+    expect(groupsOf(['covers', 'skirts'], ['covers', 'skirts'])).toMatchObject([{ exchanged: false }])
+  })
+
   it('three that came together are one group, beside a pair that shares a road never driven without', () => {
     const { groups } = effectsOfParts([
       run('a', 0, 0.01, [], 0),

@@ -155,6 +155,7 @@ export const withClaims: Report = {
     {
       parts: ['-skirts', '=covers'],
       combined_change_pct: change(-2.1, -4, -0.1),
+      exchanged: false,
       separating_run: 'one drive on dyke-road with only -skirts fitted would separate -skirts and =covers',
       separating: { road: 'dyke-road', parts: ['-skirts'], setup: null, tells: ['-skirts', '=covers'] },
     },

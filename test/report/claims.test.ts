@@ -7,6 +7,8 @@ import { claimsCsv, partsCsv } from '../../src/report/tables.ts'
 import { terminalSummary } from '../../src/report/terminal/terminal.ts'
 import { widthOf } from '../../src/report/terminal/terminal-text.ts'
 import { answerOf } from '../../src/report/words/answer.ts'
+import { partSentences } from '../../src/report/words/claims/parts.ts'
+import { glanceWords } from '../../src/report/words/glance.ts'
 import { claim, HOSTILE_SETUP, withClaims } from './claims-fixture.ts'
 import { fixture, HOSTILE_NAME } from './fixture.ts'
 
@@ -42,17 +44,45 @@ describe('the answer', () => {
     expect(two[1]).toMatch(/^"rack" compared with "bare" on hill-road,/)
   })
 
-  it('has the best step of each claim first, with the interval before and after it', () => {
+  it('begins with the step of the first lines, once, then has the best step of each claim', () => {
     expect(stepsIn(withClaims)[0]).toContain('from 4.5 to 3.4 percentage points')
     const step = { ...claim().next_steps[0], step: 'weigh-the-fuel' as const }
-    const open = claim({ verdict: 'unresolved', next_steps: [step] })
-    expect(stepsIn({ ...fixture, claims: [claim(), open] })[0]).toMatch(/^The same drives with the fuel weighed/)
+    const open = claim({ verdict: 'unresolved', next_steps: [step], evidence: [], caution_codes: [] })
+    const more = claim({ evidence: [], caution_codes: [] })
+    for (const claims of [[claim(), open], [open, more], [more], [open], []]) {
+      const report = { ...fixture, claims }
+      const steps = stepsIn(report)
+      const { answer } = glanceWords(report).next
+      expect(steps[0].startsWith(plainText(answer))).toBe(true)
+      expect(new Set(steps).size).toBe(steps.length)
+    }
+    const steps = stepsIn({ ...fixture, claims: [open, more] })
+    expect(steps[0]).toMatch(/^Weigh the fuel/)
+    expect(steps[1]).toMatch(/^One more drive each/)
   })
 
   it('does not ask for what the claims have done', () => {
     expect(stepsIn(withClaims).join(' ')).not.toContain('Compare the fuel of the pairs')
     expect(stepsIn(fixture).join(' ')).toContain('Compare the fuel of the pairs')
   })
+})
+
+it('of parts that take each other’s place says that their difference is known, and asks for no bare vehicle', () => {
+  const parts = ['summer tyres', 'winter tyres']
+  const [group] = withClaims.part_groups
+  const separating = { road: 'dyke-road', parts: [], setup: null, tells: parts }
+  const report = {
+    ...withClaims,
+    parts: [],
+    part_groups: [{ ...group, parts, combined_change_pct: null, exchanged: true, separating }],
+  }
+  const text = partSentences(report)
+    .map((sentence) => plainText(sentence))
+    .join('\n')
+  expect(text).toMatch(/^summer tyres and winter tyres: one of them was fitted in every drive/)
+  expect(text).toContain('only their difference is known')
+  expect(text).toContain('none of them fitted, if the vehicle can be driven so')
+  expect(text).not.toContain('nothing fitted')
 })
 
 describe('the terminal summary', () => {

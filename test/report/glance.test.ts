@@ -3,6 +3,9 @@ import { describe, expect, it } from 'vitest'
 import { plainText } from '../../src/base/sentence.ts'
 import type { Report, ReportClaim, ReportRun } from '../../src/report/contract.ts'
 import { DATA_DOUBTS } from '../../src/report/data-doubts.ts'
+import { htmlPage } from '../../src/report/page/page.ts'
+import { terminalSummary } from '../../src/report/terminal/terminal.ts'
+import { nextSteps } from '../../src/report/words/claims/next-steps.ts'
 import { glanceWords } from '../../src/report/words/glance.ts'
 import { changeAtAGlance } from '../../src/report/words/glance-claims.ts'
 import { claim } from './claims-fixture.ts'
@@ -107,6 +110,31 @@ describe('did it help', () => {
   it('a claim held back for roads of which nobody says asks for the column that says it', () => {
     const told = glanceWords(report([supported({ verdict: 'unresolved', held_back: 'wet-unknown' })]))
     expect(plainText(told.next.answer)).toMatch(/wet or dry into the column road_wet of runs.csv/)
+  })
+
+  it('of one drive says one thing throughout: which setup must be driven next', () => {
+    const waiting = (setup: string): ReportClaim =>
+      supported({
+        setup,
+        verdict: 'not testable',
+        adjusted_consumption_change_pct: null,
+        raw_consumption_change_pct: null,
+        runs: [],
+        baseline_runs: [],
+        missing: { code: 'not-driven', setups: [setup] },
+        next_steps: [],
+      })
+    const one = { ...drive('a1', 'left-out', { code: 'no-counterpart' }), setup: 'ladders' }
+    const only = report([waiting('bars'), waiting('bare')], { runs: [one], pairs: [], problems: [] })
+    const told = glanceWords(only)
+    expect(plainText(told.helped.answer)).toBe('Cannot be told: no drive was made with bars or bare.')
+    expect(told.claims.map(({ drives }) => drives)).toEqual(['0 drives against 1', '0 drives against 1'])
+    expect(nextSteps(only).map((step) => plainText(step))).toEqual([plainText(told.next.answer)])
+    expect(plainText(told.next.answer)).toBe('Drive the same road with "bars" and "bare".')
+    const text = terminalSummary(only, { width: 100, color: false })
+    expect(text).toContain('0 : 1')
+    expect(text).not.toMatch(/0 : 0|excluded|no claim/)
+    expect(htmlPage(only)).toContain('<span class="hidden">not used yet: </span>alone')
   })
 
   it('without fuel nothing is claimed', () => {

@@ -118,12 +118,13 @@ function partsTold(
       inseparable_from: effect.inseparableFrom,
       never_left_off: effect.neverLeftOff,
     })),
-    partGroups: groups.map(({ parts, combinedChangePct, separatingRun }) => {
+    partGroups: groups.map(({ parts, combinedChangePct, exchanged, separatingRun }) => {
       const separating = separatingRun && separatingFacts(separatingRun, routeNames)
       return {
         parts,
         combined_change_pct: combinedChangePct,
-        separating_run: separating && plainText(separatingWords(separating)),
+        exchanged,
+        separating_run: separating && plainText(separatingWords(separating, exchanged)),
         separating,
       }
     }),

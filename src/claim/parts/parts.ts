@@ -20,6 +20,8 @@ export interface InseparableGroup {
   parts: string[]
   /** See PartEffect. */
   neverLeftOff: boolean
+  /** Whether just one of them was fitted in every run. */
+  exchanged: boolean
   /** What all of them together do, percent; null where even that is not told. */
   combinedChangePct: Interval95 | null
   /** The one more run that would tell most of them, and of such runs the one that tells them best. */
@@ -63,6 +65,8 @@ export function effectsOfParts(
     return {
       parts,
       neverLeftOff: parts.length < columns.length,
+      exchanged:
+        parts.length > 1 && design.cells.every((cell) => parts.filter((p) => cell.parts.includes(p)).length === 1),
       combinedChangePct: changeOf(design, parts, intervalOf),
       separatingRun: separatingRun(design, parts, setups),
     }

@@ -243,6 +243,8 @@ export const part = z.strictObject({
 export const partGroup = z.strictObject({
   parts: z.array(z.string()),
   combined_change_pct: interval95.nullable(),
+  /** Whether just one of them was fitted in every drive, as one kind of tyre is: only their difference is known. */
+  exchanged: z.boolean(),
   /** The one more run that would tell them apart best. */
   separating_run: z.string().nullable(),
   /** The same as its road, the parts to fit, the setup with just these if there is one, and the parts that it tells. */

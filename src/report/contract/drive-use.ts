@@ -19,6 +19,8 @@ export const use = z.strictObject({
         'not-corrected',
         /** There are claims, and the drive is in none. */
         'no-claim',
+        /** Its setup is a side of a claim whose other side was not driven yet. */
+        'no-counterpart',
         'control-vehicle',
         /** No claims: by its pairs with the other drives of its road. */
         'comparable',

@@ -10,7 +10,7 @@ type Told = Omit<ReportRun, 'use'>
 
 /** What the uses of drives follow from. */
 export interface UseGrounds {
-  claims: readonly Pick<ClaimFacts, 'runs' | 'baseline_runs' | 'left_out'>[]
+  claims: readonly Pick<ClaimFacts, 'runs' | 'baseline_runs' | 'left_out' | 'setup' | 'baseline' | 'missing'>[]
   /** Against the mean of the claim's baseline, by id of the run. */
   differences: ReadonlyMap<string, Difference>
   pairs: readonly ReportPair[]
@@ -47,12 +47,16 @@ interface Members {
   runs: ReadonlySet<string>
   baseline: ReadonlySet<string>
   leftOut: ReadonlyMap<string, Claim['left_out'][number]['why']>
+  /** The one setup of the claim that was driven, where the other was not; null elsewhere. */
+  waiting: string | null
 }
 
-const membersOf = ({ runs, baseline_runs, left_out }: Claim): Members => ({
+const membersOf = ({ runs, baseline_runs, left_out, setup, baseline, missing }: Claim): Members => ({
   runs: new Set(runs),
   baseline: new Set(baseline_runs),
   leftOut: new Map(left_out.map(({ run, why }) => [run, why])),
+  waiting:
+    missing?.code === 'not-driven' ? ([setup, baseline].find((one) => !missing.setups.includes(one)) ?? null) : null,
 })
 
 function useInClaims(
@@ -68,8 +72,11 @@ function useInClaims(
   const none = { difference_pct: null, pairs: 0, usable_pairs: 0 }
   if (run.flags.some(({ code }) => code === 'control-vehicle'))
     return { as: 'left-out', why: { code: 'control-vehicle' }, ...none }
-  if (counting.length === 0)
-    return { as: 'left-out', why: leavingOut?.leftOut.get(run.id) ?? { code: 'no-claim' }, ...none }
+  if (counting.length === 0) {
+    const isWaiting = run.setup !== null && claims.some(({ waiting }) => waiting === run.setup)
+    const why = leavingOut?.leftOut.get(run.id) ?? { code: isWaiting ? 'no-counterpart' : 'no-claim' }
+    return { as: 'left-out', why, ...none }
+  }
   const against = pairs.filter(({ a, b }) => counting.some(({ baseline }) => baseline.has(a === run.id ? b : a)))
   const difference_pct = differences.get(run.id) ?? null
   const counted = { difference_pct, pairs: against.length, usable_pairs: against.filter(isUsable).length }

@@ -1,6 +1,6 @@
 import { moment, type Sentence } from '../../base/sentence.ts'
 import type { ReportRun } from '../contract.ts'
-import { USE_WORDS, useInBrief } from '../words/drives/drive-use.ts'
+import { useInBrief, useWords } from '../words/drives/drive-use.ts'
 import { hoursAndMinutes, plural } from '../words.ts'
 import { LOGGED_QUANTITIES } from './logged-quantities.ts'
 import { AIR, DEMAND, HEIGHTS, SPEEDS, SUN, WIND } from './run-figures.ts'
@@ -31,8 +31,8 @@ function withDoubt(quantity: RunQuantity): RunQuantity {
 }
 
 /** "excluded: wet road" in brief, "excluded" in full, where the reason has a row of its own. */
-function useWords({ use }: ReportRun, length: Length): Sentence {
-  const { words: as } = USE_WORDS[use.as]
+function useTold({ use }: ReportRun, length: Length): Sentence {
+  const { words: as } = useWords(use)
   const why = length === 'brief' && use.as === 'left-out' ? useInBrief(use) : []
   return why.length === 0 ? [as] : [`${as}: `, ...why]
 }
@@ -177,7 +177,7 @@ const OF_ROAD: RunQuantity[] = [
 ]
 
 const FOUND: RunQuantity[] = [
-  worded('use.as', 'Use: as measured, corrected or left out', useWords, {
+  worded('use.as', 'Use: as measured, corrected or left out', useTold, {
     column: 'use',
     cell: (r) => r.use.as,
     short: 'use',

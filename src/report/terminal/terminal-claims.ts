@@ -17,12 +17,12 @@ const MOST_PARTS = 20
 const WIDEST_NAME = 16
 
 /** Claims for a terminal: sentences first, then the table, then what speaks against them. */
-export function claimLines({ claims }: Report, sentences: readonly Sentence[], width: number): string[] {
+export function claimLines({ claims, runs }: Report, sentences: readonly Sentence[], width: number): string[] {
   const told = sentences.slice(0, MOST_TOLD).flatMap((sentence) => wrapped(plainText(sentence), width, '- ', '  '))
   const untold = sentences.length - Math.min(sentences.length, MOST_TOLD)
   if (untold > 0) told.push(`… and ${plural(untold, 'more claim')} (in the table, or in claims.csv)`)
   const shown = claims.slice(0, MOST_CLAIMS)
-  const { lines, leftOut } = textTable(claimColumns(shown), width)
+  const { lines, leftOut } = textTable(claimColumns(shown, runs), width)
   const more = claims.length - shown.length
   if (more > 0) lines.push(`… and ${plural(more, 'more claim')} (all in claims.csv)`)
   return [...told, '', ...lines, ...notShown(leftOut, width), ...doubtLines(shown, width)]
@@ -30,7 +30,7 @@ export function claimLines({ claims }: Report, sentences: readonly Sentence[], w
 
 const vehicleOf = ({ control }: ReportClaim): string => cleaned(control?.test_vehicle ?? '–')
 
-function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
+function claimColumns(claims: readonly ReportClaim[], runs: Report['runs']): TextColumn[] {
   const column = (
     header: string,
     rank: number,
@@ -56,7 +56,7 @@ function claimColumns(claims: readonly ReportClaim[]): TextColumn[] {
     column('as measured, %', 3, 'right', (claim) => changeInBrief(claim.raw_consumption_change_pct)),
     column('corrected, %', 0, 'right', (claim) => changeInBrief(claim.adjusted_consumption_change_pct)),
     column('verdict', 2, 'left', ({ verdict }) => verdict),
-    column('drives', 5, 'left', sidesInBrief),
+    column('drives', 5, 'left', (claim) => sidesInBrief(claim, runs)),
   ]
 }
 

@@ -3,9 +3,10 @@ import { plainText } from '../../base/sentence.ts'
 import type { Report, ReportProblem, ReportRun } from '../contract.ts'
 import { RUN_QUANTITIES } from '../quantities/run-quantities.ts'
 import { answerOf } from '../words/answer.ts'
+import { useWords } from '../words/drives/drive-use.ts'
 import { otherVehicleWords } from '../words/drives/flags.ts'
 import { recorderSentences } from '../words/drives/recorders.ts'
-import { listed, plural } from '../words.ts'
+import { capital, listed, plural } from '../words.ts'
 import { shortNames } from './short-names.ts'
 import { claimLines, partLines } from './terminal-claims.ts'
 import { coastDownText } from './terminal-coast-down.ts'
@@ -52,7 +53,8 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   if (report.title !== null) lines.push(...wrapped(cleaned(report.title), width), '')
   lines.push(...glanceLines(report, { width, color }))
   if (report.claims.length > 0) lines.push('', heading('Claims'), ...claimLines(report, answer.claims, width))
-  if (report.parts.length > 0) lines.push('', heading('Parts'), ...partLines(report, width))
+  const parts = partLines(report, width)
+  if (parts.length > 0) lines.push('', heading('Parts'), ...parts)
   const recordings = recordingLines(report, width)
   if (recordings.length > 0) lines.push('', heading('Recordings'), ...recordings)
   if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
@@ -133,14 +135,16 @@ function runLines(report: Report, width: number): string[] {
 
 /** Why drives are excluded, each reason once with its drives; another vehicle's are told above. */
 function leftOutLines(runs: readonly ReportRun[], width: number): string[] {
-  const drives = new Map<string, string[]>()
+  const drives = new Map<string, { told: string; ids: string[] }>()
   for (const run of runs) {
     if (run.use.as !== 'left-out' || otherVehicleWords(run) !== null) continue
-    drives.set(run.use.reason, [...(drives.get(run.use.reason) ?? []), cleaned(run.id)])
+    const told = `${capital(useWords(run.use).words)}: `
+    const alike = drives.get(run.use.reason) ?? { told, ids: [] }
+    drives.set(run.use.reason, { told, ids: [...alike.ids, cleaned(run.id)] })
   }
-  const told = [...drives].map(([reason, ids]) => {
+  const told = [...drives].map(([reason, { told, ids }]) => {
     const named = ids.length > MOST_NAMED ? plural(ids.length, 'drive') : listed(ids)
-    return `Excluded: ${named}${ids.length > 1 ? ', each' : ''}: ${cleaned(reason)}.`
+    return `${told}${named}${ids.length > 1 ? ', each' : ''}: ${cleaned(reason)}.`
   })
   const more = told.length - MOST_REASONS
   return [

@@ -5,6 +5,7 @@ import type { Helped, Reservation } from '../glance.ts'
 import { plural } from '../words.ts'
 import type { Interval95 } from './claims/changes.ts'
 import { drivesWords } from './claims/claims.ts'
+import { driveCounts } from './claims/sides.ts'
 
 /** What a claim says, for a line or a picture of its own. */
 export interface ClaimAtAGlance {
@@ -36,10 +37,9 @@ export function claimAtAGlance(helped: Helped, { claims, runs }: Pick<Report, 'c
 
 /** The drives that are compared; where there are none, those that were made. */
 function drivesAtAGlance(claim: ReportClaim, runs: Report['runs']): string {
-  const { control, stints, setup, baseline } = claim
-  if (control || stints || claim.runs.length + claim.baseline_runs.length > 0) return drivesWords(claim)
-  const made = (name: string): number => runs.filter((run) => run.setup === name).length
-  return `${plural(made(setup), 'drive')} against ${made(baseline)}`
+  if (claim.control || claim.stints) return drivesWords(claim)
+  const { setup, baseline } = driveCounts(claim, runs)
+  return `${plural(setup, 'drive')} against ${baseline}`
 }
 
 /** " on truck 2", where a control vehicle drove beside several test vehicles. */

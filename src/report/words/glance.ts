@@ -149,8 +149,17 @@ function severalWords(all: readonly Helped[]): Sentence {
 
 function noneShownWords(all: readonly Helped[]): Sentence {
   const reasons = new Set(all.map(({ why }) => why))
-  if (reasons.size === 1) return notShownWords(all[0])
+  if (reasons.size === 1) return notShownWords(missingTogether(all))
   return [`Not shown yet: none of the ${all.length} changes.`]
+}
+
+/** The first of claims, lacking the setups that others lack for the same reason as well. */
+function missingTogether([first, ...others]: readonly Helped[]): Helped {
+  const { missing } = first.claim
+  if (missing === null) return first
+  const alike = others.flatMap(({ claim }) => (claim.missing?.code === missing.code ? claim.missing.setups : []))
+  const setups = [...new Set([...missing.setups, ...alike])]
+  return { ...first, claim: { ...first.claim, missing: { ...missing, setups } } }
 }
 
 function notShownWords({ claim, why }: Helped): Sentence {

@@ -51,13 +51,16 @@ describe('the answer', () => {
   })
 
   it('says what to do about each cause', () => {
-    expect(withPairs(comparable).nextSteps).toEqual(['Compare the fuel of the pairs marked = as measured.'])
+    // The first is that of the report's first lines: there is no fuel.
+    const first = 'Write the setup and the fuel of each drive into runs.csv.'
+    expect(withPairs(comparable).nextSteps).toEqual([first, 'Compare the fuel of the pairs marked = as measured.'])
     expect(withPairs(large).nextSteps).toEqual([
+      first,
       'Where wind differs too much to correct for, drive again with wind like that of morning-2 (3.4 m/s from 235°, headwind +0.5 m/s).',
     ])
     expect(
       withPairs(pair('morning-1', '1-1', { difference_pct: null, verdict: 'not-comparable', cause: 'other-road' }))
-        .nextSteps[0],
+        .nextSteps[1],
     ).toMatch(/^Drive one road in one direction/)
     const unsure = pair('morning-1', '1-1', {
       difference_pct: { mean: 4, low90: 0, high90: 8 },
@@ -68,9 +71,10 @@ describe('the answer', () => {
     const vague = { ...speed, speed: { mean: 4, low90: 0, high90: 8 } }
     const different = { ...unsure, verdict: 'not-comparable' as const, cause: 'surely-different' as const }
     expect(withPairs({ ...different, ...contributions(speed) }).nextSteps).toEqual([
+      first,
       'Where speed or stops differs too much to correct for, drive again with the speed of morning-1 (71 km/h while moving, 4 stops).',
     ])
-    expect(withPairs({ ...unsure, ...contributions(vague) }).nextSteps[0]).toMatch(
+    expect(withPairs({ ...unsure, ...contributions(vague) }).nextSteps[1]).toMatch(
       /speed or stops must be known better: state mass and drag area/,
     )
     // Only a recording that is sparse is to be made denser.
@@ -79,10 +83,10 @@ describe('the answer', () => {
       flags: [{ code: 'low-rate', severity: 'warning' as const, message: '', figures: { interval_s: 10 } }],
     }))
     const report = { ...fixture, runs: sparse, pairs: [{ ...unsure, ...contributions(vague) }] }
-    expect(told(report).nextSteps[0]).toContain('record a position every second, state mass')
-    expect(withPairs(unsure).nextSteps[0]).toContain('the nearest station is up to 12 km away')
-    expect(withPairs(wet).nextSteps).toEqual(['Repeat 1-1 on a dry road.'])
-    expect(withPairs(unknown).nextSteps[0]).toContain('2024-05-03 18:05 UTC')
+    expect(told(report).nextSteps[1]).toContain('record a position every second, state mass')
+    expect(withPairs(unsure).nextSteps[1]).toContain('the nearest station is up to 12 km away')
+    expect(withPairs(wet).nextSteps).toEqual([first, 'Repeat 1-1 on a dry road.'])
+    expect(withPairs(unknown).nextSteps[1]).toContain('2024-05-03 18:05 UTC')
     expect(told(fixture).nextSteps.at(-1)).toContain('the error listed under Problems')
     expect(told({ ...fixture, runs: [], pairs: [], problems: [] }).nextSteps[0]).toContain('at least two tracks')
   })

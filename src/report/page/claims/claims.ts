@@ -18,7 +18,7 @@ import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../../words/cla
 import { controlSides, controlWords } from '../../words/claims/control.ts'
 import { evidenceWords, wayWords } from '../../words/claims/evidence.ts'
 import { partRemark, separatingWords } from '../../words/claims/parts.ts'
-import { sideWords } from '../../words/claims/sides.ts'
+import { driveCounts, sideWords } from '../../words/claims/sides.ts'
 import { drivesById, leftOutList, type StatementDrives, statementWords } from '../../words/claims/statement.ts'
 import type { Scale } from '../road/fluid.ts'
 import { marked } from '../sentences.ts'
@@ -40,7 +40,7 @@ export function claimsSection(report: Report, typefaces: Typefaces, cards: reado
   const links = claimCards(report, typefaces, cards)
   return html`<section aria-labelledby="claims">
 <h2 id="claims">Claims: what each change did</h2>
-${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(claims)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, drives, links[i]))}${notesBlock(report)}</section>
+${hatchings()}${scale ? effectsFigure(claims, scale) : null}${setupsTable(report)}${scale ? partsBlock(report, scale) : null}${claims.map((claim, i) => claimBlock(claim, i, scale, drives, links[i]))}${notesBlock(report)}</section>
 `
 }
 
@@ -55,10 +55,10 @@ function changeCell(change: Interval95 | null): Markup {
   return html`<td class="figure">${signed(change.estimate, 1)}<span class="range"> (${rangeInBrief(change)})</span></td>`
 }
 
-function setupsTable(claims: readonly ReportClaim[]): Markup {
+function setupsTable({ claims, runs }: Report): Markup {
   const rows = claims.map(
     (claim, i) =>
-      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${sidesOf(claim)}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
+      html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${sidesOf(claim, runs)}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
   )
   return copied(
     'Claims by setup',
@@ -69,18 +69,15 @@ function setupsTable(claims: readonly ReportClaim[]): Markup {
 }
 
 function partsBlock(report: Report, scale: Scale): Markup | null {
-  const { parts, part_groups } = report
-  if (parts.length === 0 && part_groups.length === 0) return null
+  const { runs, parts, part_groups } = report
+  if (runs.length < 2 || (parts.length === 0 && part_groups.length === 0)) return null
   const row = (part: string, change: Interval95 | null, remark: Sentence): Markup =>
     html`<tr><th scope="row">${part}</th>${changeCell(change)}<td class="drawn">${effectGlyph(change, scale)}</td><td>${marked(remark)}</td></tr>\n`
   const singles = parts.map((part) => row(part.part, part.consumption_change_pct, partRemark(part)))
-  const groups = part_groups.map((group) =>
-    row(
-      `${group.parts.join(' and ')} together`,
-      group.combined_change_pct,
-      group.separating === null ? [] : separatingWords(group.separating),
-    ),
-  )
+  const groups = part_groups.map(({ parts: own, combined_change_pct: change, exchanged, separating }) => {
+    const remark = separating === null ? [] : separatingWords(separating, exchanged)
+    return row(exchanged ? own.join(' or ') : `${own.join(' and ')} together`, change, remark)
+  })
   return html`<h3>By part</h3>
 ${copied(
   'Effects of parts',
@@ -209,8 +206,12 @@ ${scrolled(
 }
 
 /** "2 / 3" drives, or how many stints they make. */
-function sidesOf({ runs, baseline_runs, stints, control }: ReportClaim): Markup {
+function sidesOf(claim: ReportClaim, all: Report['runs']): Markup {
+  const { runs, baseline_runs, stints, control } = claim
   if (control !== null && isByControl({ control })) return html`${controlSides(control)}`
-  if (stints === null) return html`${runs.length} <span class="against">/</span> ${baseline_runs.length}`
+  if (stints === null) {
+    const { setup, baseline } = driveCounts(claim, all)
+    return html`${setup} <span class="against">/</span> ${baseline}`
+  }
   return html`${sideWords(runs, stints.setup)} <span class="against">/</span> ${sideWords(baseline_runs, stints.baseline)}`
 }

@@ -1,7 +1,7 @@
 import { plainText } from '../../../base/sentence.ts'
 import type { Report, ReportRun } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
-import { USE_WORDS, useInBrief } from '../../words/drives/drive-use.ts'
+import { isAlone, useInBrief, useWords } from '../../words/drives/drive-use.ts'
 import { plural } from '../../words.ts'
 import { driveAnchor, linkTo } from '../anchors.ts'
 import type { PartsAtMargin } from '../margin/part.ts'
@@ -26,23 +26,23 @@ export function driveTiles({ runs }: Report): { list: Markup | null; items: Part
 const isJudged = ({ use }: ReportRun): boolean => use.why.code !== 'not-corrected'
 
 const signOf = (run: ReportRun): Markup =>
-  html`<span class="sign" aria-hidden="true">${isJudged(run) ? USE_WORDS[run.use.as].sign : '?'}</span>`
+  html`<span class="sign" aria-hidden="true">${isJudged(run) ? useWords(run.use).sign : '?'}</span>`
 
 /** "as measured"; of a drive that is left out, or that cannot be judged, why. */
 const tileWords = (run: ReportRun): string =>
-  run.use.as === 'left-out' || !isJudged(run) ? plainText(useInBrief(run.use)) : USE_WORDS[run.use.as].words
+  run.use.as === 'left-out' || !isJudged(run) ? plainText(useInBrief(run.use)) : useWords(run.use).words
 
-const tileClass = (run: ReportRun): string => (isJudged(run) ? run.use.as : 'not-judged')
+const tileClass = (run: ReportRun): string => (isJudged(run) && !isAlone(run.use) ? run.use.as : 'not-judged')
 
 function driveTile(run: ReportRun, i: number): Markup {
-  return html`<li class="${tileClass(run)}" data-at-margin="tile-${i + 1}"><a href="${linkTo(driveAnchor(run.id))}"><strong>${signOf(run)}${i + 1} ${run.setup ?? ''}</strong> <span class="why">${run.use.as === 'left-out' ? html`<span class="hidden">excluded: </span>` : null}${tileWords(run)}</span></a></li>`
+  return html`<li class="${tileClass(run)}" data-at-margin="tile-${i + 1}"><a href="${linkTo(driveAnchor(run.id))}"><strong>${signOf(run)}${i + 1} ${run.setup ?? ''}</strong> <span class="why">${run.use.as === 'left-out' ? html`<span class="hidden">${useWords(run.use).words}: </span>` : null}${tileWords(run)}</span></a></li>`
 }
 
 function groupTiles(runs: readonly ReportRun[]): Markup[] {
   const groups = new Map<string, ReportRun[]>()
   for (const as of ['as-measured', 'corrected', 'left-out'] as const) {
     for (const run of runs.filter(({ use }) => use.as === as)) {
-      const words = as === 'left-out' ? `excluded: ${tileWords(run)}` : tileWords(run)
+      const words = as === 'left-out' ? `${useWords(run.use).words}: ${tileWords(run)}` : tileWords(run)
       groups.set(words, [...(groups.get(words) ?? []), run])
     }
   }

@@ -2,7 +2,7 @@ import { listing, plainText, type Sentence } from '../../../base/sentence.ts'
 import type { Report, ReportRun } from '../../contract.ts'
 import { copied, html, type Markup } from '../../markup.ts'
 import { FUEL_QUANTITY, per100Km } from '../../quantities/run-tellings.ts'
-import { USE_WORDS, useInBrief, useReason } from '../../words/drives/drive-use.ts'
+import { useInBrief, useReason, useWords } from '../../words/drives/drive-use.ts'
 import { plural } from '../../words.ts'
 import { driveAnchor } from '../anchors.ts'
 import { fuelPlot } from '../claims/fuel-plot.ts'
@@ -76,15 +76,15 @@ function usesTogether(runs: readonly ReportRun[]): string {
   const counts = new Map<string, number>()
   for (const { use } of runs) {
     const why = use.as === 'left-out' ? ` (${plainText(useInBrief(use))})` : ''
-    const words = `${USE_WORDS[use.as].words}${why}`
+    const words = `${useWords(use).words}${why}`
     counts.set(words, (counts.get(words) ?? 0) + 1)
   }
   return plainText(listing([...counts].map(([words, count]) => `${count} ${words}`)))
 }
 
-function useCell({ use: { as } }: ReportRun, number: number): Markup {
-  const { sign, words } = USE_WORDS[as]
-  return html`<td class="use ${as}" data-at-margin="use-${number}"><span aria-hidden="true">${sign}</span> ${words}</td>`
+function useCell({ use }: ReportRun, number: number): Markup {
+  const { sign, words } = useWords(use)
+  return html`<td class="use ${use.as}" data-at-margin="use-${number}"><span aria-hidden="true">${sign}</span> ${words}</td>`
 }
 
 const whyCell = ({ use }: ReportRun, number: number, { settings }: Report): Markup =>

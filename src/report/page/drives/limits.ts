@@ -1,7 +1,7 @@
 import type { Report, ReportRun } from '../../contract.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import { limitWords } from '../../words/claims/limits.ts'
-import { capital } from '../pairs/pairs.ts'
+import { capital } from '../../words.ts'
 import { marked } from '../sentences.ts'
 import { MOST_RUNS } from './runs.ts'
 

@@ -5,8 +5,7 @@ import { type RunQuantity, toldBare, unitPiece } from '../../quantities/run-quan
 import { RUN_GROUPS } from '../../quantities/shown.ts'
 import { flagWords } from '../../words/drives/flags.ts'
 import { recorderSentences } from '../../words/drives/recorders.ts'
-import { listed, plural } from '../../words.ts'
-import { capital } from '../pairs/pairs.ts'
+import { capital, listed, plural } from '../../words.ts'
 import { marked } from '../sentences.ts'
 
 /** So many drives stand side by side in one table at most: as many as a printed page holds. */

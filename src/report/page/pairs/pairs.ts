@@ -201,5 +201,3 @@ function judged(pair: ReportPair, scoresOf: RowSetting['scoresOf']): Markup | nu
 
 const key = (value: number | null | undefined): string =>
   value === null || value === undefined ? '' : String(Number(value.toPrecision(6)))
-
-export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

@@ -74,13 +74,14 @@ export function fusedWords({ by_fuel_alone_consumption_change_pct: byFuel, measu
 /** What a claim lacks, as the end of a sentence. */
 export function missingWords({ code, setups }: NonNullable<ReportClaim['missing']>): Sentence {
   const all = listing(setups.map(name))
+  const any = listing(setups.map(name), 'or')
   switch (code) {
     case 'not-driven':
-      return say`no drive was made with ${all}`
+      return say`no drive was made with ${any}`
     case 'all-left-out':
       return say`every drive with ${all} is excluded`
     case 'no-usable-fuel':
-      return say`no drive with ${all} has fuel that can be used`
+      return say`no drive with ${any} has fuel that can be used`
     case 'baseline-elsewhere':
       return say`the baseline, ${all}, has no usable drive on this road`
     case 'no-conditions':

@@ -1,34 +1,49 @@
 import { atLeast, fixed } from '../../../base/figures.ts'
 import { CLOCK, figure, joined, listing, moment, name, type Sentence, say } from '../../../base/sentence.ts'
 import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../../contract.ts'
+import { glanceOf, type Next } from '../../glance.ts'
 import { FACTOR_WORDS, type Factor, largestFactor, plural, VERDICT_WORDS, vaguestFactor } from '../../words.ts'
+import { nextWords } from '../glance-next.ts'
 import { bestStep } from './claims.ts'
 
-/** What the user can do now, most useful first; each a sentence or two. */
+/** What the user can do now, most useful first; each a sentence or two. The first is the step of the report's first lines. */
 export function nextSteps(report: Report): Sentence[] {
+  const { next } = glanceOf(report)
+  const all = allSteps(report, next)
+  const first = all.find(({ code }) => code === next.code)
+  if (first) return [first, ...all.filter((step) => step !== first)].map(({ words }) => words)
+  const { answer, more } = nextWords(next)
+  const told: Sentence = more.length > 0 ? joined([answer, ' ', more]) : answer
+  return [told, ...all.map(({ words }) => words)]
+}
+
+/** A step, and the code of the first lines' step where it says the same with more to it. */
+interface Step {
+  code: Next['code'] | null
+  words: Sentence
+}
+
+/** All steps in order; a step for a claim that says no more than the first lines' does is not among them. */
+function allSteps(report: Report, next: Next): Step[] {
   const { pairs, runs, problems } = report
-  const steps = forTheClaims(report.claims)
+  const plain = (words: Sentence): Step => ({ code: null, words })
+  const steps = forTheClaims(report.claims, next).map(plain)
   const of = (verdict: ReportPair['verdict']) => pairs.filter((pair) => pair.verdict === verdict)
   const judged = report.claims.some((claim) => claim.adjusted_consumption_change_pct !== null)
   if (!judged && of('comparable').length > 0) {
-    steps.push([`Compare the fuel of the pairs marked ${VERDICT_WORDS.comparable.sign} as measured.`])
+    steps.push(plain([`Compare the fuel of the pairs marked ${VERDICT_WORDS.comparable.sign} as measured.`]))
   }
   if (!judged && of('adjustable').length > 0) {
-    steps.push([
-      `For the pairs marked ${VERDICT_WORDS.adjustable.sign}, correct for the conditions before comparing fuel.`,
-    ])
+    const which = `the pairs marked ${VERDICT_WORDS.adjustable.sign}`
+    steps.push(plain([`For ${which}, correct for the conditions before comparing fuel.`]))
   }
-  steps.push(...forTheRest(of('not-comparable'), report), ...forTheUndecided(of('undecided'), report))
+  steps.push(...forTheRest(of('not-comparable'), report), ...forTheUndecided(of('undecided'), report).map(plain))
   if (of('unknown').length > 0) steps.push(...forTheUnknown(of('unknown'), runs))
   if (pairs.length === 0 && runs.length > 1) steps.push(...forTheAirless(runs))
-  if (runs.length < 2 && !judged) {
-    steps.push(['Put at least two tracks with times into the folder, each of one drive of the same road.'])
-  }
   const errors = problems.filter(({ severity }) => severity === 'error').length
   if (errors > 0) {
-    steps.push([
-      `Fix ${errors === 1 ? 'the error' : `the ${errors} errors`} listed under Problems: what was wrong there was not used.`,
-    ])
+    const which = errors === 1 ? 'the error' : `the ${errors} errors`
+    steps.push(plain([`Fix ${which} listed under Problems: what was wrong there was not used.`]))
   }
   return steps
 }
@@ -36,26 +51,34 @@ export function nextSteps(report: Report): Sentence[] {
 const MOST_CLAIM_STEPS = 4
 const MOST_NAMES = 3
 
-/** The best step of each claim, those that are not settled first. */
-function forTheClaims(claims: readonly ReportClaim[]): Sentence[] {
+/** The best step of each claim, those that are not settled first, but for what the first lines say already. */
+function forTheClaims(claims: readonly ReportClaim[], next: Next): Sentence[] {
   const open = claims.toSorted((a, b) => Number(a.verdict === 'supported') - Number(b.verdict === 'supported'))
   const steps = open.flatMap((claim) => {
     const step = bestStep(claim)
-    return step === null ? [] : [step]
+    return step === null || isToldBy(next, claim) ? [] : [step]
   })
   const texts = steps.map((step) => JSON.stringify(step))
   return steps.filter((_, i) => texts.indexOf(texts[i]) === i).slice(0, MOST_CLAIM_STEPS)
 }
 
-function forTheRest(pairs: readonly ReportPair[], report: Report): Sentence[] {
+/** Whether the first lines' step is the best step of a claim. */
+function isToldBy({ code, setups }: Next, { next_steps: [best], setup, baseline }: ReportClaim): boolean {
+  if (best?.step === 'more-runs')
+    return (code === 'more-drives' || code === 'another-day') && [setup, baseline].every((one) => setups.includes(one))
+  return best?.step === code
+}
+
+function forTheRest(pairs: readonly ReportPair[], report: Report): Step[] {
   const { runs } = report
   const caused = (...causes: Cause[]) => pairs.filter(({ cause }) => cause !== null && causes.includes(cause))
-  const steps: Sentence[] = []
+  const steps: Step[] = []
+  const add = (words: Sentence, code: Step['code'] = null): void => void steps.push({ code, words })
   if (caused('other-road', 'opposite-direction').length > 0) {
-    steps.push(['Drive one road in one direction each time: drives on different roads are never compared.'])
+    add(['Drive one road in one direction each time: drives on different roads are never compared.'], 'same-road')
   }
   if (caused('incomplete-road', 'detour').length > 0) {
-    steps.push([
+    add([
       'Start recording before you set off, stop it after you arrive, and keep to the road: drives are compared over the whole of it.',
     ])
   }
@@ -63,10 +86,10 @@ function forTheRest(pairs: readonly ReportPair[], report: Report): Sentence[] {
   for (const factor of new Set(large.map(largestFactor))) {
     const example = large.find((pair) => largestFactor(pair) === factor)
     const like = example && runs.find((run) => run.id === example.a)
-    if (factor !== null && like) steps.push(repeatStep(factor, like))
+    if (factor !== null && like) add(repeatStep(factor, like))
   }
   const outside = caused('outside-model')
-  if (outside.length > 0) steps.push(dryRoadStep(outside, runs))
+  if (outside.length > 0) add(dryRoadStep(outside, runs))
   return steps
 }
 
@@ -160,18 +183,18 @@ function dryRoadStep(pairs: readonly ReportPair[], runs: readonly ReportRun[]): 
   return wet.length === 0 ? ['Repeat the drives on a dry road.'] : say`Repeat ${someOf(wet)} on a dry road.`
 }
 
-function forTheUnknown(pairs: readonly ReportPair[], runs: readonly ReportRun[]): Sentence[] {
+function forTheUnknown(pairs: readonly ReportPair[], runs: readonly ReportRun[]): Step[] {
   const ids = new Set(pairs.flatMap(({ a, b }) => [a, b]))
   const steps = forTheAirless(runs.filter((run) => ids.has(run.id)))
   if (steps.length > 0) return steps
-  return [[`Add what is missing for the pairs marked ${VERDICT_WORDS.unknown.sign}; each pair's reason names it.`]]
+  const which = `the pairs marked ${VERDICT_WORDS.unknown.sign}`
+  return [{ code: null, words: [`Add what is missing for ${which}; each pair's reason names it.`] }]
 }
 
-function forTheAirless(runs: readonly ReportRun[]): Sentence[] {
+function forTheAirless(runs: readonly ReportRun[]): Step[] {
   const airless = runs.filter((run) => run.air.density_kgm3 === null)
   if (airless.length === 0) return []
   const names = airless.map((run) => say`${name(run.id)} (${moment(run.start_time)} ${CLOCK})`)
-  return [
-    say`Add weather observations for ${someOf(names)}: reports of that day from a station near the road, or your own note of wind and temperature in runs.csv.`,
-  ]
+  const words = say`Add weather observations for ${someOf(names)}: reports of that day from a station near the road, or your own note of wind and temperature in runs.csv.`
+  return [{ code: 'add-weather', words }]
 }

@@ -8,11 +8,19 @@ export type DriveUse = ReportRun['use']
 export type UseFacts = Omit<DriveUse, 'reason'>
 
 /** How a drive's use is written: a sign that needs no colour, and words. */
-export const USE_WORDS: Record<DriveUse['as'], { sign: string; words: string }> = {
+const USE_WORDS: Record<DriveUse['as'], { sign: string; words: string }> = {
   'as-measured': { sign: '=', words: 'as measured' },
   corrected: { sign: '≈', words: 'corrected' },
   'left-out': { sign: '×', words: 'excluded' },
 }
+
+/** Whether a drive is left out for want of another drive alone: nothing is wrong with it. */
+export const isAlone = ({ why }: Pick<UseFacts, 'why'>): boolean =>
+  why.code === 'no-partner' || why.code === 'no-counterpart'
+
+/** How the use of a drive is written. */
+export const useWords = (use: Pick<UseFacts, 'as' | 'why'>): { sign: string; words: string } =>
+  isAlone(use) ? { sign: '?', words: 'not used yet' } : USE_WORDS[use.as]
 
 /** Why a drive is used as it is, as a clause. */
 export function useReason(use: UseFacts, marginPct: number): Sentence {
@@ -32,6 +40,8 @@ export function useReason(use: UseFacts, marginPct: number): Sentence {
       return [
         'no claim is made with it: its setup or its fuel is not stated, or its road was not driven both with the baseline and with a change',
       ]
+    case 'no-counterpart':
+      return ['no drive was made yet that it could be compared with']
     case 'control-vehicle':
       return ['made with the control vehicle: it counts in the ratio of test to control']
     case 'comparable':
@@ -87,6 +97,7 @@ const BRIEF: Record<Exclude<DriveUse['why']['code'], 'within-margin' | 'outside-
   'impossible-fuel': 'fuel wrong',
   'not-corrected': 'no weather',
   'no-claim': 'no claim',
+  'no-counterpart': 'alone',
   'control-vehicle': 'control',
   comparable: '',
   adjustable: '',
