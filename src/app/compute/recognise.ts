@@ -3,7 +3,7 @@ import { inputsOf } from '../../campaign/load/inputs.ts'
 import { prepareCampaign } from '../../campaign/load/loaded-campaign.ts'
 import { reportProblems } from '../../campaign/report/report-problems.ts'
 import { recordingsTold } from '../../campaign/report/report-recordings.ts'
-import type { RunRow } from '../../read/runs/rows.ts'
+import { type RunRow, rowKey } from '../../read/runs/rows.ts'
 import type { Loaded } from './campaign-in-memory.ts'
 import type { Recognised } from './compute.ts'
 
@@ -11,10 +11,13 @@ import type { Recognised } from './compute.ts'
 export async function recognise({ mapped, input, work }: Loaded): Promise<Recognised> {
   const prepared = await prepareCampaign(mapped, input.files, input.settings, work.motions, work.remember)
   const { runs, recordings, roads, stints } = prepared
-  const shared = new Set(stints.filter((stint) => stint.runs.length > 1).map(({ row }) => row.line))
-  // A row of the fuel log says its own file.
+  const shared = new Set(stints.filter((stint) => stint.runs.length > 1).map(({ row }) => rowKey(row)))
+  const { runsFile } = prepared.inputs
+  // A row of the fuel log, or of one of several tables, says its own file; the first table is the one that is edited.
   const ownRow = (row: RunRow | null) =>
-    row === null || row.file !== null ? null : { line: row.line, isItsAlone: !shared.has(row.line) }
+    row === null || (row.file ?? runsFile) !== runsFile
+      ? null
+      : { line: row.line, isItsAlone: !shared.has(rowKey(row)) }
   return {
     inputs: inputsOf(mapped),
     problems: reportProblems([

@@ -81,6 +81,8 @@ function controlFacts(change: NonNullable<Claim['control']>): ClaimFacts['contro
     ratios.map(({ test, control, testAmount, controlAmount, ratio }) => ({
       line: test.row.line,
       control_line: control.row.line,
+      file: test.row.file,
+      control_file: control.row.file,
       run: idOf(test),
       control_run: idOf(control),
       fuel: testAmount,

@@ -4,7 +4,7 @@ import { baselineOf } from '../../claim/context.ts'
 import { controlChanges, type UnusedRun } from '../../claim/control/control-changes.ts'
 import { claimByControl } from '../../claim/control/control-claim.ts'
 import type { ClaimSettings, FuelRun } from '../../claim/types.ts'
-import type { RunRow } from '../../read/runs/rows.ts'
+import { lineWords, placeOfRow, type RunRow } from '../../read/runs/rows.ts'
 import { claimProblem } from '../../report/words/checks/claim-problems.ts'
 import { isOfControl } from '../load/rows/control-rows.ts'
 
@@ -15,7 +15,7 @@ export function runsOfFuelAlone(rows: readonly RunRow[]): FuelRun[] {
     const { fromTime, toTime } = row.when
     return [
       {
-        id: `line ${row.line}`,
+        id: lineWords(row),
         route: NO_ROAD,
         setup: row.setup,
         startTime: fromTime,
@@ -109,5 +109,5 @@ const UNUSED: Record<UnusedRun['why'], Pick<Problem, 'severity' | 'message' | 'h
 }
 
 function unusedRow({ run: { row }, why }: UnusedRun): Problem {
-  return { code: why, line: row.line, ...(row.file && { file: row.file }), ...UNUSED[why] }
+  return { code: why, ...placeOfRow(row), ...UNUSED[why] }
 }

@@ -93,7 +93,7 @@ export function withLogSetups(
       ({ opening, closing }) => fillSide(opening, driving) === 'before' && fillSide(closing, driving) === 'after',
     )
     if (!span) return run
-    const row = run.row ?? { ...emptyRow(span.closing.line), file, track: run.track }
+    const row = run.row ?? { ...emptyRow(span.closing.line), file: span.closing.file ?? file, track: run.track }
     return { ...run, row: row.setup === null ? { ...row, setup: span.setup } : row }
   })
 }

@@ -22,7 +22,7 @@ export function tankfuls(spans: readonly LogSpan[], file: string, settings: Sett
     const step = drawsOf(`claim/odometer/${id}`, settings.draws, settings.seed)
     const row = {
       ...emptyRow(closing.line),
-      file,
+      file: closing.file ?? file,
       track: id,
       setup: span.setup,
       fuelLitres: unit === 'l' ? amount : Number.NaN,

@@ -14,7 +14,7 @@ import type { SpanDriving, SpanReason } from './spans-and-drives.ts'
 export type LogReason =
   | SpanReason
   /** A drive in it has fuel in a row of runs.csv. */
-  | { code: 'own-fuel'; run: string; line: number }
+  | { code: 'own-fuel'; run: string; line: number; file: string | null }
   | { code: 'setups-differ'; setups: string[] }
   /** All its drives are left out of claims. */
   | { code: 'all-left-out' }
@@ -121,7 +121,7 @@ function judge(span: SpanDriving, byId: ReadonlyMap<string, FuelRun>, stints: re
   const own = inside.find(hasFuel) ?? stints.find((stint) => hasFuel(stint) && stint.runs.some((run) => ids.has(run)))
   const judged = (reason: LogReason | null): Judged => ({ span, inside, members, setup, reason })
   if (span.reason !== null) return judged(span.reason)
-  if (own) return judged({ code: 'own-fuel', run: own.id, line: own.row.line })
+  if (own) return judged({ code: 'own-fuel', run: own.id, line: own.row.line, file: own.row.file })
   if (named.length > 1) return judged({ code: 'setups-differ', setups: named })
   return judged(members.length === 0 ? { code: 'all-left-out' } : null)
 }
@@ -204,7 +204,7 @@ function rowOf({ span }: SpanDriving, group: FuelRun[], setup: string | null, sh
   return {
     ...own,
     line: span.closing.line,
-    file,
+    file: span.closing.file ?? file,
     track: own.track || group.map(({ id }) => id).join(', '),
     setup,
     fuelLitres: span.unit === 'l' ? amount : Number.NaN,

@@ -30,7 +30,7 @@ export type SpanReason =
   /** Nothing was recorded in it. */
   | { code: 'no-drives' }
   /** A fill was made in the midst of a drive, by the clocks; or on its day, and nobody says when. */
-  | { code: 'fill-during-drive' | 'fill-time-unclear'; run: string | null; line: number }
+  | { code: 'fill-during-drive' | 'fill-time-unclear'; run: string | null; line: number; file: string | null }
   | { code: 'other-driving-not-recorded'; unrecordedM: number; recordedM: number; by: 'odometer' | 'places' }
   | { code: 'recorded-more-than-odometer'; recordedM: number; odometerM: number }
 
@@ -119,8 +119,8 @@ function crossed(fills: FillRow[], driving: readonly Driving[]): SpanReason | nu
   for (const fill of fills) {
     for (const d of driving) {
       const side = fillSide(fill, d)
-      if (side === 'within') return { code: 'fill-during-drive', run: d.run, line: fill.line }
-      if (side === 'unclear') return { code: 'fill-time-unclear', run: d.run, line: fill.line }
+      if (side === 'within') return { code: 'fill-during-drive', run: d.run, line: fill.line, file: fill.file }
+      if (side === 'unclear') return { code: 'fill-time-unclear', run: d.run, line: fill.line, file: fill.file }
     }
   }
   return null

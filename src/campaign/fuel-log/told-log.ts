@@ -5,7 +5,7 @@ import { isoTime } from '../../base/time.ts'
 import { celsiusFromKelvin } from '../../base/units.ts'
 import { filledIn, inOrder, isFull, spanId } from '../../claim/fuel/fill-spans.ts'
 import type { FuelUnit } from '../../claim/fuel/measure.ts'
-import type { FillRow } from '../../read/runs/rows.ts'
+import { type FillRow, lineWords } from '../../read/runs/rows.ts'
 import type { Report } from '../../report/contract.ts'
 import { odometerHint } from '../../report/words/checks/claim-problems.ts'
 import { logReasonHint, logReasonWords } from '../../report/words/claims/fuel-log.ts'
@@ -18,6 +18,7 @@ export const fillsTold = (fills: readonly FillRow[]): Report['fills'] =>
     const unit = unitOf(fill)
     return {
       line: fill.line,
+      file: fill.file,
       time: isoTime(fill.fromTime),
       day_only: fill.toTime > fill.fromTime,
       odometer_km: finiteOrNull(fill.odometerM / 1000),
@@ -49,6 +50,8 @@ export const consumptionTold = (
       id: spanId(span),
       from_line: span.opening.line,
       to_line: span.closing.line,
+      from_file: span.opening.file,
+      to_file: span.closing.file,
       from_time: isoTime(span.opening.fromTime),
       to_time: isoTime(span.closing.fromTime),
       setup,
@@ -98,17 +101,23 @@ function odometerUnit(spans: readonly LogSpan[], file: string): Problem[] {
   ]
 }
 
+/** "lines 3 and 4", or of which logs where there are several. */
+const linesWords = ({ opening, closing }: LogSpan['span']): string =>
+  opening.file === null && closing.file === null
+    ? `lines ${opening.line} and ${closing.line}`
+    : `${lineWords(opening)} and ${lineWords(closing)}`
+
 /** Of a log beside recordings: the spans with drives whose fuel is not used, each with its reason. */
 export function logProblems(spans: readonly LogSpan[], file: string): Problem[] {
   const ofSpans = spans.flatMap(({ span, drives, reason }): Problem[] => {
     if (reason === null || (drives.length === 0 && reason.code !== 'fill-during-drive')) return []
     const hint = logReasonHint(reason)
-    const from = `the fuel between the fills of lines ${span.opening.line} and ${span.closing.line}`
+    const from = `the fuel between the fills of ${linesWords(span)}`
     return [
       {
         code: reason.code === 'own-fuel' ? 'fuel-by-row-and-log' : 'fill-span-not-used',
         severity: 'warning' as const,
-        file,
+        file: span.closing.file ?? file,
         line: span.closing.line,
         message: `${from} is not held against ${drives.length === 1 ? 'the drive' : 'the drives'} between them: ${plainText(logReasonWords(reason))}`,
         ...(hint ? { hint: plainText(hint) } : {}),

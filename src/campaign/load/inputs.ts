@@ -11,7 +11,7 @@ import { isWeatherKind } from '../../read/weather/read.ts'
 import { loadStations, type StationList } from '../../read/weather/stations/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import type { PlacedDrive } from '../plausible/times.ts'
-import { firstOfKind, inFile } from './first-of-kind.ts'
+import { firstCampaignFile, inFile } from './first-of-kind.ts'
 import type { MappedFile } from './map-file.ts'
 import { readObservations } from './read-observations.ts'
 import { type ReadTables, readTables } from './rows/read-tables.ts'
@@ -30,7 +30,7 @@ export interface CampaignInputs extends ReadTables {
   sources: Sources
 }
 
-/** Reads settings and weather; of two campaign or runs files the first by path counts, the other is reported. */
+/** Reads settings and weather; of two campaign files the first by path counts, the other is reported; tables of one kind are joined. */
 export async function readInputs(files: MappedFile[], remember: Remember = forgetful): Promise<CampaignInputs> {
   const { campaign, campaignFile, problems: ofSettings } = readSettings(files)
   const driven = drivenSpans(files)
@@ -64,7 +64,7 @@ export async function readInputs(files: MappedFile[], remember: Remember = forge
 }
 
 function readSettings(files: MappedFile[]): Pick<CampaignInputs, 'campaign' | 'campaignFile' | 'problems'> {
-  const { file, problems } = firstOfKind(files, 'campaign')
+  const { file, problems } = firstCampaignFile(files)
   if (!file) return { campaign: defaultCampaign(), campaignFile: null, problems }
   const { value, problems: found } = readCampaign(present(file.text))
   return {

@@ -103,7 +103,7 @@ export function runsOf(
   remember: Remember = forgetful,
 ): CampaignRuns {
   const inFile = (file: string | null, problems: Problem[]): Problem[] =>
-    file === null ? [] : problems.map((problem) => ({ ...problem, file }))
+    file === null ? [] : problems.map((problem) => ({ ...problem, file: problem.file ?? file }))
   const { sessions, problems: ofSessions } = foundSessions(files, rows)
   const divided = divideRecordings(sessions, rows, gates, timeZone)
   const unnamed = divided.drives.map((drive) => drivenPart(drive, sessions[drive.session], motions, remember))

@@ -29,7 +29,16 @@ function sharesAsPercent(rows: readonly (RunRow | FillRow)[], file: string | nul
   if (read.length === 0 || !(most > 0 && most <= 0.01)) return []
   const message = `no state of charge is above ${(100 * most).toFixed(2)} %: these are probably shares, 1 for full`
   const hint = 'Write percent: 80 for a battery that is full to 80 %. Nothing was changed.'
-  return [{ code: 'charge-doubtful', severity: 'warning', ...inFile(file), line: read[0].line, message, hint }]
+  return [
+    {
+      code: 'charge-doubtful',
+      severity: 'warning',
+      ...inFile(read[0].file ?? file),
+      line: read[0].line,
+      message,
+      hint,
+    },
+  ]
 }
 
 function chargeOf(row: RunRow, file: string | null, { capacityKwh }: BatterySettings): Problem[] {

@@ -67,7 +67,8 @@ export function fuelTemperatureProblems(rows: readonly (RunRow | FillRow)[], fil
   if (middle <= HOTTEST_FUEL_C) return []
   const message = `the fuel was ${middle.toFixed(0)} °C warm (middle of ${read.length}), expected at most ${HOTTEST_FUEL_C}; in °F that would be ${celsiusFromFahrenheit(middle).toFixed(0)} °C`
   const hint = 'These are probably °F: name the column fuel_temperature_f. Nothing was changed.'
-  const place = { line: read[0].line, ...(file === null ? {} : { file }) }
+  const own = read[0].file ?? file
+  const place = { line: read[0].line, ...(own === null ? {} : { file: own }) }
   return [{ code: 'temperature-unit-doubtful', severity: 'warning', ...place, message, hint }]
 }
 

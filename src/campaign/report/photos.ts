@@ -71,6 +71,7 @@ function photoOf(
       private: isPrivate,
       run: run?.id ?? null,
       fill: fill?.line ?? null,
+      fill_file: fill?.file ?? null,
     },
     problems: [
       ...(isUnmatched ? [unmatched(path, picture, time, during)] : []),

@@ -2,6 +2,7 @@ import { rootSumOfSquares, square } from '../../base/arithmetic.ts'
 import { present } from '../../base/present.ts'
 import { mean, standardDeviation, sum } from '../../base/statistics.ts'
 import { studentQuantile } from '../../base/student.ts'
+import { rowKey } from '../../read/runs/rows.ts'
 import { amountIn, campaignUnit, type FuelUnit, readFuel } from '../fuel/measure.ts'
 import { intervalsAbout } from '../model/effects.ts'
 import type { ClaimSettings, FuelRun, Interval95 } from '../types.ts'
@@ -72,8 +73,8 @@ export function controlChanges(
     const setups = [...new Set(group.flatMap(({ test }) => test.setup ?? []))].filter((setup) => setup !== baseline)
     return setups.map((setup) => changeOf(setup, baseline, of(setup), of(baseline), unit))
   })
-  const linesWithFuel = new Set(measured.map(({ row }) => row.line))
-  const withoutFuel = runs.filter((run) => !linesWithFuel.has(run.row.line) && (isControl(run) || !hasTrack(run)))
+  const rowsWithFuel = new Set(measured.map(({ row }) => rowKey(row)))
+  const withoutFuel = runs.filter((run) => !rowsWithFuel.has(rowKey(run.row)) && (isControl(run) || !hasTrack(run)))
   const withoutSetup = pairs.flatMap(({ test }) => (test.setup === null ? [test] : []))
   return {
     changes,

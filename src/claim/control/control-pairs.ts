@@ -1,3 +1,4 @@
+import { byCodeUnits } from '../../base/arithmetic.ts'
 import type { FuelRun } from '../types.ts'
 
 /** A run of the test vehicle and the run that the control vehicle made at the same time. */
@@ -86,7 +87,8 @@ function pairsByDay(
   })
 }
 
-const byLine = (a: FuelRun, b: FuelRun): number => a.row.line - b.row.line
+const byLine = (a: FuelRun, b: FuelRun): number =>
+  byCodeUnits(a.row.file ?? '', b.row.file ?? '') || a.row.line - b.row.line
 
 /** Rows that stand together: the vehicles come in one order, and where it begins anew the next block does. */
 function blocksOf(runs: readonly FuelRun[]): Map<FuelRun, number> {

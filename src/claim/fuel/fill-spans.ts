@@ -48,7 +48,10 @@ export const fillName = (fill: FillRow): string =>
   [fill.fromTime, fill.odometerM, fill.fuelLitres, fill.fuelKg, fill.energyKwh].join('/')
 
 /** Names a span for people: by the lines of its fills. */
-export const spanId = ({ opening, closing }: FillSpan): string => `fills ${opening.line} to ${closing.line}`
+export const spanId = ({ opening, closing }: FillSpan): string =>
+  `fills ${shortPlace(opening)} to ${shortPlace(closing)}`
+
+const shortPlace = ({ line, file }: FillRow): string => (file === null ? String(line) : `${line} of ${file}`)
 
 /** In the order of time, and of the odometer where two were made on one day. */
 export const inOrder = (fills: readonly FillRow[]): FillRow[] =>

@@ -240,6 +240,7 @@ function emptyFill(line: number): FillRow {
   >
   return {
     line,
+    file: null,
     fromTime: Number.NaN,
     toTime: Number.NaN,
     full: null,

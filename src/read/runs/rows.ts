@@ -1,9 +1,29 @@
-/** What the two tables say: one row each, in SI. */
+/** What the two kinds of tables say: one row each, in SI. */
+
+/** Where a row stands. */
+export interface RowPlace {
+  line: number
+  /** The table; null: the only one of its kind. */
+  file: string | null
+}
+
+/** A row's place as a problem names it. */
+export const placeOfRow = ({ line, file }: RowPlace): { line: number; file?: string } => ({
+  line,
+  ...(file && { file }),
+})
+
+/** "line 5", and of which table where another row is told of that stands in another one. */
+export const lineWords = ({ line, file }: RowPlace, beside: RowPlace | null = null): string =>
+  file === null || file === beside?.file ? `line ${line}` : `line ${line} of ${file}`
+
+/** Names a row among those of all tables. */
+export const rowKey = ({ line, file }: RowPlace): string => `${file ?? ''}\n${line}`
 
 /** One row of runs.csv; every quantity is NaN where the cell is empty. */
 export interface RunRow {
   line: number
-  /** The table that it was made from, where that is a fuel log; null: runs.csv. */
+  /** The table that it was made from, where that is a fuel log or one of several tables of drives; null: runs.csv. */
   file: string | null
   /** As written: file name, or file name + `#n`. */
   track: string
@@ -60,6 +80,8 @@ export interface RunRow {
 /** One row of a fuel log: a fill at a pump, or a charge. Every quantity is NaN where the cell is empty. */
 export interface FillRow {
   line: number
+  /** The log that it stands in, where there are several; null: the only one. */
+  file: string | null
   /** When it was made, seconds since 1970 UTC; of a row with a date alone the begin and the end of that day. */
   fromTime: number
   toTime: number

@@ -32,7 +32,7 @@ export const TEXT_COLUMNS = [
   'note',
   'photo',
 ] as const
-const TEXT_FIELDS = {
+export const TEXT_FIELDS = {
   setup: 'setup',
   from: 'from',
   to: 'to',

@@ -108,6 +108,9 @@ const worth = z.strictObject({
 const controlPair = z.strictObject({
   line: z.number().int(),
   control_line: z.number().int(),
+  /** The tables of these lines, where there are several; null: the only one. */
+  file: z.string().nullable(),
+  control_file: z.string().nullable(),
   /** Ids of the drives; null of a run without a recording. */
   run: z.string().nullable(),
   control_run: z.string().nullable(),

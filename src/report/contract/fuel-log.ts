@@ -4,6 +4,8 @@ import { figure, fuelUnit } from './figures.ts'
 /** A fill or a charge, as the fuel log has it. */
 export const fill = z.strictObject({
   line: z.number().int(),
+  /** The log, where there are several; null: the only one. */
+  file: z.string().nullable(),
   /** Of a row with a date alone the begin of that day. */
   time: z.string(),
   /** Whether only the day is known. */
@@ -30,6 +32,9 @@ export const consumptionSpan = z.strictObject({
   /** Of the fuel log: the fills at its ends. */
   from_line: z.number().int(),
   to_line: z.number().int(),
+  /** The logs of these lines, where there are several; null: the only one. */
+  from_file: z.string().nullable(),
+  to_file: z.string().nullable(),
   from_time: z.string(),
   to_time: z.string(),
   setup: z.string().nullable(),

@@ -16,4 +16,6 @@ export const photo = z.strictObject({
   run: z.string().nullable(),
   /** The line of the fuel log that names it, or whose fill it was taken at. */
   fill: z.number().int().nullable(),
+  /** The log of that line, where there are several; null: the only one. */
+  fill_file: z.string().nullable(),
 })

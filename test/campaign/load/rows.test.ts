@@ -99,9 +99,13 @@ describe('which drives a row of runs.csv means', () => {
     expect(codes(given([rowOf(7, { track })]).problems)).toEqual([[code, 7]])
   })
 
-  it('a second row for one drive is an error', () => {
-    const rows = [rowOf(2, { track: 'single.gpx' }), rowOf(3, { track: 'single' })]
-    expect(codes(given(rows).problems)).toEqual([['row-repeated', 3]])
+  it('a second row for one drive is an error where it says something else, and a note where it does not', () => {
+    const rows = (setup: string) => [
+      rowOf(2, { track: 'single.gpx', setup: 'a' }),
+      rowOf(3, { track: 'single', setup }),
+    ]
+    expect(codes(given(rows('b')).problems)).toEqual([['row-repeated', 3]])
+    expect(codes(given(rows('a')).problems)).toEqual([['row-said-twice', 3]])
   })
 })
 

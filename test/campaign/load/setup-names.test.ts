@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { withOneSpelling } from '../../../src/campaign/load/rows/setup-names.ts'
 
-const rowsOf = (...names: (string | null)[]) => names.map((setup, i) => ({ setup, line: i + 2 }))
+const rowsOf = (...names: (string | null)[]) => names.map((setup, i) => ({ setup, line: i + 2, file: null }))
 
 describe('names of setups', () => {
   it('that differ in capitals or blanks are one, as campaign.yaml writes it, with a note for each spelling', () => {

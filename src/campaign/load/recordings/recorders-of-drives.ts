@@ -1,6 +1,6 @@
 import { present } from '../../../base/present.ts'
 import type { Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/runs/rows.ts'
+import { lineWords, placeOfRow, type RunRow } from '../../../read/runs/rows.ts'
 import { followersAmong, mayBeTwoVehicles, type RecordedDrive, recordersOf } from '../../../road/recorders.ts'
 import type { DriveSummary } from '../../../track/types.ts'
 import type { MappedDrive } from '../mapped-drive.ts'
@@ -80,8 +80,8 @@ function rowsOfLeads(drives: { track: string; row: RunRow | null }[], groups: nu
         {
           code: 'row-of-second-recorder',
           severity: 'warning',
-          line: row.line,
-          message: `"${named}" is a second recording of the drive "${led.track}", which has line ${present(led.row).line}; this row is not used`,
+          ...placeOfRow(row),
+          message: `"${named}" is a second recording of the drive "${led.track}", which has ${lineWords(present(led.row), row)}; this row is not used`,
           hint: 'give a drive one row, whichever of its recordings it names',
         },
       ]

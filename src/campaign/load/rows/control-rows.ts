@@ -1,5 +1,5 @@
 import type { Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/runs/rows.ts'
+import { lineWords, placeOfRow, type RunRow } from '../../../read/runs/rows.ts'
 import { yesOrNo } from '../../../read/table/yes-or-no.ts'
 
 /** Whether a row is of the control vehicle. */
@@ -21,18 +21,18 @@ export function withoutTracks(rows: RunRow[]): { rows: RunRow[]; fuelAlone: RunR
   }
 }
 
-const notYesOrNo = ({ control, line }: RunRow): Problem => ({
+const notYesOrNo = (row: RunRow): Problem => ({
   code: 'control-not-yes-or-no',
   severity: 'error',
-  line,
-  message: `control: found "${control?.slice(0, 40)}", expected yes or no; the cell is taken as empty`,
+  ...placeOfRow(row),
+  message: `control: found "${row.control?.slice(0, 40)}", expected yes or no; the cell is taken as empty`,
 })
 
-const isIncomplete = ({ line, vehicle }: RunRow): Problem => ({
+const isIncomplete = (row: RunRow): Problem => ({
   code: 'row-without-track-incomplete',
   severity: 'error',
-  line,
-  message: `found a row without a track and without a ${vehicle === null ? 'vehicle' : 'date'}; expected "date" and "vehicle", beside a control vehicle; the row is left out`,
+  ...placeOfRow(row),
+  message: `found a row without a track and without a ${row.vehicle === null ? 'vehicle' : 'date'}; expected "date" and "vehicle", beside a control vehicle; the row is left out`,
 })
 
 /** Ratios to two control vehicles cannot be compared. */
@@ -40,11 +40,11 @@ function otherControls(rows: RunRow[]): Problem[] {
   const [first, ...others] = rows.filter(isControl)
   return others
     .filter(({ vehicle }) => vehicle !== first.vehicle)
-    .map(({ vehicle, line }) => ({
+    .map((row) => ({
       code: 'two-control-vehicles',
       severity: 'error',
-      line,
-      message: `found the control vehicle "${vehicle ?? ''}", expected "${first.vehicle ?? ''}" as on line ${first.line}: ratios to two vehicles say nothing of each other; the row is not used`,
+      ...placeOfRow(row),
+      message: `found the control vehicle "${row.vehicle ?? ''}", expected "${first.vehicle ?? ''}" as on ${lineWords(first, row)}: ratios to two vehicles say nothing of each other; the row is not used`,
     }))
 }
 

@@ -1,5 +1,5 @@
 import type { Problem } from '../../../base/problem.ts'
-import type { RunRow } from '../../../read/runs/rows.ts'
+import { lineWords, type RunRow } from '../../../read/runs/rows.ts'
 import type { FoundDrive, Stint } from './drives-and-rows.ts'
 
 /** How much of a recording lies outside its drives. */
@@ -87,6 +87,6 @@ export function fuelProblem(
     measuredIn(other).some((key) => measured.includes(key) || (isFuel(key) && measured.some(isFuel))),
   )
   if (!twice) return null
-  const message = `gives fuel for drives of which "${twice.name}" has fuel at line ${twice.row.line} already; only that one is used`
+  const message = `gives fuel for drives of which "${twice.name}" has fuel at ${lineWords(twice.row, row)} already; only that one is used`
   return { code: 'fuel-given-twice', message, hint: 'give fuel for single drives or laps, or for all of them together' }
 }

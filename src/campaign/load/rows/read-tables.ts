@@ -1,32 +1,35 @@
 import { present } from '../../../base/present.ts'
-import type { Outcome, Problem } from '../../../base/problem.ts'
+import type { Problem } from '../../../base/problem.ts'
 import type { Campaign } from '../../../read/campaign/settings.ts'
-import { type FillsTable, readFillsTable } from '../../../read/runs/fills-table.ts'
 import type { FillRow, RunRow } from '../../../read/runs/rows.ts'
 import { readRunsTable } from '../../../read/runs/runs-table.ts'
-import { firstOfKind, inFile } from '../first-of-kind.ts'
+import { inFile } from '../first-of-kind.ts'
 import type { MappedFile } from '../map-file.ts'
 import { missingPhotos } from '../photos.ts'
 import { withoutTracks } from './control-rows.ts'
-import { areDrives, READ_AS_DRIVES } from './drives-or-fills.ts'
+import { fuelAloneOnce } from './fuel-alone-once.ts'
+import { joinedFills } from './joined-fills.ts'
 import { withOneSpelling } from './setup-names.ts'
+import { type RowsOfTable, tablesAmong, together } from './tables-among.ts'
 
-/** The table of drives and the fuel log. */
+/** The tables of drives and the fuel logs. */
 export interface ReadTables {
   rows: RunRow[]
-  /** Rows of runs.csv beside a control vehicle that have no recording. */
+  /** Rows beside a control vehicle that have no recording. */
   fuelAlone: RunRow[]
+  /** The table of drives, the first of several. */
   runsFile: string | null
   /** The fuel log; empty without one. */
   fills: FillRow[]
+  /** Its file, the first of several. */
   fillsFile: string | null
-  /** Names of the columns of both tables. */
+  /** Names of the columns of all tables. */
   columns: string[]
   problems: Problem[]
 }
 
 /**
- * Reads both tables.
+ * Reads all tables of drives as one, and all fuel logs as one.
  * @param days since 1970 on which something was driven
  * @param starts of the drives, seconds since 1970
  */
@@ -36,49 +39,49 @@ export function readTables(
   days: number[],
   starts: number[],
 ): ReadTables {
-  const { runsFile, fillsFile, log, problems } = tablesAmong(files, campaign.timeZone, days, starts)
-  const table = runsFile && readRunsTable(present(runsFile.text), { days, timeZone: campaign.timeZone })
-  const fills = log?.value?.rows ?? []
-  const { rows, fuelAlone, problems: ofControl } = withoutTracks(table?.value?.rows ?? [])
-  if (runsFile) problems.push(...inFile(runsFile, table?.problems ?? []))
-  problems.push(...missingPhotos(table?.value?.rows ?? [], runsFile?.path ?? '', files))
-  if (fillsFile) problems.push(...inFile(fillsFile, log?.problems ?? []))
-  problems.push(...missingPhotos(fills, fillsFile?.path ?? '', files))
+  const { runsFiles, logs, problems } = tablesAmong(files, campaign.timeZone, days, starts)
+  const tables = runsFiles.map((file) => {
+    const { value, problems: found } = readRunsTable(present(file.text), { days, timeZone: campaign.timeZone })
+    problems.push(...inFile(file, found))
+    return { file, rows: value?.rows ?? [], columns: value?.columns ?? [] }
+  })
+  const all = withTheirFiles(tables)
+  const [runsFile = null] = runsFiles
+  const split = withoutTracks(all)
+  const { rows: fuelAlone, problems: ofRepeats } = fuelAloneOnce(split.fuelAlone)
+  const { fills, file: fillsFile, problems: ofLogs } = joinedFills(logs.map(withTheirFile(logs.length)))
+  problems.push(...together(tables, 'tables of drives', VEHICLES), ...ofLogs)
+  problems.push(
+    ...missingPhotos(all, runsFile?.path ?? '', files),
+    ...missingPhotos(fills, fillsFile?.path ?? '', files),
+  )
   const named = [...Object.keys(campaign.setups), ...(campaign.baseline === null ? [] : [campaign.baseline])]
   if (runsFile) {
-    problems.push(...inFile(runsFile, [...ofControl, ...withOneSpelling([...rows, ...fuelAlone], named)]))
+    const ofSetups = withOneSpelling([...split.rows, ...fuelAlone], named)
+    problems.push(...inFile(runsFile, [...split.problems, ...ofRepeats, ...ofSetups]))
   }
   if (fillsFile) {
-    const ofRows = rows.flatMap(({ setup }) => setup ?? [])
+    const ofRows = split.rows.flatMap(({ setup }) => setup ?? [])
     problems.push(...inFile(fillsFile, withOneSpelling(fills, [...named, ...ofRows])))
   }
   return {
-    rows,
+    rows: split.rows,
     fuelAlone,
     runsFile: runsFile?.path ?? null,
     fills,
     fillsFile: fillsFile?.path ?? null,
-    columns: [...(table?.value?.columns ?? []), ...(log?.value?.columns ?? [])],
+    columns: [...new Set([...tables, ...logs].flatMap(({ columns }) => columns))],
     problems,
   }
 }
 
-interface TablesAmong {
-  runsFile: MappedFile | null
-  fillsFile: MappedFile | null
-  log: Outcome<FillsTable> | null
-  problems: Problem[]
-}
+/** Of several tables each row says in which it stands; those of a single one are all in it. */
+const withTheirFile =
+  (count: number) =>
+  <R extends { file: string | null }>(table: RowsOfTable<R>): RowsOfTable<R> =>
+    count === 1 ? table : { ...table, rows: table.rows.map((row) => ({ ...row, file: table.file.path })) }
 
-/** Which file is which table: a fuel log whose rows are those of the drives stands for the table of drives. */
-function tablesAmong(files: MappedFile[], timeZone: string | null, days: number[], starts: number[]): TablesAmong {
-  const runs = firstOfKind(files, 'runs-table')
-  const fills = firstOfKind(files, 'fills-table')
-  const problems = [...runs.problems, ...fills.problems]
-  const log = fills.file && readFillsTable(present(fills.file.text), timeZone, days)
-  if (fills.file && log && !runs.file && areDrives(log.value?.rows ?? [], log.problems, starts)) {
-    const note = inFile(fills.file, [READ_AS_DRIVES])
-    return { runsFile: fills.file, fillsFile: null, log: null, problems: [...problems, ...note] }
-  }
-  return { runsFile: runs.file, fillsFile: fills.file, log, problems }
-}
+const withTheirFiles = (tables: RowsOfTable<RunRow>[]): RunRow[] =>
+  tables.map(withTheirFile(tables.length)).flatMap(({ rows }) => rows)
+
+const VEHICLES = 'If they are of several vehicles, say which in a column "vehicle" of each.'

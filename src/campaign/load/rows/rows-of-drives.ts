@@ -1,12 +1,13 @@
 import { failed, found, type Outcome, type Problem } from '../../../base/problem.ts'
 import { firstOfEach } from '../../../read/many.ts'
-import type { RunRow } from '../../../read/runs/rows.ts'
+import { lineWords, placeOfRow, type RunRow, rowKey } from '../../../read/runs/rows.ts'
 import { nearestWord } from '../../../read/table/nearest-word.ts'
 import { byRecording } from '../../../road/division/found.ts'
 import { bareName, tracksByName } from '../names.ts'
 import { type NamedPiece, pieceInName } from '../recordings/piece-names.ts'
 import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives-and-rows.ts'
 import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
+import { oneRowEach } from './one-row-each.ts'
 import { drivesByTime, recordingByTime } from './rows-by-time.ts'
 
 /** A thousand rows of one slip say so once. */
@@ -27,7 +28,7 @@ export function claimedBy(
   const claimed = rows.flatMap((row): ClaimedRow[] => {
     if (row.track === '') return foundByTime(row, recordings, timeZone, problems)
     const { value, problems: wrong } = recordingOf(row, recordings, find)
-    problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
+    problems.push(...wrong.map((problem) => ({ ...problem, ...placeOfRow(row) })))
     return value === null ? [] : [{ row, ...value }]
   })
   problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
@@ -37,7 +38,7 @@ export function claimedBy(
 function foundByTime(row: RunRow, recordings: Recording[], timeZone: string | null, problems: Problem[]): ClaimedRow[] {
   if (row.when === null) return []
   const { value, problems: wrong } = recordingByTime(row.when, recordings, timeZone)
-  problems.push(...wrong.map((problem) => ({ ...problem, line: row.line })))
+  problems.push(...wrong.map((problem) => ({ ...problem, ...placeOfRow(row) })))
   if (value === null) return []
   const { track } = recordings[value]
   return [{ row: { ...row, track }, recording: value, piece: null, byTime: true }]
@@ -46,14 +47,14 @@ function foundByTime(row: RunRow, recordings: Recording[], timeZone: string | nu
 /** Says once of all rows without a track which recordings they were given to; the first few by name. */
 function foundNote(rows: readonly RunRow[]): Problem[] {
   if (rows.length === 0) return []
-  const [{ line, track }] = rows
-  const named = rows.slice(0, MOST_GIVEN).map((row) => `${row.track} (line ${row.line})`)
+  const [first] = rows
+  const named = rows.slice(0, MOST_GIVEN).map((row) => `${row.track} (${lineWords(row, first)})`)
   const more = rows.length - named.length
   const message =
     rows.length === 1
-      ? `this row names no track; by its time it is that of ${track}`
+      ? `this row names no track; by its time it is that of ${first.track}`
       : `${rows.length} rows name no track; by their times they are those of ${named.join(', ')}${more > 0 ? ` and ${more} more` : ''}`
-  return [{ code: 'row-found-by-time', severity: 'note', message, line }]
+  return [{ code: 'row-found-by-time', severity: 'note', message, ...placeOfRow(first) }]
 }
 
 type FindRecordings = (name: string) => Recording[]
@@ -105,30 +106,31 @@ export function withRows(
   const { inUtc, problems } = rowsNamedInUtc(claimed, drives, recordings)
   const byUtc = inUtc.size > 0 ? calledByUtc(drives) : drives
   const named = (isUtc: boolean): FoundDrive[] => (isUtc ? byUtc : drives)
-  const wanted = claimed
+  const meant = claimed
     // What is wrong with a stretch has been said: the row means no other drive.
     .filter((claim) => stretches.has(claim) || (claim.row.from === null && claim.row.to === null))
     .map((claim) => ({
       claim,
       own: drivesMeant(claim, stretches.get(claim) ?? null, named(inUtc.has(claim.recording)), recordings),
     }))
-    .sort((a, b) => a.own.length - b.own.length || a.claim.row.line - b.claim.row.line)
+    .sort((a, b) => a.own.length - b.own.length)
+    .filter(({ claim, own }) => {
+      const missing =
+        own.length === 0
+          ? noSuchDrive(claim, drives, recordings)
+          : missingLaps(claim, own, named(inUtc.has(claim.recording)))
+      if (missing !== null)
+        problems.push({ code: 'row-without-drive', severity: 'error', message: missing, ...placeOfRow(claim.row) })
+      return missing === null
+    })
+  const { wanted, problems: ofRepeats } = oneRowEach(meant, drives)
+  problems.push(...ofRepeats)
   for (const { claim, own } of wanted) {
     const { row } = claim
     const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
-      problems.push({ severity: 'error', ...problem, line: row.line })
+      problems.push({ severity: 'error', ...problem, ...placeOfRow(row) })
     }
-    const missing = own.length === 0 ? null : missingLaps(claim, own, named(inUtc.has(claim.recording)))
-    if (own.length === 0) say({ code: 'row-without-drive', message: noSuchDrive(claim, drives, recordings) })
-    else if (missing) say({ code: 'row-without-drive', message: missing })
-    else if (own.length > 1) {
-      const before = stints.find(
-        (stint) => stint.drives.length === own.length && stint.drives.every((i) => own.includes(i)),
-      )
-      if (before) {
-        say(repeated(row, before.row.line))
-        continue
-      }
+    if (own.length > 1) {
       const other = own
         .flatMap((drive) => drives[drive].row ?? [])
         .find(({ setup }) => setup !== null && setup !== row.setup)
@@ -142,28 +144,23 @@ export function withRows(
       if (wrong) say(wrong)
       stints.push({ row: wrong ? withoutFuel(row) : row, drives: own })
       for (const drive of own) drives[drive].row ??= withoutFuel(row)
-    } else if (drives[own[0]].row === null) {
+    } else {
       drives[own[0]].row = row
       const isWhole = !claim.byTime && row.from === null && row.to === null && claim.piece === null
       const doubt = isWhole ? doubtfulFuel(row, elsewhere[claim.recording]) : null
-      if (doubt) problems.push({ ...doubt, line: row.line })
-    } else {
-      say(repeated(row, drives[own[0]].row?.line))
+      if (doubt) problems.push({ ...doubt, ...placeOfRow(row) })
     }
   }
-  return { stints: stints.sort((a, b) => a.row.line - b.row.line), problems: firstOfEach(problems, MOST_OF_A_KIND) }
+  const order = new Map(claimed.map(({ row }, i) => [rowKey(row), i]))
+  const at = ({ row }: Stint): number => order.get(rowKey(row)) ?? 0
+  return { stints: stints.sort((a, b) => at(a) - at(b)), problems: firstOfEach(problems, MOST_OF_A_KIND) }
 }
 
 type Told = Omit<Problem, 'severity' | 'line'>
 
-const repeated = ({ track }: RunRow, line: number | undefined): Told => ({
-  code: 'row-repeated',
-  message: `"${track.slice(0, 100)}" already has a row, at line ${line}`,
-})
-
-const setupsDiffer = ({ track, setup }: RunRow, other: RunRow): Told => ({
+const setupsDiffer = (row: RunRow, other: RunRow): Told => ({
   code: 'row-setups-differ',
-  message: `"${track.slice(0, 100)}" has the setup "${setup}" here, and some of its drives have "${other.setup}" by line ${other.line}; that line counts for them, and no fuel of this row is used`,
+  message: `"${row.track.slice(0, 100)}" has the setup "${row.setup}" here, and some of its drives have "${other.setup}" by ${lineWords(other, row)}; that line counts for them, and no fuel of this row is used`,
   hint: 'Write a row for the drives of each setup.',
 })
 
@@ -189,7 +186,7 @@ function rowsNamedInUtc(
     const { row } = first
     const now = drivesMeant(first, null, byUtc, recordings).map((i) => drives[i].track)
     const message = `${recordings[recording].track}: its rows call drives by UTC, as before time_zone was set, and are taken so; "${row.track.slice(0, 100)}" is now called ${now[0]}`
-    problems.push({ code: 'rows-named-in-utc', severity: 'note', line: row.line, message })
+    problems.push({ code: 'rows-named-in-utc', severity: 'note', message, ...placeOfRow(row) })
   }
   return { inUtc, problems }
 }

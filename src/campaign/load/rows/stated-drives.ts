@@ -1,5 +1,6 @@
 import type { Problem } from '../../../base/problem.ts'
 import { found } from '../../../base/problem.ts'
+import { lineWords, placeOfRow, type RunRow } from '../../../read/runs/rows.ts'
 import { wetOrDry, yesOrNo } from '../../../read/table/yes-or-no.ts'
 import type { Stated } from '../../../road/division/divide.ts'
 import type { Trace } from '../../../road/division/trace.ts'
@@ -25,12 +26,12 @@ export function statedDrives(
     stretches: new Map(),
     problems: [],
   }
-  const lines = new Map<Stretch, number>()
+  const rows = new Map<Stretch, RunRow>()
   for (const claim of claimed) {
     const { row } = claim
     const recording = recordings[claim.recording]
     const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
-      stated.problems.push({ severity: 'error', ...problem, line: row.line })
+      stated.problems.push({ severity: 'error', ...problem, ...placeOfRow(row) })
     }
     const split = yesOrNo(row.split)
     if (split === null && row.split !== null) {
@@ -57,13 +58,18 @@ export function statedDrives(
     }
     const { drives } = stated.ofSession[session]
     const other = drives.find((d) => d.fromTime < stretch.toTime && d.toTime > stretch.fromTime)
+    if (other && other.fromTime === stretch.fromTime && other.toTime === stretch.toTime) {
+      // Said twice: what becomes of the two rows is seen where drives get them.
+      stated.stretches.set(claim, other)
+      continue
+    }
     if (other) {
       const shown = (t: Stretch): string => `${shownTime(t.fromTime, timeZone)} to ${shownTime(t.toTime, timeZone)}`
-      const message = `${shown(stretch)} overlaps the drive of line ${lines.get(other)}, ${shown(other)}; ${NOT_USED}`
+      const message = `${shown(stretch)} overlaps the drive of ${lineWords(rows.get(other) ?? row, row)}, ${shown(other)}; ${NOT_USED}`
       say({ code: 'stated-drives-overlap', message, hint: freeOf(stretch, other, timeZone) })
       continue
     }
-    lines.set(stretch, row.line)
+    rows.set(stretch, row)
     drives.push(stretch)
     stated.stretches.set(claim, stretch)
   }

@@ -1,6 +1,7 @@
 import { present } from '../../../base/present.ts'
 import { failed, found, type Outcome, type Problem } from '../../../base/problem.ts'
 import type { EngineOff } from '../../../demand/engine.ts'
+import { placeOfRow, rowKey } from '../../../read/runs/rows.ts'
 import type { Part } from '../../../track/cut.ts'
 import type { FoundDrive, Recording, Session } from './drives-and-rows.ts'
 import { traceOfAll } from './stated-drives.ts'
@@ -56,11 +57,12 @@ export function withStatedWindows(
   for (const recording of recordings) {
     const own = drives.filter(({ session }) => recording.sessions.includes(session))
     const span = { ...recording, trace: traceOfAll(recording.sessions.map((s) => sessions[s].trace)) }
-    for (const line of new Set(own.flatMap(({ row }) => (row ? [row.line] : [])))) {
-      const meant = own.filter(({ row }) => row?.line === line)
+    for (const key of new Set(own.flatMap(({ row }) => (row ? [rowKey(row)] : [])))) {
+      const meant = own.filter(({ row }) => row !== null && rowKey(row) === key)
+      const place = placeOfRow(present(meant[0].row))
       const { without, engineOff } = present(meant[0].row)
       const say = (more: Problem[]): void => {
-        problems.push(...more.map((problem) => ({ ...problem, line })))
+        problems.push(...more.map((problem) => ({ ...problem, ...place })))
       }
       if (without !== null) {
         const read = statedWindows(without, 'without', span, timeZone)

@@ -1,5 +1,6 @@
 import { fixed, signed } from '../../../base/figures.ts'
 import type { Sentence } from '../../../base/sentence.ts'
+import { lineWords } from '../../../read/runs/rows.ts'
 import { isByControl } from '../../by-control.ts'
 import type { Typefaces } from '../../cards/marks.ts'
 import type { Report, ReportClaim } from '../../contract.ts'
@@ -166,7 +167,7 @@ function controlTable({ pairs, baseline_pairs, unit }: NonNullable<ReportClaim['
   const rows = (some: typeof pairs, side: string): Markup[] =>
     some.map(
       (pair) =>
-        html`<tr><th scope="row">${side}</th><td>${pair.run ?? `line ${pair.line}`}</td><td>${pair.control_run ?? `line ${pair.control_line}`}</td><td class="figure">${amount(pair.fuel, quantity, 2)}</td><td class="figure">${amount(pair.control_fuel, quantity, 2)}</td><td class="figure">${fixed(pair.ratio, 4)}</td></tr>\n`,
+        html`<tr><th scope="row">${side}</th><td>${pair.run ?? lineWords(pair)}</td><td>${pair.control_run ?? lineWords({ line: pair.control_line, file: pair.control_file })}</td><td class="figure">${amount(pair.fuel, quantity, 2)}</td><td class="figure">${amount(pair.control_fuel, quantity, 2)}</td><td class="figure">${fixed(pair.ratio, 4)}</td></tr>\n`,
     )
   return copied(
     'Pairs with the control vehicle',

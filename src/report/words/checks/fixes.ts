@@ -21,7 +21,6 @@ const PROBLEM_FIXES: Record<string, string> = {
   'track-without-times': 'Export the track with its times (as a recorded track, not as a planned route).',
   'track-too-short': 'Nothing to do if it is not a drive; otherwise export the whole recording.',
   'row-without-track': 'Write the name of the track’s file as it stands in the folder.',
-  'row-repeated': 'Keep one row for each track.',
   'track-without-row': 'Add a row with track, setup and fuel.',
   'duplicate-run': 'Remove one of the two files.',
   'weather-out-of-reach':

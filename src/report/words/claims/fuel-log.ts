@@ -1,14 +1,15 @@
 import { fixed } from '../../../base/figures.ts'
 import { listing, name, type Sentence, say } from '../../../base/sentence.ts'
+import { lineWords } from '../../../read/runs/rows.ts'
 
 /** Why the fuel between two fills is not held against drives. */
 export type LogReasonFacts =
   | { code: 'fill-missed' | 'odometer-backwards' | 'no-drives' | 'all-left-out' }
   | { code: 'setups-mixed' | 'setups-differ'; setups: string[] }
-  | { code: 'fill-during-drive' | 'fill-time-unclear'; run: string | null; line: number }
+  | { code: 'fill-during-drive' | 'fill-time-unclear'; run: string | null; line: number; file: string | null }
   | { code: 'other-driving-not-recorded'; unrecordedM: number; recordedM: number; by: 'odometer' | 'places' }
   | { code: 'recorded-more-than-odometer'; recordedM: number; odometerM: number }
-  | { code: 'own-fuel'; run: string; line: number }
+  | { code: 'own-fuel'; run: string; line: number; file: string | null }
 
 const km = (metres: number): string => `${fixed(metres / 1000, 1)} km`
 
@@ -28,9 +29,9 @@ export function logReasonWords(reason: LogReasonFacts): Sentence {
     case 'setups-differ':
       return say`between these fills the vehicle was driven with ${listing(reason.setups.map(name))}: the fuel cannot be told apart`
     case 'fill-during-drive':
-      return say`by the clocks the fill of line ${reason.line} was made in the midst of ${reason.run === null ? 'recorded driving' : name(reason.run)}`
+      return say`by the clocks the fill of ${lineWords(reason)} was made in the midst of ${reason.run === null ? 'recorded driving' : name(reason.run)}`
     case 'fill-time-unclear':
-      return say`of the fill of line ${reason.line} only the day is known, and ${reason.run === null ? 'other driving' : name(reason.run)} was driven on that day`
+      return say`of the fill of ${lineWords(reason)} only the day is known, and ${reason.run === null ? 'other driving' : name(reason.run)} was driven on that day`
     case 'other-driving-not-recorded':
       return reason.by === 'odometer'
         ? [`${km(reason.unrecordedM)} were driven that were not recorded, beside ${km(reason.recordedM)} that were`]
@@ -42,7 +43,7 @@ export function logReasonWords(reason: LogReasonFacts): Sentence {
         `the recordings are ${km(reason.recordedM)} long, by the odometer only ${km(reason.odometerM)} were driven`,
       ]
     case 'own-fuel':
-      return say`the drive ${name(reason.run)} has fuel in line ${reason.line} of runs.csv; that counts, and not the log`
+      return say`the drive ${name(reason.run)} has fuel in line ${reason.line} of ${reason.file ?? 'runs.csv'}; that counts, and not the log`
   }
 }
 
