@@ -1,6 +1,6 @@
 import { delivery, smallCar, type Vehicle } from '../simulator/index.ts'
-import type { ClaimCampaign } from './claim-campaign.ts'
 import { ELECTRIC, electricCar, LORRY, lorry, NOTHING, SMALL_CAR, VAN } from './pair-cases.ts'
+import type { ClaimCampaign } from './simulated-claims.ts'
 
 /** A kind of campaign with fuel whose claims, and the pairs of its drives, are held against simulated truth. */
 export interface ClaimCase {

@@ -1,10 +1,12 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { availableParallelism, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { rolldown } from 'rolldown'
 import { Tinypool } from 'tinypool'
-import judge, { type Judgements, type Task } from './judge.ts'
-import { ASKED, CAMPAIGNS, SEEDS } from './scores.ts'
+import judge, { type Judgements } from './judge.ts'
+import { ASKED, CAMPAIGNS, KEPT, SEEDS } from './scores.ts'
+import type { Task } from './simulate.ts'
 
 /** Room for what a campaign makes and soon forgets, MB: with less a tenth of the time goes into clearing it away. */
 const YOUNG_MB = 64
@@ -19,7 +21,7 @@ export interface Crew {
 export async function startCrew(): Promise<Crew> {
   const { run, end } = ASKED ? await onAllCores() : oneByOne()
   return {
-    judge: <K extends Task['kind']>(kind: K, name: string, wantsShares?: boolean) => {
+    judge: <K extends Task['kind']>(kind: K, name: string, wantsShares = false) => {
       const seeds = Array.from({ length: CAMPAIGNS }, (_, i) => `${SEEDS}/${name}/${i}`)
       const all = Promise.all(seeds.map((seed) => run({ kind, name, seed, wantsShares }))) as Promise<Judgements[K][]>
       // Cases are awaited one after another: that a later one failed is told when its turn comes.
@@ -39,7 +41,7 @@ function oneByOne(): Hands {
   let last: Promise<unknown> = Promise.resolve()
   return {
     run: (task) => {
-      const mine = last.then(() => judge(task))
+      const mine = last.then(() => judge({ task, keptIn: null }))
       last = mine.catch(() => {})
       return mine
     },
@@ -50,9 +52,7 @@ function oneByOne(): Hands {
 /** Threads cannot read TypeScript: they get one file with everything in it. */
 async function onAllCores(): Promise<Hands> {
   const dir = mkdtempSync(join(tmpdir(), 'calibration-'))
-  const bundle = await rolldown({ input: join(import.meta.dirname, 'judge.ts'), platform: 'node', logLevel: 'warn' })
-  await bundle.write({ dir, entryFileNames: 'judge.mjs', codeSplitting: false })
-  await bundle.close()
+  writeFileSync(join(dir, 'judge.mjs'), await bundled('judge.ts'))
   const threads = availableParallelism()
   const pool = new Tinypool({
     filename: join(dir, 'judge.mjs'),
@@ -60,11 +60,26 @@ async function onAllCores(): Promise<Hands> {
     maxThreads: threads,
     resourceLimits: { maxYoungGenerationSizeMb: YOUNG_MB },
   })
+  const keptIn = KEPT
+    ? join(
+        KEPT,
+        createHash('sha256')
+          .update(await bundled('simulate.ts'))
+          .digest('hex'),
+      )
+    : null
   return {
-    run: (task) => pool.run(task),
+    run: (task) => pool.run({ task, keptIn }),
     end: async () => {
       await pool.destroy()
       rmSync(dir, { recursive: true })
     },
   }
+}
+
+async function bundled(name: string): Promise<string> {
+  const bundle = await rolldown({ input: join(import.meta.dirname, name), platform: 'node', logLevel: 'warn' })
+  const { output } = await bundle.generate({ codeSplitting: false })
+  await bundle.close()
+  return output[0].code
 }

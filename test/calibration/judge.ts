@@ -1,17 +1,7 @@
 import { type JudgedClaims, judgeClaims } from './claim-campaign.ts'
-import { CLAIM_CASES } from './claim-cases.ts'
+import { remembered } from './kept.ts'
 import { type JudgedPairs, judgePairs } from './pair-campaign.ts'
-import { PAIR_CASES } from './pair-cases.ts'
-
-/** One campaign of a case, by names alone: so that another thread can simulate and judge it. */
-export interface Task {
-  kind: keyof Judgements
-  /** Name of the case. */
-  name: string
-  seed: string
-  /** Of pairs, whether what each condition contributes is judged as well: the simulator takes a third of the time again. */
-  wantsShares?: boolean
-}
+import { simulate, type Task } from './simulate.ts'
 
 export interface Judgements {
   pairs: JudgedPairs
@@ -19,15 +9,18 @@ export interface Judgements {
 }
 
 const JUDGES = {
-  pairs: ({ name, seed, wantsShares = false }: Task) =>
-    judgePairs({ ...named(PAIR_CASES, name).settings, seed }, wantsShares),
-  claims: ({ name, seed }: Task) => judgeClaims({ ...named(CLAIM_CASES, name).settings, seed }),
+  pairs: async (task: Task, keptIn: string | null) => judgePairs(remembered(keptIn, task, simulate.pairs)),
+  claims: async (task: Task, keptIn: string | null) => judgeClaims(remembered(keptIn, task, simulate.claims)),
 }
 
-export default (task: Task): Promise<Judgements[Task['kind']]> => JUDGES[task.kind](task)
-
-function named<T extends { name: string }>(cases: readonly T[], name: string): T {
-  const found = cases.find((each) => each.name === name)
-  if (!found) throw new Error(`no case is called ${name}`)
-  return found
+/**
+ * Judges one campaign.
+ * @param keptIn the folder in which simulated campaigns are kept; null for none
+ */
+export default async function judge({ task, keptIn }: { task: Task; keptIn: string | null }) {
+  try {
+    return await JUDGES[task.kind](task, keptIn)
+  } catch (error) {
+    throw new Error(`${task.seed}: ${error instanceof Error ? error.message : error}`, { cause: error })
+  }
 }

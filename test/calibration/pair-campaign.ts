@@ -2,13 +2,14 @@ import { readySetting } from '../../src/campaign/drive/run-result.ts'
 import { type ComputeRuns, computeHere, resultsOfRuns } from '../../src/campaign/drive/run-results.ts'
 import { drivesFrom, motionsIn } from '../../src/campaign/load/drive-source.ts'
 import { prepareCampaign } from '../../src/campaign/load/loaded-campaign.ts'
-import { mapFile } from '../../src/campaign/load/map-file.ts'
+import { mapFile, type WholeFile } from '../../src/campaign/load/map-file.ts'
 import { pairsForReport } from '../../src/campaign/pairs/pairs-for-report.ts'
 import { withTrueMotion } from '../../src/campaign/pairs/true-motion.ts'
 import type { ReportPair } from '../../src/report/contract.ts'
 import { FACTORS, type Factor, sharesOf } from '../../src/report/words.ts'
 import { DEFAULTS } from '../campaign/folder.ts'
 import { type SimulatedCampaign, simulatedFiles } from '../campaign/simulated-campaign.ts'
+import type { TrueShares } from '../simulator/shares.ts'
 import type { Judged } from './scores.ts'
 
 /** What is said of one condition's share in a pair's difference, with what it truly is, percent. */
@@ -21,21 +22,38 @@ export interface JudgedPairs {
   shares: JudgedShare[]
 }
 
-/** The pairs of a simulated campaign and, where wanted, what each condition contributes, against the simulator's own physics. */
-export async function judgePairs(settings: SimulatedCampaign, wantsShares: boolean): Promise<JudgedPairs> {
-  const simulated = simulatedFiles(settings)
+/** A simulated campaign, read but not yet computed, with what is true of it. */
+export interface SimulatedPairs {
+  mapped: WholeFile[]
+  demandsJPerM: number[]
+  /** What each condition truly makes of the difference of two runs, by their numbers; empty where not wanted. */
+  sharesPct: TrueShares[][]
+}
+
+export function simulatePairs(settings: SimulatedCampaign, wantsShares: boolean): SimulatedPairs {
+  const { files, truths, sharesOf } = simulatedFiles(settings)
+  const sorted = [...files].sort((a, b) => (a.path < b.path ? -1 : 1))
+  return {
+    mapped: sorted.map(mapFile),
+    demandsJPerM: truths.map(({ demandJPerM }) => demandJPerM),
+    sharesPct: wantsShares ? truths.map((_, b) => truths.slice(0, b).map((_, a) => sharesOf(a, b))) : [],
+  }
+}
+
+/** The pairs of a simulated campaign and, where their truth is given, what each condition contributes. */
+export async function judgePairs({ mapped, demandsJPerM, sharesPct }: SimulatedPairs): Promise<JudgedPairs> {
   const numberOf = (id: string): number => Number(id.slice('run-'.length))
-  const demandOf = (id: string): number => simulated.truths[numberOf(id)].demandJPerM
-  const told = await pairsOf(simulated.files)
+  const demandOf = (id: string): number => demandsJPerM[numberOf(id)]
+  const told = await pairsOf(mapped)
   return {
     pairs: told.map(({ a, b, difference_pct, reason }) => {
-      if (!difference_pct) throw new Error(`${settings.seed}: ${a} and ${b} were not compared: ${reason}`)
+      if (!difference_pct) throw new Error(`${a} and ${b} were not compared: ${reason}`)
       return judged(difference_pct, 100 * (demandOf(b) / demandOf(a) - 1))
     }),
-    shares: (wantsShares ? told : []).flatMap((pair) => {
+    shares: (sharesPct.length > 0 ? told : []).flatMap((pair) => {
       const shares = sharesOf(pair)
-      if (!shares) throw new Error(`${settings.seed}: ${pair.a} and ${pair.b} have no contributions`)
-      const truePct = simulated.sharesOf(numberOf(pair.a), numberOf(pair.b))
+      if (!shares) throw new Error(`${pair.a} and ${pair.b} have no contributions`)
+      const truePct = sharesPct[numberOf(pair.b)][numberOf(pair.a)]
       return FACTORS.map((factor) => ({ factor, ...judged(shares[factor], truePct[factor]) }))
     }),
   }
@@ -49,11 +67,9 @@ const judged = (said: { mean: number; low90: number; high90: number }, truePct: 
 })
 
 /** The pairs as a report has them, but for its rounding, without all else that a report tells. */
-async function pairsOf(files: ReturnType<typeof simulatedFiles>['files']): Promise<ReportPair[]> {
-  const sorted = [...files].sort((a, b) => (a.path < b.path ? -1 : 1))
-  const mapped = sorted.map(mapFile)
+async function pairsOf(mapped: WholeFile[]): Promise<ReportPair[]> {
   const motions = motionsIn(mapped)
-  const { runs, roads, inputs, series, vehicle, ensemble } = await prepareCampaign(mapped, sorted, DEFAULTS, motions)
+  const { runs, roads, inputs, series, vehicle, ensemble } = await prepareCampaign(mapped, [], DEFAULTS, motions)
   const setting = { series, vehicle, ensemble, limits: [] }
   const withoutRoad: ComputeRuns = (all, tasks) =>
     computeHere(drivesFrom(motions))(

@@ -1,11 +1,14 @@
 /**
  * What the calibration asks for: `npm run calibration` makes 24 campaigns of each case, `npm run calibration:long` 200.
  * CETERIS_CALIBRATION is another number of them, CETERIS_CASES a part of the names of the cases wanted, CETERIS_SEEDS another series of campaigns.
+ * CETERIS_KEPT is a folder to keep simulated campaigns in, some 2 MB each: the same ones are then judged again in half the
+ * time, until the simulator or what reads tracks is changed.
  * Without any of these, one campaign of each: enough to see that every case runs and that the cover as a whole is no accident.
  */
 export const ASKED = Number(process.env.CETERIS_CALIBRATION ?? 0)
 export const CAMPAIGNS = ASKED || 1
 export const SEEDS = process.env.CETERIS_SEEDS ?? 'calibration'
+export const KEPT = process.env.CETERIS_KEPT
 export const isWanted = ({ name }: { name: string }): boolean => name.includes(process.env.CETERIS_CASES ?? '')
 
 /** An interval with what is true, percent. */
