@@ -111,10 +111,11 @@ function claimOn(route: number | null, setup: string, context: ClaimContext): Cl
     route === null || estimator === null ? null : effectBetween(estimator, route, setup, baseline)
   const byFuel = between(context.byFuel.adjusted)
   const raw = between(byFuel ? context.byFuel.rawOfCorrected : context.byFuel.raw)
-  const evidence = evidenceOfChange(setup, route, { raw, adjusted: byFuel }, context)
-  const agree = (evidence.consistency?.p ?? 0) >= DISAGREE_BELOW
+  const held = evidenceOfChange(setup, route, { raw, adjusted: byFuel }, context)
+  const agree = (held.consistency?.p ?? 0) >= DISAGREE_BELOW
   const fused = byFuel && agree ? between(context.fused) : null
-  const adjusted = fused ?? (byFuel && widened(byFuel, evidence.pumpWidening))
+  const evidence = fused ? held : { ...held, fusedWidening: 1 }
+  const adjusted = fused ? widened(fused, evidence.fusedWidening) : byFuel && widened(byFuel, evidence.pumpWidening)
   const used = byFuel ? like : sides
   const draft = {
     setup,

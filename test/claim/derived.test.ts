@@ -115,7 +115,7 @@ describe('fuel and trip computer together', () => {
     for (let i = 0; i < campaigns; i++) {
       const { result } = claimed(`fused ${i}`, ['bare', 'two'], 3)
       const claim = result.claims.find(({ setup }) => setup === 'two')!
-      const agree = (claim.evidence?.consistency?.p ?? 0) >= 0.05
+      const agree = (claim.evidence?.consistency?.p ?? 0) >= 0.01
       expect(claim.ways).toEqual(agree ? ['l', 'trip computer'] : ['l'])
       expect(claim.byFuelAlone !== null).toBe(agree)
       const { low95, high95 } = claim.adjusted!.consumptionChangePct
@@ -130,7 +130,8 @@ describe('fuel and trip computer together', () => {
     // Three binomial standard deviations of 100 about 95 %: 6.5 %.
     expect(tally.held / campaigns).toBeGreaterThan(0.885)
     expect(tally.heldByFuel / campaigns).toBeGreaterThan(0.885)
-    expect(tally.fused / campaigns).toBeGreaterThan(0.85)
+    // Chance alone makes 1 of 100 disagree: 3 standard deviations more are 4.
+    expect(tally.fused / campaigns).toBeGreaterThan(0.95)
     // A trip computer of 2 % beside fills of 1.1 % and demand and repeats of 1.3 %: an oracle gains some 9 %.
     expect(tally.half / tally.halfByFuel).toBeLessThan(0.97)
   })

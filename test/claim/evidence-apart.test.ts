@@ -42,6 +42,17 @@ describe('a trip computer that disagrees with the pump', () => {
     expect(width(part.consumptionChangePct!)).toBeGreaterThan(0.8 * width(claim.adjusted!.consumptionChangePct))
   })
 
+  it('that agrees barely is fused, and all errors count for more', () => {
+    const { claim } = [1.03, 1.035, 1.04, 1.045, 1.05, 1.055, 1.06, 1.065, 1.07]
+      .map((factor) => ({ claim: claimed(withTripComputer(factor)).claims[0] }))
+      .find(({ claim: { evidence } }) => evidence!.consistency!.p < 0.05)!
+    const { consistency, fusedWidening } = claim.evidence!
+    expect(consistency!.p).toBeGreaterThan(0.01)
+    expect(claim.ways).toEqual(['l', 'trip computer'])
+    expect(fusedWidening).toBeCloseTo(Math.sqrt(consistency!.chiSquare), 12)
+    expect(claim.logEffects.adjusted!.widenedBy).toBe(fusedWidening)
+  })
+
   it('that agrees changes nothing', () => {
     const [same] = claimed(withTripComputer(1)).claims
     expect([same.heldBack, same.logEffects.adjusted!.widenedBy]).toEqual([null, 1])

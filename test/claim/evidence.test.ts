@@ -106,7 +106,9 @@ describe('a gauge mark', () => {
     expect(gauge.consumptionChangePct.low95).toBeCloseTo(-47.2, 1)
     expect(gauge.consumptionChangePct.high95).toBeCloseTo(21.2, 1)
     expect(saysLittle(gauge)).toBe(true)
-    expect(remarksOn({ adjusted: false, estimates: [gauge], consistency: null, pumpWidening: 1 })[0]).toBe(
+    expect(
+      remarksOn({ adjusted: false, estimates: [gauge], consistency: null, pumpWidening: 1, fusedWidening: 1 })[0],
+    ).toBe(
       'By the gauge mark, consumption changed by −20.0 % (95 % interval −47.2 to +21.2 %). The mark was passed at 120 km with the baseline and at 150 km with the change. One reading is taken as good to ±15 % (one standard deviation). So wide an interval says little: it does not even separate a saving from a loss.',
     )
   })
@@ -184,9 +186,9 @@ describe('evidenceOf', () => {
     expect(wild.scattersMore).toBe(true)
     // Standard deviation of ln 5, 6, 7 is 0.1686; two means of three.
     expect(wild.logSd).toBeCloseTo(0.1686 * Math.sqrt(2 / 3), 3)
-    expect(remarksOn({ adjusted: false, estimates: [wild], consistency: null, pumpWidening: 1 })[0]).toContain(
-      'scatter more',
-    )
+    expect(
+      remarksOn({ adjusted: false, estimates: [wild], consistency: null, pumpWidening: 1, fusedWidening: 1 })[0],
+    ).toContain('scatter more')
     const tame = estimateOf(
       { setupRuns: readings([5.9, 6, 6.1]), baselineRuns: readings([6, 6.1, 6]), pump: null, adjusted: false },
       'trip computer',
@@ -242,6 +244,21 @@ describe('evidenceOf', () => {
     expect(evidenceOf({ setupRuns: [off], baselineRuns: [before], pump, adjusted: true }).pumpWidening).toBe(1)
     const far = pumpOf(-0.2, after, before)
     expect(evidenceOf({ ...both, pump: far, adjusted: true }).pumpWidening).toBeGreaterThan(1.7)
+  })
+
+  it.each([
+    [0.02, 'agree within their uncertainties', null],
+    // In √(2² + 2² + 0.94²) % = 2.98 %: 2.06 standard deviations, p 0.04 (normal table), which are the Birge ratio.
+    [0.0615, 'agree only barely', 2.06],
+    [0.12, 'disagree', null],
+  ])('of two readings that differ by %s says that they %s', (apart, words, widening) => {
+    const off = run('after', { tripComputerLitresPer100Km: 6 * Math.exp(apart) })
+    const base = run('before', { tripComputerLitresPer100Km: 6 })
+    const evidence = evidenceOf({ setupRuns: [off], baselineRuns: [base], pump: pumpOf(0, off, base), adjusted: true })
+    const record = evidenceRecords(evidence).at(-1)
+    expect(remarksOn(evidence).at(-1)).toContain(words)
+    if (widening === null) expect(record).toMatchObject({ fused_widened_by: null })
+    else expect(evidence.fusedWidening).toBeCloseTo(widening, 1)
   })
 
   it('says which is furthest even where a gauge that says little hides it in the test', () => {

@@ -84,6 +84,7 @@ export const claim = (changes: Partial<ReportClaim> = {}): ReportClaim => ({
       stands_apart: null,
       furthest: null,
       pump_widened_by: 3,
+      fused_widened_by: null,
       remark: 'The pump and trip computer disagree (chi-square 9.1 with 1 degree of freedom, p 0.003).',
     },
   ],

@@ -41,7 +41,7 @@ function mostApart({ estimates, consistency }: Evidence): Apart | null {
 
 /** Evidence as the report's figures, with its keys: one record for each way of measuring, and one for how they agree. */
 export function evidenceRecords(evidence: Evidence) {
-  const { estimates, consistency, adjusted, pumpWidening } = evidence
+  const { estimates, consistency, adjusted, pumpWidening, fusedWidening } = evidence
   const records = estimates.map((estimate, i) => ({
     kind: estimate.kind,
     consumption_change_pct: estimate.consumptionChangePct,
@@ -71,6 +71,7 @@ export function evidenceRecords(evidence: Evidence) {
       stands_apart: told(apart),
       furthest: told(mostApart(evidence)),
       pump_widened_by: adjusted && pumpWidening > 1 ? pumpWidening : null,
+      fused_widened_by: adjusted && fusedWidening > 1 ? fusedWidening : null,
     },
   ]
 }

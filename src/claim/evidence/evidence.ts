@@ -2,7 +2,14 @@ import { square } from '../../base/arithmetic.ts'
 import { chiSquareTail } from '../../base/chi-square.ts'
 import { mean } from '../../base/statistics.ts'
 import type { FuelRun, Interval95 } from '../types.ts'
-import { type Consistency, consistencyOf, DISAGREE_BELOW, percentInterval } from './consistency.ts'
+import {
+  BARELY_BELOW,
+  birgeRatio,
+  type Consistency,
+  consistencyOf,
+  DISAGREE_BELOW,
+  percentInterval,
+} from './consistency.ts'
 import { type EvidenceKind, READING_KINDS, READING_SD, type Reading, type ReadingKind, WAYS } from './ways.ts'
 
 /** The fills' own estimate of the change. */
@@ -58,6 +65,8 @@ export interface Evidence {
   consistency: Consistency | null
   /** What the pump's errors are multiplied by because other ways disagree with it; 1 where none does. */
   pumpWidening: number
+  /** What the errors of all ways fused are multiplied by because they agree barely; 1 where they agree well, or not at all. */
+  fusedWidening: number
 }
 
 /**
@@ -80,13 +89,22 @@ export function evidenceOf(input: EvidenceInput): Evidence {
     estimates.map(({ logChange }) => logChange),
     covariance,
   )
-  return { adjusted: input.adjusted, estimates, consistency, pumpWidening: pumpWidening(estimates, covariance) }
+  return {
+    adjusted: input.adjusted,
+    estimates,
+    consistency,
+    pumpWidening: pumpWidening(estimates, covariance),
+    fusedWidening: fusedWidening(consistency),
+  }
 }
+
+/** Chance alone makes ways that are all right agree so badly once in 25; something wrong with one of them does so more often. */
+const fusedWidening = (consistency: Consistency | null): number =>
+  consistency && DISAGREE_BELOW <= consistency.p && consistency.p < BARELY_BELOW ? birgeRatio(consistency) : 1
 
 /**
  * Where ways of measuring disagree, something has larger errors than it is believed to have, and nobody knows what: the
  * pump's errors are then multiplied by the Birge ratio. Not so where one other way stands apart from all and the rest agree.
- * @source Birge, "The calculation of errors by the method of least squares", Physical Review 40 (1932) 207
  */
 function pumpWidening(estimates: readonly EvidenceEstimate[], covariance: readonly (readonly number[])[]): number {
   const changes = estimates.map(({ logChange }) => logChange)
@@ -97,7 +115,7 @@ function pumpWidening(estimates: readonly EvidenceEstimate[], covariance: readon
   const rest = <T>(list: readonly T[]): T[] => list.filter((_, i) => i !== furthest)
   const ofRest = consistencyOf(rest(changes), rest(covariance).map(rest))
   const isBorneOut = furthest > 0 && ofRest !== null && ofRest.p >= DISAGREE_BELOW
-  return isBorneOut ? 1 : Math.sqrt(all.chiSquare / all.degreesOfFreedom)
+  return isBorneOut ? 1 : birgeRatio(all)
 }
 
 /** Keeps the covariance regular where a caller's pump has no error at all: 0.0001 %. */

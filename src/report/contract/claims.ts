@@ -91,6 +91,8 @@ const agreement = z.strictObject({
   furthest: apart.nullable(),
   /** What the errors of the change by the fuel are multiplied by, because other ways disagree with it; null where none does. */
   pump_widened_by: figure,
+  /** What the errors of the change by all ways are multiplied by, because they agree barely; null where they agree well or not. */
+  fused_widened_by: figure,
   remark: z.string(),
 })
 

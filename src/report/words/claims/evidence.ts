@@ -66,7 +66,14 @@ function agreementWords(agreement: Agreement, estimates: readonly Estimate[], wa
       weak.length > 0
         ? ` Agreement with the ${listing(weak).join('')} means little, because ${weak.length === 1 ? 'it says' : 'they say'} little.`
         : ''
-    return [`The ${names} agree within their uncertainties (${test}).${furthestWords(agreement, way)}${but}`]
+    const { fused_widened_by: factor } = agreement
+    const barely =
+      factor === null
+        ? ''
+        : ` Chance alone makes them differ so much in fewer than 5 campaigns of 100, so the claim's interval is ${fixed(factor, 1)} times as wide as by their own errors.`
+    return [
+      `The ${names} agree ${factor === null ? 'within their uncertainties' : 'only barely'} (${test}).${barely}${furthestWords(agreement, way)}${but}`,
+    ]
   }
   const { stands_apart: apart } = agreement
   if (apart === null) {
