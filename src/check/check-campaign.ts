@@ -10,6 +10,7 @@ import { reducePrepared } from '../campaign/run-campaign.ts'
 import type { Report } from '../report/contract.ts'
 import type { FindingAbout } from '../report/words/checks/findings.ts'
 import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
+import { usedIn } from '../report/words/used.ts'
 import { PROBES } from './weakness-probes.ts'
 import { type CostMeasure, weaknessesOf } from './weaknesses.ts'
 
@@ -133,7 +134,7 @@ function ledgerFindings(report: Report, state: WorkingState): Finding[] {
   const dry = runs.filter((r) => r.consumption === null && !inStints.has(r.id) && !leftOut.has(r.id)).map((r) => r.id)
   if (dry.length > 0) {
     const severity = dry.length === of ? 'note' : 'warning'
-    found.push(weak({ code: 'no-fuel', table: state.runsFile }, severity, of, { runs: dry }))
+    found.push(weak({ code: 'no-fuel', table: state.runsFile, used: usedIn(report) }, severity, of, { runs: dry }))
   }
   const fewer = moreRunsFinding(report)
   if (fewer) found.push(fewer)

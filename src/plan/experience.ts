@@ -53,7 +53,7 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
     const source = fuelKind ? 'stated' : campaign.vehicle.powertrain ? 'settings' : 'assumed'
     lessons.push({ about: 'weighed', fuel, source, densityKgM3: FUEL_PROPERTIES[fuel].density15KgM3 })
   }
-  const way = wayOf(onRoute)
+  const way = wayOf(onRoute) ?? (state.shared.vehicle.powertrain.kind === 'electric' ? 'battery' : null)
   const beside = readAsWell(onRoute)
   const also = beside !== null && way !== null && tellsMore(beside, way) ? beside : null
   if (also !== null) lessons.push({ about: 'read-as-well', also })

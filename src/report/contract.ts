@@ -64,6 +64,8 @@ export const reportSchema = z.strictObject({
     baseline: z.string().nullable(),
     time_zone: z.string().nullable(),
     vehicle_name: z.string().nullable(),
+    /** As stated, or that of the class. */
+    powertrain: z.enum(['petrol', 'diesel', 'hybrid', 'electric', 'human']),
   }),
   /** What was assumed, each with its value, uncertainty and source. */
   assumptions: z.array(

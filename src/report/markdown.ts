@@ -2,7 +2,7 @@ import { fixed, signed } from '../base/figures.ts'
 import { joined, plainText } from '../base/sentence.ts'
 import { isByControl } from './by-control.ts'
 import type { Report, ReportClaim, ReportPair, ReportProblem, ReportRun } from './contract.ts'
-import { consumptionColumns, type ReportSpan } from './fuel/consumption.ts'
+import { consumptionColumns, logWords, type ReportSpan } from './fuel/consumption.ts'
 import {
   LAP_COLUMNS,
   LAPS_MEAN,
@@ -25,13 +25,14 @@ import { coastDownWords } from './words/claims/coast-down.ts'
 import { controlSides, controlWords } from './words/claims/control.ts'
 import { evidenceWords } from './words/claims/evidence.ts'
 import { partSentences } from './words/claims/parts.ts'
-import { sideWords } from './words/claims/sides.ts'
+import { driveCounts, sideWords } from './words/claims/sides.ts'
 import { drivesById, type StatementDrives, statementWords } from './words/claims/statement.ts'
 import { recorderSentences } from './words/drives/recorders.ts'
 import { dividedRecordings, recordingWords, STRIP_LEGEND, stripText } from './words/drives/recordings.ts'
 import { type GlanceLine, glanceWords } from './words/glance.ts'
 import { endsAtMargin } from './words/pairs.ts'
 import { sourceLine } from './words/sources.ts'
+import { usedIn } from './words/used.ts'
 import { ends, FACTOR_WORDS, largestFactor, plural, sharesOf, UNTITLED, VERDICT_WORDS } from './words.ts'
 
 /** More rows than these make a text that trackers refuse; the tables beside it hold them all. */
@@ -92,14 +93,14 @@ function claimsPart(report: Report): string {
   const parts = partSentences(report)
   return [
     `## Claims\n\n${markdownList(answerOf(report).claims)}`,
-    `${markdownText('Change of fuel for the same distance, percent, with its 95 % interval.')}\n`,
-    markdownTable(CLAIM_COLUMNS, claims),
+    `${markdownText(`Change of ${usedIn(report)} for the same distance, percent, with its 95 % interval.`)}\n`,
+    markdownTable(claimColumns(report), claims),
     ...claims.map((claim) => claimPart(claim, drivesById(report))),
     ...(parts.length > 0 ? [`### Parts\n\n${markdownList(parts)}`] : []),
   ].join('\n')
 }
 
-const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
+const claimColumns = (report: Report): MarkdownColumn<ReportClaim>[] => [
   { header: 'setup', align: 'left', cell: ({ setup }) => setup },
   { header: 'compared with', align: 'left', cell: ({ baseline }) => baseline },
   { header: 'road', align: 'left', cell: roadOfClaim },
@@ -110,7 +111,7 @@ const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
     cell: (c) => changeInBrief(c.adjusted_consumption_change_pct),
   },
   {
-    header: 'distance per fuel, corrected',
+    header: `distance for the same ${usedIn(report)}, corrected`,
     align: 'right',
     cell: (c) => changeInBrief(c.adjusted_distance_per_fuel_change_pct),
   },
@@ -118,12 +119,14 @@ const CLAIM_COLUMNS: MarkdownColumn<ReportClaim>[] = [
   {
     header: 'drives',
     align: 'left',
-    cell: ({ runs, baseline_runs, stints, control }) =>
-      control !== null && isByControl({ control })
-        ? controlSides(control)
-        : stints === null
-          ? `${runs.length} against ${baseline_runs.length}`
-          : `${sideWords(runs, stints.setup)} against ${sideWords(baseline_runs, stints.baseline)}`,
+    cell: (claim) => {
+      const { runs, baseline_runs, stints, control } = claim
+      if (control !== null && isByControl({ control })) return controlSides(control)
+      if (stints !== null)
+        return `${sideWords(runs, stints.setup)} against ${sideWords(baseline_runs, stints.baseline)}`
+      const { setup, baseline } = driveCounts(claim, report.runs)
+      return `${setup} against ${baseline}`
+    },
   },
 ]
 
@@ -183,7 +186,7 @@ function consumptionPart(report: Report): string {
     }),
   )
   const table = markdownTable(columns, consumption.slice(0, MOST_STINTS))
-  return `## Fuel log\n\n${table}${restOf(consumption.length - MOST_STINTS, 'row', 'consumption.csv')}`
+  return `## ${logWords(report).heading}\n\n${table}${restOf(consumption.length - MOST_STINTS, 'row', 'consumption.csv')}`
 }
 
 function runsPart(report: Report): string {

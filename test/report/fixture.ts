@@ -268,6 +268,7 @@ export const fixture: Report = {
     baseline: 'bare',
     time_zone: 'Europe/Amsterdam',
     vehicle_name: null,
+    powertrain: 'petrol',
   },
   fills: [],
   consumption: [],

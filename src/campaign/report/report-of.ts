@@ -96,6 +96,7 @@ const settingsTold = ({ input: { settings }, prepared, limits, marginPct }: Repo
   baseline: prepared.inputs.campaign.baseline,
   time_zone: prepared.inputs.campaign.timeZone,
   vehicle_name: prepared.inputs.campaign.vehicleName,
+  powertrain: prepared.vehicle.powertrain.kind,
 })
 
 const inputsTold = ({ mapped, prepared: { terrain, inputs } }: ReportGrounds): Report['inputs'] =>

@@ -5,6 +5,7 @@ import type { Report, ReportClaim, ReportPair } from '../contract.ts'
 import { changeWords, rangeWords } from '../words/claims/changes.ts'
 import { claimReason, doesWords } from '../words/claims/claim-reasons.ts'
 import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims/claims.ts'
+import { usedInClaim } from '../words/used.ts'
 import { intervalScale } from './interval-scale.ts'
 import {
   type Box,
@@ -92,8 +93,8 @@ const figureOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): str
 /** "less fuel": the sign of the change in words, which the figure above it does not repeat. */
 function changeOf(claim: ReportClaim): string {
   const change = claim.adjusted_consumption_change_pct
-  if (change === null) return fuelOf(claim)
-  return `${change.estimate < 0 ? 'less' : 'more'} ${fuelOf(claim)}`
+  if (change === null) return usedInClaim(claim)
+  return `${change.estimate < 0 ? 'less' : 'more'} ${usedInClaim(claim)}`
 }
 
 const conditionsOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): string =>
@@ -110,9 +111,6 @@ function colorOf({ verdict, adjusted_consumption_change_pct: change }: ReportCla
   if (verdict !== 'supported' || change === null) return INK
   return change.estimate < 0 ? LESS : MORE
 }
-
-const fuelOf = ({ measured_per_100_km: measured }: ReportClaim): string =>
-  measured?.unit === 'kWh' ? 'energy' : 'fuel'
 
 const restsOnOneDrive = ({ runs, baseline_runs, stints }: ReportClaim): boolean =>
   stints === null && Math.min(runs.length, baseline_runs.length) === 1
@@ -167,7 +165,7 @@ function claimCells(claim: ReportClaim, report: Report): Cell[] {
   const conditions = claim.conditions_change_pct
   return [
     {
-      caption: `distance for the same ${fuelOf(claim)}`,
+      caption: `distance for the same ${usedInClaim(claim)}`,
       value: distance ? `${signed(distance.estimate, 1)} %` : '–',
       more: distance ? rangeWords(distance) : '',
     },

@@ -15,12 +15,32 @@ interface ConsumptionColumn {
   cell: (span: ReportSpan) => Sentence
 }
 
+type Log = Pick<Report, 'consumption'>
+
+const isCharged = ({ consumption }: Log): boolean => consumption.every(({ unit }) => unit === 'kWh')
+
+/** The heading of the log, and what it tells. */
+export const logWords = (report: Log): { heading: string; tells: string } =>
+  isCharged(report)
+    ? { heading: 'Charging log', tells: 'What was used from full charge to full charge by the charging log' }
+    : { heading: 'Fuel log', tells: 'What was used from full fill to full fill by the fuel log' }
+
 /** What a table of the fuel log shows, from full fill to full fill, in terminal, page and Markdown. */
-export const consumptionColumns = ({ runs }: Pick<Report, 'runs'>): ConsumptionColumn[] =>
-  runs.length > 0 ? [...COLUMNS, { header: 'held against', align: 'left', rank: 1, cell: useOf }] : COLUMNS
+export function consumptionColumns(report: Log & Pick<Report, 'runs'>): ConsumptionColumn[] {
+  const columns: ConsumptionColumn[] = [
+    {
+      header: isCharged(report) ? 'charged' : 'filled',
+      align: 'left',
+      rank: 0,
+      cell: ({ to_time }) => [to_time.slice(0, 10)],
+    },
+    ...COLUMNS,
+  ]
+  if (report.runs.length > 0) columns.push({ header: 'held against', align: 'left', rank: 1, cell: useOf })
+  return columns
+}
 
 const COLUMNS: ConsumptionColumn[] = [
-  { header: 'filled', align: 'left', rank: 0, cell: ({ to_time }) => [to_time.slice(0, 10)] },
   { header: 'setup', align: 'left', rank: 0, cell: ({ setup }) => (setup === null ? ['–'] : [{ name: setup }]) },
   { header: 'amount', align: 'right', rank: 2, cell: amountOf },
   {

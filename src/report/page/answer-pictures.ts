@@ -3,6 +3,7 @@ import type { Compared, Glance, Helped, Next } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { rounded } from '../round.ts'
 import { changeAtAGlance } from '../words/glance-claims.ts'
+import { type Used, usedInClaim } from '../words/used.ts'
 import type { PartsAtMargin } from './margin/part.ts'
 import { across, type Scale, scaleFor, ticksOf } from './road/fluid.ts'
 
@@ -48,10 +49,14 @@ const ROW_PX = 28
 /** More claims than these are listed below. */
 const MOST_DRAWN = 4
 
-/** Every claim's change on one axis, less fuel to the left: the picture, and its rows by their names. */
+/**
+ * Every claim's change on one axis, less to the left: the picture, and its rows by their names.
+ * @param used whether the report is about fuel or energy
+ */
 export function claimsPicture(
   { helped }: Glance,
   rows: readonly { name: Markup; words: Markup; note: Markup }[],
+  used: Used,
 ): { picture: Markup; items: PartsAtMargin } {
   const drawn = helped.slice(0, MOST_DRAWN)
   const scale = claimsScale(drawn)
@@ -67,7 +72,7 @@ export function claimsPicture(
   const against = baselines.length === 1 ? html`<p class="against-what">Compared with "${baselines[0]}"</p>\n` : null
   const picture = html`<div class="claims-picture">
 ${against}<ul>${items.map(([, item]) => item)}${empty}</ul>
-<div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div>
+<div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less ${used}</span> <span>more ${used} →</span></p></div>
 ${rest > 0 ? html`<p class="note"><a href="#claims">${rest} more</a></p>` : null}</div>`
   return { picture, items: Object.fromEntries(items) }
 }
@@ -95,7 +100,7 @@ function interval({ claim, level }: Helped, scale: Scale): Markup {
   const end = (x: string): Markup => html`<line x1="${x}" x2="${x}" y1="7" y2="21"/>`
   const drawing = html`<g class="way-${way}${level === 'reserved' ? ' reserved' : ''}"><line x1="${low}" x2="${high}" y1="14" y2="14"/>${end(low)}${end(high)}<circle cx="${mean}" cy="14" r="6.5"/></g>`
   const measured = claim.adjusted_consumption_change_pct === null ? ', not corrected' : ''
-  return frame(scale, ROW_PX, drawing, `${changeAtAGlance(change)}, 95 % interval${measured}`)
+  return frame(scale, ROW_PX, drawing, `${changeAtAGlance(change, usedInClaim(claim))}, 95 % interval${measured}`)
 }
 
 function frame(scale: Scale, height: number, content: Markup | null, label = 'no change is known'): Markup {

@@ -3,6 +3,7 @@ import { glanceOf } from '../glance.ts'
 import { html, type Markup } from '../markup.ts'
 import { nextSteps as stepsOf } from '../words/claims/next-steps.ts'
 import { type GlanceLine, glanceWords } from '../words/glance.ts'
+import { usedIn } from '../words/used.ts'
 import { plural, UNTITLED } from '../words.ts'
 import { claimsPicture, compareBar, nextPicture, usePatterns } from './answer-pictures.ts'
 import { driveTiles } from './drives/drive-tiles.ts'
@@ -83,7 +84,7 @@ function answerParts(report: Report) {
     words: marked(change),
     note: html`${drives}: ${marked(verdict)}`,
   }))
-  const { picture: claims, items: claimItems } = claimsPicture(glance, rows)
+  const { picture: claims, items: claimItems } = claimsPicture(glance, rows, usedIn(report))
   const { list: tiles, items: tileItems } = driveTiles(report)
   return {
     compare: lineBlock('compare', words.compare, compareBar(glance.compare)),

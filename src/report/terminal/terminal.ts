@@ -1,6 +1,7 @@
 import { cleaned } from '../../base/names.ts'
 import { plainText } from '../../base/sentence.ts'
 import type { Report, ReportProblem, ReportRun } from '../contract.ts'
+import { logWords } from '../fuel/consumption.ts'
 import { RUN_QUANTITIES } from '../quantities/run-quantities.ts'
 import { answerOf } from '../words/answer.ts'
 import { useWords } from '../words/drives/drive-use.ts'
@@ -58,7 +59,8 @@ export function terminalResult(report: Report, { width, color }: TerminalOptions
   const recordings = recordingLines(report, width)
   if (recordings.length > 0) lines.push('', heading('Recordings'), ...recordings)
   if (report.stints.length > 0) lines.push('', heading('Stints'), ...stintLines(report, width))
-  if (report.consumption.length > 0) lines.push('', heading('Fuel log'), ...consumptionLines(report, width))
+  if (report.consumption.length > 0)
+    lines.push('', heading(logWords(report).heading), ...consumptionLines(report, width))
   if (report.runs.length > 0) lines.push('', heading('Drives'), ...runLines(report, width))
   if (report.coast_down) lines.push('', heading('Coast-downs'), ...coastDownText(report, width))
   if (report.lap_stints.length > 0) lines.push('', heading('Laps by stint'), ...lapLines(report, width))

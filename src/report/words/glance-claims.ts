@@ -6,6 +6,7 @@ import { plural } from '../words.ts'
 import type { Interval95 } from './claims/changes.ts'
 import { drivesWords } from './claims/claims.ts'
 import { driveCounts } from './claims/sides.ts'
+import { type Used, usedInClaim } from './used.ts'
 
 /** What a claim says, for a line or a picture of its own. */
 export interface ClaimAtAGlance {
@@ -29,7 +30,7 @@ export function claimAtAGlance(helped: Helped, { claims, runs }: Pick<Report, 'c
     level === 'reserved' ? say`shown, but it ${reservationWords(reservations[0], claim)}` : [LEVEL_WORDS[level]]
   return {
     name: say`${name(claim.setup)}${vehicleOf(claim, claims)}${road}`,
-    change: change === null ? [] : [`${changeAtAGlance(change, fuelOf(claim))}${measured}`],
+    change: change === null ? [] : [`${changeAtAGlance(change, usedInClaim(claim))}${measured}`],
     drives: drivesAtAGlance(claim, runs),
     verdict,
   }
@@ -55,10 +56,8 @@ const LEVEL_WORDS: Record<Exclude<Helped['level'], 'reserved'>, string> = {
   'not-known': 'cannot be told',
 }
 
-export const fuelOf = ({ measured_by }: ReportClaim): string => (measured_by.includes('kWh') ? 'energy' : 'fuel')
-
 /** "6.0 % less fuel (2.9 to 9.1 %)", or where zero lies within, "2.1 % less fuel (6.0 % less to 2.0 % more)". */
-export function changeAtAGlance({ estimate, low95, high95 }: Interval95, what = 'fuel'): string {
+export function changeAtAGlance({ estimate, low95, high95 }: Interval95, what: Used = 'fuel'): string {
   const size = (value: number): string => endBeside(0, Math.abs(value)).replace('+', '')
   const start = sizeWords({ estimate, low95, high95 }, what)
   if (low95 < 0 && high95 > 0) return `${start} (${size(low95)} % less to ${size(high95)} % more)`
@@ -67,7 +66,7 @@ export function changeAtAGlance({ estimate, low95, high95 }: Interval95, what = 
 }
 
 /** "6.0 % less fuel". */
-export const sizeWords = ({ estimate }: Interval95, what: string): string =>
+export const sizeWords = ({ estimate }: Interval95, what: Used): string =>
   `${fixed(Math.abs(estimate), 1)} % ${estimate < 0 ? 'less' : 'more'} ${what}`
 
 /** What a claim suffers from, as the end of a sentence about it. */

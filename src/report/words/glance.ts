@@ -5,8 +5,9 @@ import { type Compared, type Glance, glanceOf, type Helped } from '../glance.ts'
 import { plural } from '../words.ts'
 import { missingWords } from './claims/claim-reasons.ts'
 import { useInBrief } from './drives/drive-use.ts'
-import { type ClaimAtAGlance, claimAtAGlance, fuelOf, reservationWords, sizeWords } from './glance-claims.ts'
+import { type ClaimAtAGlance, claimAtAGlance, reservationWords, sizeWords } from './glance-claims.ts'
 import { nextWords } from './glance-next.ts'
+import { type Used, usedIn, usedInClaim } from './used.ts'
 
 /** A question of the reader, its answer with its reservation in one sentence, and what else is worth a line. */
 export interface GlanceLine {
@@ -27,9 +28,9 @@ export interface GlanceWords {
 export function glanceWords(report: Report, glance: Glance = glanceOf(report)): GlanceWords {
   return {
     compare: { question: 'Can I compare?', ...compareWords(glance.compare, report) },
-    helped: { question: 'Did it help?', ...helpedWords(glance) },
+    helped: { question: 'Did it help?', ...helpedWords(glance, usedIn(report)) },
     claims: glance.helped.map((one) => claimAtAGlance(one, report)),
-    next: { question: 'What next?', ...nextWords(glance.next) },
+    next: { question: 'What next?', ...nextWords(glance.next, usedIn(report)) },
   }
 }
 
@@ -49,7 +50,7 @@ function compareWords(compared: Compared, report: Report): Said {
         : { answer: ['Not yet: one drive was read, and a comparison takes two.'], more: [] }
     case 'by-control':
       return {
-        answer: ['Yes, by the control vehicle: the ratio of the fuel answers without recorded drives.'],
+        answer: [`Yes, by the control vehicle: the ratio of the ${usedIn(report)} answers without recorded drives.`],
         more: [],
       }
     case 'not-known':
@@ -93,14 +94,14 @@ function excludedWords({ runs }: Report): Sentence {
   return [`Excluded: ${told.join(', ')}.`]
 }
 
-const NO_CLAIM_WORDS: Record<NonNullable<Glance['noClaim']>, string> = {
-  'no-drives': 'Not tested: there are no drives.',
-  'no-fuel': 'Not tested: no fuel is given.',
-  'no-setups': 'Not tested: no change against a baseline is named.',
+const NO_CLAIM_WORDS: Record<NonNullable<Glance['noClaim']>, (used: Used) => string> = {
+  'no-drives': () => 'Not tested: there are no drives.',
+  'no-fuel': (used) => `Not tested: no ${used} is given.`,
+  'no-setups': () => 'Not tested: no change against a baseline is named.',
 }
 
-function helpedWords({ helped, noClaim }: Glance): Said {
-  if (noClaim !== null) return { answer: [NO_CLAIM_WORDS[noClaim]], more: [] }
+function helpedWords({ helped, noClaim }: Glance, used: Used): Said {
+  if (noClaim !== null) return { answer: [NO_CLAIM_WORDS[noClaim](used)], more: [] }
   if (helped.length === 1) return { answer: oneClaimWords(helped[0]), more: otherReservations(helped) }
   return { answer: severalWords(helped), more: otherReservations(helped) }
 }
@@ -113,7 +114,7 @@ function oneClaimWords(helped: Helped): Sentence {
   const change = claim.adjusted_consumption_change_pct
   if (!isShown(helped) || change === null) return notShownWords(helped)
   const [first] = reservations
-  const start = `${change.estimate < 0 ? 'Yes' : 'No'}: ${sizeWords(change, fuelOf(claim))}`
+  const start = `${change.estimate < 0 ? 'Yes' : 'No'}: ${sizeWords(change, usedInClaim(claim))}`
   return first === undefined ? [`${start}.`] : say`${start}, but it ${reservationWords(first, claim)}.`
 }
 
@@ -128,7 +129,7 @@ function severalWords(all: readonly Helped[]): Sentence {
     return say`In part: shown for ${names(shown)}${but}, not yet for ${names(open)}.`
   }
   const less = all.filter(savesFuel).length
-  const what = fuelOf(all[0].claim)
+  const what = usedInClaim(all[0].claim)
   const many = all.length === 2 ? 'both changes' : `all ${all.length} changes`
   const start =
     less === all.length
@@ -181,7 +182,7 @@ function notShownWords({ claim, why }: Helped): Sentence {
     case 'vehicle-doubtful':
       return ['Not shown yet: the drives do not move like the vehicle stated.']
     case 'evidence-apart':
-      return ['Not shown yet: the ways of measuring the fuel disagree.']
+      return [`Not shown yet: the ways of measuring the ${usedInClaim(claim)} disagree.`]
     case 'conditions':
       return ['Not shown: conditions explain the difference.']
     case 'conditions-possible':

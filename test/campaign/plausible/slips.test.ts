@@ -137,14 +137,14 @@ describe('a slip', () => {
       { runs: runs(LITRES, 'fuel_gal_us') },
       'fuel-level',
       /litres in the column of gallons \(times 0\.264/,
-      /Name the column fuel_l\./,
+      /[Nn]ame the column fuel_l[.,]/,
     ],
     [
       'litres in the column of imperial gallons',
       { runs: runs(LITRES, 'fuel_gal_imp') },
       'fuel-level',
       /litres in the column of gallons \(times 0\.220/,
-      /Name the column fuel_l\./,
+      /[Nn]ame the column fuel_l[.,]/,
     ],
     [
       'US gallons in a fuel log',

@@ -14,7 +14,7 @@ function shrunkBy(step: Report['claims'][number]['next_steps'][number]['step'], 
   const shares = Object.fromEntries(sources.map((source) => [source, 1 / sources.length]))
   const { markup } = doubtFigure({ ...report.claims[0], uncertainty_shares: shares, next_steps: [next] })!
   const rows = markup.split('<tr>').filter((row) => row.includes('points</li>'))
-  return sources.filter((source) => rows.some((row) => row.includes(`<td>${sourceInWords(source)}</td>`)))
+  return sources.filter((source) => rows.some((row) => row.includes(`<td>${sourceInWords(source, 'fuel')}</td>`)))
 }
 
 // GUM (JCGM 100:2008), 4.2.3 and F.1.1.2: more observations make smaller what varies from one to the next, the mean of n by

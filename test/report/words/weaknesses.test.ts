@@ -28,7 +28,10 @@ describe('a weakness in words', () => {
   })
 
   it('says what to write into which file where there is no fuel', () => {
-    const { message, fix } = weaknessWords({ code: 'no-fuel', table: 'my runs.csv' }, { ids: ['a'], of: 2 })
+    const { message, fix } = weaknessWords(
+      { code: 'no-fuel', table: 'my runs.csv', used: 'fuel' },
+      { ids: ['a'], of: 2 },
+    )
     expect(plainText(message)).toBe('1 drive has no fuel and counts in no claim: a')
     expect(plainText(fix)).toContain('into my runs.csv.')
   })

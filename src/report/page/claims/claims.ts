@@ -21,6 +21,7 @@ import { evidenceWords, wayWords } from '../../words/claims/evidence.ts'
 import { partRemark, separatingWords } from '../../words/claims/parts.ts'
 import { driveCounts, sideWords } from '../../words/claims/sides.ts'
 import { drivesById, leftOutList, type StatementDrives, statementWords } from '../../words/claims/statement.ts'
+import { usedIn } from '../../words/used.ts'
 import type { Scale } from '../road/fluid.ts'
 import { marked } from '../sentences.ts'
 import { amount, unitOf } from '../units.ts'
@@ -56,7 +57,8 @@ function changeCell(change: Interval95 | null): Markup {
   return html`<td class="figure">${signed(change.estimate, 1)}<span class="range"> (${rangeInBrief(change)})</span></td>`
 }
 
-function setupsTable({ claims, runs }: Report): Markup {
+function setupsTable(report: Report): Markup {
+  const { claims, runs } = report
   const rows = claims.map(
     (claim, i) =>
       html`<tr><th scope="row"><a href="#claim-${i + 1}">${claim.setup}</a> <span class="against">compared with</span> ${claim.baseline}</th><td>${roadOfClaim(claim)}</td><td class="figure">${sidesOf(claim, runs)}</td>${changeCell(claim.raw_consumption_change_pct)}${changeCell(claim.adjusted_consumption_change_pct)}${changeCell(claim.adjusted_distance_per_fuel_change_pct)}<td>${claimTag(claim.verdict)}</td></tr>\n`,
@@ -64,7 +66,7 @@ function setupsTable({ claims, runs }: Report): Markup {
   return copied(
     'Claims by setup',
     html`<table class="wide by-setup"><caption>By setup: changes in percent with 95 % intervals; drives with the setup / with the baseline</caption>
-<thead><tr><th scope="col">Setup</th><th scope="col">Road</th><th scope="col" class="figure">Drives</th><th scope="col" class="figure">Consumption, as measured</th><th scope="col" class="figure">Consumption, corrected to equal conditions</th><th scope="col" class="figure">Distance for the same fuel, corrected to equal conditions</th><th scope="col">Verdict</th></tr></thead>
+<thead><tr><th scope="col">Setup</th><th scope="col">Road</th><th scope="col" class="figure">Drives</th><th scope="col" class="figure">Consumption, as measured</th><th scope="col" class="figure">Consumption, corrected to equal conditions</th><th scope="col" class="figure">Distance for the same ${usedIn(report)}, corrected to equal conditions</th><th scope="col">Verdict</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )
 }

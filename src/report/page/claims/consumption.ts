@@ -1,5 +1,5 @@
 import type { Report } from '../../contract.ts'
-import { consumptionColumns } from '../../fuel/consumption.ts'
+import { consumptionColumns, logWords } from '../../fuel/consumption.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
 import { marked } from '../sentences.ts'
 
@@ -9,6 +9,7 @@ const MOST_SPANS = 120
 /** What was used from full fill to full fill; null without a fuel log. */
 export function consumptionSection(report: Report): Markup | null {
   if (report.consumption.length === 0) return null
+  const { heading, tells } = logWords(report)
   const head = consumptionColumns(report).map(
     ({ header, align }) =>
       html`<th scope="col"${align === 'right' ? html` class="figure"` : null}>${header[0].toUpperCase() + header.slice(1)}</th>`,
@@ -21,11 +22,11 @@ export function consumptionSection(report: Report): Markup | null {
     })
     return html`<tr>${cells}</tr>\n`
   })
-  const table = html`<table><caption>What was used from full fill to full fill by the fuel log, and the drives that it is held against${report.consumption.length > MOST_SPANS ? '; the others are in consumption.csv' : ''}</caption>
+  const table = html`<table><caption>${tells}, and the drives that it is held against${report.consumption.length > MOST_SPANS ? '; the others are in consumption.csv' : ''}</caption>
 <thead><tr>${head}</tr></thead>
 <tbody>${rows}</tbody></table>`
   return html`<section aria-labelledby="fuel-log">
-<h2 id="fuel-log">Fuel log</h2>
-${scrolled('Fuel log', table)}</section>
+<h2 id="fuel-log">${heading}</h2>
+${scrolled(heading, table)}</section>
 `
 }

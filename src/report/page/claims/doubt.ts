@@ -2,6 +2,7 @@ import { fixed } from '../../../base/figures.ts'
 import { type NextStep, STEP_SHRINKS } from '../../../claim/next-step.ts'
 import type { ReportClaim } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
+import { type Used, usedInClaim } from '../../words/used.ts'
 
 /** The sources of a claim's uncertainty in words. */
 const SOURCE_WORDS: Record<string, string> = {
@@ -29,10 +30,17 @@ const PATTERNS = 6
 const shrinks = (step: NextStep['step'], source: string): boolean =>
   STEP_SHRINKS[step].some((shrunk) => shrunk === source)
 
-export const sourceInWords = (source: string): string => SOURCE_WORDS[source] ?? source.replaceAll('_', ' ')
+/** The same where energy is charged instead of fuel filled. */
+const CHARGE_WORDS: Record<string, string> = { fills: 'charging', pump_meter: 'charge meter' }
+
+/** A source of a claim's uncertainty in words. */
+export const sourceInWords = (source: string, used: Used): string =>
+  (used === 'energy' ? CHARGE_WORDS[source] : undefined) ?? SOURCE_WORDS[source] ?? source.replaceAll('_', ' ')
 
 /** Where a claim's doubt comes from: one bar divided by the shares of its variance, with what would shrink each. */
-export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Markup | null {
+export function doubtFigure(claim: ReportClaim): Markup | null {
+  const { uncertainty_shares, next_steps } = claim
+  const used = usedInClaim(claim)
   const shares = Object.entries(uncertainty_shares)
     .filter(([, share]) => share >= SMALLEST_DRAWN)
     .sort(([, a], [, b]) => b - a)
@@ -51,9 +59,9 @@ export function doubtFigure({ uncertainty_shares, next_steps }: ReportClaim): Ma
       ({ step, width_before_pct, width_after_pct }) =>
         html`<li>${STEP_WORDS[step] ?? step}: 95 % interval width ${fixed(width_before_pct, 1)} → ${fixed(width_after_pct, 1)} points</li>`,
     )
-    return html`<tr><th scope="row"><svg class="swatch" aria-hidden="true" width="26" height="14"><rect class="piece" fill="url(#hatch-${i % PATTERNS})" width="26" height="14"/></svg> ${letterOf(i)}</th><td>${sourceInWords(source)}</td><td class="figure">${fixed(100 * share, 0)}</td><td>${told.length > 0 ? html`<ul class="plain">${told}</ul>` : 'no step among those computed'}</td></tr>\n`
+    return html`<tr><th scope="row"><svg class="swatch" aria-hidden="true" width="26" height="14"><rect class="piece" fill="url(#hatch-${i % PATTERNS})" width="26" height="14"/></svg> ${letterOf(i)}</th><td>${sourceInWords(source, used)}</td><td class="figure">${fixed(100 * share, 0)}</td><td>${told.length > 0 ? html`<ul class="plain">${told}</ul>` : 'no step among those computed'}</td></tr>\n`
   })
-  const words = shares.map(([source, share]) => `${sourceInWords(source)} ${fixed(100 * share, 0)} %`).join(', ')
+  const words = shares.map(([source, share]) => `${sourceInWords(source, used)} ${fixed(100 * share, 0)} %`).join(', ')
   return html`<figure class="doubt"><svg class="fluid-svg" role="img" aria-label="Shares of the uncertainty: ${words}" width="100%" height="28">${pieces}</svg>
 <div class="scroll" role="group" aria-label="Sources of uncertainty" tabindex="0"><table><caption>Sources of uncertainty: shares of the variance of the corrected change, percent, and what would reduce each</caption>
 <thead><tr><th scope="col">Piece</th><th scope="col">Source</th><th scope="col" class="figure">Share</th><th scope="col">What would reduce it</th></tr></thead>

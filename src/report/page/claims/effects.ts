@@ -3,6 +3,7 @@ import type { Report, ReportClaim } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
 import { type Interval95, rangeWords } from '../../words/claims/changes.ts'
 import { CLAIM_VERDICT_WORDS, comparedWords, roadOfClaim } from '../../words/claims/claims.ts'
+import { type Used, usedInClaim } from '../../words/used.ts'
 import { across, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
 import { marked } from '../sentences.ts'
 
@@ -27,14 +28,15 @@ export function effectScale({ claims, parts, part_groups }: Report): Scale | nul
 
 /** The effects of all claims moving from raw to adjusted, on the axes of both conventions. */
 export function effectsFigure(claims: readonly ReportClaim[], scale: Scale): Markup | null {
+  const used: Used = claims.every((claim) => usedInClaim(claim) === 'energy') ? 'energy' : 'fuel'
   const drawn = claims.filter((claim) => claim.raw_consumption_change_pct || claim.adjusted_consumption_change_pct)
   if (drawn.length === 0) return null
   const rows = drawn.map((claim) => {
     const { sign } = CLAIM_VERDICT_WORDS[claim.verdict]
     return html`<div class="effect"><p class="effect-name"><span aria-hidden="true">${sign}</span> ${marked(comparedWords(claim))}, ${roadOfClaim(claim)}: ${claim.verdict}</p>${fromRawToAdjusted(claim, scale)}</div>`
   })
-  return html`<figure class="effects"><div class="fluid">${axis(scale, 'distance')}${rows}${axis(scale, 'consumption')}</div>
-<figcaption>The open square is the change as measured, the filled dot the change corrected to equal conditions, each on its 95 % interval; the line between them is the correction. Left of the upright line less fuel was used. Above: change of distance for the same fuel; below: change of consumption, percent.</figcaption></figure>
+  return html`<figure class="effects"><div class="fluid">${axis(scale, 'distance', used)}${rows}${axis(scale, 'consumption', used)}</div>
+<figcaption>The open square is the change as measured, the filled dot the change corrected to equal conditions, each on its 95 % interval; the line between them is the correction. Left of the upright line less ${used} was used. Above: change of distance for the same ${used}; below: change of consumption, percent.</figcaption></figure>
 `
 }
 
@@ -76,7 +78,7 @@ function interval({ estimate, low95, high95 }: Interval95, scale: Scale, y: numb
 }
 
 /** The axis of one convention; the ticks of the distance stand where the consumption's change makes them. */
-function axis(scale: Scale, convention: 'consumption' | 'distance'): Markup {
+function axis(scale: Scale, convention: 'consumption' | 'distance', used: Used): Markup {
   const below = convention === 'consumption'
   const distances: Scale = { from: distancePerFuelPct(scale.to), to: distancePerFuelPct(scale.from) }
   const ticks = below
@@ -87,6 +89,6 @@ function axis(scale: Scale, convention: 'consumption' | 'distance'): Markup {
     ({ pct, at }) =>
       html`<line class="axis" x1="${across(scale, at)}" x2="${across(scale, at)}" y1="${y[0]}" y2="${y[1]}"/><text x="${across(scale, at)}" y="${y[2]}" text-anchor="middle">${signed(pct, Number.isInteger(pct) ? 0 : 1)}</text>`,
   )
-  const name = below ? 'consumption, %' : 'distance for the same fuel, %'
+  const name = below ? 'consumption, %' : `distance for the same ${used}, %`
   return html`<p class="axis-name" aria-hidden="true">${below ? null : name}</p><svg class="fluid-svg axis-row" aria-hidden="true" width="100%" height="22"><line class="axis" x1="0" x2="100%" y1="${y[0]}" y2="${y[0]}"/>${marks}</svg>${below ? html`<p class="axis-name" aria-hidden="true">${name}</p>` : null}`
 }

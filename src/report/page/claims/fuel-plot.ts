@@ -2,7 +2,8 @@ import { signed } from '../../../base/figures.ts'
 import type { Report } from '../../contract.ts'
 import { type FuelOfSetup, type FuelPoint, fuelBySetup } from '../../fuel/fuel-points.ts'
 import { html, type Markup } from '../../markup.ts'
-import { plural } from '../../words.ts'
+import { usedIn } from '../../words/used.ts'
+import { capital, plural } from '../../words.ts'
 import { evenly } from '../pairs/drive-blocks.ts'
 import { across, downPlot, inPlot, plot, type Scale, scaleFor, ticksOf } from '../road/fluid.ts'
 
@@ -13,11 +14,12 @@ const MOST_PX = 170
 /** Of more drives of a setup than this so many are drawn. */
 const MOST_DRAWN = 240
 
-/** Fuel of every drive, as measured and corrected, by setup in the order of time; null where there is none. */
+/** Fuel or energy of every drive, as measured and corrected, by setup in the order of time; null where there is none. */
 export function fuelPlot(report: Report): Markup | null {
   const setups = fuelBySetup(report)
   if (setups.length === 0) return null
   const [{ setup: baseline }] = setups
+  const used = usedIn(report)
   const scale = scaleFor(
     setups.flatMap(({ points }) => points.flatMap((p) => [p.measuredPct, p.correctedPct ?? p.measuredPct])),
     [0, -1, 1],
@@ -25,8 +27,8 @@ export function fuelPlot(report: Report): Markup | null {
   const corrected = setups.some(({ points }) => points.some(({ correctedPct }) => correctedPct !== null))
   const drifts = setups.some(({ driftPct }) => driftPct !== null)
   return html`<figure class="fuel-plot" data-at-margin="fuel-plot"><div class="fluid">${setups.map((one) => band(one, scale))}
-<div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less fuel</span> <span>more fuel →</span></p></div></div>
-<figcaption>Fuel over distance of each drive against the mean of "${baseline}"${corrected ? ' corrected' : ''}, percent; the first drive of a setup is at the top. Open: as measured. ${corrected ? 'Filled: corrected to equal conditions. ' : ''}Upright lines: means of the drives that count, dashed as measured${corrected ? ', full corrected' : ''}. Grey: excluded. ${setups.some(({ points }) => points.length > MOST_DRAWN) ? html`Of more than ${MOST_DRAWN} drives of a setup so many are drawn, evenly chosen; the means are those of all. ` : null}Claims weigh drives by their uncertainty, so that their changes can differ a little from these means.${drifts ? ' Sloping line: the trend of the baseline.' : ''}</figcaption></figure>
+<div class="scale" aria-hidden="true">${axis(scale)}<p><span>← less ${used}</span> <span>more ${used} →</span></p></div></div>
+<figcaption>${capital(used)} over distance of each drive against the mean of "${baseline}"${corrected ? ' corrected' : ''}, percent; the first drive of a setup is at the top. Open: as measured. ${corrected ? 'Filled: corrected to equal conditions. ' : ''}Upright lines: means of the drives that count, dashed as measured${corrected ? ', full corrected' : ''}. Grey: excluded. ${setups.some(({ points }) => points.length > MOST_DRAWN) ? html`Of more than ${MOST_DRAWN} drives of a setup so many are drawn, evenly chosen; the means are those of all. ` : null}Claims weigh drives by their uncertainty, so that their changes can differ a little from these means.${drifts ? ' Sloping line: the trend of the baseline.' : ''}</figcaption></figure>
 `
 }
 

@@ -3,6 +3,7 @@ import type { Report, ReportRun } from '../../contract.ts'
 import { copied, html, type Markup } from '../../markup.ts'
 import { FUEL_QUANTITY, per100Km } from '../../quantities/run-tellings.ts'
 import { useInBrief, useReason, useWords } from '../../words/drives/drive-use.ts'
+import { usedIn } from '../../words/used.ts'
 import { plural } from '../../words.ts'
 import { driveAnchor } from '../anchors.ts'
 import { fuelPlot } from '../claims/fuel-plot.ts'
@@ -26,7 +27,7 @@ export function drivesSection(report: Report): Markup | null {
       : null
   const what =
     claims.length > 0
-      ? 'Claims count the fuel of every drive that is not excluded, corrected to the mean conditions of the baseline. A drive is used as measured where its conditions surely differ from these by no more than the margin.'
+      ? `Claims count the ${usedIn(report)} of every drive that is not excluded, corrected to the mean conditions of the baseline. A drive is used as measured where its conditions surely differ from these by no more than the margin.`
       : 'Without a claim, a drive counts as measured or corrected where at least one other drive of its road can be compared with it.'
   const table =
     runs.length > MOST_OPEN ? bySetup(report, shown) : drivesTable(report, shown, 'Drives and how each is used')
@@ -112,7 +113,7 @@ function drivesTable(report: Report, runs: readonly ReportRun[], label: string):
     : null
   return copied(
     label,
-    html`<table class="wide drive-list"><caption>${label}; start in ${clockName()}${withFuel ? ', fuel over distance' : ''}</caption>
+    html`<table class="wide drive-list"><caption>${label}; start in ${clockName()}${withFuel ? `, ${usedIn(report)} over distance` : ''}</caption>
 <thead><tr><th scope="col">Drive</th><th scope="col">Setup</th><th scope="col">Start</th>${fuelHead}<th scope="col">Use</th><th scope="col">Why</th></tr></thead>
 <tbody>${rows}</tbody></table>`,
   )

@@ -1,6 +1,7 @@
 import { fixed, signed } from '../../../base/figures.ts'
 import type { ReportPair, ReportRun } from '../../contract.ts'
 import { html, type Markup } from '../../markup.ts'
+import type { Used } from '../../words/used.ts'
 import { ends, FACTOR_WORDS, FACTORS, type Factor, largestFactor, plural, sharesOf } from '../../words.ts'
 import { amount, unitOf } from '../units.ts'
 
@@ -22,6 +23,7 @@ export function pairDetails(
   b: ReportRun | null,
   scalePct: number,
   road: Markup | null,
+  used: Used,
 ): Markup | null {
   const shares = sharesOf(pair)
   if (shares === null || a === null || b === null) return null
@@ -37,7 +39,7 @@ export function pairDetails(
     : null
   const informed = pair.fuel_informed_difference_pct
   const withFuel = informed
-    ? html`<tr><th scope="row">together, the fuel known</th><td class="figure">${signed(informed.mean, 1)} <span class="range">(${ends(informed)})</span></td><td>${shareBar(informed, scalePct)}</td><td colspan="2">no longer independent of the fuel: not for correcting it</td></tr>`
+    ? html`<tr><th scope="row">together, the ${used} known</th><td class="figure">${signed(informed.mean, 1)} <span class="range">(${ends(informed)})</span></td><td>${shareBar(informed, scalePct)}</td><td colspan="2">no longer independent of the ${used}: not for correcting it</td></tr>`
     : null
   return html`<div class="scroll" role="group" aria-label="What makes ${b.id} differ from ${a.id}" tabindex="0"><table class="shares"><caption>Contributions of the conditions to the difference, percent of the energy demand, with 90 % intervals; the contributions add up to the difference, their intervals do not</caption><thead><tr><th scope="col">Condition</th><th scope="col" class="figure">Contribution, %</th><th scope="col">Plot</th><th scope="col" class="figure">${b.id}</th><th scope="col" class="figure">${a.id}</th></tr></thead><tbody>${rows}${total}${withFuel}</tbody></table></div>${road}`
 }

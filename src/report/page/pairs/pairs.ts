@@ -7,6 +7,7 @@ import { copyButton, html, type Markup } from '../../markup.ts'
 import { onOneRoad } from '../../one-road.ts'
 import { pairSentences, headlineOf as pairsHeadline } from '../../words/answer.ts'
 import { endsAtMargin, pairReason, pairRemark } from '../../words/pairs.ts'
+import { type Used, usedIn } from '../../words/used.ts'
 import { ends, FACTOR_WORDS, FACTORS, plural, sharesOf, VERDICT_WORDS } from '../../words.ts'
 import { pairAnchor } from '../anchors.ts'
 import type { PartsAtMargin } from '../margin/part.ts'
@@ -63,6 +64,7 @@ export function pairsSection(
     numbered: new Map(runs.map((run, i) => [run.id, { number: i + 1, run }])),
     scoresOf: (pair) => scoresAt(pair, margins),
     roadOf,
+    used: usedIn(report),
   }
   const thinned = [
     listed.length < pairs.length
@@ -149,12 +151,13 @@ interface RowSetting {
   /** A pair's scores at the margins that can be chosen. */
   scoresOf: (pair: ReportPair) => number[] | null
   roadOf: PairRoad
+  used: Used
 }
 
 function pairRows(
   pair: ReportPair,
   order: number,
-  { marginPct, scale, sharesPct, numbered, scoresOf, roadOf }: RowSetting,
+  { marginPct, scale, sharesPct, numbered, scoresOf, roadOf, used }: RowSetting,
 ): Markup {
   const { difference_pct: d } = pair
   const [a, b] = [numbered.get(pair.a), numbered.get(pair.b)]
@@ -167,7 +170,9 @@ function pairRows(
       ? html`<ul class="remarks">${pair.remark_codes.map((remark) => html`<li>${marked(pairRemark(remark))}</li>`)}</ul>`
       : null
   const made =
-    sharesPct === null ? null : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct, roadOf(pair.a, pair.b))
+    sharesPct === null
+      ? null
+      : pairDetails(pair, a?.run ?? null, b?.run ?? null, sharesPct, roadOf(pair.a, pair.b), used)
   const reason = html`<span class="reason">${marked(pairReason(pair, { marginPct, roads: [a?.run.route ?? '–', b?.run.route ?? '–'] }))}</span>`
   const why =
     made === null

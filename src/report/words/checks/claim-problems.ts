@@ -37,14 +37,14 @@ export function claimProblemWords(fault: ClaimProblem): Sentence {
     case 'fuel-without-setup': {
       const { length } = fault.tracks
       return joined([
-        `${plural(length, 'drive')} with fuel ${length === 1 ? 'has' : 'have'} no setup and ${length === 1 ? 'counts' : 'count'} for no claim: `,
+        `${plural(length, 'drive')} with fuel or energy ${length === 1 ? 'has' : 'have'} no setup and ${length === 1 ? 'counts' : 'count'} for no claim: `,
         listing(fault.tracks.slice(0, MOST_TRACKS).map(name)),
         length > MOST_TRACKS ? ' and others' : null,
       ])
     }
     case 'mixed-fuel-units':
       return [
-        `most drives have their fuel in ${UNIT_WORDS[fault.unit]}, ${plural(fault.runs, 'drive')} only in ${listing(fault.found.map((unit) => UNIT_WORDS[unit])).join('')}: expected one kind for all; ${fault.runs === 1 ? 'that drive counts' : 'those drives count'} for no claim`,
+        `most drives have their consumption in ${UNIT_WORDS[fault.unit]}, ${plural(fault.runs, 'drive')} only in ${listing(fault.found.map((unit) => UNIT_WORDS[unit])).join('')}: expected one kind for all; ${fault.runs === 1 ? 'that drive counts' : 'those drives count'} for no claim`,
       ]
     case 'fuel-and-electricity':
       return [
@@ -82,7 +82,7 @@ function hintFor(fault: ClaimProblem): Sentence | null {
         ]
       }
       return fault.share > 0
-        ? ['Was the logger started late or stopped early? The fuel was used over the whole trip.']
+        ? ['Was the logger started late or stopped early? What was used was used over the whole trip.']
         : null
     default:
       return null

@@ -21,7 +21,7 @@ const PROBLEM_FIXES: Record<string, string> = {
   'track-without-times': 'Export the track with its times (as a recorded track, not as a planned route).',
   'track-too-short': 'Nothing to do if it is not a drive; otherwise export the whole recording.',
   'row-without-track': 'Write the name of the track’s file as it stands in the folder.',
-  'track-without-row': 'Add a row with track, setup and fuel.',
+  'track-without-row': 'Add a row with track, setup and fuel or energy.',
   'duplicate-run': 'Remove one of the two files.',
   'weather-out-of-reach':
     'Get the reports of a station near the road and of the days driven; ceteris weather fetches them.',

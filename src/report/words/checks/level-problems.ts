@@ -2,12 +2,12 @@ import { fixed } from '../../../base/figures.ts'
 import type { Problem } from '../../../base/problem.ts'
 import { name, plainText, type Sentence, say } from '../../../base/sentence.ts'
 import type { LevelCause, LevelProblem } from '../../../claim/level.ts'
-import { plural } from '../../words.ts'
+import { capital, plural } from '../../words.ts'
 
 const BY_WORDS = {
-  engine: 'the engine made of it',
-  battery: 'the battery delivered',
-  rider: 'the vehicle needed',
+  engine: 'an engine delivers',
+  battery: 'a battery delivers',
+  rider: 'a rider delivers',
 } as const
 
 const UNIT_WORDS = { l: 'litres', kg: 'kilograms', kWh: 'kilowatt-hours' } as const
@@ -20,13 +20,14 @@ export function levelProblem(fault: LevelProblem): Problem {
     return { code, severity, ...place, message: plainText(ofDriveWords(fault)), hint: ofDriveHint(fault.times) }
   }
   const { efficiency, low, high, runs, causes, unit, by } = fault
-  const found = `by the demand of the drives ${BY_WORDS[by]} ${fixed(100 * efficiency, 0)} % of the energy in the ${UNIT_WORDS[unit]} given (middle of ${plural(runs, 'drive')}), expected ${fixed(100 * low, 0)} to ${fixed(100 * high, 0)} %`
+  const needed = efficiency > 1 ? `${fixed(efficiency, 1)} times` : `${fixed(100 * efficiency, 0)} % of`
+  const found = `by their demand the drives needed ${needed} the energy in the ${UNIT_WORDS[unit]} given (middle of ${plural(runs, 'drive')}), where ${BY_WORDS[by]} ${fixed(100 * low, 0)} to ${fixed(100 * high, 0)} %`
   const told = causes.map(({ cause, factor, efficiency: then }) => causeWords(cause, factor, then))
   const message = told.length === 0 ? found : `${found}: probably ${told.join('; or ')}`
   const hint =
     causes.length === 0
       ? NO_CAUSE
-      : `${causes.map(({ cause }) => lineFor(cause, unit)).join(' Or ')} Nothing was changed.`
+      : `${capital(causes.map(({ cause }) => lineFor(cause, unit)).join(', or '))}. Nothing was changed.`
   return { code, severity, ...place, message, hint }
 }
 
@@ -34,7 +35,7 @@ const NO_CAUSE =
   'Are the amounts, the vehicle in campaign.yaml and the tracks of one vehicle? Is a fill missing? Nothing was changed.'
 
 function causeWords(cause: LevelCause, factor: number, then: number): string {
-  const fits = `, then it is ${fixed(100 * then, 0)} %`
+  const fits = `, which makes it ${fixed(100 * then, 0)} %`
   const times = `times ${fixed(factor, 3)}${fits}`
   switch (cause.code) {
     case 'us-gallons':
@@ -55,25 +56,26 @@ function causeWords(cause: LevelCause, factor: number, then: number): string {
   }
 }
 
+/** What to do where that is the cause: a part of a sentence. */
 function lineFor(cause: LevelCause, unit: LevelProblem['unit']): string {
   switch (cause.code) {
     case 'us-gallons':
-      return 'Name the column fuel_gal_us.'
+      return 'name the column fuel_gal_us'
     case 'imperial-gallons':
-      return 'Name the column fuel_gal_imp.'
+      return 'name the column fuel_gal_imp'
     case 'litres-as-us-gallons':
     case 'litres-as-imperial-gallons':
-      return 'Name the column fuel_l.'
+      return 'name the column fuel_l'
     case 'pounds':
-      return 'Name the column fuel_lb.'
+      return 'name the column fuel_lb'
     case 'per-100-km':
       return unit === 'l'
-        ? 'Name the column trip_computer_l_per_100km.'
-        : 'Write what each drive used in all, and not what it used per 100 km.'
+        ? 'name the column trip_computer_l_per_100km'
+        : 'write what each drive used in all, and not what it used per 100 km'
     case 'class':
-      return `Write class: ${cause.class} under vehicle: in campaign.yaml.`
+      return `write class: ${cause.class} under vehicle: in campaign.yaml`
     case 'powertrain':
-      return 'Write powertrain: electric under vehicle: in campaign.yaml.'
+      return 'write powertrain: electric under vehicle: in campaign.yaml'
   }
 }
 
@@ -88,5 +90,5 @@ function ofDriveWords({
 
 const ofDriveHint = (times: number): string =>
   times > 1
-    ? 'Does it hold the fuel of other driving, because a fill before it is missing? Then write a reason into exclude, or missed: yes into the row of the fuel log.'
-    : 'Was it filled to a lower level, or is a part of its fuel in another row? Then write a reason into exclude, or full: no into the row of the fuel log (missed: yes where a fill is not in it).'
+    ? 'Does it hold that of other driving, because a fill before it is missing? Then write a reason into exclude, or missed: yes into the row of the fuel log.'
+    : 'Was it filled to a lower level, or is a part of it in another row? Then write a reason into exclude, or full: no into the row of the fuel log (missed: yes where a fill is not in it).'

@@ -1,6 +1,7 @@
 import { fixed } from '../../../base/figures.ts'
 import { figure, listing, name, percentSize, type Sentence, say } from '../../../base/sentence.ts'
 import { plural } from '../../words.ts'
+import type { Used } from '../used.ts'
 
 /** Something that makes the answer of a campaign worse, in figures; filled by check/. Lengths in m, times in s. */
 export type WeaknessFacts =
@@ -14,7 +15,7 @@ export type WeaknessFacts =
   | { code: 'poor-recording'; sd: number }
   | { code: 'fuel-temperature-unread'; sdK: number }
   | { code: 'alone-on-its-road' }
-  | { code: 'no-fuel'; table: string | null }
+  | { code: 'no-fuel'; table: string | null; used: Used }
   | CampaignFacts
 
 type CampaignFacts =
@@ -145,9 +146,9 @@ const WORDS: { [C in Code]: (facts: FactsOf<C>, who: Subject) => WeaknessWords }
   }),
   'no-fuel': (facts, who) => ({
     message: who.isAll
-      ? say`No drive has fuel${facts.table === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but no change can be claimed`
-      : say`${plural(who.count, 'drive')} ${has(who)} no fuel and ${who.isOne ? 'counts' : 'count'} in no claim: ${who.named}`,
-    fix: say`Write setup and fuel_l (or fuel_kg, energy_kwh) into ${facts.table === null ? 'runs.csv; ceteris init writes a first one' : name(facts.table)}.`,
+      ? say`No drive has its ${facts.used}${facts.table === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but no change can be claimed`
+      : say`${plural(who.count, 'drive')} ${has(who)} no ${facts.used} and ${who.isOne ? 'counts' : 'count'} in no claim: ${who.named}`,
+    fix: say`Write setup and ${facts.used === 'energy' ? 'energy_kwh' : 'fuel_l (or fuel_kg, energy_kwh)'} into ${facts.table === null ? 'runs.csv; ceteris init writes a first one' : name(facts.table)}.`,
   }),
   'alone-on-its-road': (_, who) => ({
     message: say`${plural(who.count, 'drive is', 'drives are')} alone on ${who.count === 1 ? 'its road' : 'their roads'}, so there is nothing to compare with: ${who.named}`,

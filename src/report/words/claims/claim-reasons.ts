@@ -29,7 +29,7 @@ export const HELD_BACK_WORDS: Record<NonNullable<ClaimFacts['held_back']>, strin
   'wet-unknown': 'nobody says whether the roads were dry, and wet ones on one side would explain it',
   'vehicle-doubtful':
     'the drives move as no vehicle of the stated mass does, so the correction may be that of another vehicle',
-  'evidence-apart': 'the ways of measuring the fuel disagree by as much, and nothing shows which is wrong',
+  'evidence-apart': 'the ways of measuring the consumption disagree by as much, and nothing shows which is wrong',
 }
 
 /** Why a claim has its verdict, in one sentence. */
@@ -81,7 +81,7 @@ export function missingWords({ code, setups }: NonNullable<ReportClaim['missing'
     case 'all-left-out':
       return say`every drive with ${all} is excluded`
     case 'no-usable-fuel':
-      return say`no drive with ${any} has fuel that can be used`
+      return say`no drive with ${any} has a consumption that can be used`
     case 'baseline-elsewhere':
       return say`the baseline, ${all}, has no usable drive on this road`
     case 'no-conditions':

@@ -3,6 +3,7 @@ import { joined, name, type Sentence, say } from '../../../base/sentence.ts'
 import { isByControl } from '../../by-control.ts'
 import type { Report, ReportClaim } from '../../contract.ts'
 import { plural } from '../../words.ts'
+import { usedInClaim } from '../used.ts'
 import { changeWords, rangeWords } from './changes.ts'
 import {
   cautionWords,
@@ -47,7 +48,7 @@ function claimSentence(claim: ReportClaim, severalRoads: boolean): Sentence {
   const figures = joined([
     start,
     `, ${correctedBy(claim)}: ${signed(change.estimate, 1)} % consumption (95 % interval ${rangeWords(change)})`,
-    distance ? `, which is ${signed(distance.estimate, 1)} % distance for the same fuel` : null,
+    distance ? `, which is ${signed(distance.estimate, 1)} % distance for the same ${usedInClaim(claim)}` : null,
   ])
   if (claim.verdict === 'supported') {
     return say`${figures}; supported, ${drivesWords(claim)}.${raw ? ` As measured: ${signed(raw.estimate, 1)} %.` : null}${spaced(fusedWords(claim))}`

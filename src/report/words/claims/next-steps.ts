@@ -4,6 +4,7 @@ import type { Cause, Report, ReportClaim, ReportPair, ReportRun } from '../../co
 import { glanceOf, type Next } from '../../glance.ts'
 import { FACTOR_WORDS, type Factor, largestFactor, plural, VERDICT_WORDS, vaguestFactor } from '../../words.ts'
 import { nextWords } from '../glance-next.ts'
+import { usedIn } from '../used.ts'
 import { bestStep } from './claims.ts'
 
 /** What the user can do now, most useful first; each a sentence or two. The first is the step of the report's first lines. */
@@ -12,7 +13,7 @@ export function nextSteps(report: Report): Sentence[] {
   const all = allSteps(report, next)
   const first = all.find(({ code }) => code === next.code)
   if (first) return [first, ...all.filter((step) => step !== first)].map(({ words }) => words)
-  const { answer, more } = nextWords(next)
+  const { answer, more } = nextWords(next, usedIn(report))
   const told: Sentence = more.length > 0 ? joined([answer, ' ', more]) : answer
   return [told, ...all.map(({ words }) => words)]
 }
@@ -26,16 +27,17 @@ interface Step {
 /** All steps in order; a step for a claim that says no more than the first lines' does is not among them. */
 function allSteps(report: Report, next: Next): Step[] {
   const { pairs, runs, problems } = report
+  const used = usedIn(report)
   const plain = (words: Sentence): Step => ({ code: null, words })
   const steps = forTheClaims(report.claims, next).map(plain)
   const of = (verdict: ReportPair['verdict']) => pairs.filter((pair) => pair.verdict === verdict)
   const judged = report.claims.some((claim) => claim.adjusted_consumption_change_pct !== null)
   if (!judged && of('comparable').length > 0) {
-    steps.push(plain([`Compare the fuel of the pairs marked ${VERDICT_WORDS.comparable.sign} as measured.`]))
+    steps.push(plain([`Compare the ${used} of the pairs marked ${VERDICT_WORDS.comparable.sign} as measured.`]))
   }
   if (!judged && of('adjustable').length > 0) {
     const which = `the pairs marked ${VERDICT_WORDS.adjustable.sign}`
-    steps.push(plain([`For ${which}, correct for the conditions before comparing fuel.`]))
+    steps.push(plain([`For ${which}, correct for the conditions before comparing ${used}.`]))
   }
   steps.push(...forTheRest(of('not-comparable'), report), ...forTheUndecided(of('undecided'), report).map(plain))
   if (of('unknown').length > 0) steps.push(...forTheUnknown(of('unknown'), runs))

@@ -4,6 +4,7 @@ import type { ReportClaim, ReportRun } from '../../contract.ts'
 import { plural } from '../../words.ts'
 import { type ConditionsFacts, conditionsWords } from '../drives/conditions.ts'
 import { leftOutWords } from '../drives/left-out.ts'
+import { usedInClaim } from '../used.ts'
 import { moreOrLess, rangeWords } from './changes.ts'
 import { type ClaimFacts, cautionWords, claimReason, fusedWords, HELD_BACK_WORDS } from './claim-reasons.ts'
 import { controlWords, correctedBy } from './control.ts'
@@ -31,7 +32,7 @@ export function statementWords(claim: ClaimFacts, drives: StatementDrives): Sent
   const sentences = [
     ...(adjusted ? changeSentences(claim, adjusted) : [unadjustedSentence(claim)]),
     ...(known ? [restsOn(claim, sides), howMeasured(claim), fusedWords(claim)] : []),
-    adjusted && isByModel(claim) ? CORRECTED_FOR : [],
+    adjusted && isByModel(claim) ? correctedFor(claim) : [],
     known && !isOfLog(claim) && sides.setup.length > 0 ? conditionsSentence(claim, sides) : [],
     leftOutSentence(claim),
     ...(adjusted ? claim.caution_codes.map((caution) => cautionWords(caution, claim)) : []),
@@ -40,15 +41,15 @@ export function statementWords(claim: ClaimFacts, drives: StatementDrives): Sent
   return joined(sentences.flatMap((sentence, i) => (i === 0 ? [sentence] : [' ', sentence])))
 }
 
-const CORRECTED_FOR: Sentence = [
-  'Each drive was corrected, by a model of the unchanged vehicle, for wind, air density, temperature and its own recorded speed, stops and slopes; not for rain or a wet road, other traffic, tyre pressure, fuel quality, or anything else that a track and a weather report do not show.',
+const correctedFor = (claim: ClaimFacts): Sentence => [
+  `Each drive was corrected, by a model of the unchanged vehicle, for wind, air density, temperature and its own recorded speed, stops and slopes; not for rain or a wet road, other traffic, tyre pressure${usedInClaim(claim) === 'fuel' ? ', fuel quality' : ''}, or anything else that a track and a weather report do not show.`,
 ]
 
 function changeSentences(
   claim: ClaimFacts,
   adjusted: NonNullable<ClaimFacts['adjusted_consumption_change_pct']>,
 ): Sentence[] {
-  const noun = nounFor(claim)
+  const noun = usedInClaim(claim)
   const { raw_consumption_change_pct: raw, adjusted_distance_per_fuel_change_pct: distance } = claim
   return [
     joined([
@@ -68,7 +69,7 @@ function changeSentences(
 function unadjustedSentence(claim: ClaimFacts): Sentence {
   const { raw_consumption_change_pct: raw } = claim
   return raw
-    ? say`As measured, and not corrected for any condition, the vehicle used ${moreOrLess(raw.estimate)} ${nounFor(claim)} for the same distance with ${name(claim.setup)} than with ${name(claim.baseline)}${placeOf(claim)} (95 % interval ${rangeWords(raw)}); wind and weather may account for all of it.`
+    ? say`As measured, and not corrected for any condition, the vehicle used ${moreOrLess(raw.estimate)} ${usedInClaim(claim)} for the same distance with ${name(claim.setup)} than with ${name(claim.baseline)}${placeOf(claim)} (95 % interval ${rangeWords(raw)}); wind and weather may account for all of it.`
     : say`Nothing can be said yet of ${name(claim.setup)} compared with ${name(claim.baseline)}${placeOf(claim)}.`
 }
 
@@ -86,9 +87,6 @@ function verdictSentence(claim: ClaimFacts): Sentence {
 
 const placeOf = ({ route, pooled }: ClaimFacts): Sentence =>
   pooled ? [' on all roads together'] : route === null ? [] : say` on ${name(route)}`
-
-const nounFor = ({ measured_per_100_km: measured }: ClaimFacts): string =>
-  measured?.unit === 'kWh' ? 'energy' : 'fuel'
 
 function drivesSentence({ setup, baseline, ...claim }: ClaimFacts, sides: Sides): Sentence {
   const all = [...sides.setup, ...sides.baseline]

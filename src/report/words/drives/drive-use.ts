@@ -35,10 +35,10 @@ export function useReason(use: UseFacts, marginPct: number): Sentence {
         `conditions account for ${differenceWords(use)} against the baseline, not surely within ±${marginPct} %${pairsWords(use)}`,
       ]
     case 'not-corrected':
-      return ['its wind or temperature is not known, so its fuel counts as measured only']
+      return ['its wind or temperature is not known, so its consumption counts as measured only']
     case 'no-claim':
       return [
-        'no claim is made with it: its setup or its fuel is not stated, or its road was not driven both with the baseline and with a change',
+        'no claim is made with it: its setup or its consumption is not stated, or its road was not driven both with the baseline and with a change',
       ]
     case 'no-counterpart':
       return ['no drive was made yet that it could be compared with']
@@ -90,11 +90,11 @@ const BRIEF: Record<Exclude<DriveUse['why']['code'], 'within-margin' | 'outside-
   detour: 'detour',
   wet: 'wet road',
   dry: 'dry road',
-  'no-fuel': 'no fuel',
+  'no-fuel': 'not measured',
   'no-conditions': 'no weather',
   'other-unit': 'other unit',
   'other-vehicle': 'other vehicle',
-  'impossible-fuel': 'fuel wrong',
+  'impossible-fuel': 'cannot be right',
   'not-corrected': 'no weather',
   'no-claim': 'no claim',
   'no-counterpart': 'alone',

@@ -121,7 +121,7 @@ export function questionLines({ question }: RepeatsFacts): Sentence[] {
   const { way, per100Km, also } = measuring
   return [
     say`Change to be found: ${percentSize(Math.abs(effectPct), 1)} of consumption, on a road driven ${shape === 'loop' ? 'as a loop' : SHAPE_WORDS[shape]}`,
-    say`Fuel: ${WAY_WORDS[way]}${also === null ? '' : AS_WELL_WORDS[also]}; ${figure(per100Km, way === 'battery' ? 'kilowattHours' : 'litres', 1)}`,
+    say`${way === 'battery' ? 'Energy' : 'Fuel'}: ${WAY_WORDS[way]}${also === null ? '' : AS_WELL_WORDS[also]}; ${figure(per100Km, way === 'battery' ? 'kilowattHours' : 'litres', 1)}`,
     say`Each drive: repeatability ${percentSize(100 * repeatability.sd, 2)}, conditions ± ${percentSize(100 * conditionsSd[shape], 2)} (standard deviations)`,
   ]
 }
@@ -227,7 +227,9 @@ export function oneEachWords({ oneRunEach: one, question }: RepeatsFacts): Sente
 /** What a plan takes for granted. */
 export function repeatsAssumptions({ question }: RepeatsFacts, mostRuns: number): Sentence[] {
   return [
-    say`Repeatability and conditions are taken to be the same at every length; fuel ${WAY_WORDS[question.measuring.way]}. Every drive is taken to burn the fuel of another day: drive both setups on the same days, and what its energy differs by cancels.`,
+    question.measuring.way === 'battery'
+      ? say`Repeatability and conditions are taken to be the same at every length; energy ${WAY_WORDS.battery}.`
+      : say`Repeatability and conditions are taken to be the same at every length; fuel ${WAY_WORDS[question.measuring.way]}. Every drive is taken to burn the fuel of another day: drive both setups on the same days, and what its energy differs by cancels.`,
     say`At most ${plural(mostRuns, 'drive')} ${question.baselineDrives === null ? 'of each setup' : 'with the change'} on ${listing(question.routesM.map(lengthOf))}.`,
   ]
 }
@@ -247,7 +249,7 @@ export function lessonWords(lesson: Lesson): Sentence {
     case 'road':
       return say`${plural(lesson.drives, 'drive')} on ${name(lesson.road)}, ${figure(lesson.lengthM, 'distance', 1)}, ${lesson.shape.replaceAll('-', ' ')}`
     case 'usual-repeatability':
-      return say`${lesson.for === 'no-weather' ? 'no weather is known for two drives of one setup' : 'no two drives with fuel of one setup'}: the usual repeatability is assumed`
+      return say`${lesson.for === 'no-weather' ? 'no weather is known for two drives of one setup' : 'no two drives of one setup have a consumption'}: the usual repeatability is assumed`
     case 'repeatability':
       return say`run-to-run repeatability ${percentSize(100 * lesson.sd, 2)} (95 % interval ${fixed(100 * lesson.low95, 2)} to ${percentSize(100 * lesson.high95, 2)}), with ${plural(lesson.degreesOfFreedom, 'degree of freedom', 'degrees of freedom')} from repeats`
     case 'few-repeats':
