@@ -11,6 +11,7 @@ import { resultsOfRuns } from './drive/run-results.ts'
 import { fuelLogOf } from './fuel-log/fuel-log.ts'
 import { type DriveSource, drivesFrom } from './load/drive-source.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
+import { onCampaignClock } from './load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from './load/map-file.ts'
 import { mapParts } from './load/map-parts.ts'
 import { pairsAlong } from './pairs/along-pairs.ts'
@@ -34,7 +35,7 @@ export async function runCampaign(
     (await Promise.all(files.map(mapParts))).flat(),
 ): Promise<CampaignResult> {
   const files = [...input.files].sort((a, b) => byCodeUnits(a.path, b.path))
-  const mapped = await mapAll(files)
+  const mapped = onCampaignClock(await mapAll(files))
   return reduceCampaign(mapped, input, workHere(mapped))
 }
 

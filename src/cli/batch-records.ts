@@ -1,4 +1,5 @@
 import type { Problem } from '../base/problem.ts'
+import { onCampaignClock } from '../campaign/load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from '../campaign/load/map-file.ts'
 import { type ListedFile, listFolder, readListed } from '../files/folder.ts'
 import type { FileRecord } from '../records/batch-schema.ts'
@@ -17,7 +18,7 @@ export interface Assembled {
  * record, and terrain tiles are read from it.
  */
 export async function assembled(records: FileRecord[], root: string | null): Promise<Assembled> {
-  const mapped = records.flatMap((r) => r.mapped ?? []).sort((a, b) => (a.path < b.path ? -1 : 1))
+  const mapped = onCampaignClock(records.flatMap((r) => r.mapped ?? []).sort((a, b) => (a.path < b.path ? -1 : 1)))
   const known = new Set(records.map(({ path }) => path))
   const problems = records.flatMap((r) => r.problems)
   const tiles: InputFile[] = []

@@ -56,7 +56,7 @@ const ONLY_OF_A_FILL = /^(?:full|partial|missed|pump|price)$/
 
 /** Rows with a date and what a fuel log does not have: drives, told by when they began. */
 function isOfDatedDrives(names: readonly string[]): boolean {
-  if (!names.includes('date') && !names.includes('time')) return false
+  if (!['date', 'time', 'time_utc'].some((name) => names.includes(name))) return false
   if (names.some((name) => ONLY_OF_A_FILL.test(name))) return false
   const ofDrives = names.some((name) => ONLY_OF_A_DRIVE.test(name))
   const consumption = names.some((name) => /^consumption_/.test(name))

@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { MOTION } from '../campaign/kept/drive-shape.ts'
-import { motionsOf } from '../campaign/load/drive-source.ts'
+import { motionNamed, motionsOf } from '../campaign/load/drive-source.ts'
+import { clockOf, shiftedMotion } from '../campaign/load/log-clock.ts'
 import { fileOfPart, filesIn } from '../campaign/load/map-parts.ts'
 import type { Run } from '../campaign/load/runs.ts'
 import { isFileError } from '../files/file-errors.ts'
@@ -21,8 +22,9 @@ export class FileGone extends Error {}
 /** The motion of a recording. */
 export function motionAt({ recording }: Pick<Run, 'recording'>, place: MotionPlace, cache: Cache | null): Motion {
   if ('motion' in place) return place.motion
-  const again = (): Motion => motionAgain(place.file, recording)
-  return cache ? rememberIn(cache)(MOTION, [recording], again) : again()
+  const { source, shiftS } = clockOf(recording)
+  const again = (): Motion => motionAgain(place.file, source)
+  return shiftedMotion(cache ? rememberIn(cache)(MOTION, [source], again) : again(), shiftS)
 }
 
 /** Finds the file of each recording, from which its motion can be made again. */
@@ -38,7 +40,7 @@ export function placesInFiles(listed: ListedFile[]): MotionPlaces {
 /** Finds the motions of recordings among those that are in memory. */
 export function placesInMemory(motions: ReadonlyMap<string, Motion>): MotionPlaces {
   return ({ recording, file }) => {
-    const motion = motions.get(recording)
+    const motion = motionNamed(motions, recording)
     if (!motion) throw new Error(`no recording of ${file} is in memory`)
     return { motion }
   }

@@ -1,6 +1,7 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { MAPPED_FILE } from '../campaign/kept/drive-shape.ts'
+import { onCampaignClock } from '../campaign/load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from '../campaign/load/map-file.ts'
 import type { ListedFile } from '../files/folder.ts'
 import { type Cache, fromCache } from '../store/cache.ts'
@@ -60,7 +61,7 @@ async function mapEach<F extends MappedFile>(
 
 function folderOf<F extends MappedFile>(results: MappedListed<F>[]): MappedFolder<F> {
   return {
-    mapped: results.flatMap(({ mapped }) => mapped),
+    mapped: onCampaignClock(results.flatMap(({ mapped }) => mapped)),
     kept: results.flatMap(({ kept }) => kept ?? []),
     problems: results.flatMap(({ problems }) => problems),
   }

@@ -6,6 +6,7 @@ import { partsOfRuns } from '../../campaign/drive/run-parts.ts'
 import { type ReadySetting, readySetting, resultOf } from '../../campaign/drive/run-result.ts'
 import { RUN_RESULT } from '../../campaign/kept/run-shape.ts'
 import { drivesFrom, motionsIn, withoutMotions } from '../../campaign/load/drive-source.ts'
+import { onCampaignClock } from '../../campaign/load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from '../../campaign/load/map-file.ts'
 import type { OnProgress } from './compute.ts'
 import { type Helping, mapAll } from './helpers.ts'
@@ -35,7 +36,8 @@ const DEFAULTS: CampaignSettings = { marginPct: null, limits: null, draws: 400, 
 /** Does the map step for what is not known, and takes the rest as it was. */
 export async function load({ files, folderName, unreadable = [], settings }: SentGiven, doing: Doing): Promise<Loaded> {
   const sorted = [...files].sort((a, b) => byCodeUnits(a.path, b.path))
-  const { whole, problems } = await mapStep(sorted, doing)
+  const { whole: asRead, problems } = await mapStep(sorted, doing)
+  const whole = onCampaignClock(asRead)
   const kept = await tilesAmong(sorted, whole)
   return {
     mapped: whole.map(withoutMotions),

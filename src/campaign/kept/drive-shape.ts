@@ -180,6 +180,8 @@ export const fileShape = <D>(drive: z.ZodType<D>) =>
           session: z.int(),
           name: textOrNull,
           drive: drive.nullable(),
+          isZoneless: z.boolean().optional(),
+          clockShiftS: z.number().optional(),
           speed: speedLog.optional(),
           problems: z.array(problem),
         }),

@@ -1,5 +1,6 @@
 import { cutMotion } from '../../track/cut.ts'
 import type { Drive, Motion } from '../../track/types.ts'
+import { clockOf, shiftedMotion } from './log-clock.ts'
 import type { MappedFile, WholeFile } from './map-file.ts'
 import { withoutMotion } from './mapped-drive.ts'
 import { sourceOf } from './recordings/found-sessions.ts'
@@ -17,11 +18,18 @@ export function motionsOf(files: WholeFile[]): Map<string, Motion> {
   return motions
 }
 
+/** The motion of a recording, whose clock may have been moved since the motion was made. */
+export function motionNamed(motions: ReadonlyMap<string, Motion>, recording: string): Motion | undefined {
+  const { source, shiftS } = clockOf(recording)
+  const asRead = motions.get(source)
+  return motions.get(recording) ?? (asRead && shiftedMotion(asRead, shiftS))
+}
+
 /** Takes the motions of recordings from files that are in memory as a whole. */
 export function motionsIn(files: WholeFile[]): MotionSource {
   const motions = motionsOf(files)
   return ({ recording, file }) => {
-    const motion = motions.get(recording)
+    const motion = motionNamed(motions, recording)
     if (!motion) throw new Error(`no recording of ${file} is in the files given`)
     return motion
   }

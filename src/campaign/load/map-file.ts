@@ -34,6 +34,10 @@ export interface MappedTrack<D extends MappedDrive = MappedDrive> {
   session: number
   name: string | null
   drive: D | null
+  /** Its times are those of a local clock, and the file does not say whose: they were read as UTC. */
+  isZoneless?: boolean
+  /** By how much its clock was moved since it was read, s. */
+  clockShiftS?: number
   /** What a coast-down can be read from; left out where the speed was recorded less often than that takes. */
   speed?: SpeedLog
   problems: Problem[]
@@ -205,6 +209,7 @@ function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
         session: i + 1,
         name: track.name,
         drive: drive.value && wholeDrive(withProbes(drive.value)),
+        ...(track.zonelessTimes > 0 && mapped.kind === 'csv-log' && { isZoneless: true }),
         ...(speed && { speed }),
         problems: speed && !isPlaced ? [WITHOUT_PLACES] : drive.problems,
       })

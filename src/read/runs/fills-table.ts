@@ -5,6 +5,7 @@ import { momentReader } from '../moments.ts'
 import { type DateCell, type DatesOfColumn, datesOfColumn } from '../table/dates.ts'
 import { readNamedTable, type Table, type TableRow, toNumber } from '../table/table.ts'
 import { yesOrNo } from '../table/yes-or-no.ts'
+import { zoneOfHeadings } from '../zone-in-heading.ts'
 import { FILL_RANGES, type FillsColumn, fillsColumn, type QuantityOfFill } from './fills-columns.ts'
 import type { FillRow } from './rows.ts'
 
@@ -39,7 +40,9 @@ export function readFillsTable(text: string, timeZone: string | null, days: numb
   }
   problems.push(...dates.problems.map((problem) => ({ ...problem, line: headerLine })))
   const isUtc = columns.some(({ name, target }) => name === 'time_utc' && target !== null)
-  const zone = isUtc ? 'UTC' : timeZone
+  const ofTimes = columns.map(({ target }, i) => (target?.kind === 'time' || target?.kind === 'date' ? i : -1))
+  const own = zoneOfHeadings(ofTimes.flatMap((i) => (i < 0 ? [] : table.written[i])))
+  const zone = isUtc ? 'UTC' : (own ?? timeZone)
   const unclear = dates.problems.some(({ severity }) => severity === 'error')
   const ticked = isTicked(table, columns)
   if (ticked) problems.push({ ...TICKED, line: headerLine })

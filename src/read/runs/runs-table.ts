@@ -60,7 +60,7 @@ export function readRunsTable(text: string, context: RunsContext = { days: [], t
   if (table.value === null) return { value: null, problems: table.problems }
   const { header, headerLine, rows } = table.value
   const problems: Problem[] = [...table.problems]
-  if (!['track', 'date', 'time'].some((name) => header.includes(name))) {
+  if (!['track', 'date', 'time', 'time_utc'].some((name) => header.includes(name))) {
     const message = `found the columns ${header.slice(0, 30).join(', ')}${header.length > 30 ? ', …' : ''}, expected one named "track" with the name of each drive's file, or "date" and "time"`
     return {
       value: null,
@@ -110,7 +110,7 @@ function columnOf(name: string, written: string, isFirst: boolean): Column {
   if (Object.hasOwn(TEXT_FIELDS, name)) {
     return { name, target: { kind: 'text', field: TEXT_FIELDS[name as keyof typeof TEXT_FIELDS] }, problems: [] }
   }
-  if (name === 'date' || name === 'time') return { name, target: { kind: 'time' }, problems: [] }
+  if (name === 'date' || name === 'time' || name === 'time_utc') return { name, target: { kind: 'time' }, problems: [] }
   const quantity = quantityOf(name)
   // The trip of a row of drives is the drive.
   const field = quantity?.field === 'tripM' ? 'odometerM' : quantity?.field

@@ -5,6 +5,7 @@ import { momentReader } from '../moments.ts'
 import { writtenClock, writtenDate } from '../table/date-text.ts'
 import { type DateCell, datesOfColumn } from '../table/dates.ts'
 import type { Table } from '../table/table.ts'
+import { zoneOfHeadings } from '../zone-in-heading.ts'
 import type { RunRow } from './rows.ts'
 
 export interface RunsContext {
@@ -48,7 +49,7 @@ export function timesOfRows(
     }
     return outcome.dates
   }
-  const [date, time] = [at('date'), at('time')]
+  const [date, time] = [at('date'), Math.max(at('time'), at('time_utc'))]
   const main = date >= 0 ? date : time
   const moments = main < 0 ? [] : read(main, cells(main), date >= 0 && time >= 0 ? cells(time) : undefined)
   const dayTexts = moments.map((moment) => dayText(moment))
@@ -62,10 +63,12 @@ export function timesOfRows(
     )
     return own.map((cell, i) => (isDate[i] ? momentText(dates[i]) : clockText(cell, dayTexts[i] ?? '')))
   }
+  const own = zoneOfHeadings([written[time], written[date]])
   const reader = momentReader(timeZone ?? 'UTC')
+  const ofMoments = own === null ? reader : momentReader(own)
   const from = end('from')
   return {
-    when: rows.map((_, i) => momentIn(from[i], reader) ?? (moments[i] ? spanOf(moments[i], reader) : null)),
+    when: rows.map((_, i) => momentIn(from[i], reader) ?? (moments[i] ? spanOf(moments[i], ofMoments) : null)),
     from,
     to: end('to'),
     problems,

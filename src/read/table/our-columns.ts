@@ -1,4 +1,5 @@
 import type { Problem } from '../../base/problem.ts'
+import { zonedHeading } from '../zone-in-heading.ts'
 import { ourWord } from './column-words.ts'
 import { quantityOf, unitsFor } from './quantities.ts'
 import { unitOf } from './unit-words.ts'
@@ -79,6 +80,8 @@ interface Guess {
 
 function guessOf(written: string, unitBelow: string): Guess {
   if (written === '' || (isOurs(written) && unitBelow === '')) return { name: null }
+  const ofTime = timeName(written)
+  if (ofTime !== null) return { name: ofTime }
   const { base, unit } = parted(written, unitBelow)
   if (base === '') return { name: unit === null ? null : ofUnitAlone(unit) }
   const word = ourWord(base) ?? (unitsFor(base) || PLAIN.has(base) || base === 'distance' ? base : null)
@@ -94,8 +97,19 @@ function guessOf(written: string, unitBelow: string): Guess {
   return { name: null, problem: noUnit(written, word) }
 }
 
+/** A column of times whose heading names a zone, or says that it is local; null for any other. */
+function timeName(written: string): string | null {
+  const { base, zone } = zonedHeading(written)
+  if (zone === null) return null
+  const word = ourWord(base) ?? base
+  if (!TIMES.includes(word)) return null
+  return zone === 'UTC' ? utcName(word) : word
+}
+
+const TIMES = ['time', 'timestamp', 'datetime', 'date_time', 'date']
+
 const utcName = (word: string): string | null =>
-  ['time', 'timestamp', 'datetime', 'date_time'].includes(word) ? 'time_utc' : null
+  word === 'date' ? word : ['time', 'timestamp', 'datetime', 'date_time'].includes(word) ? 'time_utc' : null
 
 /** A column's name without its unit, and the unit; it may stand in brackets, behind a comma or a slash, or at the end. */
 function parted(name: string, unitBelow: string): { base: string; unit: string | null } {

@@ -8,6 +8,7 @@ import { isWeatherField, quantityOf } from '../table/quantities.ts'
 import { ourHeaderNames, readNamedTable, type Table, type TableRow } from '../table/table.ts'
 import { zoneOf } from '../time-zone.ts'
 import type { Observations } from '../types.ts'
+import { zoneOfHeadings } from '../zone-in-heading.ts'
 import { decodeMetar } from './metar/metar-groups.ts'
 import { type ObservationColumns, observationColumns } from './observation-columns.ts'
 import { type PlacedReport, reportOfRow } from './observation-row.ts'
@@ -155,7 +156,7 @@ const timeText = ({ cells }: TableRow, { time, date }: ObservationColumns): stri
 /** Finds whose clock the bare times show: the table's own word first, then its METAR reports, then the campaign. */
 function clockOf(table: Table, columns: ObservationColumns, instants: Instant[], timeZone: string | null): Clock {
   if (columns.timeIsUtc) return { zone: 'UTC', from: 'column name' }
-  const named = zoneInHeading(table.written[columns.time])
+  const named = zoneOfHeadings([table.written[columns.time], table.written[columns.date]])
   if (named !== null) return { zone: named, from: 'column name' }
   const stated = table.comments.map((line) => /time zone\s*(?:->|:|=)\s*(\S+)/i.exec(line)?.[1]).find(Boolean)
   const zone = stated === undefined ? null : zoneOf(stated)
@@ -163,15 +164,6 @@ function clockOf(table: Table, columns: ObservationColumns, instants: Instant[],
   if (agreesWithMetars(table, columns, instants)) return { zone: 'UTC', from: 'METAR column' }
   if (timeZone !== null) return { zone: zoneOf(timeZone), from: 'campaign' }
   return { zone: null, from: 'nothing' }
-}
-
-/** Central European time and summer time, in English and German: taken at their word in any season. Common practice, no source. */
-const NAMED_OFFSETS: Record<string, string> = { CET: 'UTC+1', MEZ: 'UTC+1', CEST: 'UTC+2', MESZ: 'UTC+2' }
-
-/** The zone in the brackets of a heading: `time (UTC+1)`, `time (CET)`, `time [Europe/Berlin]`. */
-function zoneInHeading(heading: string): string | null {
-  const inBrackets = /[([]([^)\]]+)[)\]]\s*$/.exec(heading)?.[1]?.trim()
-  return inBrackets === undefined ? null : (NAMED_OFFSETS[inBrackets.toUpperCase()] ?? zoneOf(inBrackets))
 }
 
 /** METAR times are UTC, so bare times that equal them are too. */

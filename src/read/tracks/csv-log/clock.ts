@@ -3,7 +3,8 @@ import { parseInstant } from '../../instant.ts'
 import { momentReader } from '../../moments.ts'
 import { DATE_ORDERS, writtenClock, writtenDate } from '../../table/date-text.ts'
 import { datesOfColumn } from '../../table/dates.ts'
-import { isTimeZone } from '../../time-zone.ts'
+import { zoneOf } from '../../time-zone.ts'
+import { zonedHeading, zoneOfHeadings } from '../../zone-in-heading.ts'
 import type { LogColumn, LogHeader } from './columns.ts'
 
 /** How the times of a log are read, settled from its first rows. */
@@ -22,6 +23,8 @@ type Settled = LogClock | Omit<Problem, 'severity'>
 /** What a log says of its begin and its zone in the lines before its header. */
 export interface LogComments {
   startSeconds: number
+  /** The start names no zone. */
+  isStartZoneless: boolean
   isUtc: boolean
   /** IANA name of the zone of bare times; null where none is named. */
   zone: string | null
@@ -47,16 +50,24 @@ const NUMBER = /^[+-]?\d+([.,]\d+)?$/
  */
 export function logClock(header: LogHeader, sample: string[][], comments: LogComments): Settled {
   const clock = writtenClockOf(header, sample, comments)
-  if ('code' in clock || !clock.zoneless || comments.zone === null) return clock
-  const moment = momentReader(comments.zone)
+  if ('code' in clock || !clock.zoneless) return clock
+  const inHeading = zoneOfHeadings(clock.names)
+  const zone = inHeading ?? comments.zone
+  if (zone === null) return clock
+  const moment = momentReader(zone)
   const read = (cells: string[]): number => moment({ seconds: clock.read(cells), zoneless: true }).seconds
-  const message = `times without a zone are read as ${comments.zone}, by a line before the header`
+  const message = `times without a zone are read as ${zone}, by ${inHeading === null ? 'a line before the header' : `the heading "${clock.names.join(' and ')}"`}`
   const note: Problem = { code: 'time-zone-assumed', severity: 'note', message }
   return { ...clock, read, zoneless: false, notes: [...clock.notes, note] }
 }
 
 function writtenClockOf({ columns }: LogHeader, sample: string[][], comments: LogComments): Settled {
-  const { epoch, time, date, clock, elapsed } = columns
+  const { epoch, date, elapsed } = columns
+  // "local time" may hold the day as well.
+  const isWhole = (cell: string): boolean => !Number.isNaN(parseInstant(cell).seconds)
+  const hasDays = columns.clock && sample.some((cells) => isWhole(cells[columns.clock?.place ?? 0] ?? ''))
+  const [time, clock] =
+    columns.time === undefined && hasDays ? [columns.clock, undefined] : [columns.time, columns.clock]
   const cellsOf = (column: LogColumn | undefined): string[] =>
     column ? sample.map((cells) => cells[column.place]).filter((cell) => cell !== '') : []
   const counted =
@@ -85,7 +96,12 @@ function writtenClockOf({ columns }: LogHeader, sample: string[][], comments: Lo
 const isSince1970 = ({ convert }: LogColumn, cell: string): boolean =>
   convert !== null && convert(numberIn(cell)) >= EARLIEST_EPOCH_S
 const numberIn = (cell: string): number => (NUMBER.test(cell) ? Number(cell.replace(',', '.')) : Number.NaN)
-const isUtcName = (name: string): boolean => /utc|gmt|zulu/i.test(name)
+/** UTC in a name, in whatever place, where nothing more is said of the zone. */
+function isUtcName(name: string): boolean {
+  const { zone } = zonedHeading(name)
+  return zone === 'UTC' || (zone === null && /utc|gmt|zulu/i.test(name))
+}
+
 const plain = (read: LogClock['read'], names: string[]): LogClock => ({ read, names, zoneless: false, notes: [] })
 
 function mostly<T>(values: T[], holds: (value: T) => boolean): boolean {
@@ -123,7 +139,8 @@ function dated(sample: string[][], date: LogColumn, clock: LogColumn | null, { i
 const DAY_S = 86_400
 
 /** Times that count from the log's start, which a line before the header may name. */
-function sinceStart(column: LogColumn | undefined, cells: string[], { startSeconds }: LogComments): Settled {
+function sinceStart(column: LogColumn | undefined, cells: string[], comments: LogComments): Settled {
+  const { startSeconds, isStartZoneless, isUtc } = comments
   if (!column || !mostly(cells, (cell) => NUMBER.test(cell))) {
     const found = column ? `"${cells[0]?.slice(0, 40) ?? ''}" in the column "${column.name}"` : 'no column of times'
     const message = `found ${found}, expected times such as 2025-06-29T21:09:36Z, seconds since 1970, or a date and a clock`
@@ -136,7 +153,8 @@ function sinceStart(column: LogColumn | undefined, cells: string[], { startSecon
   }
   const perUnit =
     column.convert ?? (typicalStep(cells.map(numberIn)) >= 20 ? (ms: number) => ms / 1000 : (s: number) => s)
-  return plain((row) => startSeconds + perUnit(numberIn(row[column.place])), [column.name])
+  const clock = plain((row) => startSeconds + perUnit(numberIn(row[column.place])), [column.name])
+  return { ...clock, zoneless: isStartZoneless && !isUtc }
 }
 
 function typicalStep(values: number[]): number {
@@ -155,9 +173,12 @@ export function logComments(comments: string[]): LogComments {
   }
   const start = said(/\bstart(?:ed)?(?:[ _](?:time|date|at))?\s*[:=]\s*/i)
   const zone = said(/\btime[ _]?zone\s*(?:->|:|=)\s*/i)
+  const instant = start === null ? null : parseInstant(start)
+  const isUtc = zone !== null && /^(utc|gmt|z)$/i.test(zone)
   return {
-    startSeconds: start === null ? Number.NaN : parseInstant(start).seconds,
-    isUtc: zone !== null && /^(utc|gmt|z)\b/i.test(zone),
-    zone: zone !== null && isTimeZone(zone) ? zone : null,
+    startSeconds: instant?.seconds ?? Number.NaN,
+    isStartZoneless: instant?.zoneless ?? false,
+    isUtc,
+    zone: zone === null || isUtc ? null : zoneOf(zone),
   }
 }

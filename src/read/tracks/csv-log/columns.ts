@@ -1,5 +1,6 @@
 import type { Convert } from '../../table/units.ts'
 import type { LoggedQuantity } from '../../types.ts'
+import { zonedHeading } from '../../zone-in-heading.ts'
 import { type Dimension, logConversion } from './units.ts'
 
 /** What a column of a log can hold besides what `LoggedQuantity` lists. */
@@ -160,6 +161,16 @@ const FIELD_OF = new Map<string, LogField>(
 
 /** What a column is, by its name with the unit in brackets (`Odo(km)`) or behind it (`speed_kmh`); null where nobody knows. */
 export function logColumn(written: string, place: number): LogColumn | null {
+  const { base, zone } = zonedHeading(written)
+  const ofTime = zone === null ? null : plainColumn(base, place)
+  if (ofTime !== null && WHEN.includes(ofTime.field)) return { ...ofTime, name: written.trim() }
+  return plainColumn(written, place)
+}
+
+/** Fields whose heading may name a zone. */
+const WHEN: readonly LogField[] = ['time', 'date', 'clock']
+
+function plainColumn(written: string, place: number): LogColumn | null {
   const { words, bracketed } = taken(written)
   const whole = fieldOf(words)
   for (const unit of bracketed) {

@@ -227,7 +227,7 @@ const zoneless = (names: string[], rows: number): Problem => ({
   code: 'time-without-zone',
   severity: 'warning',
   message: `${rows} rows with a time that names no zone (${names.join(', ')}), read as UTC`,
-  hint: 'Have the logger write epoch times or an offset; a line such as "# time zone: Europe/Vienna" before the header names their zone.',
+  hint: 'Are they UTC? Then call the column "time (UTC)". Are they local? Then write time_zone: with a name such as Europe/Vienna into campaign.yaml, or the zone into the heading: "time (CET)".',
 })
 
 function notRead(others: string[]): Problem[] {
