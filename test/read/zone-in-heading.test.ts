@@ -53,7 +53,7 @@ describe.each(READ)('a column "%s"', (heading, hour) => {
 
   it('of weather', () => {
     const csv = `${heading},temperature_c,wind_speed_mps\n2026-05-04 10:00,12,3\n`
-    expect(readObservationTable(csv, { timeZone: 'Europe/Vienna' }).value?.time[0]).toBe(at(hour))
+    expect(readObservationTable(csv, { timeZone: 'Europe/Vienna', fileName: 'w.csv' }).value?.time[0]).toBe(at(hour))
   })
 
   it('of a log, with the day in the same column or in one of its own', () => {

@@ -49,7 +49,7 @@ const row: z.ZodType<RunRow> = z.strictObject({
   exclude: textOrNull,
   note: textOrNull,
   photo: textOrNull,
-  when: z.strictObject({ fromTime: number, toTime: number }).nullable(),
+  when: z.strictObject({ fromTime: number, toTime: number, isZoned: z.boolean().optional() }).nullable(),
   consumptionLitresPer100Km: number,
   extra: z.array(z.strictObject({ name: text, text })),
 })

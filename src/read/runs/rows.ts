@@ -69,8 +69,11 @@ export interface RunRow {
   exclude: string | null
   note: string | null
   photo: string | null
-  /** When the drive was, by the columns date and time: seconds since 1970 UTC, of a day its begin and end; null: not said. */
-  when: { fromTime: number; toTime: number } | null
+  /**
+   * When the drive was, by the columns date and time: seconds since 1970 UTC, of a day its begin and end; null: not said.
+   * `isZoned`: the table itself says in which zone.
+   */
+  when: { fromTime: number; toTime: number; isZoned?: boolean } | null
   /** A consumption that was measured, l/100 km: fuel over the distance of the row, or of the track. */
   consumptionLitresPer100Km: number
   /** Columns that are not known, as they are written. */

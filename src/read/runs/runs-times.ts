@@ -68,17 +68,20 @@ export function timesOfRows(
   const ofMoments = own === null ? reader : momentReader(own)
   const from = end('from')
   return {
-    when: rows.map((_, i) => momentIn(from[i], reader) ?? (moments[i] ? spanOf(moments[i], ofMoments) : null)),
+    when: rows.map(
+      (_, i) => momentIn(from[i], reader) ?? (moments[i] ? spanOf(moments[i], ofMoments, own !== null) : null),
+    ),
     from,
     to: end('to'),
     problems,
   }
 }
 
-function spanOf(cell: DateCell, reader: ReturnType<typeof momentReader>): RunRow['when'] {
+function spanOf(cell: DateCell, reader: ReturnType<typeof momentReader>, hasZone: boolean): RunRow['when'] {
   if (Number.isNaN(cell.seconds)) return null
   const { seconds } = reader(cell)
-  return { fromTime: seconds, toTime: cell.dateOnly ? seconds + DAY_S : seconds }
+  const isZoned = hasZone || !cell.zoneless
+  return { fromTime: seconds, toTime: cell.dateOnly ? seconds + DAY_S : seconds, ...(isZoned && { isZoned }) }
 }
 
 /** A beginning with its date says when the drive was. */

@@ -1,7 +1,7 @@
 import type { Problem } from '../../../base/problem.ts'
 import { sum } from '../../../base/statistics.ts'
 import type { GateSettings } from '../../../read/campaign/settings.ts'
-import type { RunRow } from '../../../read/runs/rows.ts'
+import { type RunRow, rowKey } from '../../../read/runs/rows.ts'
 import { divide } from '../../../road/division/divide.ts'
 import type { Piece } from '../../../road/division/pieces.ts'
 import type { Part } from '../../../track/cut.ts'
@@ -10,6 +10,7 @@ import type { DrivenElsewhere } from '../rows/fuel-of-stints.ts'
 import { claimedBy, withRows } from '../rows/rows-of-drives.ts'
 import { statedDrives } from '../rows/stated-drives.ts'
 import { withStatedWindows } from '../rows/stated-windows.ts'
+import { zoneDoubts } from '../rows/zone-of-rows.ts'
 import { gateProblems } from './gate-problems.ts'
 import { pieceNames } from './piece-names.ts'
 
@@ -49,8 +50,9 @@ export function divideRecordings(
   const drives: FoundDrive[] = []
   for (const [r, recording] of recordings.entries())
     addDrives(drives, recording, pieces[r], sessions, timeZone, gates.length === 1)
+  const { held, problems: ofZone } = zoneDoubts(rows, drives, timeZone)
   const { stints, problems: lost } = withRows(
-    claimed,
+    claimed.filter(({ row }) => !held.has(rowKey(row))),
     stated.stretches,
     drives,
     recordings,
@@ -60,7 +62,13 @@ export function divideRecordings(
     drives,
     stints,
     recordings: recordings.map(({ track }, r) => ({ track, pieces: pieces[r] })),
-    problems: [...problems, ...stated.problems, ...lost, ...withStatedWindows(drives, recordings, sessions, timeZone)],
+    problems: [
+      ...problems,
+      ...stated.problems,
+      ...ofZone,
+      ...lost,
+      ...withStatedWindows(drives, recordings, sessions, timeZone),
+    ],
     gateProblems: gateProblems(gates, places, recordings, sessions),
   }
 }

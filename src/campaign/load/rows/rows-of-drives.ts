@@ -31,7 +31,6 @@ export function claimedBy(
     problems.push(...wrong.map((problem) => ({ ...problem, ...placeOfRow(row) })))
     return value === null ? [] : [{ row, ...value }]
   })
-  problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
   return { claimed, problems: firstOfEach(problems, MOST_OF_A_KIND) }
 }
 
@@ -104,6 +103,7 @@ export function withRows(
 ): { stints: Stint[]; problems: Problem[] } {
   const stints: Stint[] = []
   const { inUtc, problems } = rowsNamedInUtc(claimed, drives, recordings)
+  problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
   const byUtc = inUtc.size > 0 ? calledByUtc(drives) : drives
   const named = (isUtc: boolean): FoundDrive[] => (isUtc ? byUtc : drives)
   const meant = claimed
