@@ -89,7 +89,7 @@ export async function reducePrepared(
   const ends = privateEnds(recordings, campaign.privateEndsRadiusM)
   const hidden = hiddenWithin([...campaign.private, ...ends])
   const { results: records, references } = await resultsOfRuns(runs, roads, campaign.baseline, setting, computeRuns)
-  const taken = withTrueMotion(records, setting.ensemble)
+  const taken = withTrueMotion(records, ready.shared)
   const stints = lapStints(taken, prepared.stints)
   const log = fuelLogOf(inputs.fills, inputs.fillsFile, campaign.battery, runs, recordings, ready, motions)
   const claims = claimsForReport(

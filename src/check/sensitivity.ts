@@ -50,7 +50,7 @@ export const UNOBSERVED = { windMps: 4, temperatureSdK: 8, humidity: 0.6, humidi
 export function widthsWith(state: WorkingState, change: Change, assumeUnobserved: boolean): Widths {
   const shared = sharedWith(state, change)
   const changed = state.records.map((record) => recordWith(record, change, shared, state.shared, assumeUnobserved))
-  const records = withTrueMotion(changed, shared.settings)
+  const records = withTrueMotion(changed, shared)
   const claims = claimWidths(records, state, change)
   return claims.size > 0
     ? { of: 'claims', byAnswer: claims }

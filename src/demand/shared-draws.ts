@@ -3,8 +3,8 @@ import { normalQuantile } from '../base/normal.ts'
 import { present } from '../base/present.ts'
 import { type ExposureDraws, exposureEverywhereSd, exposureFactor, SECTORS, WAVES } from './exposure.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
-import { engineKg, type PowertrainModel, type Uncertain, type Vehicle } from './vehicle.ts'
-import { CLASSES, type ClassValues, drawnClasses } from './vehicle-classes.ts'
+import type { PowertrainModel, Uncertain, Vehicle } from './vehicle.ts'
+import { CLASSES, type ClassValues, engineKg } from './vehicle-classes.ts'
 
 export interface EnsembleSettings {
   draws: number
@@ -74,7 +74,7 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
     turbulence: normal('air/turbulence', TURBULENCE).map((t) => Math.max(0, t)),
     bestTurbulence: TURBULENCE.value,
   }
-  return vehicle.isClassDrawn ? withDrawnClass(drawn, draw('vehicle/class')) : drawn
+  return vehicle.classes.length > 0 ? withDrawnClass(drawn, draw('vehicle/class')) : drawn
 }
 
 /** Idling and friction: their sum by one draw, how it divides by another. */
@@ -107,7 +107,7 @@ function engineDraws(
 function withDrawnClass(shared: SharedDraws, draws: Float64Array): SharedDraws {
   const taken = CLASSES[shared.vehicle.class]
   let below = 0
-  const upTo = drawnClasses(shared.vehicle.class).map(({ class: of, probability }) => {
+  const upTo = shared.vehicle.classes.map(({ class: of, probability }) => {
     below += probability
     return { of: CLASSES[of], z: below < 1 - 1e-9 ? normalQuantile(below) : Number.POSITIVE_INFINITY }
   })

@@ -112,11 +112,17 @@ export const CLASSES: Record<VehicleClass, ClassValues> = {
   solar_car: ofLight(290, [150, 800], 0.13, 0.003, 0.6, 'electric'),
 }
 
+/** A class that an unstated vehicle may be of, with its probability. */
+export interface ClassChance {
+  class: VehicleClass
+  probability: number
+}
+
 /**
- * What a vehicle may be of which nothing is stated, from light to heavy, with the probability of each. Common practice, no
- * source: more of them are cars on the road, but a campaign may well be of lorries.
+ * What a vehicle may be of which nothing is stated, from light to heavy, with the probability of each before
+ * its drives are seen. Common practice, no source: more of them are cars on the road, but a campaign may well be of lorries.
  */
-export const UNSTATED: readonly { class: VehicleClass; probability: number }[] = [
+export const UNSTATED: readonly ClassChance[] = [
   { class: 'motorcycle', probability: 0.03 },
   { class: 'small_car', probability: 0.17 },
   { class: 'car', probability: 0.32 },
@@ -126,6 +132,12 @@ export const UNSTATED: readonly { class: VehicleClass; probability: number }[] =
   { class: 'motorhome', probability: 0.05 },
   { class: 'truck', probability: 0.1 },
 ]
+
+/** Idling and friction grow with the mass up to that of a small lorry, kg. Common practice, no source. */
+const MOST_ENGINE_KG = 4000
+
+/** Mass that idling and friction go with, kg. */
+export const engineKg = (massKg: number): number => Math.min(massKg, MOST_ENGINE_KG)
 
 /** The same of drives that no car makes: by their energy, or by their motion. Common practice, no source. */
 const UNSTATED_LIGHT: Partial<Record<VehicleClass, typeof UNSTATED>> = {

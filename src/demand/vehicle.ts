@@ -1,8 +1,20 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import type { Powertrain, VehicleClass, VehicleSettings } from '../read/campaign/settings.ts'
+import { type ClassEvidence, neededForceN, weighedClasses } from './class-evidence.ts'
 import { powertrainValues } from './powertrains.ts'
 import { rollingAtReference } from './road-load.ts'
-import { CLASSES, classOfSize, contradicts, isDrivenBy, type Uncertain, VEHICLE_CLASSES } from './vehicle-classes.ts'
+import {
+  CLASSES,
+  type ClassChance,
+  classOfSize,
+  contradicts,
+  drawnClasses,
+  engineKg,
+  isDrivenBy,
+  UNSTATED,
+  type Uncertain,
+  VEHICLE_CLASSES,
+} from './vehicle-classes.ts'
 
 export type { Uncertain } from './vehicle-classes.ts'
 
@@ -10,8 +22,8 @@ export type { Uncertain } from './vehicle-classes.ts'
 export interface Vehicle {
   /** The class whose values hold where nothing else is stated. */
   class: VehicleClass
-  /** Nothing tells the class: it is drawn. */
-  isClassDrawn: boolean
+  /** What it may be where nothing tells the class, which is then drawn; empty where it is stated. */
+  classes: readonly ClassChance[]
   massKg: Uncertain
   /** Drag coefficient times frontal area at zero yaw, m². */
   dragAreaM2: Uncertain
@@ -81,9 +93,6 @@ export const isUnstated = (settings: VehicleSettings): boolean =>
     measuredDragAreaM2(settings) === null &&
     settings.powertrain !== 'human')
 
-/** Mass that idling and friction go with, kg. */
-export const engineKg = (massKg: number): number => Math.min(massKg, MOST_ENGINE_KG)
-
 /** The stated powertrain, or that of the class. */
 export const powertrainOf = (settings: VehicleSettings): Powertrain =>
   settings.powertrain ?? CLASSES[classOf(settings)].powertrain
@@ -104,7 +113,7 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
   const idleW = values.idleW * times
   return {
     class: of,
-    isClassDrawn: isUnstated(settings),
+    classes: isUnstated(settings) ? drawnClasses(of) : [],
     massKg,
     dragAreaM2: coastedM2
       ? { value: coastedM2, sd: coastedM2 * relativeOr(coast.cSdNPerMps2, coast.cNPerMps2, 0.03) }
@@ -133,9 +142,6 @@ export function vehicleOf(settings: VehicleSettings): Vehicle {
 const ALTERNATOR_EFFICIENCY = 0.6
 const hasBattery = (kind: Powertrain): boolean => kind === 'electric' || kind === 'hybrid'
 
-/** Idling and friction grow with the mass up to that of a small lorry, kg. Common practice, no source. */
-const MOST_ENGINE_KG = 4000
-
 function stated(value: number | null, sd: number | null, fallback: number, relativeSd: number): Uncertain {
   if (value === null) return { value: fallback, sd: relativeSd * fallback }
   // A stated value without its uncertainty is taken to be known twice as well as the class's.
@@ -155,16 +161,15 @@ function rollingOfCoastDown(
   return { value, sd: value * relativeOr(aSdN, aN, 0.05) }
 }
 
-/** At this speed classes are held against each other, m/s; air of 1.2 kg/m³. */
-const CLASS_SPEED_MPS = 20
+/**
+ * The vehicle as its drives show it: where nothing is stated and nothing speaks for a light one, its classes are drawn as
+ * often as they fit what was driven and used.
+ */
+export const asSeen = (vehicle: Vehicle, evidence: ClassEvidence): Vehicle =>
+  vehicle.classes === UNSTATED ? { ...vehicle, classes: weighedClasses(UNSTATED, evidence) } : vehicle
 
-/** What a vehicle of a class needs on a level road at a steady speed, N, its engine's friction with it. */
-function classForceN(of: VehicleClass, kind: Powertrain): number {
-  const { massKg, dragAreaM2, rolling } = CLASSES[of]
-  const { efficiency, frictionN, perKg } = powertrainValues(kind, of)
-  const wheelN = massKg * STANDARD_GRAVITY * rolling + 0.6 * dragAreaM2 * CLASS_SPEED_MPS * CLASS_SPEED_MPS
-  return wheelN / efficiency + frictionN * (perKg ? engineKg(massKg) : 1)
-}
+/** At this speed classes are held against each other, m/s. */
+const CLASS_SPEED_MPS = 20
 
 /**
  * The class of vehicle that needs so many times as much as the stated one.
@@ -177,10 +182,10 @@ export function classForDemand(
   if (settings.massKg !== null || settings.dragAreaM2 !== null || settings.coastDown !== null) return null
   const taken = classOf(settings)
   const kind = powertrainOf(settings)
-  const own = classForceN(taken, kind)
+  const own = neededForceN(taken, kind, CLASS_SPEED_MPS)
   const ratios = VEHICLE_CLASSES.filter((name) => isDrivenBy(kind, name)).map((name) => ({
     class: name,
-    times: classForceN(name, kind) / own,
+    times: neededForceN(name, kind, CLASS_SPEED_MPS) / own,
   }))
   const away = (ratio: { times: number }): number => Math.abs(Math.log(ratio.times / times))
   const nearest = ratios.reduce((best, next) => (away(next) < away(best) ? next : best))

@@ -35,7 +35,7 @@ export interface Experience {
  */
 export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel']): Experience {
   const { campaign, roads } = state
-  const records = withTrueMotion(state.records, state.shared.settings)
+  const records = withTrueMotion(state.records, state.shared)
   const counts = roads.routes.map((_, i) => records.filter((r) => r.route === i).length)
   const route = counts.indexOf(Math.max(...counts))
   const { shape, lengthM } = roads.routes[route]

@@ -28,7 +28,7 @@ export interface JudgedClaims {
 export async function judgeClaims({ mapped, demandsJPerM, effectsPct }: SimulatedClaims): Promise<JudgedClaims> {
   const { draws, seed } = DEFAULTS
   const state = await workingStateOf(mapped, [], { draws, seed })
-  const records = withTrueMotion(state.records, state.shared.settings)
+  const records = withTrueMotion(state.records, state.shared)
   const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null }
   const { claims, runs, informed } = claimsForReport(records, state.stints, state.roads.names, state.campaign, options)
   const numberOf = (id: string): number => Number(id.slice('run-'.length))

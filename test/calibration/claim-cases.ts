@@ -1,4 +1,4 @@
-import { delivery, smallCar, type Vehicle } from '../simulator/index.ts'
+import { delivery, PULL_OF_LORRY, smallCar, type Vehicle } from '../simulator/index.ts'
 import { ELECTRIC, electricCar, LORRY, lorry, NOTHING, SMALL_CAR, VAN } from './pair-cases.ts'
 import type { ClaimCampaign } from './simulated-claims.ts'
 
@@ -62,8 +62,12 @@ export const CLAIM_CASES: readonly ClaimCase[] = [
   kase('gusty one-way', { ...oneWay, ...GUSTY }),
   kase('one-way sheltered to 0.25', { ...oneWay, road: { exposure: 0.25 } }),
   kase('mountain loop, wrong heights', { ...base, road: { gradeSd: 0.05 }, noise: 2 }),
-  kase('lorry', { ...base, vehicle: lorry, campaign: LORRY, fillSd: 0.5 }),
-  kase('lorry, nothing stated', { ...base, vehicle: lorry, campaign: NOTHING, fillSd: 0.5 }, { stated: false }),
+  kase('lorry', { ...base, vehicle: lorry, pull: PULL_OF_LORRY, campaign: LORRY, fillSd: 0.5 }),
+  kase(
+    'lorry, nothing stated',
+    { ...base, vehicle: lorry, pull: PULL_OF_LORRY, campaign: NOTHING, fillSd: 0.5 },
+    { stated: false },
+  ),
   kase('electric car', { ...base, vehicle: electricCar, campaign: ELECTRIC }),
   kase('electric bicycle', { ...bicycle, campaign: BICYCLE }),
   kase('electric bicycle, nothing stated', { ...bicycle, campaign: NOTHING }, { stated: false }),

@@ -77,7 +77,7 @@ async function pairsOf(mapped: WholeFile[]): Promise<ReportPair[]> {
       tasks.map((task) => ({ ...task, wantsAlong: false })),
     )
   const { results, references } = await resultsOfRuns(runs, roads, inputs.campaign.baseline, setting, withoutRoad)
-  const records = { records: results, taken: withTrueMotion(results, ensemble) }
   const { shared } = readySetting(setting)
+  const records = { records: results, taken: withTrueMotion(results, shared) }
   return pairsForReport(records, references, roads.routes, inputs.campaign.marginPct, shared, () => null).reported
 }

@@ -1,5 +1,5 @@
 import type { SimulatedCampaign } from '../campaign/simulated-campaign.ts'
-import { delivery, smallCar, type Vehicle } from '../simulator/index.ts'
+import { delivery, PULL_OF_LORRY, smallCar, type Vehicle } from '../simulator/index.ts'
 
 /** A kind of campaign of unchanged drives whose pairs are held against simulated truth. */
 export interface PairCase {
@@ -67,8 +67,8 @@ export const PAIR_CASES: readonly PairCase[] = [
   kase('hilly loop', { ...base, road: { gradeSd: 0.035 } }),
   kase('van, stated', { ...base, vehicle: van, campaign: VAN }),
   kase('van, nothing stated', { ...base, vehicle: van, campaign: NOTHING }, false),
-  kase('lorry, stated', { ...base, vehicle: lorry, campaign: LORRY }),
-  kase('lorry, nothing stated', { ...base, vehicle: lorry, campaign: NOTHING }, false),
+  kase('lorry, stated', { ...base, vehicle: lorry, pull: PULL_OF_LORRY, campaign: LORRY }),
+  kase('lorry, nothing stated', { ...base, vehicle: lorry, pull: PULL_OF_LORRY, campaign: NOTHING }, false),
   kase('electric car, stated', { ...base, vehicle: electricCar, campaign: ELECTRIC }),
   kase('small car, nothing stated', { ...base, campaign: NOTHING }, false),
 ]

@@ -1,5 +1,5 @@
 import type { InputFile } from '../../src/campaign/load/map-file.ts'
-import type { TrueMotion } from '../simulator/driver.ts'
+import type { Pull, TrueMotion } from '../simulator/driver.ts'
 import {
   asBuilt,
   type RoadSettings,
@@ -35,6 +35,8 @@ export interface SimulatedCampaign {
   road?: Pick<RoadSettings, 'exposure' | 'gradeSd' | 'landCover' | 'limitMps'>
   /** Preferred speeds as a share of the limit, taken in turn by the runs; by default 1. */
   paces?: readonly number[]
+  /** What the engine can do with the vehicle's mass; by default a car's. */
+  pull?: Pull
   /** By how much the days of runs are warmer than drawn, K, taken in turn. */
   warmerK?: readonly number[]
   /** The vehicle as it truly was in a run; by default the campaign's. */
@@ -119,7 +121,7 @@ export function simulatedFiles(settings: SimulatedCampaign): {
       startS,
       seed: `${seed}/${i}`,
       sampleS: settings.sampleS,
-      driver: { pace },
+      driver: { pace, pull: settings.pull },
       device: { noise: settings.noise },
     })
     files.push(inputFile(`tracks/run-${i}.gpx`, run.gpx))

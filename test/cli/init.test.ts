@@ -165,7 +165,7 @@ describe('a first campaign.yaml', () => {
     expect(read.value?.gates).toMatchObject([{ name: 'start', latitude: 48.2, radiusM: 50 }])
     expect(read.value?.private).toMatchObject([{ name: 'home', latitude: 48.2, radiusM: 500 }])
     // The class's values, now stated: the vehicle is the same, and known to be of this class.
-    expect(vehicleOf(read.value!.vehicle)).toEqual({ ...vehicleOf(defaultCampaign().vehicle), isClassDrawn: false })
+    expect(vehicleOf(read.value!.vehicle)).toEqual({ ...vehicleOf(defaultCampaign().vehicle), classes: [] })
   })
 
   /** Lines that are an example and not a default, by what they change; and values that count as better known once stated. */
@@ -193,7 +193,7 @@ describe('a first campaign.yaml', () => {
     const same = defaultCampaign()
     const vehicle = vehicleOf(same.vehicle)
     if (key in BETTER_KNOWN) vehicle[BETTER_KNOWN[key as keyof typeof BETTER_KNOWN]].sd /= 2
-    if (OF_THE_CLASS.includes(key)) vehicle.isClassDrawn = false
+    if (OF_THE_CLASS.includes(key)) vehicle.classes = []
     const found = vehicleOf(read.value!.vehicle)
     for (const [field, want] of Object.entries(vehicle)) {
       const got = found[field as keyof typeof found]

@@ -172,7 +172,7 @@ describe('what belongs to the vehicle and the land', () => {
     // The best estimate stays a car, and a word of it is enough.
     expect(nothing.massKg.value).toBe(1500)
     for (const stated of [{ class: 'car' as const }, { class: null, massKg: 1400 }, { class: null, coastDown }]) {
-      expect(vehicleOf({ ...noVehicle, ...stated }).isClassDrawn).toBe(false)
+      expect(vehicleOf({ ...noVehicle, ...stated }).classes).toEqual([])
     }
   })
 

@@ -14,9 +14,25 @@ export interface DriverSettings {
   seed: string
   /** Preferred speed as a share of the limit. */
   pace?: number
+  /** What the engine can do with the vehicle's mass; by default a car's. */
+  pull?: Pull
   /** Scale of speed noise, traffic and stops; 0 for a cruise at exactly the limit from the first to the last metre. */
   unrest?: number
 }
+
+/** The most that it quickens, m/s²; its power for that beyond what rolling, air and climbs take, W/kg; its limiter, m/s. */
+export interface Pull {
+  mostMps2: number
+  wattPerKg: number
+  limiterMps: number
+}
+
+/**
+ * A lorry of 17 t with 250 kW, of which 60 kW go into rolling and air at 80 km/h; it pulls away at no more than 0.8 m/s², with
+ * its many gears (common practice, no source). Its limiter holds 90 km/h.
+ * @source limiter: Directives 92/6/EEC and 2002/85/EC (from memory)
+ */
+export const PULL_OF_LORRY: Pull = { mostMps2: 0.8, wattPerKg: 9, limiterMps: 25 }
 
 export const DT_S = 0.5
 const BRAKING_MPS2 = 1.1
@@ -24,7 +40,7 @@ const SIDEWAYS_MPS2 = 2.2
 
 /** How one driver drives the road once: own pace, speed noise, slower traffic, stops at some junctions. */
 export function drive(road: Road, settings: DriverSettings): TrueMotion {
-  const { seed, pace = 1, unrest = 1 } = settings
+  const { seed, pace = 1, unrest = 1, pull } = settings
   const random = randomOf(`${seed}/driver`)
   const stops = unrest > 0 ? drawStops(road, random) : []
   const envelope = speedEnvelope(road, stops, pace, unrest > 0, random)
@@ -41,8 +57,10 @@ export function drive(road: Road, settings: DriverSettings): TrueMotion {
       standing--
       continue
     }
-    const wanted = envelopeAt(envelope, road.stepM, s + 0.8 * v) * (1 + 0.03 * unrest * noise(DT_S / 40))
-    const limited = unrest > 0 ? Math.min(1.6 - v / 45, Math.max(-2.2, (wanted - v) / 2)) : 0
+    const desired = envelopeAt(envelope, road.stepM, s + 0.8 * v) * (1 + 0.03 * unrest * noise(DT_S / 40))
+    const wanted = Math.min(pull?.limiterMps ?? Number.POSITIVE_INFINITY, desired)
+    const most = pull ? Math.min(pull.mostMps2, pull.wattPerKg / v) : 1.6 - v / 45
+    const limited = unrest > 0 ? Math.min(most, Math.max(-2.2, (wanted - v) / 2)) : 0
     const next = Math.max(0.8, v + limited * DT_S)
     s += ((v + next) / 2) * DT_S
     v = next

@@ -9,6 +9,7 @@ import type { Road } from './road.ts'
 import { type Truth, truthOf, type Vehicle } from './vehicle.ts'
 import type { Weather } from './weather.ts'
 
+export { PULL_OF_LORRY } from './driver.ts'
 export { type Road, type RoadSettings, type RoadShape, simulateRoad } from './road.ts'
 export { type Reading, type SimulatedStation, type StationReports, stationReports } from './stations.ts'
 export { asBuilt, delivery, smallCar, type Truth, type Vehicle, withDrag } from './vehicle.ts'

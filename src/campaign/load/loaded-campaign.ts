@@ -4,9 +4,9 @@ import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import { forgetful, type Remember } from '../../base/remember.ts'
 import type { EnsembleSettings } from '../../demand/shared-draws.ts'
-import { type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
+import { asSeen, type Vehicle, vehicleOf } from '../../demand/vehicle.ts'
 import { withLogSetups } from '../fuel-log/fuel-log.ts'
-import { drivesOfRows, guessedVehicle } from './guessed-vehicle.ts'
+import { classEvidence, drivesOfRows, guessedVehicle } from './guessed-vehicle.ts'
 import { type CampaignInputs, readInputs } from './inputs.ts'
 import type { InputFile, MappedFile } from './map-file.ts'
 import { isVehicleDoubtful, vehicleProblems, withOtherVehicles } from './recordings/other-vehicles.ts'
@@ -67,8 +67,9 @@ export async function prepareCampaign(
   const roads = roadsOf(named, terrain.tiles, remember)
   const { runs, kind } = withOtherVehicles(named, roads)
   const alike = runs.filter(({ otherVehicle }) => otherVehicle === null)
-  const seen = guessedVehicle(campaign.vehicle, drivesOfRows(alike, stints), kind, inputs.campaignFile)
-  const vehicle = vehicleOf(seen.vehicle)
+  const ofRows = drivesOfRows(alike, stints)
+  const seen = guessedVehicle(campaign.vehicle, ofRows, kind, inputs.campaignFile)
+  const vehicle = asSeen(vehicleOf(seen.vehicle), classEvidence(seen.vehicle, alike, ofRows))
   const massKg = campaign.vehicle.massKg ?? vehicle.massKg.value
   const stations = seriesOf(inputs.observations, campaign.stations, stationKnowledge(inputs.stationList, terrain.tiles))
   const notes = runs.flatMap((run) => {

@@ -1,6 +1,7 @@
 import { drawingOf } from '../../base/draws.ts'
 import { type TrueMotion, trueMotion } from '../../compare/recorded-motion.ts'
-import type { EnsembleSettings } from '../../demand/shared-draws.ts'
+import type { SharedDraws } from '../../demand/shared-draws.ts'
+import type { Demand } from '../../demand/types.ts'
 import { type KeptRecord, notYetDrawn } from '../drive/run-record.ts'
 import { isLeftOut } from '../load/recordings/left-out.ts'
 
@@ -16,12 +17,12 @@ const SHARE_WITHIN_SETUP = 0.25
  * the doubt is drawn by drive, and by road. Sound recordings change little. Claims have a part of the doubt by setup.
  * @returns in `comparable` the draws for pairs, in `demand` those for claims
  */
-export function withTrueMotion<T extends KeptRecord>(records: readonly T[], settings: EnsembleSettings): T[] {
+export function withTrueMotion<T extends KeptRecord>(records: readonly T[], shared: SharedDraws): T[] {
   const out = [...records]
   for (const route of new Set(records.map((record) => record.route))) {
     const here = [...records.keys()].filter((i) => records[i].route === route && isJudged(records[i]))
     const motion = trueMotion(here.map((i) => records[i].kinetic))
-    for (const [place, i] of here.entries()) out[i] = withFactors(records[i], motion, place, settings)
+    for (const [place, i] of here.entries()) out[i] = withFactors(records[i], motion, place, shared)
   }
   return out
 }
@@ -30,11 +31,11 @@ export function withTrueMotion<T extends KeptRecord>(records: readonly T[], sett
 const isJudged = ({ run, comparable, kinetic }: KeptRecord): boolean =>
   !isLeftOut(run) && comparable.relation !== 'detour' && Number.isFinite(kinetic.log + kinetic.sd)
 
-function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: number, settings: EnsembleSettings): T {
+function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: number, shared: SharedDraws): T {
   const { comparable, demand, kinetic, recording } = record
   if (!demand) return record
   const names = new Set(demand.drawnFrom)
-  const draw = drawingOf(settings, names)
+  const draw = drawingOf(shared.settings, names)
   const road = comparable.routeName
   const ofDrive = draw(`motion/${recording}`)
   const ofRoad = draw(`motion/${road}`)
@@ -44,10 +45,11 @@ function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: num
   const sd = notYetDrawn(motion.sd[i], kinetic)
   const own = Math.sqrt(1 - SHARE_WITHIN_SETUP)
   const common = Math.sqrt(SHARE_WITHIN_SETUP)
+  const times = kineticTimes(demand, shared)
   const drawn = (doubt: (k: number) => number): Float64Array =>
     demand.drawsJPerM.map((joules, k) => {
       const ofAll = motion.sharedSd[i] * ofRoad[k] + motion.commonSd[i] * ofSmoothing[k]
-      return joules * Math.exp(shift + sd * doubt(k) + ofAll)
+      return joules * Math.exp(times(k) * (shift + sd * doubt(k) + ofAll))
     })
   return {
     ...record,
@@ -58,4 +60,14 @@ function withFactors<T extends KeptRecord>(record: T, motion: TrueMotion, i: num
       drawnFrom: [...names],
     },
   }
+}
+
+/**
+ * How many times as much the kinetic part counts in a draw as in the best estimate. Where the class is drawn, the same
+ * change of speed takes as much for each kilogram, but of another demand: a lorry has less drag and friction for its mass.
+ */
+function kineticTimes(demand: Demand, { vehicle, massKg }: SharedDraws): (draw: number) => number {
+  if (vehicle.classes.length === 0) return () => 1
+  const perKg = demand.nominalJPerM / vehicle.massKg.value
+  return (k) => (perKg * massKg[k]) / demand.drawsJPerM[k]
 }

@@ -8,7 +8,6 @@ import { exposureSd } from '../../demand/exposure.ts'
 import { TYRE_DAY_SD_K } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../../demand/vehicle.ts'
-import { drawnClasses } from '../../demand/vehicle-classes.ts'
 import type { Powertrain, TerrainClass } from '../../read/campaign/settings.ts'
 import type { Report } from '../../report/contract.ts'
 import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../../track/elevation.ts'
@@ -67,16 +66,17 @@ const measured = (name: string, { value, sd }: Uncertain, quantity: 'mass' | 'ar
 
 const inPercent = ({ value, sd }: Uncertain): Uncertain => ({ value: 100 * value, sd: 100 * sd })
 
+/** A probability in whole percent. */
+const inWhole = (share: number): string => (share < 0.005 ? 'below 1 %' : `${Math.round(100 * share)} %`)
+
 function ofClass(vehicle: Vehicle): Assumption[] {
-  if (!vehicle.isClassDrawn) return []
+  if (vehicle.classes.length === 0) return []
   return [
     {
       name: 'class of the vehicle',
       value: vehicle.class,
-      uncertainty: drawnClasses(vehicle.class)
-        .map((one) => `${one.class} ${Math.round(100 * one.probability)} %`)
-        .join(', '),
-      source: `${COMMON_PRACTICE}; class under vehicle in campaign.yaml makes the intervals narrower`,
+      uncertainty: vehicle.classes.map((one) => `${one.class} ${inWhole(one.probability)}`).join(', '),
+      source: `how fast the drives go and pull away, and the fuel that they take, weigh the classes (${COMMON_PRACTICE}); class under vehicle in campaign.yaml makes the intervals narrower`,
       figures: null,
     },
   ]
