@@ -42,11 +42,11 @@ export function evidenceOfChange(
       baselineRuns: idsOf(baseline),
     },
     adjusted,
-    scatterOf: (run) => {
+    scatterOf: (run, way) => {
       const drawn = (name: string): Float64Array => drawsOf(`claim/${name}`, settings.draws, settings.seed)
       const departure = drawn(`repeatability/${drawKey(run)}`)
       const { name, sd } = batchError(run, 'l')
-      const batch = burnsFuel ? drawn(name) : null
+      const batch = burnsFuel && way !== 'logged energy' ? drawn(name) : null
       return departure.map((z, k) => z * spread[k] + (batch ? sd * batch[k] : 0))
     },
   })

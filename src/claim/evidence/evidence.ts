@@ -34,9 +34,9 @@ export interface EvidenceInput {
   adjusted: boolean
   /**
    * K draws, mean 0, of what the vehicle itself took more or less than its demand says in this run, ln: every way of
-   * measuring sees it alike. null or left out: none.
+   * measuring sees it alike, but that electric energy is not that of a fuel. null or left out: none.
    */
-  scatterOf?: (run: FuelRun) => Float64Array | null
+  scatterOf?: (run: FuelRun, kind: ReadingKind) => Float64Array | null
   readingSd?: Partial<Record<ReadingKind, number>>
 }
 
@@ -170,8 +170,8 @@ function ofReadings(kind: ReadingKind, input: EvidenceInput): Weighed[] {
   const base = readingsOf(input.baselineRuns)
   if (mine.length === 0 || base.length === 0) return []
   const sd = input.readingSd?.[kind] ?? READING_SD[kind]
-  const { variance, scattersMore } = readingVariance([mine, base], sd, input)
-  const draws = changeErrors(mine, base, input)
+  const { variance, scattersMore } = readingVariance(kind, [mine, base], sd, input)
+  const draws = changeErrors(kind, mine, base, input)
   const plain = (list: Read[]): Reading[] => list.map(({ run, value }) => ({ run: run.id, value, unit }))
   const estimate = {
     kind,
@@ -191,6 +191,7 @@ function ofReadings(kind: ReadingKind, input: EvidenceInput): Weighed[] {
  * the errors are counted that the readings share with the other ways of measuring.
  */
 function readingVariance(
+  kind: ReadingKind,
   groups: Read[][],
   sd: number,
   input: EvidenceInput,
@@ -198,7 +199,7 @@ function readingVariance(
   const degreesOfFreedom = groups.reduce((sum, group) => sum + group.length - 1, 0)
   if (degreesOfFreedom === 0) return { variance: square(sd), scattersMore: false }
   const squares = groups.reduce((sum, group) => sum + squaresWithin(group.map(({ y }) => y)), 0)
-  const errors = groups.map((group) => group.map(({ run }) => sharedErrors(run, input)))
+  const errors = groups.map((group) => group.map(({ run }) => sharedErrors(run, kind, input)))
   const count = errors[0][0].length
   let shared = 0
   for (let k = 0; k < count; k++) {
@@ -214,21 +215,21 @@ function squaresWithin(values: number[]): number {
 }
 
 /** K draws, mean 0, of what is wrong with one run's ln consumption whatever it is measured by; empty where nothing is. */
-function sharedErrors(run: FuelRun, { adjusted, scatterOf }: EvidenceInput): Float64Array {
+function sharedErrors(run: FuelRun, kind: ReadingKind, { adjusted, scatterOf }: EvidenceInput): Float64Array {
   const demand = adjusted ? run.demandDraws?.map((joules) => -Math.log(joules)) : undefined
   const centre = demand ? mean(demand) : 0
-  const scatter = scatterOf?.(run) ?? undefined
+  const scatter = scatterOf?.(run, kind) ?? undefined
   return (demand ?? scatter ?? new Float64Array(0)).map(
     (_, k) => (demand ? demand[k] - centre : 0) + (scatter ? scatter[k] : 0),
   )
 }
 
 /** Draws of the errors that the change shares with the other ways of measuring. */
-function changeErrors(mine: Read[], base: Read[], input: EvidenceInput): Float64Array {
-  const sums = new Float64Array(Math.max(...[...mine, ...base].map(({ run }) => sharedErrors(run, input).length)))
+function changeErrors(kind: ReadingKind, mine: Read[], base: Read[], input: EvidenceInput): Float64Array {
+  const sums = new Float64Array(Math.max(...[...mine, ...base].map(({ run }) => sharedErrors(run, kind, input).length)))
   const add = (reads: Read[], share: number): void => {
     for (const { run } of reads)
-      sharedErrors(run, input).forEach((error, k) => {
+      sharedErrors(run, kind, input).forEach((error, k) => {
         sums[k] += share * error
       })
   }
