@@ -9,6 +9,8 @@ import { findingWords } from '../report/words/checks/findings.ts'
 import { plural } from '../report/words.ts'
 
 const COST_WIDTH = 7
+/** Points that one decimal would call none. */
+const LEAST_SHOWN = 0.05
 /** Of one kind of finding, this many are shown in full. */
 const MOST_OF_A_KIND: Record<Finding['severity'], number> = { error: 5, warning: 3, note: 1 }
 
@@ -39,10 +41,16 @@ function measureLines({ measure, findings }: CheckResult, width: number): string
   return wrapped(plainText(measureWords(measure, rough ? UNOBSERVED : null)), width)
 }
 
+/** Whether putting it right would gain nothing that shows. */
+const isOfNoWeight = ({ costPoints, blocks, withoutAnswer }: Finding): boolean =>
+  costPoints !== null && costPoints < LEAST_SHOWN && !blocks && withoutAnswer.length === 0
+
 function findingLines(findings: Finding[], options: TerminalOptions): string[] {
   const shownOf = new Map<string, number>()
   const total = (code: string): number => findings.filter((f) => f.code === code).length
+  const light = findings.filter(isOfNoWeight)
   return findings.flatMap((f) => {
+    if (isOfNoWeight(f)) return f === light[0] ? lightLines(light, options) : []
     const shown = (shownOf.get(f.code) ?? 0) + 1
     shownOf.set(f.code, shown)
     const most = MOST_OF_A_KIND[f.severity]
@@ -51,6 +59,19 @@ function findingLines(findings: Finding[], options: TerminalOptions): string[] {
     const more = `… and ${total(f.code) - most} more of the kind ${f.code} (all with --json)`
     return wrapped(more, options.width, ' '.repeat(COST_WIDTH + 2))
   })
+}
+
+/** What does not matter here, said once: without a figure for each, and without what to do about it. */
+function lightLines(light: readonly Finding[], { width }: TerminalOptions): string[] {
+  const indent = ' '.repeat(COST_WIDTH + 2)
+  const what =
+    light.length === 1
+      ? 'Putting this right gains less than 0.1 point:'
+      : 'Putting any one of these right gains less than 0.1 point:'
+  return [
+    `${padStart('< 0.1', COST_WIDTH)}  ${what}`,
+    ...light.flatMap((f) => wrapped(plainText(findingWords(f).message), width, `${indent}- `, `${indent}  `)),
+  ]
 }
 
 function oneFinding(f: Finding, { width, color }: TerminalOptions): string[] {
@@ -65,9 +86,9 @@ function oneFinding(f: Finding, { width, color }: TerminalOptions): string[] {
   return [head, ...rest, ...wrapped(plainText(fix), width, `${indent}→ `, `${indent}  `)]
 }
 
-/** "1.2", "≈ 3.1", "< 0.1"; a word where there is no figure. Chance in the draws does not allow for more decimals. */
+/** "1.2", "≈ 3.1"; a word where there is no figure. Chance in the draws does not allow for more decimals. */
 function costWords({ costPoints, rough, severity }: Finding): string {
   if (costPoints === null) return severity === 'warning' ? '–' : severity
-  const text = costPoints < 0.05 ? '< 0.1' : fixed(costPoints, 1)
+  const text = costPoints < LEAST_SHOWN ? '< 0.1' : fixed(costPoints, 1)
   return rough ? `≈ ${text}` : text
 }
