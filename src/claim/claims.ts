@@ -73,7 +73,8 @@ export function claimsOf(given: FuelRun[], routeNames: string[], settings: Claim
   const scatter = { raw: byFuel.raw.scatter, adjusted: byFuel.adjusted.scatter }
   const informed = informedOf(byFuel.adjusted)
   return {
-    claims: [...claims, ...pooled],
+    // Against a baseline that was never driven, most often a name written wrongly, nothing is claimed.
+    claims: runs.length === 0 || runs.some(({ setup }) => setup === baseline) ? [...claims, ...pooled] : [],
     consumptions,
     repeatability,
     scatter,

@@ -9,7 +9,8 @@ import type { ClaimSettings, FuelRun, ImpossibleFuel, LeftOut } from './types.ts
 export type LedgerFault =
   | ({ code: 'impossible-consumption'; track: string } & ImpossibleFuel)
   | { code: 'setup-undefined'; setup: string; runs: number; defined: string[]; near: string | null }
-  | { code: 'baseline-never-driven'; baseline: string }
+  | { code: 'baseline-never-driven'; baseline: string; driven: string[]; near: string | null }
+  | { code: 'setups-alike'; setups: { name: string; runs: number }[] }
   | { code: 'baseline-assumed'; baseline: string; by: 'only-without-parts' | 'driven-first' }
   | { code: 'fuel-without-setup'; tracks: string[] }
   | { code: 'mixed-fuel-units'; unit: FuelUnit; runs: number; found: FuelUnit[] }
@@ -130,8 +131,17 @@ function setupProblems(runs: FuelRun[], { setups, baseline }: ClaimSettings): Cl
       near: nearestWord(setup, defined) ?? null,
     })
   }
-  if (baseline !== null && runs.length > 0 && !runs.some((r) => r.setup === baseline)) {
-    problems.push({ code: 'baseline-never-driven', severity: 'error', baseline })
+  const driven = [...new Set(runs.flatMap(({ setup }) => setup ?? []))]
+  if (baseline !== null && runs.length > 0 && !driven.includes(baseline)) {
+    const near = nearestWord(baseline, driven)
+    problems.push({ code: 'baseline-never-driven', severity: 'error', baseline, driven, near })
+  }
+  for (const alike of writtenAlike(driven)) {
+    // What campaign.yaml does not define is told above, with the name that it defines.
+    if (alike.some((setup) => undefinedSetups.has(setup))) continue
+    const of = alike.map((setup) => runs.filter((run) => run.setup === setup))
+    const setups = alike.map((setup, i) => ({ name: setup, runs: of[i].length }))
+    problems.push({ code: 'setups-alike', severity: 'warning', ...placeOf(of[1][0].row), setups })
   }
   const nameless = runs.filter((r) => r.setup === null && hasFuel(r))
   if (nameless.length > 0) {
@@ -139,6 +149,19 @@ function setupProblems(runs: FuelRun[], { setups, baseline }: ClaimSettings): Cl
     problems.push({ code: 'fuel-without-setup', severity: 'warning', ...placeOf(nameless[0].row), tracks })
   }
   return problems
+}
+
+/** Names that differ by capitals, spaces, hyphens, underlines or full stops alone, in groups of two or more. */
+function writtenAlike(names: readonly string[]): string[][] {
+  const groups = new Map<string, string[]>()
+  for (const name of names) {
+    const form = name
+      .normalize('NFKC')
+      .toLowerCase()
+      .replace(/[\s\p{Pd}_.]+/gu, '')
+    groups.set(form, [...(groups.get(form) ?? []), name])
+  }
+  return [...groups.values()].filter(({ length }) => length > 1)
 }
 
 const UNITS: FuelUnit[] = ['l', 'kg', 'kWh']

@@ -1,3 +1,4 @@
+import { nearestWord } from '../read/table/nearest-word.ts'
 import { isByControl } from './by-control.ts'
 import type { Report, ReportClaim, ReportPair } from './contract.ts'
 import { type DataDoubt, dataDoubt } from './data-doubts.ts'
@@ -12,7 +13,7 @@ export interface Glance {
   /** One for each claim, in the report's order. */
   helped: Helped[]
   /** Why there is no claim; null where there are some. */
-  noClaim: 'no-fuel' | 'no-setups' | 'no-drives' | null
+  noClaim: 'no-fuel' | 'no-setups' | 'no-drives' | 'baseline-not-driven' | null
   next: Next
 }
 
@@ -89,6 +90,8 @@ export interface Next {
   dryRoad: boolean
   /** Of `check-data`; null elsewhere. */
   doubt: DataDoubt | null
+  /** Of `correct-baseline` the setup that was probably meant; null where none is near, and elsewhere. */
+  meant: string | null
 }
 
 /** Answers the three questions from a report. */
@@ -131,11 +134,19 @@ function pairLacking({ runs, pairs, pairs_note }: Report): Compared['noPair'] {
 
 const isUsable = ({ verdict }: ReportPair): boolean => verdict === 'comparable' || verdict === 'adjustable'
 
-function whyNoClaim({ claims, runs, consumption }: Report): Glance['noClaim'] {
+function whyNoClaim({ claims, runs, consumption, settings }: Report): Glance['noClaim'] {
   if (claims.length > 0) return null
   if (runs.length === 0 && consumption.length === 0) return 'no-drives'
+  const driven = drivenSetups({ runs, consumption })
+  if (settings.baseline !== null && driven.length > 0 && !driven.includes(settings.baseline))
+    return 'baseline-not-driven'
   return runs.some((run) => run.consumption !== null) || consumption.length > 0 ? 'no-setups' : 'no-fuel'
 }
+
+/** The setups that drives or fills name. */
+const drivenSetups = ({ runs, consumption }: Pick<Report, 'runs' | 'consumption'>): string[] => [
+  ...new Set([...runs, ...consumption].flatMap(({ setup }) => setup ?? [])),
+]
 
 /** The gravest first; what is not listed is graver than none of them. */
 const GRAVITY: Reservation[] = [
@@ -199,8 +210,19 @@ function noUsablePair({ runs, baseline_runs }: ReportClaim, report: Report): boo
 
 function nextOf(report: Report, helped: readonly Helped[]): Next {
   const { runs, routes } = report
-  const step = (code: Next['code']): Next => ({ code, setups: [], widths: null, dryRoad: false, doubt: null })
+  const step = (code: Next['code']): Next => ({
+    code,
+    setups: [],
+    widths: null,
+    dryRoad: false,
+    doubt: null,
+    meant: null,
+  })
+  const meantFor = (baseline: string): string | null => nearestWord(baseline, drivenSetups(report))
   if (helped.length === 0) {
+    const { baseline } = report.settings
+    if (baseline !== null && whyNoClaim(report) === 'baseline-not-driven')
+      return { ...step('correct-baseline'), setups: [baseline], meant: meantFor(baseline) }
     if (runs.length < 2) return step('add-tracks')
     if (runs.every(({ demand }) => demand.mean_j_per_m === null)) return step('add-weather')
     if (routes.every((route) => route.runs.length < 2)) return step('same-road')
@@ -211,7 +233,9 @@ function nextOf(report: Report, helped: readonly Helped[]): Next {
   const dryRoad = runs.some(({ use }) => use.why.code === 'wet')
   const doubt = dataDoubt(report)
   if (doubt !== null && open[0].why !== 'missing') return { ...step('check-data'), doubt }
-  return { ...nextOfClaim(open[0], helped), dryRoad, doubt: null }
+  const next = nextOfClaim(open[0], helped)
+  const meant = next.code === 'correct-baseline' ? meantFor(open[0].claim.baseline) : null
+  return { ...next, dryRoad, doubt: null, meant }
 }
 
 function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
@@ -230,7 +254,7 @@ function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
   }
 }
 
-function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad' | 'doubt'> {
+function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad' | 'doubt' | 'meant'> {
   const { claim, why, reservations } = first
   const [best] = claim.next_steps
   const widths =
@@ -239,7 +263,7 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
     code: Next['code'],
     setups: readonly string[] = [],
     of: Next['widths'] = null,
-  ): Omit<Next, 'dryRoad' | 'doubt'> => ({
+  ): Omit<Next, 'dryRoad' | 'doubt' | 'meant'> => ({
     code,
     setups: [...new Set(setups)],
     widths: of,

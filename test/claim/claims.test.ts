@@ -54,7 +54,7 @@ describe('a claim', () => {
   })
 
   it.each([
-    ['no fuel', { row: emptyRow() }, 'no drive with skirts has fuel'],
+    ['no fuel', { row: emptyRow() }, 'no drive with skirts has a consumption'],
     ['no weather', { demandDraws: null }, 'the wind or the temperature of the drives with skirts is not known'],
     ['runs left out', { leftOut: { code: 'wet' as const } }, 'every drive with skirts is excluded'],
     ['another road', { route: 1 }, 'the baseline, bare, has no usable drive on this road'],

@@ -30,7 +30,7 @@ describe('a trip computer that disagrees with the pump', () => {
 
   it('is the reason why the change is not shown: conditions do not explain it', () => {
     expect([claim.verdict, claim.heldBack]).toEqual(['unresolved', 'evidence-apart'])
-    expect(toldClaim(claim, campaign.runs).reason).toContain('the ways of measuring the fuel disagree')
+    expect(toldClaim(claim, campaign.runs).reason).toContain('the ways of measuring the consumption disagree')
   })
 
   it('widens what another drive would leave, and the parts, by as much', () => {

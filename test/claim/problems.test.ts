@@ -41,7 +41,7 @@ describe('the ledger’s problems', () => {
       'fuel without a setup',
       [run(0), run(1, {}, { setup: null })],
       'fuel-without-setup',
-      /1 drive with fuel has no setup/,
+      /1 drive with fuel or energy has no setup/,
     ],
     [
       'litres and kilograms',
@@ -90,12 +90,33 @@ describe('the ledger’s problems', () => {
     expect(claimProblem(problem)).toMatchObject({ line: 3, severity: 'warning', hint: 'Did you mean skirts?' })
   })
 
+  it('suggests the baseline that was meant, and claims nothing against one that was never driven', () => {
+    const runs = [0, 1, 2, 3].map((i) => run(i, {}, i % 2 === 0 ? { setup: 'plain' } : {}))
+    const misspelt = claimSettings({ setups: {}, baseline: 'plian' })
+    const { claims, problems } = claimsOf(runs, ['the loop'], misspelt)
+    expect(claims).toEqual([])
+    const told = problems.filter(({ code }) => code === 'baseline-never-driven').map(claimProblem)
+    expect(told).toMatchObject([{ severity: 'error', hint: expect.stringMatching(/^Did you mean plain\?/) }])
+    expect(told[0].message).toContain('Driven were plain and skirts')
+    expect(claimsOf(runs, ['the loop'], { ...misspelt, baseline: 'plain' }).claims).toHaveLength(1)
+  })
+
+  it('names setups that are written alike but for a space or a sign', () => {
+    const names = ['roof rack', 'roofrack', 'roofrack', 'bars']
+    const runs = names.map((setup, i) => run(i, {}, { setup }))
+    const found = claimProblems(runs, claimSettings({ setups: {}, baseline: 'bars' })).map(claimProblem)
+    expect(found.map(({ code, line }) => ({ code, line }))).toEqual([{ code: 'setups-alike', line: 3 }])
+    expect(found[0].message).toContain('"roof rack" (1 drive) and "roofrack" (2 drives)')
+  })
+
   it('leaves a run with impossible fuel out of the claim, and says so', () => {
     const runs = [0, 1, 2, 3, 4, 5].map((i) => run(i, i === 3 ? { fuelLitres: 80 } : {}))
     const [claim] = claimsOf(runs, ['the loop'], settings).claims
     expect(claim.runs).toEqual(['run-1', 'run-5'])
     expect(claim.leftOut[0].reason).toMatchObject({ code: 'impossible-fuel', amount: 80, per100Km: 80, usual: 8 })
-    expect(toldClaim(claim, runs).left_out[0].reason).toMatch(/^its fuel cannot be right: 80\.00 l for 100\.0 km/)
+    expect(toldClaim(claim, runs).left_out[0].reason).toMatch(
+      /^its consumption cannot be right: 80\.00 l for 100\.0 km/,
+    )
     expect(claim.adjusted!.consumptionChangePct.estimate).toBeCloseTo(0, 9)
   })
 })

@@ -204,6 +204,15 @@ describe('what next, where drives are missing', () => {
     expect(plainText(next.answer)).toBe('Drive the same road with "bars".')
     expect(claims[0].drives).toBe('0 drives against 1')
   })
+  it('a baseline written wrongly is told with the setup that was meant, and nothing is said to help', () => {
+    const settings = { ...report([]).settings, baseline: 'laders' }
+    const runs = [drive('a1'), drive('a2')].map((run) => ({ ...run, setup: 'ladders' }))
+    const { helped, next } = glanceWords(report([], { runs, settings }))
+    expect(plainText(helped.answer)).toBe('Not tested: no drive has the setup "laders", which is the baseline.')
+    expect(plainText(next.answer)).toBe(
+      'Correct the baseline in campaign.yaml: no drive has the setup "laders". Did you mean "ladders"?',
+    )
+  })
   it('a baseline nobody drove is first of all to be looked up in campaign.yaml', () => {
     expect(plainText(told(missing('ladders')).next.answer)).toMatch(
       /^Correct the baseline in campaign\.yaml.*"ladders"/,

@@ -9,7 +9,7 @@ import type { Used } from './used.ts'
  * @param used whether the report is about fuel or energy
  */
 export function nextWords(
-  { code, setups, widths, dryRoad, doubt }: Next,
+  { code, setups, widths, dryRoad, doubt, meant }: Next,
   used: Used,
 ): { answer: Sentence; more: Sentence } {
   const names = listing(setups.map((setup) => say`"${name(setup)}"`))
@@ -38,7 +38,10 @@ export function nextWords(
       return { answer: say`Drive the same road with ${names}${dry}.`, more }
     case 'correct-baseline':
       return {
-        answer: say`Correct the baseline in campaign.yaml, or drive this road with it: no drive has the setup ${names}.`,
+        answer:
+          meant === null
+            ? say`Correct the baseline in campaign.yaml, or drive this road with it: no drive has the setup ${names}.`
+            : say`Correct the baseline in campaign.yaml: no drive has the setup ${names}. Did you mean "${name(meant)}"?`,
         more,
       }
     case 'add-fuel':

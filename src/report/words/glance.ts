@@ -28,7 +28,7 @@ export interface GlanceWords {
 export function glanceWords(report: Report, glance: Glance = glanceOf(report)): GlanceWords {
   return {
     compare: { question: 'Can I compare?', ...compareWords(glance.compare, report) },
-    helped: { question: 'Did it help?', ...helpedWords(glance, usedIn(report)) },
+    helped: { question: 'Did it help?', ...helpedWords(glance, report) },
     claims: glance.helped.map((one) => claimAtAGlance(one, report)),
     next: { question: 'What next?', ...nextWords(glance.next, usedIn(report)) },
   }
@@ -94,13 +94,20 @@ function excludedWords({ runs }: Report): Sentence {
   return [`Excluded: ${told.join(', ')}.`]
 }
 
-const NO_CLAIM_WORDS: Record<NonNullable<Glance['noClaim']>, (used: Used) => string> = {
+const NO_CLAIM_WORDS: Record<Exclude<NonNullable<Glance['noClaim']>, 'baseline-not-driven'>, (used: Used) => string> = {
   'no-drives': () => 'Not tested: there are no drives.',
   'no-fuel': (used) => `Not tested: no ${used} is given.`,
   'no-setups': () => 'Not tested: no change against a baseline is named.',
 }
 
-function helpedWords({ helped, noClaim }: Glance, used: Used): Said {
+function helpedWords({ helped, noClaim }: Glance, report: Report): Said {
+  const used = usedIn(report)
+  const { baseline } = report.settings
+  if (noClaim === 'baseline-not-driven')
+    return {
+      answer: say`Not tested: no drive has the setup "${name(baseline ?? '')}", which is the baseline.`,
+      more: [],
+    }
   if (noClaim !== null) return { answer: [NO_CLAIM_WORDS[noClaim](used)], more: [] }
   if (helped.length === 1) return { answer: oneClaimWords(helped[0]), more: otherReservations(helped) }
   return { answer: severalWords(helped), more: otherReservations(helped) }

@@ -2,7 +2,7 @@ import type { Problem } from '../../../base/problem.ts'
 import { placeOfRow, type RowPlace } from '../../../read/runs/rows.ts'
 
 /**
- * Takes the names of setups that differ in capitals and blanks alone for one: spreadsheets write a capital by themselves.
+ * Takes the names of setups that differ in capitals, blanks and hyphens alone for one: spreadsheets write a capital by themselves.
  * @param rows of tables of one kind; changed in place
  * @param known names that count as they are written: those of campaign.yaml, then those of rows before
  * @returns a note with the line of the first row of each spelling
@@ -19,7 +19,7 @@ export function withOneSpelling(rows: (RowPlace & { setup: string | null })[], k
     if (name === undefined) names.set(plain(setup), setup)
     if (name === undefined || name === setup) continue
     row.setup = name
-    const message = `the setup "${setup.slice(0, 80)}" is taken for "${name.slice(0, 80)}", from which only capitals or blanks differ`
+    const message = `the setup "${setup.slice(0, 80)}" is taken for "${name.slice(0, 80)}", from which only capitals, blanks or hyphens differ`
     if (!told.has(setup)) told.set(setup, { code: 'setup-spelling', severity: 'note', message, ...placeOfRow(row) })
   }
   return [...told.values()]

@@ -31,7 +31,9 @@ export function claimProblemWords(fault: ClaimProblem): Sentence {
     case 'setup-undefined':
       return say`the setup "${name(fault.setup)}" of ${plural(fault.runs, 'drive')} is not defined in campaign.yaml; defined are ${listing(fault.defined.map(name))}. It is taken as a setup of its own`
     case 'baseline-never-driven':
-      return say`no drive has the setup "${name(fault.baseline)}", which is the baseline: there is nothing to compare the other setups with`
+      return say`no drive has the setup "${name(fault.baseline)}", which is the baseline: nothing is claimed. Driven were ${listing(fault.driven.map(name))}`
+    case 'setups-alike':
+      return say`the setups ${listing(fault.setups.map((setup) => say`"${name(setup.name)}" (${plural(setup.runs, 'drive')})`))} are written alike but for spaces or signs; each is taken as a setup of its own`
     case 'baseline-assumed':
       return say`campaign.yaml names no baseline; "${name(fault.baseline)}", ${fault.by === 'driven-first' ? 'the setup driven first' : 'the only setup without parts'}, is taken`
     case 'fuel-without-setup': {
@@ -68,6 +70,12 @@ function hintFor(fault: ClaimProblem): Sentence | null {
       return ['Is the unit in the column name right, and does the fill belong to this drive alone?']
     case 'setup-undefined':
       return fault.near === null ? null : say`Did you mean ${name(fault.near)}?`
+    case 'baseline-never-driven':
+      return fault.near === null
+        ? ['Write one of these after baseline: in campaign.yaml, or drive the baseline.']
+        : say`Did you mean ${name(fault.near)}? Write it after baseline: in campaign.yaml.`
+    case 'setups-alike':
+      return ['If they are one setup, write its name in one way.']
     case 'baseline-assumed':
       return ['Write baseline: and the name of a setup.']
     case 'fuel-and-electricity':
