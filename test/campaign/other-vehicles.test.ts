@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import type { Report } from '../../src/report/contract.ts'
 import { gpxText, recordFixes } from '../simulator/device.ts'
 import { drive, type TrueMotion } from '../simulator/driver.ts'
-import { jam, ride, rideBus, walk } from '../simulator/other-movers.ts'
+import { jam, ride, rideBus, rideTrain, walk } from '../simulator/other-movers.ts'
 import { type Road, simulateRoad } from '../simulator/road.ts'
 import { folderFiles, inputFile, reportOf } from './folder.ts'
 
@@ -137,4 +137,26 @@ it.each(['mobilitynet/gpx', 'rsk-twizy/gpx_fixes'])('no drive of %s is taken for
   )
   expect(report.runs.length).toBeGreaterThan(5)
   for (const { id } of report.runs) expect([id, codesOf(report, id).filter((c) => OTHER.test(c))]).toEqual([id, []])
+})
+
+// A lorry that weighs 40 kg or more for each kilowatt speeds up from 20 to 80 km/h with 1000·0.5/(40·14) = 0.9 m/s² at
+// most, as gently as a train (energy over time), and on a trunk road without sharp bends it stops as rarely (two or three times here).
+it('what moves like a train where others drive by road is a vehicle on a road; on its own line it is a train', async () => {
+  const [trunk, line] = [48, 49].map((latitudeDeg) =>
+    simulateRoad({
+      seed: 'straight',
+      shape: 'one-way',
+      lengthM: 10_000,
+      latitudeDeg,
+      longitudeDeg: 9,
+      straightCourseDeg: 80,
+    }),
+  )
+  const lorries = (_: Road, seed: string): TrueMotion => rideTrain(trunk, seed, 22)
+  const drives = [1, 2, 3].map((n) => recorded(`drive${n}`, (_, seed) => drive(trunk, { seed }), trunk))
+  const files = [...drives, recorded('lorry', lorries, trunk), weather]
+  const report = await reportOf([...files, recorded('train', (_, seed) => rideTrain(line, seed), line)], { draws: 20 })
+  expect(codesOf(report, 'lorry').filter((c) => OTHER.test(c))).toEqual([])
+  expect(comparedIn(report)).toContain('lorry')
+  expect(codesOf(report, 'train')).toContain('moves-like-train')
 })

@@ -13,6 +13,8 @@ const ON_ITS_ROAD: Record<Unlikeness, OtherVehicle['code']> = {
   'stops-of-its-own': 'moves-like-bus',
 }
 
+/** So many other drives on one way show that it is a road. */
+const LEAST_BY_ROAD = 2
 /** Lighter than this a vehicle may well move like a bicycle, kg with driver. */
 const LIGHT_KG = 200
 
@@ -23,10 +25,13 @@ const LIGHT_KG = 200
  */
 export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { runs: Run[]; kind: MannerKind | null } {
   const stated = runs.map(({ row }) => (isControl(row) ? false : yesOrNo(row?.testVehicle ?? null)))
-  const kinds = runs.map(({ drive, summary }) => mannerKind(drive.manner, summary, drive))
+  const kinds = onRoads(
+    runs.map(({ drive, summary }) => mannerKind(drive.manner, summary, drive)),
+    routes.map(({ members }) => members.map(({ run }) => run).filter((run) => stated[run] !== false)),
+  )
   const judged = kinds.filter((_, i) => stated[i] !== false)
   const usual = judged.find((kind) => judged.filter((other) => other === kind).length > judged.length / 2) ?? null
-  const onRoads = new Map<number, Unlikeness | null>()
+  const unlike = new Map<number, Unlikeness | null>()
   for (const { members, lengthM } of routes) {
     // Who is known not to be the campaign's vehicle says nothing of the road.
     const like = members.filter(({ run }) => stated[run] !== false && (kinds[run] === null || kinds[run] === usual))
@@ -34,7 +39,7 @@ export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { r
       const { trace, manner } = runs[run].drive
       return { path: contexts[run].path, match, trace, manner }
     })
-    for (const [i, unlikeness] of unlikeOthers(drives, lengthM).entries()) onRoads.set(like[i].run, unlikeness)
+    for (const [i, unlikeness] of unlikeOthers(drives, lengthM).entries()) unlike.set(like[i].run, unlikeness)
   }
   const judge = (run: Run, i: number): OtherVehicle | null => {
     if (stated[i] === true) return null
@@ -44,7 +49,7 @@ export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { r
     const figures = { usual_mps: usualMps, top_mps: topMps }
     const kind = kinds[i]
     if (kind !== null && kind !== usual) return { code: `moves-like-${kind}`, figures }
-    const unlikeness = onRoads.get(i) ?? null
+    const unlikeness = unlike.get(i) ?? null
     if (unlikeness === null) return null
     return {
       code: ON_ITS_ROAD[unlikeness],
@@ -52,6 +57,20 @@ export function withOtherVehicles(runs: Run[], { routes, contexts }: Roads): { r
     }
   }
   return { runs: runs.map((run, i) => ({ ...run, otherVehicle: judge(run, i) })), kind: usual }
+}
+
+/**
+ * Rails are no road: where two other drives or more, and more than move like trains, were made on the same way by road,
+ * it is one, and what moves on it as gently as a train is a vehicle on a road. A loaded lorry does, and on a trunk road
+ * it meets no sharper bends.
+ */
+function onRoads(kinds: readonly (MannerKind | null)[], routes: readonly (readonly number[])[]): (MannerKind | null)[] {
+  const roads = routes.filter((members) => {
+    const trains = members.filter((run) => kinds[run] === 'train').length
+    return members.length - trains >= LEAST_BY_ROAD && members.length > 2 * trains
+  })
+  const byRoad = new Set(roads.flat())
+  return kinds.map((kind, run) => (kind === 'train' && byRoad.has(run) ? null : kind))
 }
 
 /** Whether most drives move as no vehicle of this mass does. */
