@@ -7,13 +7,11 @@ import {
   climbM,
   departureGapS,
   FAR_REACH,
-  growthWithWind,
   type Near,
   type Node,
   REACH,
   type StationWeight,
   temperatureVarianceFrom,
-  windVarianceFrom,
 } from './blend.ts'
 import { continued } from './continued.ts'
 import { airDensityKgM3 } from './density.ts'
@@ -24,6 +22,7 @@ import { standardPressurePa } from './pressure.ts'
 import { reportedWeather } from './reported-weather.ts'
 import type { StationSeries } from './series.ts'
 import type { AirAlong, RunAir, StationUse } from './types.ts'
+import { windDepartureSd } from './wind-departure.ts'
 
 /** Day-to-day spread of sea-level pressure about the standard atmosphere in middle latitudes; common practice, no source. */
 const ASSUMED_PRESSURE_SD_PA = 900
@@ -194,26 +193,6 @@ function airAtNode(
     along.densityKgM3[i] = airDensityKgM3(temperature.value, along.pressurePa[i], along.relativeHumidity[i])
   }
   return east.weights.length > 0 ? east.weights : temperature.weights
-}
-
-/** Of what the surest station is off by, this part is the road's own: other stations do not average it away. Common practice, no source. */
-const ROADS_OWN_SHARE = 0.5
-
-/**
- * Standard deviation of one component of the wind's departure from the stations' mean. It grows with the wind: hills and
- * woods take a share of it.
- */
-function windDepartureSd(weights: StationWeight[], windMps: number, disagreement: number): number {
-  if (weights.length === 0) return Number.NaN
-  let averaged = 0
-  let surest = Number.POSITIVE_INFINITY
-  for (const { weight, distanceM, gapS, station } of weights) {
-    const variance = windVarianceFrom(station, distanceM, departureGapS(station, gapS))
-    averaged += square(weight) * variance
-    surest = Math.min(surest, variance)
-  }
-  const own = weights.length === 1 ? averaged : ROADS_OWN_SHARE * surest + (1 - ROADS_OWN_SHARE) * averaged
-  return Math.sqrt(disagreement * own * growthWithWind(windMps))
 }
 
 function temperatureDepartureSd(weights: StationWeight[], node: Node): number {

@@ -1,5 +1,6 @@
 import { hypotenuse } from '../base/arithmetic.ts'
-import { type AirDraws, DEPARTURE_KNOT_S, type DepartureDraws, quickShare, SLOW_BASES } from './run-draws.ts'
+import { DEPARTURE_KNOT_S, type DepartureDraws, quickShare, SLOW_BASES } from './departure-draws.ts'
+import type { AirDraws } from './run-draws.ts'
 import type { EnsembleRun } from './types.ts'
 
 /**
@@ -22,34 +23,19 @@ export function drawnWind(
   const w1 = sd * Math.sqrt(quick * share)
   const w2 = sd * Math.sqrt(1 - quick)
   const [before, after] = [departure.quick[knot], departure.quick[knot + 1]]
-  const [l0, l1, l2, l3] = departure.slow[knot]
-  const [b0, b1, b2, b3] = SLOW_BASES.map(({ at }) => w2 * at(steps.latitude[step], steps.longitude[step]))
   const undirected = air.undirectedMps[step] * Math.SQRT1_2
   const wind = new Float64Array(2 * windGain.length)
   for (let k = 0; k < windGain.length; k++) {
     const cos = windGain[k] * windTurnCos[k]
     const sin = windGain[k] * windTurnSin[k]
     const [east, north] = [2 * k, 2 * k + 1]
-    wind[east] =
-      e * cos +
-      n * sin +
-      w0 * before[east] +
-      w1 * after[east] +
-      b0 * l0[east] +
-      b1 * l1[east] +
-      b2 * l2[east] +
-      b3 * l3[east] +
-      undirected * undirectedEast[k]
-    wind[north] =
-      n * cos -
-      e * sin +
-      w0 * before[north] +
-      w1 * after[north] +
-      b0 * l0[north] +
-      b1 * l1[north] +
-      b2 * l2[north] +
-      b3 * l3[north] +
-      undirected * undirectedNorth[k]
+    wind[east] = e * cos + n * sin + w0 * before[east] + w1 * after[east] + undirected * undirectedEast[k]
+    wind[north] = n * cos - e * sin + w0 * before[north] + w1 * after[north] + undirected * undirectedNorth[k]
+  }
+  for (const [basis, { at }] of SLOW_BASES.entries()) {
+    const size = w2 * at(steps.latitude[step], steps.longitude[step])
+    const drawn = departure.slow[knot][basis]
+    for (let j = 0; j < wind.length; j++) wind[j] += size * drawn[j]
   }
   return wind
 }

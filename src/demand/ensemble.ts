@@ -2,6 +2,7 @@ import { type Drawing, drawingOf } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
 import { standardDeviation, sum } from '../base/statistics.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
+import { departureDraws } from './departure-draws.ts'
 import { drawnWind } from './drawn-wind.ts'
 import { CHANCE_OF_LONG_IDLING } from './engine.ts'
 import { exposureAt } from './exposure.ts'
@@ -16,7 +17,7 @@ import {
   SIN2_10_DEG,
   SIN2_25_DEG,
 } from './road-load.ts'
-import { type AirDraws, airDraws, departureDraws, trafficDraws } from './run-draws.ts'
+import { type AirDraws, airDraws, trafficDraws } from './run-draws.ts'
 import { EXTRAS, type SharedDraws, withBestEstimates } from './shared-draws.ts'
 import { windyPlace } from './step-air.ts'
 import type { Demand, EnsembleRun } from './types.ts'

@@ -96,12 +96,16 @@ describe('how sure a station is of the air on the road', () => {
     expect(temperatureSd(where)).toBeCloseTo(temperature, 3)
   })
 
-  it('two stations alike leave the road’s own half of a departure, and thin the rest', () => {
+  it('two stations on both sides of the road leave less of a departure than two on one side', () => {
     const two = [steady(), steady({ id: 'T', latitude: 48 + 60 * KM_NORTH })]
     const middle = { km: 30 }
     // They agree wholly: a belief of weight 6 in the usual size, 4 of weight in none (mean of a scaled inverse chi-square).
     const agreeing = 6 / (6 + 4)
-    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(agreeing * 1.29 * (0.5 + 0.5 / 2)) * GROWTH_AT_4, 3)
+    // Ordinary kriging: 1.29 (m/s)² from each station to the road, less a quarter of the 2.49 between the two.
+    expect(windSd(middle, two)).toBeCloseTo(Math.sqrt(agreeing * (1.29 - 2.49 / 4)) * GROWTH_AT_4, 3)
+    // Side by side they are off alike, but for the 0.09 that any two places differ by.
+    const beside = [steady(), steady({ id: 'T' })]
+    expect(windSd(middle, beside)).toBeCloseTo(Math.sqrt(agreeing * (1.29 - 0.09 / 4)) * GROWTH_AT_4, 3)
     expect(temperatureSd(middle, two)).toBeCloseTo(Math.sqrt(0.33 / 2), 3)
     const { stations } = airAt(two, middle)
     expect(stations.map((s) => s.id)).toEqual(['S', 'T'])

@@ -43,8 +43,8 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
     const blown = windVector(observed.speedMps * ofAir.windGain[k], observed.fromDeg + turnDeg)
     const heldAt = run.runAir.along.time[air.node[i]]
     const knot = Math.floor(heldAt / 1200)
-    // Of the variance 0.35 (m/s)² in a wind of 3 m/s, three quarters at most, is forgotten in 20 minutes; of the rest half in
-    // three hours and half in a day, held for 20 minutes.
+    // Of the variance 0.35 (m/s)² in a wind of 3 m/s, three quarters at most, is forgotten in 20 minutes; what lasts is
+    // held for 20 minutes.
     const ordinary = 0.35 * ((1 + ((observed.speedMps + air.undirectedMps[i]) / 6) ** 2) / 1.25)
     const quick = Math.min(0.75, ordinary / air.departureSdMps[i] ** 2)
     const joined = (position: number, axis: string, span: string): number => {
@@ -55,23 +55,22 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
         Math.sqrt(past) * z(`wind-departure/${region}/${span}${before + 1}/${axis}`)
       )
     }
-    // What lasts are waves of 150 km along both axes; a degree of latitude is 111 km, of longitude 70 km.
-    const north = (2 * Math.PI * 111 * steps.latitude[i]) / 150
-    const east = (2 * Math.PI * 70 * steps.longitude[i]) / 150
-    const lasting = (position: number, axis: string, span: string): number =>
-      (
-        [
-          [Math.cos(north), 'north/cos'],
-          [Math.sin(north), 'north/sin'],
-          [Math.cos(east), 'east/cos'],
-          [Math.sin(east), 'east/sin'],
-        ] as const
-      ).reduce((sum, [weight, wave]) => sum + weight * Math.SQRT1_2 * joined(position, `${wave}/${axis}`, span), 0)
+    // What lasts is a third the day's, the rest waves of 140 km from three directions, a third of it each, of three hours.
+    const lasting = (axis: string): number =>
+      [0, 60, 120].reduce(
+        (sum, deg) => {
+          const alongKm =
+            111 * Math.cos((deg * Math.PI) / 180) * steps.latitude[i] +
+            70 * Math.sin((deg * Math.PI) / 180) * steps.longitude[i]
+          const phase = (2 * Math.PI * alongKm) / 140
+          const at = (name: string): number => joined((1200 * knot) / 10_800, `${deg}/${name}/${axis}`, '10800/')
+          return sum + (Math.SQRT2 / 3) * (Math.cos(phase) * at('cos') + Math.sin(phase) * at('sin'))
+        },
+        joined((1200 * knot) / 86_400, `even/${axis}`, '86400/') / Math.sqrt(3),
+      )
     const departure = (axis: string): number =>
       air.departureSdMps[i] *
-      (Math.sqrt(quick) * joined(heldAt / 1200, axis, '') +
-        Math.sqrt((1 - quick) / 2) * lasting((1200 * knot) / 10_800, axis, '10800/') +
-        Math.sqrt((1 - quick) / 2) * lasting((1200 * knot) / 86_400, axis, '86400/'))
+      (Math.sqrt(quick) * joined(heldAt / 1200, axis, '') + Math.sqrt(1 - quick) * lasting(axis))
     const anywhere = (axis: string): number =>
       (air.undirectedMps[i] / Math.sqrt(2)) *
       z(`undirected/${region}/${Math.floor(steps.time[steps.time.length >> 1] / 21_600)}/${axis}`)
