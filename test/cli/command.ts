@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process'
 import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { MessageChannel, receiveMessageOnPort, Worker } from 'node:worker_threads'
 
 export const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 /** The program as installed: compiled, started by its bin file. */
@@ -13,12 +14,54 @@ export interface Ended {
   stderr: string
 }
 
-export function ceteris(...args: string[]): Ended {
+/** A call of the program in a process of its own, as at a terminal. */
+export function ceterisProcess(...args: string[]): Ended {
   const { status, stdout, stderr } = spawnSync(process.execPath, [PROGRAM, ...args], {
     encoding: 'utf8',
     env: { ...process.env, NO_COLOR: '1' },
   })
   return { status, stdout, stderr }
+}
+
+/** A call of the built program in a thread that stays warm: the same code and the same answer in a quarter of the time. */
+export const ceteris = (...args: string[]): Ended => ceterisIn({}, ...args)
+
+interface Place {
+  cwd?: string
+  env?: NodeJS.ProcessEnv
+}
+
+/** The same in another folder or environment. */
+export function ceterisIn({ cwd, env = { ...process.env, NO_COLOR: '1' } }: Place, ...words: string[]): Ended {
+  warm ??= startWarm()
+  const signal = new Int32Array(new SharedArrayBuffer(4))
+  const { port1, port2 } = new MessageChannel()
+  const before = process.cwd()
+  if (cwd !== undefined) process.chdir(cwd)
+  try {
+    warm.postMessage({ words, env: { ...env }, signal, port: port2 }, [port2])
+    if (Atomics.wait(signal, 0, 0, HANG_MS) === 'timed-out') return endHanging()
+  } finally {
+    process.chdir(before)
+  }
+  const ended = receiveMessageOnPort(port1)?.message as Ended
+  port1.close()
+  return ended
+}
+
+let warm: Worker | undefined
+const HANG_MS = 600_000
+
+function endHanging(): Ended {
+  warm?.terminate()
+  warm = undefined
+  return { status: null, stdout: '', stderr: 'hangs' }
+}
+
+function startWarm(): Worker {
+  const thread = new Worker(new URL('warm-program.mjs', import.meta.url), { stdin: false })
+  thread.unref()
+  return thread
 }
 
 /** A straight drive north along a meridian at 25 m/s with a fix each second, and nothing else to say. */

@@ -1,4 +1,4 @@
-import { type SpawnSyncReturns, spawn, spawnSync } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
 import { cpSync, existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
@@ -8,7 +8,16 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
 import { readCampaign } from '../../src/read/campaign/campaign.ts'
 import { campaignSchema } from '../../src/read/campaign/campaign-schema.ts'
-import { ceteris, PROGRAM, ROOT, STEADY_WEATHER, shortCampaign, straightTrack } from './command.ts'
+import {
+  ceteris,
+  ceterisIn,
+  type Ended,
+  PROGRAM,
+  ROOT,
+  STEADY_WEATHER,
+  shortCampaign,
+  straightTrack,
+} from './command.ts'
 
 /**
  * The docs' commands, run as they stand: each line of a block marked `sh` in the README or in docs/, each block marked `ts`, and each
@@ -62,8 +71,11 @@ const environment = () => ({
   PATH: `${join(top, 'bin')}:${process.env.PATH}`,
 })
 
-const shell = (line: string): SpawnSyncReturns<string> =>
-  spawnSync('bash', ['-o', 'pipefail', '-c', line], { cwd: top, encoding: 'utf8', env: environment() })
+/** Where a shell has nothing to do but to part the words, the program is called at once. */
+const shell = (line: string): Ended =>
+  /^ceteris( [\w./:=,+-]+)+$/.test(line)
+    ? ceterisIn({ cwd: top, env: environment() }, ...line.split(' ').slice(1))
+    : spawnSync('bash', ['-o', 'pipefail', '-c', line], { cwd: top, encoding: 'utf8', env: environment() })
 
 /** A command that goes on until it is stopped: run until it says where it listens. */
 async function startAndStop(line: string): Promise<number | null> {

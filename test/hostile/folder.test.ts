@@ -14,7 +14,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout as pause } from 'node:timers/promises'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { folderWith, PROGRAM, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
+import { ceteris, folderWith, PROGRAM, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
 import { isWhole, reportAfterKill } from './whole-report.ts'
 
 let top = ''
@@ -33,8 +33,14 @@ interface Called {
   stderr: string
 }
 
-/** Calls the program; a hang is ended after ten minutes and has a signal in the place of a status. */
-function report(folder: string, args: string[] = [], node: string[] = []): Called {
+/** Calls the program; a hang is ended after ten minutes and has no status. */
+const report = (folder: string, args: string[] = []): Called => ({
+  signal: null,
+  ...ceteris('report', folder, ...QUICK, ...args),
+})
+
+/** Calls the program in a process of its own, with words for Node itself. */
+function reportByProcess(folder: string, node: string[] = [], args: string[] = []): Called {
   const { status, signal, stdout, stderr } = spawnSync(
     process.execPath,
     [...node, PROGRAM, 'report', folder, ...QUICK, ...args],
@@ -180,12 +186,12 @@ describe('a fault of the program itself', () => {
 
   it('is told without a stack, and with one on --debug', () => {
     const folder = hostileFolder('fault')
-    const called = report(folder, [], planted)
+    const called = reportByProcess(folder, planted)
     expect(called.status).toBe(2)
     expect(called.stderr).toContain('planted')
     expect(called.stderr).toContain('--debug')
     expectClean(called)
-    expect(report(folder, ['--debug'], planted).stderr).toMatch(/\n\s+at .*:\d+:\d+/)
+    expect(reportByProcess(folder, planted, ['--debug']).stderr).toMatch(/\n\s+at .*:\d+:\d+/)
   })
 })
 
@@ -193,7 +199,7 @@ describe('a program killed while it works', () => {
   it('leaves the previous report or the new one, whole', async () => {
     const folder = hostileFolder('killed')
     const start = performance.now()
-    expect(report(folder).status).toBe(0)
+    expect(reportByProcess(folder).status).toBe(0)
     const usualMs = performance.now() - start
     for (let i = 0; i < 10; i++) {
       const args = [PROGRAM, 'report', folder, ...QUICK, '--seed', String(2 + (i % 2))]

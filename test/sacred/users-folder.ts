@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process'
 import { chmodSync, cpSync, mkdirSync, readFileSync, renameSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { ceteris, folderWith, PROGRAM, STEADY_WEATHER, shortCampaign } from '../cli/command.ts'
+import { ceteris, ceterisIn, folderWith, STEADY_WEATHER, shortCampaign } from '../cli/command.ts'
 import { treeOf } from '../tools/tree.ts'
 
 export const QUICK = ['--draws', '50', '--cards', 'none', '--no-cache', '--jobs', '1']
@@ -165,11 +165,6 @@ export const COMMANDS: { words: string[]; place: string | null }[] = [
 
 /** Calls the program within the folder. */
 export function call(folder: string, words: string[], cache: string): { status: number | null; stderr: string } {
-  const { status, stderr } = spawnSync(process.execPath, [PROGRAM, ...words], {
-    cwd: folder,
-    encoding: 'utf8',
-    timeout: 120_000,
-    env: { ...process.env, NO_COLOR: '1', HOME: folder, CETERIS_CACHE_DIR: cache },
-  })
-  return { status, stderr }
+  const env = { ...process.env, NO_COLOR: '1', HOME: folder, CETERIS_CACHE_DIR: cache }
+  return ceterisIn({ cwd: folder, env }, ...words)
 }

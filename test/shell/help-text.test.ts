@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { widthOf } from '../../src/report/terminal/terminal-text.ts'
 import { wrappedHelp } from '../../src/shell/help-text.ts'
 import { columnsOf } from '../../src/shell/terminal-stream.ts'
-import { PROGRAM } from '../cli/command.ts'
+import { ceterisIn } from '../cli/command.ts'
 
 const COMMANDS = [
   [],
@@ -17,10 +17,7 @@ const COMMANDS = [
 describe('help', () => {
   it.each([60, 80])('keeps to a width of %d for every command', (width) => {
     for (const words of COMMANDS) {
-      const { stdout, status } = spawnSync(process.execPath, [PROGRAM, ...words, '--help'], {
-        encoding: 'utf8',
-        env: { ...process.env, COLUMNS: String(width) },
-      })
+      const { stdout, status } = ceterisIn({ env: { ...process.env, COLUMNS: String(width) } }, ...words, '--help')
       expect({ words, status, broad: stdout.split('\n').filter((line) => widthOf(line) > width) }).toEqual({
         words,
         status: 0,

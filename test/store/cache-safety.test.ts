@@ -21,7 +21,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { keyOf } from '../../src/records/content-key.ts'
 import { fromCache, intoCache, openCache } from '../../src/store/cache.ts'
 import { clearUnfinished, trimCache } from '../../src/store/trim.ts'
-import { folderWith, PROGRAM, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
+import { ceterisIn, folderWith, STEADY_WEATHER, straightTrack } from '../cli/command.ts'
 import { ANY, entriesIn, entryPath, opened } from './opened.ts'
 
 let top = ''
@@ -155,8 +155,7 @@ describe('a cache inside the campaign folder', () => {
     })
     const quick = ['report', folder, '--cards', 'none', '--draws', '50', '--json']
     const env = { ...process.env, CETERIS_CACHE_DIR: join(folder, 'kept') }
-    const report = (...more: string[]) =>
-      JSON.parse(spawnSync(process.execPath, [PROGRAM, ...quick, ...more], { encoding: 'utf8', env }).stdout)
+    const report = (...more: string[]) => JSON.parse(ceterisIn({ env }, ...quick, ...more).stdout)
     report()
     expect(readdirSync(join(folder, 'kept/ceteris-cache-1')).length).toBeGreaterThan(3)
     const again = report('--seed', '2')

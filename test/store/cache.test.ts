@@ -8,7 +8,7 @@ import { keyOf } from '../../src/records/content-key.ts'
 import { fromCache, intoCache, openCache } from '../../src/store/cache.ts'
 import { cacheFolder } from '../../src/store/cache-folder.ts'
 import { clearUnfinished, trimCache } from '../../src/store/trim.ts'
-import { folderWith, STEADY_WEATHER, shortCampaign, straightTrack } from '../cli/command.ts'
+import { ceterisIn, folderWith, STEADY_WEATHER, shortCampaign, straightTrack } from '../cli/command.ts'
 import { ANY, entriesIn, entryPath, opened } from './opened.ts'
 
 let top = ''
@@ -131,8 +131,8 @@ describe('reports with a cache', () => {
     return folder
   }
   const report = (folder: string, cache: string, ...more: string[]): Record<string, string> => {
-    const args = [program, 'report', folder, '--cards', 'none', '--draws', '50', ...more]
-    const { status, stderr } = spawnSync(process.execPath, args, { encoding: 'utf8', env: environment(cache) })
+    const words = ['report', folder, '--cards', 'none', '--draws', '50', ...more]
+    const { status, stderr } = ceterisIn({ env: environment(cache) }, ...words)
     if (status === 2 || status === null) throw new Error(stderr)
     const out = join(folder, 'report')
     return Object.fromEntries(entriesOf(out).map((path) => [path.slice(out.length), readFileSync(path, 'utf8')]))
