@@ -6,7 +6,7 @@ import { withTrueMotion } from '../../src/campaign/pairs/true-motion.ts'
 import { claimsOf } from '../../src/claim/claims.ts'
 import type { ReportPair } from '../../src/report/contract.ts'
 import { DEFAULTS } from '../campaign/folder.ts'
-import type { Judged } from './scores.ts'
+import { type Judged, NORMAL } from './scores.ts'
 import type { SimulatedClaims } from './simulated-claims.ts'
 
 type Drive = Parameters<typeof pairOf>[0]
@@ -15,6 +15,9 @@ type Drive = Parameters<typeof pairOf>[0]
 export interface JudgedClaim extends Judged {
   isSupported: boolean
   oracleHalfPct: number
+  /** What not knowing the demands made of the estimate, and the standard deviation that the claim takes for it. */
+  conditionsErrorPct: number
+  conditionsSdPct: number
 }
 
 export interface JudgedClaims {
@@ -50,6 +53,9 @@ export async function judgeClaims({ mapped, demandsJPerM, effectsPct }: Simulate
         highPct: change.high95,
         isSupported: claim.verdict === 'supported',
         oracleHalfPct: (best.high95 - best.low95) / 2,
+        conditionsErrorPct: change.estimate - best.estimate,
+        conditionsSdPct:
+          ((change.high95 - change.low95) / (2 * NORMAL[95])) * Math.sqrt(claim.uncertainty_shares?.conditions ?? 0),
       }
     }),
     pairs: pairsOf((a, b) => pairOf(a, b, state.roads.routes, 2).difference_pct),

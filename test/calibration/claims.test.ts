@@ -2,7 +2,7 @@ import { expect, it } from 'vitest'
 import type { JudgedClaim, JudgedClaims } from './claim-campaign.ts'
 import { CLAIM_CASES } from './claim-cases.ts'
 import { startCrew } from './crew.ts'
-import { ASKED, cellsOf, isWanted, meets, pct, type Score, scoreOf, timeUsed } from './scores.ts'
+import { ASKED, cellsOf, isWanted, meets, NORMAL, pct, type Score, scoreOf, timeUsed } from './scores.ts'
 
 /** Claims, and the pairs of their drives, against simulated truth, case by case; see `scores.ts` for how many. */
 const CLAIMS_BAND = [0.9, 1] as const
@@ -21,6 +21,10 @@ interface Row {
   found: number
   /** Half-width over that of who knows each drive's demand. */
   overOracle: number
+  /** What not knowing the demands made of the estimates, and what the claims took for it: roots of mean squares, percent. */
+  conditions: { errorPct: number; sdPct: number }
+  /** Half-width over the oracle's, were that error counted for just what it is. */
+  leastOverOracle: number
 }
 
 function rowOf(campaigns: JudgedClaims[], wantsPairs: boolean): Row {
@@ -30,7 +34,13 @@ function rowOf(campaigns: JudgedClaims[], wantsPairs: boolean): Row {
   const none = all.filter(({ truePct }) => truePct === 0)
   const effects = all.filter(({ truePct }) => truePct !== 0)
   const halfOf = (of: (c: JudgedClaim) => number): number => all.reduce((sum, c) => sum + of(c), 0)
+  const rootMean = (of: (c: JudgedClaim) => number): number =>
+    Math.sqrt(all.reduce((sum, c) => sum + of(c) ** 2, 0) / all.length)
+  const conditions = { errorPct: rootMean((c) => c.conditionsErrorPct), sdPct: rootMean((c) => c.conditionsSdPct) }
+  const oracleHalfPct = halfOf((c) => c.oracleHalfPct) / all.length
   return {
+    conditions,
+    leastOverOracle: Math.hypot(oracleHalfPct, NORMAL[95] * conditions.errorPct) / oracleHalfPct,
     claims: scoreOf(claims, 95),
     pairs: wantsPairs ? scoreOf(pairs, 90) : null,
     informed: wantsPairs && informed.length > 0 ? scoreOf(informed, 90) : null,
@@ -38,7 +48,7 @@ function rowOf(campaigns: JudgedClaims[], wantsPairs: boolean): Row {
     falseClaims: none.filter(({ isSupported }) => isSupported).length,
     effects: effects.length,
     found: effects.filter((c) => c.isSupported && c.estimatePct * c.truePct > 0).length,
-    overOracle: halfOf(({ lowPct, highPct }) => (highPct - lowPct) / 2) / halfOf(({ oracleHalfPct }) => oracleHalfPct),
+    overOracle: halfOf(({ lowPct, highPct }) => (highPct - lowPct) / 2) / all.length / oracleHalfPct,
   }
 }
 
@@ -62,6 +72,7 @@ it('95 % intervals of claims hold the simulated truth', { timeout: 36_000_000 },
       each.name.padEnd(38),
       ...cellsOf(row.claims),
       row.overOracle.toFixed(2).padStart(5),
+      `least ${row.leastOverOracle.toFixed(2)}, conditions ${row.conditions.errorPct.toFixed(2)} of ${row.conditions.sdPct.toFixed(2)}`,
       counted(row.falseClaims, row.none),
       counted(row.found, row.effects),
       ...(row.pairs ? cellsOf(row.pairs) : []),
