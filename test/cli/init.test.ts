@@ -43,14 +43,17 @@ function reportOf(folder: string): Told {
 }
 
 describe('ceteris init', () => {
-  it('writes files after which the report says the same, without a new problem', () => {
+  it('writes files after which the report says the same, and that the table is not filled in yet', () => {
     const folder = folderWith(path('same'), DRIVES)
     const before = reportOf(folder)
     const { status, stdout, stderr } = ceteris('init', folder)
     expect({ status, stderr }).toEqual({ status: 0, stderr: '' })
     expect(stdout).toContain('runs.csv: written, 2 rows')
     expect(stdout).toContain('campaign.yaml: written')
-    expect(reportOf(folder)).toEqual(before)
+    const after = reportOf(folder)
+    expect({ ...after, problems: [] }).toEqual(before)
+    // Nobody has written into the table yet, and that is said.
+    expect(after.problems.map(({ code }) => code)).toEqual(['table-not-filled-in'])
   })
 
   it('gives each track a row, with when, where and how far in a comment and nothing filled in', () => {

@@ -49,7 +49,9 @@ export function claimsForReport(
   const ofLog = log && !runs.some(isRead) ? tankfuls(spans.slice(-MOST_TANKFULS), log.file, settings) : []
   if (ofLog.length > 0) return { ...NO_CLAIMS, ...claimsOfTankfuls(ofLog, spans, settings) }
   const ofAll = [...all, ...runsOfFuelAlone(fuelAlone)]
-  if (ofAll.length === 0) return { ...NO_CLAIMS, runs, spans }
+  // A table in which nobody has written yet says nothing of any setup, be it named in campaign.yaml or not.
+  const isBlank = ofAll.every((run) => run.setup === null && !isRead(run) && !isControl(run.row))
+  if (isBlank) return { ...NO_CLAIMS, runs, spans }
   const result = runs.length > 0 ? claimsOf(runs, routeNames, settings) : null
   const consumptions = consumptionsById(result?.consumptions ?? [])
   const { claims: ofModel = [], baseline = null } = result ?? {}

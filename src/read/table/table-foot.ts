@@ -1,9 +1,44 @@
 import type { Problem } from '../../base/problem.ts'
 import type { TableRow } from './table-rows.ts'
 
-/** Words with which a row of totals begins. Common practice, no source. */
-const TOTAL =
-  /^(?:grand total|total|totals|sum|sums|average|averages|avg|mean|median|min|max|summe|gesamt|mittel|mittelwert|durchschnitt|moyenne|somme|suma|promedio|media)(?=$|[\s:(.])/i
+/** Words of totals. Common practice, no source. */
+const SUMS = 'grand total|totals?|sums?|summe|gesamt|somme|suma'
+/** Of a part of the rows: such totals stand between them. */
+const PARTIAL =
+  'sub-?totals?|sub totals?|zwischensumme|zwischenstand|sous-total|carried forward|brought forward|übertrag'
+const MEANS = 'averages?|avg|mean|median|min|max|mittel|mittelwert|durchschnitt|moyenne|promedio|media'
+/** Behind the word; "total.gpx" is a file. */
+const BEHIND = '(?=$|[\\s:(]|\\.(?:\\s|$))'
+const TOTAL = new RegExp(`^(?:${SUMS}|${PARTIAL}|${MEANS})${BEHIND}`, 'i')
+/** "Subtotal March", "March subtotal", "Total March:", and no name of a file. */
+const BETWEEN = new RegExp(`^(?:(?:${SUMS}|${PARTIAL})${BEHIND}.*|.{1,40}\\s(?:${SUMS}|${PARTIAL})\\s*:?)$`, 'i')
+const FILE_NAME = /\.[a-z0-9]{2,5}$/i
+
+/**
+ * Takes away the totals that stand between the rows of a table, for a month or a setup.
+ */
+export function withoutSubtotals(rows: TableRow[]): { rows: TableRow[]; problems: Problem[] } {
+  const isSubtotal = rows.map(
+    (row, i) => i > 0 && isBetween(row.cells.find((cell) => cell !== '') ?? '') && hasEmpty(row),
+  )
+  const found = rows.filter((_, i) => isSubtotal[i])
+  if (found.length === 0 || found.length >= rows.length / 2) return { rows, problems: [] }
+  const [first] = found
+  const text = first.cells.filter((cell) => cell !== '').join(', ')
+  const message =
+    found.length === 1
+      ? `"${text.slice(0, 60)}" is a total between the rows, and is not read as a row`
+      : `${found.length} totals between the rows are not read as rows; the first is "${text.slice(0, 60)}"`
+  return {
+    rows: rows.filter((_, i) => !isSubtotal[i]),
+    problems: [{ code: 'table-subtotal', severity: 'note', message, line: first.line }],
+  }
+}
+
+const isBetween = (text: string): boolean => /^\p{L}/u.test(text) && BETWEEN.test(text) && !FILE_NAME.test(text)
+
+/** A total leaves cells empty that a row fills: it has no setup, no note, no time. */
+const hasEmpty = ({ cells }: TableRow): boolean => cells.length < 3 || cells.some((cell) => cell === '')
 
 /**
  * Takes away what stands below the rows of a table: totals, and remarks behind an empty line.

@@ -4,7 +4,7 @@ import { failed, found } from '../../base/problem.ts'
 import { columnName } from './column-name.ts'
 import { ourWord } from './column-words.ts'
 import { ourColumns } from './our-columns.ts'
-import { withoutFoot } from './table-foot.ts'
+import { withoutFoot, withoutSubtotals } from './table-foot.ts'
 import { tableHead, unitsRow } from './table-head.ts'
 import { plainNumbers } from './table-numbers.ts'
 import { type Delimiter, type RawRow, rowsOfText, type TableRow } from './table-rows.ts'
@@ -65,8 +65,9 @@ export function readTable(text: string, { freeText }: TableOptions = {}): Outcom
     if (problem) problems.push(problem)
     return cells ? [{ line: row.line, cells }] : []
   })
-  const { rows, problems: footProblems } = withoutFoot(fit, lines.split('\n'))
-  problems.push(...footProblems)
+  const { rows: inner, problems: footProblems } = withoutFoot(fit, lines.split('\n'))
+  const { rows, problems: subtotalProblems } = withoutSubtotals(inner)
+  problems.push(...footProblems, ...subtotalProblems)
   if (rows.length === 0) {
     problems.push({ code: 'table-no-rows', severity: 'warning', message: 'the table has a header but no rows' })
   }

@@ -9,6 +9,7 @@ import { missingPhotos } from '../photos.ts'
 import { withoutTracks } from './control-rows.ts'
 import { fuelAloneOnce } from './fuel-alone-once.ts'
 import { joinedFills } from './joined-fills.ts'
+import { notFilledIn } from './not-filled-in.ts'
 import { withOneSpelling } from './setup-names.ts'
 import { type RowsOfTable, tablesAmong, together } from './tables-among.ts'
 
@@ -51,6 +52,7 @@ export function readTables(
   const { rows: fuelAlone, problems: ofRepeats } = fuelAloneOnce(split.fuelAlone)
   const { fills, file: fillsFile, problems: ofLogs } = joinedFills(logs.map(withTheirFile(logs.length)))
   problems.push(...together(tables, 'tables of drives', VEHICLES), ...ofLogs)
+  problems.push(...notFilledIn(tables, fills.length > 0))
   problems.push(
     ...missingPhotos(all, runsFile?.path ?? '', files),
     ...missingPhotos(fills, fillsFile?.path ?? '', files),
