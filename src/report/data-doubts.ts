@@ -2,11 +2,14 @@ import type { Report } from './contract.ts'
 
 /**
  * Problems of values that were read and used, and are probably wrong: fuel, odometer, temperature or charge in another unit
- * or of another drive.
+ * or of another drive, weather of another clock, tracks and stations elsewhere.
  */
 export const DATA_DOUBTS = [
   'fuel-level',
   'temperature-unit-doubtful',
+  'weather-zone-doubtful',
+  'track-place-doubtful',
+  'station-place-doubtful',
   'charge-doubtful',
   'odometer-off',
   'odometer-disagrees',

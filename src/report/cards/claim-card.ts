@@ -5,6 +5,7 @@ import type { Report, ReportClaim, ReportPair } from '../contract.ts'
 import { changeWords, rangeWords } from '../words/claims/changes.ts'
 import { claimReason, doesWords } from '../words/claims/claim-reasons.ts'
 import { claimSentences, comparedWords, doubtsOf, drivesWords, roadOfClaim } from '../words/claims/claims.ts'
+import { clockTime } from '../words/drives/recordings.ts'
 import { usedInClaim } from '../words/used.ts'
 import { intervalScale } from './interval-scale.ts'
 import {
@@ -24,6 +25,7 @@ import {
 } from './label.ts'
 import type { Card, Mark, TextMark, Typefaces } from './marks.ts'
 import { textWidth } from './typeface.ts'
+import { vehicleMark } from './vehicle-mark.ts'
 
 /** A claim as a strip along the foot of a film, 1920 × 1080 with a clear ground. */
 export function wideClaimCard(claim: ReportClaim, report: Report, typefaces: Typefaces): Card {
@@ -79,12 +81,6 @@ export function squareClaimCard(claim: ReportClaim, report: Report, typefaces: T
     ...foot(claim, report, { x: left, y: 886, width: right - left, height: 140 }, typefaces),
   ]
   return { width: 1080, height: 1080, clearAbove: 0, ...alternativeText(claim, report), marks }
-}
-
-/** The vehicle's name, where it has one. */
-function vehicleMark(at: TextMark, { settings }: Report, width: number, typefaces: Typefaces): Mark[] {
-  const name = settings.vehicle_name
-  return name === null ? [] : [fitted({ ...at, text: cleaned(name) }, width, typefaces)]
 }
 
 const figureOf = ({ adjusted_consumption_change_pct: change }: ReportClaim): string =>
@@ -194,10 +190,10 @@ function comparabilityCell({ runs, baseline_runs }: ReportClaim, { pairs }: Repo
 }
 
 /** "2026-04-14 to 04-21": the days on which a claim's drives were made. */
-function daysOf(claim: ReportClaim, { runs }: Report): string {
+function daysOf(claim: ReportClaim, { runs, settings }: Report): string {
   const days = runs
     .filter(({ id }) => claim.runs.includes(id) || claim.baseline_runs.includes(id))
-    .map(({ start_time }) => start_time.slice(0, 10))
+    .map(({ start_time }) => clockTime(start_time, settings.time_zone, 'yyyy-MM-dd'))
     .sort()
   const [first, last] = [days[0], days[days.length - 1]]
   if (first === last || first === undefined) return first ?? ''

@@ -5,8 +5,10 @@ import { plainText, type Sentence } from '../../base/sentence.ts'
 import type { Report, ReportRoute, ReportRun } from '../contract.ts'
 import { RUN_QUANTITIES } from '../quantities/run-quantities.ts'
 import { phraseOf, type RunQuantity, withUnit } from '../quantities/run-quantity.ts'
+import { clockTime } from '../words/drives/recordings.ts'
 import { type Cell, fitted, GROUND, grid, line, SOFT, tag, text } from './label.ts'
 import type { Card, Mark, Typefaces } from './marks.ts'
+import { vehicleMark } from './vehicle-mark.ts'
 import { windDial } from './wind-dial.ts'
 
 /** The conditions of a run as a strip along the foot of a film, 1920 × 1080 with a clear ground. */
@@ -18,16 +20,16 @@ export function wideConditionsCard(run: ReportRun, report: Report, typefaces: Ty
     ...tag(box, 'left'),
     ...windDial(350, 836, 138, run, route),
     line('M532 626V1026'),
-    fitted(text(left, 692, run.id, 52, { weight: 600 }), 780, typefaces),
-    fitted(text(right, 692, setupInWords(run), 40, { anchor: 'end' }), 420, typefaces),
-    text(left, 738, whenInWords(run), 30, { color: SOFT }),
+    fitted(text(left, 692, run.id, 52, { weight: 600 }), 710, typefaces),
+    fitted(text(right, 692, vehicleAndSetup(run, report), 40, { anchor: 'end' }), 500, typefaces),
+    fitted(text(left, 738, whenInWords(run, report), 30, { color: SOFT }), 570, typefaces),
     fitted(text(right, 738, roadInWords(run, route), 30, { anchor: 'end', color: SOFT }), 640, typefaces),
     line('M532 758H1824'),
     ...grid(conditionCells(run), { x: left, y: 758, width: right - left, height: 220 }, 5, 46, typefaces),
     line('M532 978H1824'),
     fitted(text(left, 1010, foot(report), 23, { color: SOFT }), right - left, typefaces),
   ]
-  return { width: 1920, height: 1080, clearAbove: 624, ...alternativeText(run), marks }
+  return { width: 1920, height: 1080, clearAbove: 624, ...alternativeText(run, report), marks }
 }
 
 /** The conditions of a run as a square picture, 1080 × 1080, opaque. */
@@ -38,9 +40,10 @@ export function squareConditionsCard(run: ReportRun, report: Report, typefaces: 
   const marks: Mark[] = [
     line('M0 0H1080V1080H0z', { fill: GROUND, stroke: null }),
     ...tag({ x: 48, y: 48, width: 984, height: 984 }, 'top'),
+    ...vehicleMark(text(right, 140, '', 30, { anchor: 'end', color: SOFT }), report, 420, typefaces),
     fitted(text(left, 208, run.id, 64, { weight: 600 }), right - left, typefaces),
-    text(left, 262, whenInWords(run), 35, { color: SOFT }),
-    fitted(text(right, 262, setupInWords(run), 38, { anchor: 'end' }), 370, typefaces),
+    fitted(text(left, 262, whenInWords(run, report), 35, { color: SOFT }), 560, typefaces),
+    fitted(text(right, 262, setupInWords(run), 38, { anchor: 'end' }), 300, typefaces),
     line(`M48 292H1032`),
     ...windDial(280, 476, 132, run, route),
     line('M500 292V652'),
@@ -51,7 +54,7 @@ export function squareConditionsCard(run: ReportRun, report: Report, typefaces: 
     fitted(text(left, 966, roadInWords(run, route), 28, { color: SOFT }), right - left, typefaces),
     fitted(text(left, 1006, foot(report), 24, { color: SOFT }), right - left, typefaces),
   ]
-  return { width: 1080, height: 1080, clearAbove: 0, ...alternativeText(run), marks }
+  return { width: 1080, height: 1080, clearAbove: 0, ...alternativeText(run, report), marks }
 }
 
 const routeOf = (run: ReportRun, { routes }: Report): ReportRoute | null =>
@@ -92,8 +95,14 @@ function oppositeOf([piece]: Sentence): { value: Sentence; isOpposite: boolean }
 
 const setupInWords = ({ setup }: ReportRun): string => (setup === null ? 'setup not stated' : `setup: ${setup}`)
 
-function whenInWords({ start_time, end_time }: ReportRun): string {
-  return `${start_time.slice(0, 10)}, ${start_time.slice(11, 16)} to ${end_time.slice(11, 16)} UTC`
+function vehicleAndSetup(run: ReportRun, { settings }: Report): string {
+  const vehicle = settings.vehicle_name
+  return vehicle === null ? setupInWords(run) : `${vehicle}, ${setupInWords(run)}`
+}
+
+/** "2026-05-12, 09:10 to 09:44 Europe/Vienna", on the clock of the campaign. */
+function whenInWords({ start_time, end_time }: ReportRun, { settings: { time_zone: zone } }: Report): string {
+  return `${clockTime(start_time, zone, 'yyyy-MM-dd, HH:mm')} to ${clockTime(end_time, zone)} ${zone ?? 'UTC'}`
 }
 
 function roadInWords({ route }: ReportRun, known: ReportRoute | null): string {
@@ -104,10 +113,12 @@ function roadInWords({ route }: ReportRun, known: ReportRoute | null): string {
 const foot = ({ title, version }: Report): string =>
   `${title === null ? '' : `${title}. `}± is one standard deviation; head- and crosswind at the vehicle. ceteris ${version}`
 
-function alternativeText(run: ReportRun): { title: string; description: string } {
+function alternativeText(run: ReportRun, report: Report): { title: string; description: string } {
+  const name = report.settings.vehicle_name
+  const vehicle = name === null ? '' : `${cleaned(name)}. `
   const setup = run.setup === null ? '' : ` with the setup ${cleaned(run.setup)}`
   return {
     title: `Conditions of the drive ${cleaned(run.id)}`,
-    description: `Driven ${whenInWords(run)}${setup}, ${fixed(run.distance_m / 1000, 1)} km. ${cleaned(run.conditions)}. The arrow shows the way the wind blows, north is up.`,
+    description: `${vehicle}Driven ${whenInWords(run, report)}${setup}, ${fixed(run.distance_m / 1000, 1)} km. ${cleaned(run.conditions)}. The arrow shows the way the wind blows, north is up.`,
   }
 }

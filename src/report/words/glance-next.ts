@@ -60,6 +60,9 @@ const doubtWords = ({ code, path, line }: DataDoubt): Sentence =>
 const DOUBT_WORDS: Record<DataDoubt['code'], string> = {
   'fuel-level': 'the consumption does not fit the drives’ energy demand',
   'temperature-unit-doubtful': 'the temperatures are probably in another unit',
+  'weather-zone-doubtful': 'its times are probably those of another time zone',
+  'track-place-doubtful': 'its positions are probably wrong',
+  'station-place-doubtful': 'the place of a station is probably wrong',
   'charge-doubtful': 'the states of charge do not fit the drives',
   'odometer-off': 'the odometer does not fit the tracks',
   'odometer-disagrees': 'the odometer does not fit the track',

@@ -42,6 +42,20 @@ describe('the cards of a report', () => {
     expect(alternativeTexts(cardsOf(called('red estate car'), 'some', typefaces))).toContain('red estate car. ')
   })
 
+  it('of a drive tell its times on the clock of the campaign, and the vehicle', () => {
+    const settings = { ...fixture.settings, time_zone: 'Asia/Kolkata', vehicle_name: 'red estate car' }
+    const report: Report = { ...fixture, settings, runs: [run('run-0', 8)] }
+    for (const shape of ['wide', 'square']) {
+      // India is 5 h 30 min ahead of UTC all year (IANA time zone database, Asia/Kolkata): 08:05 to 08:58 UTC.
+      expect(textsOf(report, `run-run-0-${shape}`)).toContain('2024-05-03, 13:35 to 14:28 Asia/Kolkata')
+      expect(textsOf(report, `run-run-0-${shape}`).join('\n')).toContain('red estate car')
+      const utc = textsOf({ ...report, settings: { ...settings, time_zone: null } }, `run-run-0-${shape}`)
+      expect(utc).toContain('2024-05-03, 08:05 to 08:58 UTC')
+    }
+    const list = alternativeTexts(cardsOf(report, 'some', typefaces))
+    expect(list).toContain('red estate car. Driven 2024-05-03, 13:35 to 14:28 Asia/Kolkata')
+  })
+
   it('are those of the first 12 runs unless all are asked for', () => {
     const many = { ...fixture, runs: Array.from({ length: 15 }, (_, i) => run(`run-${i}`, 8)) }
     expect(names(many, 'some')).toHaveLength(24)
@@ -126,7 +140,7 @@ describe('a conditions card', () => {
       const texts = textsOf(withClaims, `run-img-src-x-${shape}`)
       expect(texts).toEqual(
         expect.arrayContaining([
-          '2024-05-03, 12:05 to 12:58 UTC',
+          '2024-05-03, 14:05 to 14:58 Europe/Amsterdam',
           '24.8',
           '1.174',
           '± 0.002',
@@ -195,7 +209,7 @@ describe('the SVG of a card', () => {
     expect(part(0, 'title')).toBe('Claim: "rack" compared with "bare" on dyke-road')
     expect(part(0, 'desc')).toContain('+5.1 % consumption (95 % interval +2.9 to +7.4 %)')
     expect(part(2, 'title')).toContain(HOSTILE_SETUP)
-    expect(part(8, 'desc')).toContain('Driven 2024-05-03, 08:05 to 08:58 UTC with the setup bare, 61.2 km.')
+    expect(part(8, 'desc')).toContain('Driven 2024-05-03, 10:05 to 10:58 Europe/Amsterdam with the setup bare, 61.2 km.')
   })
 
   it('keeps hostile names as text', () => {

@@ -188,6 +188,8 @@ function notesBlock({ runs }: Report): Markup | null {
     .map((run, i) => ({ run, number: i + 1 }))
     .filter(({ run }) => run.note !== null || run.photo !== null || run.extra.length > 0)
   if (noted.length === 0) return null
+  const withPhotos = noted.some(({ run }) => run.photo !== null)
+  const title = withPhotos ? 'Notes and photos' : 'Notes'
   const left =
     noted.length > MOST_NOTES
       ? html` The first ${MOST_NOTES} of ${noted.length} are shown; report.json holds them all.`
@@ -196,14 +198,14 @@ function notesBlock({ runs }: Report): Markup | null {
     .slice(0, MOST_NOTES)
     .map(
       ({ run, number }) =>
-        html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td><td class="file">${run.photo ?? '–'}</td></tr>\n`,
+        html`<tr><th scope="row"><span class="number">${number}</span> ${run.id}</th><td>${[run.note, otherColumns(run)].filter((text) => text !== null).join('; ') || '–'}</td>${withPhotos ? html`<td class="file">${run.photo ?? '–'}</td>` : null}</tr>\n`,
     )
-  return html`<div class="screen-only"><h3>Notes and photos</h3>
-<p>Seen, not measured: none of this entered a figure. Photos stay beside the tracks, since a picture often tells where and when it was taken, and whom it shows; those in the folder stand with their hashes under Inputs.${left}</p>
+  return html`<div class="screen-only"><h3>${title}</h3>
+<p>Seen, not measured: none of this entered a figure.${withPhotos ? ' Photos stay beside the tracks, since a picture often tells where and when it was taken, and whom it shows; those in the folder stand with their hashes under Inputs.' : null}${left}</p>
 ${scrolled(
-  'Notes and photos',
+  title,
   html`<table><caption>What was noted of the drives</caption>
-<thead><tr><th scope="col">Drive</th><th scope="col">Note</th><th scope="col">Photo</th></tr></thead>
+<thead><tr><th scope="col">Drive</th><th scope="col">Note</th>${withPhotos ? html`<th scope="col">Photo</th>` : null}</tr></thead>
 <tbody>${rows}</tbody></table>`,
 )}</div>`
 }
