@@ -3,6 +3,7 @@ import type { FuelLog } from '../fuel-log/fuel-log.ts'
 import type { PreparedCampaign } from '../load/loaded-campaign.ts'
 import { chargeProblems } from './charges.ts'
 import { placeProblems } from './places.ts'
+import { rowTimeProblems } from './row-times.ts'
 import { fuelTemperatureProblems, temperatureProblems } from './temperatures.ts'
 import { fillTimeProblems } from './times.ts'
 import { classProblems } from './vehicle-class.ts'
@@ -28,6 +29,10 @@ export function plausibility({ inputs, runs, recordings, stations }: PreparedCam
     ...classProblems(inputs.campaign.vehicle, inputs.campaignFile),
     ...placeProblems(placed, stations),
     ...temperatureProblems(stations, noted, inputs.runsFile),
+    ...rowTimeProblems(
+      runs.map(({ row, summary }) => ({ row, startTime: summary.startTime, endTime: summary.endTime })),
+      inputs.campaign.timeZone,
+    ).map((problem) => ({ file: inputs.runsFile ?? undefined, ...problem })),
     ...fuelTemperatureProblems(inputs.rows, inputs.runsFile),
     ...fuelTemperatureProblems(inputs.fills, inputs.fillsFile),
     ...chargeProblems(inputs.rows, inputs.runsFile, inputs.fills, inputs.fillsFile, inputs.campaign.battery),

@@ -41,6 +41,14 @@ const runs = (amounts: number[] = LITRES, column = 'fuel_l', extra: [string, str
   `track,setup,${column}${extra ? `,${extra[0]}` : ''}\n${amounts
     .map((amount, i) => `run-${i}.gpx,${i % 2 ? 'part' : 'bare'},${amount}${extra ? `,${extra[1][i]}` : ''}`)
     .join('\n')}\n`
+/** What the table says of when each drive began, without a zone. */
+const starts = (shiftS: number): string[] =>
+  TRACKS.map((gpx) => {
+    const [, first] = /<time>([^<]+)<\/time>/.exec(gpx.slice(gpx.indexOf('<trkpt'))) ?? []
+    return iso(Date.parse(first) / 1000 + shiftS)
+      .slice(0, 16)
+      .replace('T', ' ')
+  })
 /** A fill half an hour before each drive and one behind the last. */
 const fills = ({
   column = 'fuel_l',
@@ -197,6 +205,27 @@ describe('a slip', () => {
       'fuel-level',
       /the vehicle is electric|of another class/,
       /powertrain: electric|class/,
+    ],
+    [
+      'starts an hour before the recordings, in a zone that is named',
+      { runs: runs(LITRES, 'fuel_l', ['time', starts(-HOUR)]), campaign: 'baseline: bare\ntime_zone: UTC\n' },
+      'row-time-shifted',
+      /an hour later; so it is in 4 of 4 rows with a start/,
+      /another time zone or summer time/,
+    ],
+    [
+      'starts two hours off, where no zone is named',
+      { runs: runs(LITRES, 'fuel_l', ['time', starts(2 * HOUR)]), campaign: 'baseline: bare\n' },
+      'row-time-shifted',
+      /2 hours earlier/,
+      /campaign\.yaml names no time_zone/,
+    ],
+    [
+      'the logger’s clock an hour off in one drive',
+      { runs: runs(LITRES, 'fuel_l', ['time', starts(0).map((time, i) => (i === 2 ? starts(HOUR)[2] : time))]) },
+      'row-time-shifted',
+      /^the drive of run-2\.gpx began at [^;]*an hour earlier$/,
+      /the weather of another hour/,
     ],
     [
       'a drive with the fuel of two',
@@ -433,6 +462,14 @@ describe('a slip', () => {
     expect(found.map((problem) => problem.hint ?? '').join('\n')).toMatch(hint)
     expect(found[0].path).not.toBeNull()
   })
+})
+
+it('starts that are noted to some minutes, and ends, say nothing of a clock', async () => {
+  const notedAt = (shiftS: number) => runs(LITRES, 'fuel_l', ['time', starts(shiftS)])
+  for (const shiftS of [0, 9 * 60, -20 * 60]) {
+    const { problems } = await slipped({ runs: notedAt(shiftS) })
+    expect(problems.map(({ code }) => code)).not.toContain('row-time-shifted')
+  }
 })
 
 describe('a hybrid', () => {
