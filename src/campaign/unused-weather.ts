@@ -4,14 +4,23 @@ import type { Problem } from '../base/problem.ts'
 import { stepM } from '../track/geodesy.ts'
 import type { KeptRecord } from './drive/run-record.ts'
 
-/** A warning for each weather file that spoke for no run: of another region or of other days. */
-export function unusedWeather(records: KeptRecord[], files: ObservationFile[], series: StationSeries[]): Problem[] {
+/**
+ * A warning for each weather file that spoke for no run: of another region or of other days.
+ * @param told what was told of the files already: that one has no wind is not told twice
+ */
+export function unusedWeather(
+  records: KeptRecord[],
+  files: ObservationFile[],
+  series: StationSeries[],
+  told: readonly Problem[],
+): Problem[] {
   if (records.length === 0) return []
   const used = new Set(records.flatMap((r) => r.runAir.stations.map((s) => s.id)))
   return files.flatMap(({ file }) => {
     const own = series.filter((s) => s.files.includes(file))
     if (own.length === 0 || own.some((s) => used.has(s.station.id))) return []
     if (!own.some(holdsWindOrTemperature)) {
+      if (told.some((problem) => problem.code === 'weather-wind-missing' && problem.file === file)) return []
       const message = 'covers no drive: its reports hold neither wind speed nor temperature'
       const hint = 'Add their columns, such as wind_speed_kmh and temperature_c, or reports of another station.'
       return [{ code: 'weather-out-of-reach', severity: 'warning' as const, file, message, hint }]

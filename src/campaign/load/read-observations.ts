@@ -52,7 +52,8 @@ export function readObservations(
     if (near.leftAside > 0) found.notes.set(path, [leftAsideNote(near.leftAside, read.value.count)])
     found.observations.push({ file: path, observations: near.observations })
   }
-  return { ...found, problems: found.problems.filter((problem) => !isElsewhere(problem, found.observations)) }
+  const problems = found.problems.filter((problem) => !isElsewhere(problem, found.observations))
+  return { ...found, problems: bothMissingOnce(problems) }
 }
 
 /** Quantities that tables without a column of them are warned of. */
@@ -68,6 +69,21 @@ function isElsewhere({ code }: Problem, files: ObservationFile[]): boolean {
     lacking !== undefined &&
     files.some(({ observations }) => observations[lacking].some((value) => !Number.isNaN(value)))
   )
+}
+
+/** A table without wind and without temperature is warned of once. */
+function bothMissingOnce(problems: readonly Problem[]): Problem[] {
+  const lacksTemperature = (file: string | undefined): boolean =>
+    problems.some((other) => other.code === 'weather-temperature-missing' && other.file === file)
+  const lacksWind = (file: string | undefined): boolean =>
+    problems.some((other) => other.code === 'weather-wind-missing' && other.file === file)
+  return problems.flatMap((problem) => {
+    if (problem.code === 'weather-temperature-missing' && lacksWind(problem.file)) return []
+    if (problem.code !== 'weather-wind-missing' || !lacksTemperature(problem.file)) return [problem]
+    const message =
+      'this weather table has neither a column of wind speed nor one of temperature, so it covers no drive; columns such as wind_speed_kmh and temperature_c were expected'
+    return [{ ...problem, message }]
+  })
 }
 
 /** Names a file's content; of a workbook, whose sheets have one digest, with the sheet. */

@@ -130,7 +130,7 @@ function problemsFound(grounds: ReportGrounds): Problem[] {
     ...unknownProcedures(limits, campaignFile),
     ...recorderProblems(recorders),
     ...privateNotes(campaign, privateEnds, campaignFile),
-    ...unusedWeather(records, inputs.observations, prepared.stations),
+    ...unusedWeather(records, inputs.observations, prepared.stations, prepared.problems),
   ]
 }
 

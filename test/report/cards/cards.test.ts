@@ -209,7 +209,9 @@ describe('the SVG of a card', () => {
     expect(part(0, 'title')).toBe('Claim: "rack" compared with "bare" on dyke-road')
     expect(part(0, 'desc')).toContain('+5.1 % consumption (95 % interval +2.9 to +7.4 %)')
     expect(part(2, 'title')).toContain(HOSTILE_SETUP)
-    expect(part(8, 'desc')).toContain('Driven 2024-05-03, 10:05 to 10:58 Europe/Amsterdam with the setup bare, 61.2 km.')
+    expect(part(8, 'desc')).toContain(
+      'Driven 2024-05-03, 10:05 to 10:58 Europe/Amsterdam with the setup bare, 61.2 km.',
+    )
   })
 
   it('keeps hostile names as text', () => {
