@@ -116,6 +116,28 @@ describe('how sure a station is of the air on the road', () => {
     }
   })
 
+  it('cells of a weather model miss the air alike, a station and a model each in its own way', () => {
+    const cell = (id: string, km: number) => steady({ id, latitude: 48 + km * KM_NORTH, quality: 'model' })
+    // 1.7 m/s of the model as it is, and the way between as between stations.
+    const cells = 1.29 - 2.49 / 4 + 1.7 ** 2
+    expect(windSd({ km: 30 }, [cell('a', 0), cell('b', 60)])).toBeCloseTo(Math.sqrt(cells) * GROWTH_AT_4, 3)
+    // Inverse variances: 1.29 and (4 m/s · 12 %)² of the station, 1.29, 2.89 and (4 m/s · 20 %)² of the model.
+    const [station, model] = [1 / (1.29 + 0.48 ** 2), 1 / (1.29 + 2.89 + 0.8 ** 2)]
+    const [w, v] = [station / (station + model), model / (station + model)]
+    const both = w * 1.29 + v * (1.29 + 2.89) - w * v * (2.49 + 2.89)
+    const mixed = [steady(), cell('b', 60)]
+    expect(windSd({ km: 30 }, mixed)).toBeCloseTo(Math.sqrt(both) * GROWTH_AT_4, 2)
+  })
+
+  it('a logger in the car stands where the road is', () => {
+    // 0.09 from it, 1.29 from the station 30 km away, and 1.29 between the two; errors of 12 % of 4 m/s each.
+    const own = 0.48 ** 2
+    const [w, v] = [1 / (0.09 + own), 1 / (1.29 + own)].map((x, _, all) => x / (all[0] + all[1]))
+    const variance = w * 0.09 + v * 1.29 - w * v * 1.29
+    const both = [steady({ id: 'car', onRoad: true }), steady({ id: 'T', latitude: 48 + 60 * KM_NORTH })]
+    expect(windSd({ km: 30 }, both)).toBeCloseTo(Math.sqrt(variance) * GROWTH_AT_4, 2)
+  })
+
   it('stations that differ by more than usual from each other are less sure of the road', () => {
     const from = (degrees: number) => [
       steady(),
