@@ -1,4 +1,3 @@
-import { spawnSync } from 'node:child_process'
 import {
   copyFileSync,
   existsSync,
@@ -11,32 +10,12 @@ import {
 } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { reportSchema } from '../../src/report/contract.ts'
 import { jsonSchemaText } from '../../src/report/json.ts'
+import { ceteris, ceterisProcess, ROOT, straightTrack } from './command.ts'
 
-/** The program as installed: compiled, started by its bin file. */
-const root = fileURLToPath(new URL('../..', import.meta.url))
-const program = join(root, 'bin/ceteris.js')
-const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }
-
-function ceteris(...args: string[]) {
-  const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...args], {
-    encoding: 'utf8',
-    env: { ...process.env, NO_COLOR: '1' },
-  })
-  return { status, stdout, stderr }
-}
-
-/** A straight drive north along a meridian at 25 m/s with a fix each second, and nothing else to say. */
-function track(start: string, seconds = 240): string {
-  const points = Array.from({ length: seconds }, (_, i) => {
-    const time = new Date(Date.parse(start) + i * 1000).toISOString()
-    return `<trkpt lat="${(52 + (i * 25) / 111_250).toFixed(7)}" lon="5"><ele>3</ele><time>${time}</time></trkpt>`
-  })
-  return `<gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>${points.join('\n')}</trkseg></trk></gpx>`
-}
+const { version } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as { version: string }
 
 const weather = `station,time,lat,lon,elevation_m,anemometer_height_m,temperature_c,relative_humidity_pct,station_pressure_hpa,wind_speed_mps,wind_from_deg
 A,2024-05-03T08:00Z,52.01,5,3,10,14,70,1010,2,200
@@ -52,8 +31,8 @@ function folder(name: string, files: Record<string, string>): string {
   return path(name)
 }
 const drives = {
-  'a.gpx': track('2024-05-03T08:05:00Z'),
-  'b.gpx': track('2024-05-03T08:35:00Z'),
+  'a.gpx': straightTrack('2024-05-03T08:05:00Z'),
+  'b.gpx': straightTrack('2024-05-03T08:35:00Z'),
   'weather.csv': weather,
 }
 
@@ -64,7 +43,7 @@ afterAll(() => rmSync(top, { recursive: true, force: true }))
 
 describe('help, version and mistakes', () => {
   it('prints help and version to stdout and is done', () => {
-    expect(ceteris('--version')).toEqual({ status: 0, stdout: `${version}\n`, stderr: '' })
+    expect(ceterisProcess('--version')).toEqual({ status: 0, stdout: `${version}\n`, stderr: '' })
     const help = ceteris('report', '--help')
     expect(help).toMatchObject({ status: 0, stderr: '' })
     for (const option of [
@@ -133,10 +112,10 @@ describe('nothing can be done: 2, with the reason on stderr and nothing written'
     expect(readdirSync(input).sort()).toEqual(['a.gpx', 'b.gpx', 'weather.csv'])
   })
 
-  it('a report in the place of something else', () => {
+  it('a report in the place of something else, in a process of its own', () => {
     const input = folder('foreign', drives)
     const out = folder('photos', { 'holiday.jpg': 'x' })
-    const { status, stderr } = ceteris('report', input, '--out', out)
+    const { status, stderr } = ceterisProcess('report', input, '--out', out)
     expect(status).toBe(2)
     expect(stderr).toContain('something that this program did not write')
     expect(readdirSync(out)).toEqual(['holiday.jpg'])
@@ -146,7 +125,7 @@ describe('nothing can be done: 2, with the reason on stderr and nothing written'
 describe('a folder of two drives', () => {
   it('is done with 0, prints the verdicts, and writes a report that is never read as input', () => {
     const input = folder('good', drives)
-    const first = ceteris('report', input)
+    const first = ceterisProcess('report', input)
     expect(first.status).toBe(0)
     expect(first.stdout).toContain('Pairs')
     expect(first.stdout).toMatch(/Report: file:\/\/.*\/good\/report\/index\.html\n$/)
@@ -208,7 +187,7 @@ describe('a folder of two drives', () => {
       'campaign.yaml': 'title: x\nmargin_pct: lots\n',
       'page.gpx': '<!doctype html><html><body>Log in</body></html>',
     })
-    const { status, stdout, stderr } = ceteris('report', input)
+    const { status, stdout, stderr } = ceterisProcess('report', input)
     expect(status).toBe(1)
     expect(stderr).toContain('campaign.yaml:2:13: margin_pct: found the text "lots"')
     expect(stderr).toContain('page.gpx')
@@ -231,6 +210,6 @@ describe('a folder of two drives', () => {
 
 describe('the published schema', () => {
   it('is that of the contract', () => {
-    expect(readFileSync(join(root, 'dist/report.schema.json'), 'utf8')).toBe(jsonSchemaText())
+    expect(readFileSync(join(ROOT, 'dist/report.schema.json'), 'utf8')).toBe(jsonSchemaText())
   })
 })
