@@ -26,15 +26,35 @@ export function powerOf(effect: number, test: EffectTest, level = LEVEL): number
   return 1 - noncentralTCdf(critical, degreesOfFreedom, delta) + noncentralTCdf(-critical, degreesOfFreedom, delta)
 }
 
-/** The smallest effect that is found with the stated probability, in the unit of the standard error. */
+/**
+ * The smallest effect that is found with the stated probability, in the unit of the standard error; to 1e-10 of itself.
+ * @source the Illinois form of regula falsi: Dowell and Jarratt, BIT 11 (1971) 168 (from memory)
+ */
 export function detectableEffect(power: number, test: EffectTest, level = LEVEL): number {
-  let low = 0
-  let high = test.standardError
-  while (powerOf(high, test, level) < power) high *= 2
-  for (let i = 0; i < 40; i++) {
-    const middle = (low + high) / 2
-    if (powerOf(middle, test, level) < power) low = middle
-    else high = middle
+  const lacking = (effect: number): number => power - powerOf(effect, test, level)
+  let low = { effect: 0, lacks: lacking(0) }
+  let high = { effect: test.standardError, lacks: lacking(test.standardError) }
+  while (high.lacks > 0) {
+    low = high
+    high = { effect: 2 * high.effect, lacks: lacking(2 * high.effect) }
   }
-  return (low + high) / 2
+  let before = 0
+  for (let i = 0; i < MOST_STEPS && high.effect - low.effect > PRECISION * high.effect; i++) {
+    const effect = (low.effect * high.lacks - high.effect * low.lacks) / (high.lacks - low.lacks)
+    const lacks = lacking(effect)
+    if (lacks === 0) return effect
+    // An end that stays twice weighs half: else the other alone would creep up to the root.
+    if (lacks > 0) {
+      low = { effect, lacks }
+      if (before > 0) high = { ...high, lacks: high.lacks / 2 }
+    } else {
+      high = { effect, lacks }
+      if (before < 0) low = { ...low, lacks: low.lacks / 2 }
+    }
+    before = lacks
+  }
+  return high.effect
 }
+
+const PRECISION = 1e-10
+const MOST_STEPS = 100

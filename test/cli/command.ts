@@ -49,6 +49,19 @@ export function ceterisIn({ cwd, env = { ...process.env, NO_COLOR: '1' } }: Plac
   return ended
 }
 
+/** The same for a test that meanwhile answers what the program asks for. */
+export async function ceterisSoon(env: NodeJS.ProcessEnv, ...words: string[]): Promise<Ended> {
+  warm ??= startWarm()
+  const { port1, port2 } = new MessageChannel()
+  const ended = new Promise<Ended>((resolve) => port1.once('message', resolve))
+  warm.postMessage({ words, env: { ...env }, signal: new Int32Array(new SharedArrayBuffer(4)), port: port2 }, [port2])
+  try {
+    return await ended
+  } finally {
+    port1.close()
+  }
+}
+
 let warm: Worker | undefined
 const HANG_MS = 600_000
 

@@ -6,7 +6,13 @@ import { parentPort } from 'node:worker_threads'
  */
 const { main } = await import('../../dist/cli/main.js')
 
-parentPort.on('message', async ({ words, env, signal, port }) => {
+/** One call after another: each has the streams and the environment to itself. */
+let last = Promise.resolve()
+parentPort.on('message', (call) => {
+  last = last.then(() => answered(call))
+})
+
+async function answered({ words, env, signal, port }) {
   const written = { stdout: '', stderr: '' }
   for (const name of ['stdout', 'stderr']) {
     process[name].write = (chunk, encoding, done) => {
@@ -38,4 +44,4 @@ parentPort.on('message', async ({ words, env, signal, port }) => {
   }, fail)
   process.off('uncaughtException', fail)
   process.stdout.removeAllListeners('error')
-})
+}

@@ -1,22 +1,8 @@
-import { spawn } from 'node:child_process'
-import { type Ended, PROGRAM } from '../cli/command.ts'
+import { ceterisSoon, type Ended } from '../cli/command.ts'
 
-/** The program as a user starts it, all its connections led to a port of this computer. */
-export async function ceterisOn(port: number, ...args: string[]): Promise<Ended> {
-  const child = spawn(process.execPath, [PROGRAM, ...args], {
-    env: { ...process.env, NO_COLOR: '1', CETERIS_LOOPBACK_PORT: String(port) },
-    stdio: ['ignore', 'pipe', 'pipe'],
-  })
-  let [stdout, stderr] = ['', '']
-  child.stdout.setEncoding('utf8').on('data', (text: string) => {
-    stdout += text
-  })
-  child.stderr.setEncoding('utf8').on('data', (text: string) => {
-    stderr += text
-  })
-  const status = await new Promise<number | null>((resolve) => child.on('close', resolve))
-  return { status, stdout, stderr }
-}
+/** The program, all its connections led to a port of this computer. */
+export const ceterisOn = (port: number, ...args: string[]): Promise<Ended> =>
+  ceterisSoon({ ...process.env, NO_COLOR: '1', CETERIS_LOOPBACK_PORT: String(port) }, ...args)
 
 type Place = [latitude: number, longitude: number]
 
