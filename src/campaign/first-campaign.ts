@@ -86,6 +86,9 @@ gates:
 # Places that no map, outline or points file shows: somebody's home. ${USUAL_PRIVATE_M} m around where no radius is stated.
 private:
   # home: { lat: 48.2, lon: 16.4, radius_m: ${USUAL_PRIVATE_M} }
+
+# Tracks whose latitude and longitude stand the other way round; all: every one.
+# exchanged_positions: [track.gpx]
 `
 
 const ofLand = ({

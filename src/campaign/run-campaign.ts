@@ -10,6 +10,7 @@ import { type ReadySetting, type RunResult, type RunSetting, readySetting } from
 import { resultsOfRuns } from './drive/run-results.ts'
 import { fuelLogOf } from './fuel-log/fuel-log.ts'
 import { type DriveSource, drivesFrom } from './load/drive-source.ts'
+import { withExchanged } from './load/exchanged.ts'
 import { type PreparedCampaign, prepareCampaign } from './load/loaded-campaign.ts'
 import { onCampaignClock } from './load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from './load/map-file.ts'
@@ -35,9 +36,17 @@ export async function runCampaign(
     (await Promise.all(files.map(mapParts))).flat(),
 ): Promise<CampaignResult> {
   const files = [...input.files].sort((a, b) => byCodeUnits(a.path, b.path))
-  const mapped = onCampaignClock(await mapAll(files))
+  const mapped = onCampaignClock(await withExchanged(await mapAll(files), exchangedFrom(files)))
   return reduceCampaign(mapped, input, workHere(mapped))
 }
+
+/** Maps one of the files with its positions exchanged. */
+const exchangedFrom =
+  (files: readonly InputFile[]) =>
+  async (path: string): Promise<WholeFile[] | null> => {
+    const file = files.find((one) => one.path === path)
+    return file ? mapParts({ ...file, isExchanged: true }) : null
+  }
 
 /** What the second map step needs to know of all runs. */
 function settingOf({ series, vehicle, ensemble, inputs }: PreparedCampaign, { settings }: CampaignInput): RunSetting {

@@ -1,8 +1,10 @@
 import type { Problem } from '../base/problem.ts'
+import { withExchanged } from '../campaign/load/exchanged.ts'
 import { onCampaignClock } from '../campaign/load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from '../campaign/load/map-file.ts'
 import { type ListedFile, listFolder, readListed } from '../files/folder.ts'
 import type { FileRecord } from '../records/batch-schema.ts'
+import { mapExchanged } from '../work/map-files.ts'
 
 /** What the reduce step needs of all records of files. */
 export interface Assembled {
@@ -18,7 +20,7 @@ export interface Assembled {
  * record, and terrain tiles are read from it.
  */
 export async function assembled(records: FileRecord[], root: string | null): Promise<Assembled> {
-  const mapped = onCampaignClock(records.flatMap((r) => r.mapped ?? []).sort((a, b) => (a.path < b.path ? -1 : 1)))
+  const asRead = records.flatMap((r) => r.mapped ?? []).sort((a, b) => (a.path < b.path ? -1 : 1))
   const known = new Set(records.map(({ path }) => path))
   const problems = records.flatMap((r) => r.problems)
   const tiles: InputFile[] = []
@@ -26,6 +28,7 @@ export async function assembled(records: FileRecord[], root: string | null): Pro
   // What is wrong with a path itself stands in its record, if it has one.
   problems.push(...walked.filter(({ file }) => !known.has(file ?? '')))
   const files = new Map(listed.map((file) => [file.path, file]))
+  const mapped = onCampaignClock(await withExchanged(asRead, (path) => mapExchanged(files.get(path))))
   if (root !== null) problems.push(...missing(files, known), ...leftOver(files, mapped))
   for (const tile of mapped.filter(({ kind }) => kind === 'elevation')) {
     const found = await tileOf(tile, files.get(tile.path), root)

@@ -74,7 +74,7 @@ function markupKind(text: string): Kind {
 
 /** A key of the campaign file at the left edge, or in quotation marks at the begin of a line, as in JSON. */
 const CAMPAIGN_KEY =
-  /^(?:\{?[ \t]*["']|["']?)(?:title|vehicle|setups|baseline|margin_pct|stations|gates|place|private|private_ends_radius_m|coast_downs|fuel|terrain|limits|time_zone)["']?[ \t]*:(?:\s|$)/m
+  /^(?:\{?[ \t]*["']|["']?)(?:title|vehicle|setups|baseline|margin_pct|stations|gates|place|private|private_ends_radius_m|coast_downs|exchanged_positions|fuel|terrain|limits|time_zone)["']?[ \t]*:(?:\s|$)/m
 
 /**
  * Whether a file is a picture, by its first bytes: JPEG, PNG, GIF, WebP, or HEIF and AVIF as telephones write them.

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'
 import { MOTION } from '../campaign/kept/drive-shape.ts'
 import { motionNamed, motionsOf } from '../campaign/load/drive-source.ts'
+import { isOfExchanged } from '../campaign/load/exchanged.ts'
 import { clockOf, shiftedMotion } from '../campaign/load/log-clock.ts'
 import { fileOfPart, filesIn } from '../campaign/load/map-parts.ts'
 import type { Run } from '../campaign/load/runs.ts'
@@ -49,7 +50,7 @@ export function placesInMemory(motions: ReadonlyMap<string, Motion>): MotionPlac
 function motionAgain({ path, absolutePath }: ListedFile, source: string): Motion {
   const bytes = contentOf(absolutePath)
   const sha256 = bytes === null ? '' : createHash('sha256').update(bytes).digest('hex')
-  const motion = bytes && motionsOf(filesIn({ path, bytes, sha256 })).get(source)
+  const motion = bytes && motionsOf(filesIn({ path, bytes, sha256, isExchanged: isOfExchanged(source) })).get(source)
   if (!motion) throw new FileGone(`${path} was changed or removed while it was worked on; call again`)
   return motion
 }

@@ -25,6 +25,12 @@ export async function mapListed(file: ListedFile): Promise<MappedListed<WholeFil
   return { mapped, kept: mapped.some(({ kind }) => kind === 'elevation') ? input : null, problems }
 }
 
+/** Likewise, with latitude and longitude of its tracks exchanged; null where it cannot be read. */
+export async function mapExchanged(file: ListedFile | undefined): Promise<WholeFile[] | null> {
+  const input = file && (await readListed(file)).value
+  return input ? mapParts({ ...input, isExchanged: true }) : null
+}
+
 /** Likewise, and leaves the motions of its drives in the cache, for the runs that ask for them. */
 export async function mapIntoCache(file: ListedFile, cache: Cache): Promise<MappedListed> {
   const { mapped: whole, ...rest } = await mapListed(file)

@@ -1,11 +1,13 @@
 import { byCodeUnits } from '../base/arithmetic.ts'
 import type { Problem } from '../base/problem.ts'
 import { MAPPED_FILE } from '../campaign/kept/drive-shape.ts'
+import { withoutMotions } from '../campaign/load/drive-source.ts'
+import { withExchanged } from '../campaign/load/exchanged.ts'
 import { onCampaignClock } from '../campaign/load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from '../campaign/load/map-file.ts'
 import type { ListedFile } from '../files/folder.ts'
 import { type Cache, fromCache } from '../store/cache.ts'
-import { type MappedListed, mapIntoCache, mapListed, mappedKey } from './map-files.ts'
+import { type MappedListed, mapExchanged, mapIntoCache, mapListed, mappedKey } from './map-files.ts'
 import type { FilePlan } from './reuse-plan.ts'
 import type { Work } from './work.ts'
 import { inWorkers } from './workers.ts'
@@ -21,7 +23,7 @@ export interface MappedFolder<F extends MappedFile = MappedFile> {
 /** Reads and maps all files, motions and all, never more of them at a time than there are workers. */
 export async function mapFolder(listed: ListedFile[], work: Work): Promise<MappedFolder<WholeFile>> {
   const files = [...listed].sort((a, b) => byCodeUnits(a.path, b.path))
-  return folderOf(await mapEach(files, null, work, mapListed))
+  return folderOf(await mapEach(files, null, work, mapListed), again(files))
 }
 
 /** Takes from the cache what the plan says, reads and maps the rest, and leaves all motions in the cache. */
@@ -36,7 +38,9 @@ export async function mapByPlan(plan: FilePlan[], cache: Cache, work: Work): Pro
     (file) => mapIntoCache(file, cache),
   )
   let next = 0
-  return folderOf(known.map((file) => (file ? { mapped: [file], kept: null, problems: [] } : found[next++])))
+  const results = known.map((file) => (file ? { mapped: [file], kept: null, problems: [] } : found[next++]))
+  const exchanged = again(plan.map(({ file }) => file))
+  return folderOf(results, async (path) => (await exchanged(path))?.map(withoutMotions) ?? null)
 }
 
 /** What an earlier call made of a file of this content; null where the cache does not hold it. */
@@ -59,9 +63,19 @@ async function mapEach<F extends MappedFile>(
   return inWorkers(files, workers, { cache, runs: null }, 'map', here, ({ size }) => work.progress.advance(size))
 }
 
-function folderOf<F extends MappedFile>(results: MappedListed<F>[]): MappedFolder<F> {
+/** Maps a file of the folder with its positions exchanged. */
+const again =
+  (files: ListedFile[]) =>
+  (path: string): Promise<WholeFile[] | null> =>
+    mapExchanged(files.find((file) => file.path === path))
+
+async function folderOf<F extends MappedFile>(
+  results: MappedListed<F>[],
+  exchanged: (path: string) => Promise<F[] | null>,
+): Promise<MappedFolder<F>> {
+  const mapped = results.flatMap((result) => result.mapped)
   return {
-    mapped: onCampaignClock(results.flatMap(({ mapped }) => mapped)),
+    mapped: onCampaignClock(await withExchanged(mapped, exchanged)),
     kept: results.flatMap(({ kept }) => kept ?? []),
     problems: results.flatMap(({ problems }) => problems),
   }

@@ -172,7 +172,18 @@ describe('a first campaign.yaml', () => {
   })
 
   /** Lines that are an example and not a default, by what they change; and values that count as better known once stated. */
-  const EXAMPLES = ['title', 'name', 'baseline', 'as_bought', 'covered', 'mast', 'place', 'start', 'home']
+  const EXAMPLES = [
+    'title',
+    'name',
+    'baseline',
+    'as_bought',
+    'covered',
+    'mast',
+    'place',
+    'start',
+    'home',
+    'exchanged_positions',
+  ]
   const BETTER_KNOWN = {
     mass_kg: 'massKg',
     drag_area_m2: 'dragAreaM2',

@@ -1,4 +1,5 @@
 import { byCodeUnits } from '../../base/arithmetic.ts'
+import { sha256, toHex } from '../../base/platform.ts'
 import { present } from '../../base/present.ts'
 import type { Problem } from '../../base/problem.ts'
 import type { CampaignInput, CampaignSettings, CampaignWork } from '../../campaign/campaign-input.ts'
@@ -6,8 +7,10 @@ import { partsOfRuns } from '../../campaign/drive/run-parts.ts'
 import { type ReadySetting, readySetting, resultOf } from '../../campaign/drive/run-result.ts'
 import { RUN_RESULT } from '../../campaign/kept/run-shape.ts'
 import { drivesFrom, motionsIn, withoutMotions } from '../../campaign/load/drive-source.ts'
+import { withExchanged } from '../../campaign/load/exchanged.ts'
 import { onCampaignClock } from '../../campaign/load/log-clock.ts'
 import type { InputFile, MappedFile, WholeFile } from '../../campaign/load/map-file.ts'
+import { mapParts } from '../../campaign/load/map-parts.ts'
 import type { OnProgress } from './compute.ts'
 import { type Helping, mapAll } from './helpers.ts'
 import type { KeptResults } from './kept-results.ts'
@@ -37,7 +40,7 @@ const DEFAULTS: CampaignSettings = { marginPct: null, limits: null, draws: 400, 
 export async function load({ files, folderName, unreadable = [], settings }: SentGiven, doing: Doing): Promise<Loaded> {
   const sorted = [...files].sort((a, b) => byCodeUnits(a.path, b.path))
   const { whole: asRead, problems } = await mapStep(sorted, doing)
-  const whole = onCampaignClock(asRead)
+  const whole = onCampaignClock(await withExchanged(asRead, (path) => exchangedAgain(path, sorted, doing)))
   const kept = await tilesAmong(sorted, whole)
   return {
     mapped: whole.map(withoutMotions),
@@ -93,6 +96,18 @@ async function mapStep(
     whole: files.flatMap((file, i) => known[i] ?? fresh.get(file) ?? []),
     problems: found.flatMap(({ problems }) => problems),
   }
+}
+
+/** A file with its positions exchanged, mapped here. */
+async function exchangedAgain(path: string, files: SentFile[], { kept }: Doing): Promise<WholeFile[] | null> {
+  const file = files.find((one) => one.path === path)
+  const { bytes } = file ? await bytesOf(file) : { bytes: null }
+  if (bytes === null) return null
+  const digest = toHex(sha256(bytes))
+  const key = kept.key(MAPPED, [digest, path, 'exchanged'])
+  const parts = kept.get<WholeFile[]>(key) ?? (await mapParts({ path, bytes, sha256: digest, isExchanged: true }))
+  kept.keep(key, parts)
+  return parts
 }
 
 /** Elevation tiles, whose content is needed again once the roads are known. */

@@ -187,6 +187,7 @@ export const fileShape = <D>(drive: z.ZodType<D>) =>
         }),
       ),
       text: textOrNull,
+      isExchanged: z.boolean().optional(),
       picture: picture.optional(),
     })
     .refine(({ kind, text: content }) => content !== null || !NEEDS_TEXT[kind])

@@ -11,6 +11,7 @@ import { isWeatherKind } from '../../read/weather/read.ts'
 import { loadStations, type StationList } from '../../read/weather/stations/stations.ts'
 import type { Report } from '../../report/contract.ts'
 import type { PlacedDrive } from '../plausible/times.ts'
+import { exchangedProblems } from './exchanged.ts'
 import { firstCampaignFile, inFile } from './first-of-kind.ts'
 import type { MappedFile } from './map-file.ts'
 import { readObservations } from './read-observations.ts'
@@ -70,7 +71,7 @@ function readSettings(files: MappedFile[]): Pick<CampaignInputs, 'campaign' | 'c
   return {
     campaign: value ?? defaultCampaign(),
     campaignFile: file.path,
-    problems: [...problems, ...inFile(file, found)],
+    problems: [...problems, ...inFile(file, found), ...exchangedProblems(files, value ?? defaultCampaign(), file.path)],
   }
 }
 

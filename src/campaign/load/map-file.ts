@@ -24,6 +24,8 @@ export interface InputFile {
   sha256: string
   /** What was found when it was read. */
   problems?: Problem[]
+  /** Latitude and longitude of its tracks are exchanged, and are to be exchanged back. */
+  isExchanged?: boolean
 }
 
 /** One track of a file, driven as far as its columns alone can tell. */
@@ -52,6 +54,8 @@ export interface MappedFile<D extends MappedDrive = MappedDrive> {
   notes: string[]
   tracks: MappedTrack<D>[]
   text: string | null
+  /** Latitude and longitude stand the other way round in the file, and were exchanged. */
+  isExchanged?: boolean
   /** Of a picture: what it tells without being decoded. */
   picture?: Picture
 }
@@ -72,6 +76,7 @@ export function mapFile(file: InputFile): WholeFile {
     notes: [],
     tracks: [],
     text: null,
+    ...(file.isExchanged && { isExchanged: true }),
   }
   // Read once the roads are known: a tile is large, and no more of it is wanted than what lies around them.
   if (isElevationTile(file.bytes, file.path) || isHgtName(file.path)) return { ...mapped, kind: 'elevation' }
@@ -198,7 +203,8 @@ function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
   if (version) mapped.notes.push(`${mapped.kind.toUpperCase()} ${version}`)
   if (creator) mapped.notes.push(`written by ${creator}`)
   if (waypoints.length > 0) mapped.notes.push(`${waypoints.length} waypoints, not used`)
-  for (const track of tracks) {
+  for (const read of tracks) {
+    const track = mapped.isExchanged ? { ...read, latitude: read.longitude, longitude: read.latitude } : read
     if (track.zonelessTimes > 0) mapped.notes.push(`${track.zonelessTimes} times without a zone, read as UTC`)
     for (const [i, part] of sessionsOf(track).entries()) {
       const drive = driveOf(part)

@@ -30,7 +30,8 @@ export function filesIn(file: InputFile): WholeFile[] {
   )
 }
 
-const unread = ({ path, sha256, problems = [] }: InputFile, more: Problem[]): WholeFile => ({
+const unread = ({ path, sha256, problems = [], isExchanged }: InputFile, more: Problem[]): WholeFile => ({
+  ...(isExchanged && { isExchanged }),
   path,
   sha256,
   kind: 'unrecognised',
@@ -41,8 +42,8 @@ const unread = ({ path, sha256, problems = [] }: InputFile, more: Problem[]): Wh
 })
 
 /** A file in an archive. What is packed in it once more is not unpacked. */
-function memberOf({ path, sha256 }: InputFile, { name, bytes }: Member, problems: Problem[]): WholeFile {
-  const part = mapFile({ path: `${path}#${name}`, bytes, sha256, problems })
+function memberOf({ path, sha256, isExchanged }: InputFile, { name, bytes }: Member, problems: Problem[]): WholeFile {
+  const part = mapFile({ path: `${path}#${name}`, bytes, sha256, problems, ...(isExchanged && { isExchanged }) })
   return { ...part, notes: [`file in ${path}`, ...part.notes] }
 }
 

@@ -7,6 +7,8 @@ import { stepM } from '../../track/geodesy.ts'
 /** A recording with the place where it begins. */
 export interface PlacedRecording extends Place {
   file: string
+  /** Its latitude and longitude were exchanged, as campaign.yaml says. */
+  isExchanged?: boolean
 }
 
 /** Farther than this from everything else is another region, m. Common practice, no source. */
@@ -46,6 +48,25 @@ function changeFor(
 const km = (m: number): string => `${Math.round(m / 1000)} km`
 const degrees = ({ latitude, longitude }: Place): string => `${latitude.toFixed(3)} north, ${longitude.toFixed(3)} east`
 
+/** What campaign.yaml can say about it. */
+const setting = (what: string, file: string): string =>
+  what === CHANGES[0].what ? `; or write "exchanged_positions: [${file}]" into campaign.yaml` : ''
+
+/** Whether a recording whose positions were exchanged lies near the others now, or near a station. */
+function exchangedProblems(recording: PlacedRecording, others: readonly Place[]): Problem[] {
+  const { file } = recording
+  const begins = `exchanged as campaign.yaml says, it begins at ${degrees(recording)}`
+  if (others.length === 0) {
+    const message = `${begins}; no other recording and no station tells whether that is right`
+    return [{ code: 'exchanged-not-checked', severity: 'warning', file, message }]
+  }
+  const farM = nearestM(recording, others)
+  if (farM <= REACH.distanceM) return []
+  const message = `${begins}, ${km(farM)} from every other recording and station, expected one within ${km(REACH.distanceM)}`
+  const hint = 'Take it out of exchanged_positions if its positions are right as they stand.'
+  return [{ code: 'exchanged-position-far', severity: 'error', file, message, hint }]
+}
+
 /** Stations and recordings that lie elsewhere unless latitude and longitude are exchanged, or a sign is changed. */
 export function placeProblems(recordings: readonly PlacedRecording[], stations: readonly StationSeries[]): Problem[] {
   const placed = stations.filter(({ station }) => !station.onRoad && Number.isFinite(station.latitude))
@@ -53,6 +74,11 @@ export function placeProblems(recordings: readonly PlacedRecording[], stations: 
   const problems: Problem[] = []
   const odd = new Set<PlacedRecording>()
   for (const recording of recordings) {
+    if (recording.isExchanged) {
+      const asWritten = recordings.filter(({ isExchanged }) => !isExchanged)
+      problems.push(...exchangedProblems(recording, [...asWritten, ...ofStations]))
+      continue
+    }
     const others = recordings.filter((other) => other !== recording)
     // Of two recordings that lie apart either may be the wrong one: several stations decide, or nothing.
     const found = changeFor(recording, others.length > 1 ? others : placed.length > 1 ? ofStations : [])
@@ -63,7 +89,7 @@ export function placeProblems(recordings: readonly PlacedRecording[], stations: 
       severity: 'warning',
       file: recording.file,
       message: `it begins at ${degrees(recording)}, ${km(found.beforeM)} from ${others.length > 1 ? 'every other recording' : 'every station'}; with ${found.what} it would be ${km(found.afterM)} from one`,
-      hint: `Export it again with ${degrees(found.place)}, or of a table name the columns lat and lon as they are. Nothing was changed.`,
+      hint: `Export it again with ${degrees(found.place)}; of a table name the columns lat and lon as they are${setting(found.what, recording.file)}. Nothing was changed.`,
     })
   }
   const rest = recordings.filter((recording) => !odd.has(recording))

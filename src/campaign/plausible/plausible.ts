@@ -1,5 +1,6 @@
 import type { Problem } from '../../base/problem.ts'
 import type { FuelLog } from '../fuel-log/fuel-log.ts'
+import { isOfExchanged } from '../load/exchanged.ts'
 import type { PreparedCampaign } from '../load/loaded-campaign.ts'
 import { chargeProblems } from './charges.ts'
 import { placeProblems } from './places.ts'
@@ -14,8 +15,9 @@ import { classProblems } from './vehicle-class.ts'
  */
 export function plausibility({ inputs, runs, recordings, stations }: PreparedCampaign, log: FuelLog | null): Problem[] {
   const placed = recordings.flatMap(({ sessions }) =>
-    sessions.slice(0, 1).map(({ file, drive }) => ({
+    sessions.slice(0, 1).map(({ file, source, drive }) => ({
       file,
+      isExchanged: isOfExchanged(source),
       latitude: drive.path.latitude[0],
       longitude: drive.path.longitude[0],
     })),

@@ -156,6 +156,11 @@ export const campaignSchema = section(
     coast_downs: z
       .record(name, coastDowns, { error: 'a section with a name and a log for each series of coast-downs' })
       .nullish(),
+    exchanged_positions: z
+      .union([text('the name of a track'), z.array(text('the name of a track'))], {
+        error: 'a list of tracks whose latitude and longitude are exchanged, or all',
+      })
+      .nullish(),
     terrain: oneOf(TERRAIN_CLASSES).nullish(),
     limits: z.array(text("a procedure's id"), { error: "a list of procedures' ids" }).nullish(),
   },

@@ -120,6 +120,10 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
       windows: windows ?? null,
       headingDeg: heading_deg ?? null,
     })),
+    exchangedPositions: {
+      names: [text.exchanged_positions ?? []].flat(),
+      line: text.exchanged_positions == null ? null : lineOf(['exchanged_positions']),
+    },
     terrain: text.terrain ?? 'roughly_open',
     limits: text.limits ?? [],
   }

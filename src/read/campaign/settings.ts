@@ -117,6 +117,8 @@ export interface Campaign {
   /** Places that no output shows. */
   private: PrivateSettings[]
   coastDowns: CoastDownSettings[]
+  /** Recordings whose latitude and longitude are exchanged, or `all`; the line of the key, null where that is not known. */
+  exchangedPositions: { names: string[]; line: number | null }
   terrain: TerrainClass
   /** Ids of published test procedures to hold runs against. */
   limits: string[]

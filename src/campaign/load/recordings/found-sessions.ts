@@ -2,6 +2,7 @@ import { byCodeUnits } from '../../../base/arithmetic.ts'
 import type { Problem } from '../../../base/problem.ts'
 import { firstOfEach } from '../../../read/many.ts'
 import type { RunRow } from '../../../read/runs/rows.ts'
+import { onExchangedPositions } from '../exchanged.ts'
 import { onMovedClock } from '../log-clock.ts'
 import type { MappedFile, MappedTrack } from '../map-file.ts'
 import type { MappedDrive } from '../mapped-drive.ts'
@@ -46,8 +47,10 @@ function sessionsIn(files: MappedFile[], problems: Problem[]): FoundSession[] {
 }
 
 /** Names a track by the content of its file, never by that one's name. */
-export const sourceOf = ({ sha256 }: MappedFile, { index, session, clockShiftS }: MappedTrack): string =>
-  onMovedClock(session === 1 ? `${sha256}#${index}` : `${sha256}#${index}/${session}`, clockShiftS)
+export function sourceOf({ sha256, isExchanged }: MappedFile, { index, session, clockShiftS }: MappedTrack): string {
+  const asRead = session === 1 ? `${sha256}#${index}` : `${sha256}#${index}/${session}`
+  return onMovedClock(onExchangedPositions(asRead, isExchanged), clockShiftS)
+}
 
 /** The same recording under two names counts once: the name that a row of runs.csv uses stands, or else the first in order. */
 function withoutCopies<T extends { track: string; drive: MappedDrive }>(
