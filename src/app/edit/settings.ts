@@ -1,5 +1,6 @@
 import { readCampaign } from '../../read/campaign/campaign.ts'
 import { readYaml } from '../../read/campaign/yaml-document.ts'
+import { inFormWords } from './form-words.ts'
 import { type SettingValue, withSetting } from './yaml-text.ts'
 
 /** What a settings file says, as plain values; null where it is not YAML with keys. */
@@ -43,9 +44,10 @@ export function changedSettings(
     return { text: null, refusal: 'the file cannot be changed here: put its text right first, below' }
   const before = new Set(readCampaign(text).problems.map(({ message }) => message))
   const wrong = readCampaign(changed).problems.find(
-    ({ severity, message }) => severity === 'error' && !before.has(message),
+    // Frontal area and drag coefficient can be stated only one after the other.
+    ({ code, severity, message }) =>
+      severity === 'error' && code !== 'campaign-drag-incomplete' && !before.has(message),
   )
-  return wrong
-    ? { text: null, refusal: wrong.hint ? `${wrong.message}. ${wrong.hint}` : wrong.message }
-    : { text: changed, refusal: null }
+  if (wrong === undefined) return { text: changed, refusal: null }
+  return { text: null, refusal: inFormWords(wrong.hint ? `${wrong.message}. ${wrong.hint}` : wrong.message) }
 }

@@ -1,5 +1,7 @@
 import { useState } from 'preact/hooks'
 import { firstCampaignYaml } from '../../campaign/first-campaign.ts'
+import type { ReportProblem } from '../../report/contract.ts'
+import { inFormWords } from '../edit/form-words.ts'
 import { changedSettings, settingsIn, shownSetting, typedValue } from '../edit/settings.ts'
 import { FIELD_GROUPS, MORE_GROUPS, NAMED_SECTIONS, type SettingField } from '../edit/settings-fields.ts'
 import type { App, AppState } from '../state/app.ts'
@@ -10,6 +12,12 @@ import { Field } from './settings-field.tsx'
 import { NewName } from './settings-forms.tsx'
 import { CoastDown, NamedPlaces } from './settings-places.tsx'
 import { asSection, type Own, type Say } from './settings-said.ts'
+
+/** A problem of campaign.yaml in the words of the forms; a key that no form knows stays as it is written. */
+const inForms = (problem: ReportProblem): ReportProblem =>
+  problem.code === 'campaign-unknown-key'
+    ? problem
+    : { ...problem, message: inFormWords(problem.message), hint: problem.hint && inFormWords(problem.hint) }
 
 interface Props {
   app: App
@@ -38,7 +46,7 @@ export function SettingsView({ app, state }: Props) {
   return (
     <section aria-labelledby="settings-title">
       <h2 id="settings-title">Vehicle and settings</h2>
-      <Problems problems={problems} />
+      <Problems problems={problems.map(inForms)} />
       <datalist id="setup-names">
         {setups.map((name) => (
           <option key={name} value={name} />
@@ -82,7 +90,7 @@ function Group({ title, fields, settings, say }: Own & { title: string; fields: 
           key={field.path.join('.')}
           {...field}
           value={shownSetting(settings, field.path)}
-          say={(typed) => say(field.path, typedValue(field.kind, typed), `changing ${field.path.join(' ')}`)}
+          say={(typed) => say(field.path, typedValue(field.kind, typed), `changing “${field.label}”`)}
         />
       ))}
     </fieldset>

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { parse } from 'yaml'
+import { inFormWords } from '../../../src/app/edit/form-words.ts'
 import { changedSettings, typedValue } from '../../../src/app/edit/settings.ts'
 import { FIELD_GROUPS, MORE_GROUPS } from '../../../src/app/edit/settings-fields.ts'
 import { type SettingValue, withSetting } from '../../../src/app/edit/yaml-text.ts'
@@ -107,7 +108,7 @@ describe('forms ask the reader of campaign.yaml', () => {
   it('a value out of bounds is refused in its words', () => {
     const [told] = readCampaign('vehicle:\n  mass_kg: 12\n').problems
     expect(told.message).toContain('expected a number of kilograms')
-    expect(changedSettings('', ['vehicle', 'mass_kg'], 12)).toEqual({ text: null, refusal: told.message })
+    expect(changedSettings('', ['vehicle', 'mass_kg'], 12)).toEqual({ text: null, refusal: inFormWords(told.message) })
   })
 
   it('what is typed becomes a number with a point or a comma, and stays a text else', () => {
