@@ -13,8 +13,14 @@ export function withoutPlace(entries: Gathered[]): Problem {
     severity: 'warning',
     ...(files.length === 1 ? { file: files[0] } : {}),
     message: `it is not known where ${which}, so the reports are not used: ${told}`,
-    hint: `write under "stations" in campaign.yaml, for each that lies within 100 km of the road: - {id: ${first.station.id.slice(0, LONGEST_NAME)}, lat: …, lon: …, elevation_m: …}`,
+    hint: `write under "stations:" in campaign.yaml a line like this for each that lies within 100 km of the road: ${keyOf(first.station.id)}: {lat: …, lon: …, elevation_m: …}`,
   }
+}
+
+/** A station's name as a key of YAML: in quotation marks where it could be read as something else. */
+function keyOf(id: string): string {
+  const name = id.slice(0, LONGEST_NAME)
+  return /^[A-Z][A-Z0-9_]+$/.test(name) ? name : JSON.stringify(name)
 }
 
 /** Names that were taken for codes of the table though they are not written as such: of three characters, or in small letters. */

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { type ObservationFile, seriesOf } from '../../src/air/series.ts'
 import { stationIdentity } from '../../src/air/station-identity.ts'
+import { readCampaign } from '../../src/read/campaign/campaign.ts'
 import { readObservationTable } from '../../src/read/weather/csv.ts'
 import { readGhcnh } from '../../src/read/weather/isd/ghcnh.ts'
 import { readIsd } from '../../src/read/weather/isd/isd.ts'
@@ -182,6 +183,23 @@ describe('stations without a place', () => {
     expect(problems).toHaveLength(1)
     expect(problems[0].code).toBe('station-without-place')
     expect(problems[0].message).toContain('QQQQ, ZZZZ')
-    expect(problems[0].hint).toContain('{id: QQQQ, lat: …, lon: …, elevation_m: …}')
+    expect(problems[0].hint).toContain('QQQQ: {lat: …, lon: …, elevation_m: …}')
   })
 })
+
+// A newcomer copies the line from the message, so campaign.yaml must take it as it stands.
+it.each(['QQQQ', '72530:94846', '0123', 'Hill, north', 'NO', 'the "old" mast'])(
+  'the line offered for the station %s is read by campaign.yaml once its figures are filled in',
+  (code) => {
+    const cell = `"${code.replaceAll('"', '""')}"`
+    const text = `time,station,temperature_c,wind_speed_mps,wind_from_deg\n2024-05-03T08:00Z,${cell},14,5,180\n`
+    const observations = readObservationTable(text, { timeZone: null, fileName: 'a' }).value!
+    const { problems } = seriesOf([{ file: 'a.csv', observations }], [], { find: () => null })
+    const hint = problems.find((problem) => problem.code === 'station-without-place')?.hint ?? ''
+    const line = hint.slice(hint.indexOf('road: ') + 6)
+    const filled = line.replace('…', '47.5').replace('…', '8.25').replace('…', '410')
+    const campaign = readCampaign(`stations:\n  ${filled}\n`)
+    expect(campaign.problems).toEqual([])
+    expect(campaign.value?.stations).toMatchObject([{ id: code, latitude: 47.5, longitude: 8.25, elevationM: 410 }])
+  },
+)
