@@ -44,8 +44,10 @@ export type Contributions = Record<Factor, Share>
 export function contributionsOf(a: ReadySide, b: ReadySide, shared: SharedDraws): Contributions {
   const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
   const { meanPct } = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0)
-  const means = meanShares(a.best, b.best, shared, { best, mean: meanPct })
-  const draws = shareDraws(a, b, shared, means)
+  const changes = shareChanges(a, b, shared)
+  const ofBest = meanShares(a.best, b.best, shared, { best, mean: meanPct })
+  const means = shared.vehicle.classes.length > 0 ? meansOverClasses(ofBest, meanPct - best, changes) : ofBest
+  const draws = shareDraws(a, b, means, changes)
   const withInterval = (factor: Factor, moreSdPct = 0): Share => {
     const shift = means[factor] - mean(draws[factor])
     const meanPct = means[factor]
@@ -69,6 +71,26 @@ export function contributionsOf(a: ReadySide, b: ReadySide, shared: SharedDraws)
 }
 
 /**
+ * Of a vehicle whose class is drawn: what the draws, with their other classes, make on the average of the shares of density,
+ * wind and rolling is theirs; what is left of it is the motion's, which a few places of the road do not tell.
+ * @param byDraws by how much the mean of the difference exceeds its best estimate, percent: `ofBest` has it in the wind
+ */
+function meansOverClasses(
+  ofBest: Record<Factor, number>,
+  byDraws: number,
+  changes: readonly Float64Array[],
+): Record<Factor, number> {
+  const [airDensity, wind, rollingTemperature] = changes.map(mean)
+  return {
+    airDensity: ofBest.airDensity + airDensity,
+    wind: ofBest.wind - byDraws + wind,
+    rollingTemperature: ofBest.rollingTemperature + rollingTemperature,
+    speed: ofBest.speed + byDraws - airDensity - wind - rollingTemperature,
+    route: ofBest.route,
+  }
+}
+
+/**
  * Standing and driving at the ends of a road that is not laid onto the cells of its axis, as a way along it: standard
  * deviation for two drives. On simulated roads of 10 to 150 km it is 40 to 80 m. Common practice, no source.
  */
@@ -87,15 +109,16 @@ function roadEndsSdPct(a: ReadySide, b: ReadySide): number {
  * temperature are exchanged anew in every draw, at some places of the road. What they leave of the draw's difference
  * belongs to the motion: its traffic and the recording's noise to the speed, the rest, which the vehicle's own doubt
  * makes, to speed and route by the size of their means.
+ * @param changes those of `shareChanges`
  */
 export function shareDraws(
   a: ReadySide,
   b: ReadySide,
-  shared: SharedDraws,
   means: Record<Factor, number>,
+  changes: readonly Float64Array[],
 ): Record<Factor, Float64Array> {
-  const [airDensity, wind, rollingTemperature] = shareChanges(a, b, shared).map((changes, f) =>
-    changes.map((change) => means[FACTORS[f]] + change),
+  const [airDensity, wind, rollingTemperature] = changes.map((ofFactor, f) =>
+    ofFactor.map((change) => means[FACTORS[f]] + change),
   )
   const sizes = Math.abs(means.speed) + Math.abs(means.route)
   const routePart = sizes > 0 ? Math.abs(means.route) / sizes : 0
@@ -112,7 +135,7 @@ export function shareDraws(
 }
 
 /** By how much each draw changes the share of each exchanged factor against the best estimate, percent. */
-function shareChanges(a: ReadySide, b: ReadySide, shared: SharedDraws): Float64Array[] {
+export function shareChanges(a: ReadySide, b: ReadySide, shared: SharedDraws): Float64Array[] {
   const columns = a.places.columns.length
   const demands = mixedDemands(a, b, shared)
   const shares = EXCHANGED.map(() => new Float64Array(columns))

@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { contributionsOf, type ReadySide, readySide, shareDraws } from '../../src/compare/contribution-draws.ts'
+import {
+  contributionsOf,
+  type ReadySide,
+  readySide,
+  shareChanges,
+  shareDraws,
+} from '../../src/compare/contribution-draws.ts'
 import { meanShares } from '../../src/compare/contributions.ts'
 import { conditionsDifference } from '../../src/compare/difference.ts'
 import { placeDrawsOf } from '../../src/compare/place-draws.ts'
@@ -13,15 +19,15 @@ import { noVehicle, type Scene, scene, settings } from '../demand/scene.ts'
 const shared = sharedDraws(vehicleOf(noVehicle), settings)
 const usual: Scene = { speedMps: 25, windEastMps: -3, windNorthMps: 4 }
 
-function sideOf(changes: Partial<Scene>, recording = 'one', recordingSd = 0): ReadySide {
+function sideOf(changes: Partial<Scene>, recording = 'one', recordingSd = 0, of = shared): ReadySide {
   const run = { ...scene(recording, { ...usual, ...changes }), recordingSd }
   const axis = onAxis(run, 10_000)
-  return readySide({ axis, places: placeDrawsOf(run, axis, shared), ...demandOf(run, shared) }, shared)
+  return readySide({ axis, places: placeDrawsOf(run, axis, of), ...demandOf(run, of) }, of)
 }
 
 function drawsOfShares(a: ReadySide, b: ReadySide): Record<Factor, Float64Array> {
   const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
-  return shareDraws(a, b, shared, meanShares(a.best, b.best, shared, { best, mean: best }))
+  return shareDraws(a, b, meanShares(a.best, b.best, shared, { best, mean: best }), shareChanges(a, b, shared))
 }
 
 const differencesOf = (a: ReadySide, b: ReadySide, count: number): Float64Array =>
@@ -51,6 +57,24 @@ describe('where one condition alone differs, it has the whole difference, draw b
     const differences = differencesOf(a, b, 100)
     for (const [k, difference] of differences.entries()) expect(shares.speed[k]).toBeCloseTo(difference, 6)
   })
+})
+
+// Still air: by the difference's mean and by hand, what is not density's, or not speed's, is nothing.
+it.each<[Factor, Partial<Scene>]>([
+  ['airDensity', { densityKgM3: 1.25 }],
+  ['speed', { speedMps: 27 }],
+])('what a drawn class makes of the share of %s is not the wind’s', (factor, changes) => {
+  const vehicle = vehicleOf({ ...noVehicle, class: null })
+  const lorries = sharedDraws({ ...vehicle, classes: [{ class: 'truck', probability: 1 }] }, settings)
+  const still = { windEastMps: 0, windNorthMps: 0 }
+  const [a, b] = [sideOf(still, 'one', 0, lorries), sideOf({ ...still, ...changes }, 'one', 0, lorries)]
+  const best = 100 * (b.nominalJPerM / a.nominalJPerM - 1)
+  const { meanPct } = conditionsDifference(a.drawsJPerM, b.drawsJPerM, 0)
+  const shares = contributionsOf(a, b, lorries)
+  // Lorries differ from the car of the best estimate by a tenth of the difference and more.
+  expect(Math.abs(meanPct - best)).toBeGreaterThan(0.1 * Math.abs(best))
+  expect(Math.abs(shares.wind.meanPct)).toBeLessThan(0.1 * Math.abs(meanPct - best))
+  expect(shares[factor].meanPct).toBeCloseTo(meanPct, 1)
 })
 
 describe('the intervals of contributions', () => {
