@@ -74,7 +74,7 @@ describe('the page is accessible', () => {
     ['hostile names', 'light', undefined],
     ['divided days', 'light', undefined],
     ['divided days', 'dark', COLOUR_RULES],
-  ] as const)('%s in %s', async (name, colorScheme, rules) => {
+  ] as const)('%s in %s, the sample in forced colours as well', async (name, colorScheme, rules) => {
     const { page } = await reader.open(pages.get(name)!, { colorScheme })
     if (name === 'sample') {
       await page.locator('.pairs summary').first().click()
@@ -82,6 +82,10 @@ describe('the page is accessible', () => {
       await page.keyboard.press('ArrowRight')
     }
     expect(await accessibilityProblems(page, rules)).toEqual([])
+    if (name === 'sample') {
+      await page.emulateMedia({ forcedColors: 'active' })
+      expect(await accessibilityProblems(page, COLOUR_RULES)).toEqual([])
+    }
     await page.context().close()
   })
 })
