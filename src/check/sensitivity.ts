@@ -23,6 +23,10 @@ export interface Change {
   shared?: (shared: SharedDraws) => SharedDraws
   campaign?: (campaign: Campaign) => Campaign
   row?: (row: RunRow) => RunRow
+  /** Every road of which nobody says is known to be dry. */
+  isDry?: boolean
+  /** What the scatter of readings beside the fuel is multiplied by. */
+  readingFactor?: number
 }
 
 /** Widths of the intervals of the answers, percentage points, by the name of the answer. */
@@ -49,12 +53,20 @@ export const UNOBSERVED = { windMps: 4, temperatureSdK: 8, humidity: 0.6, humidi
  */
 export function widthsWith(state: WorkingState, change: Change, assumeUnobserved: boolean): Widths {
   const shared = sharedWith(state, change)
-  const changed = state.records.map((record) => recordWith(record, change, shared, state.shared, assumeUnobserved))
+  const changed = state.records
+    .map((record) => (change.isDry ? onKnownRoad(record) : record))
+    .map((record) => recordWith(record, change, shared, state.shared, assumeUnobserved))
   const records = withTrueMotion(changed, shared)
   const claims = claimWidths(records, state, change)
   return claims.size > 0
     ? { of: 'claims', byAnswer: claims }
     : { of: 'pairs', byAnswer: pairWidths(records, state.campaign) }
+}
+
+function onKnownRoad(record: RunRecord): RunRecord {
+  const { comparable } = record
+  const { outside } = comparable
+  return { ...record, comparable: { ...comparable, outside: { ...outside, wet: outside.wet ?? false } } }
 }
 
 function sharedWith({ shared }: WorkingState, change: Change): SharedDraws {
@@ -118,7 +130,8 @@ function withUnobservedAir(run: EnsembleRun): EnsembleRun {
 function claimWidths(records: RunRecord[], state: WorkingState, change: Change): Map<string, number> {
   const campaign = change.campaign ? change.campaign(state.campaign) : state.campaign
   const { draws, seed } = state.shared.settings
-  const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null }
+  const { readingFactor } = change
+  const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null, readingFactor }
   const widths = new Map<string, number>()
   for (const claim of claimsForReport(records, state.stints, state.roads.names, campaign, options, state.log).claims) {
     const interval = claim.adjusted_consumption_change_pct

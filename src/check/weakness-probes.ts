@@ -1,6 +1,9 @@
 import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
+import { doubtfulSpell } from '../campaign/claims/wet-doubt.ts'
+import { usedAmount } from '../campaign/drive/logged-run.ts'
 import { type RunRecord, recordingSd } from '../campaign/drive/run-record.ts'
+import { READING_SD } from '../claim/evidence/ways.ts'
 import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
 import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
 import { AIR_PROBES } from './air-probes.ts'
@@ -86,6 +89,39 @@ function ofFills(
   }
 }
 
+const wetUnknown: Probe = {
+  code: 'road-wet-unknown',
+  rough: false,
+  ofClaimsOnly: 'can be mended',
+  look: (state) => {
+    const some = runsWith(state, (record) => doubtfulSpell(record) !== null)
+    if (some.length === 0) return null
+    return { facts: { code: 'road-wet-unknown' }, runs: ids(some), withoutAnswer: [], change: { isDry: true } }
+  },
+}
+
+/** A reading beside the fuel that drives have: without its scatter the fuel and it agree all the better. */
+function ofReadings(way: 'trip computer' | 'logged fuel', read: (record: RunRecord) => number | undefined): Probe {
+  return {
+    code: 'readings',
+    rough: false,
+    ofClaimsOnly: 'always there',
+    look: (state) => {
+      const some = runsWith(state, (record) => (read(record) ?? Number.NaN) > 0)
+      if (some.length < 2) return null
+      return {
+        facts: { code: 'readings', way, sd: READING_SD[way] },
+        runs: [],
+        withoutAnswer: [],
+        change: { readingFactor: EXACT },
+      }
+    },
+  }
+}
+
+/** As good as none: two readings of one drive without any scatter would say the same. */
+const EXACT = 0.02
+
 /** In no order: what each costs is what sorts them. */
 export const PROBES: Probe[] = [
   ...AIR_PROBES,
@@ -99,10 +135,13 @@ export const PROBES: Probe[] = [
   ofVehicle('drag-area-unstated', 'dragAreaM2'),
   ofVehicle('rolling-resistance-unstated', 'rollingResistance'),
   fuelTemperature,
+  wetUnknown,
   ofFills('fillRepeatabilityLitres', (stated) => ({
     code: 'fills',
     litres: stated ?? MEASUREMENT_SD.fillLitres,
     isStated: stated !== null,
   })),
   ofFills('meterTolerancePct', () => ({ code: 'pump-meter' })),
+  ofReadings('trip computer', ({ run }) => run.row?.tripComputerLitresPer100Km),
+  ofReadings('logged fuel', ({ run, logged }) => run.row?.obdFuelLitres || usedAmount(logged?.fuel)),
 ]

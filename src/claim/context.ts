@@ -82,7 +82,10 @@ export function contextOf(
     settings,
     sessions,
     byFuel,
-    fused: readings.length > 0 ? estimatorOf([...adjusted, ...readings], trend, isBaseline) : null,
+    fused:
+      readings.length > 0
+        ? estimatorOf([...adjusted, ...readings], trend, isBaseline, undefined, settings.readingFactor)
+        : null,
     repeatability: {
       raw: repeatabilityIn(byFuel.raw.scatter, byFuel.raw.models, 'repeatability/raw', settings),
       adjusted: repeatabilityIn(byFuel.adjusted.scatter, byFuel.adjusted.models, 'repeatability/adjusted', settings),
@@ -101,13 +104,14 @@ function estimatorOf(
   trend: boolean,
   isBaseline: (o: Observation) => boolean,
   prior?: RepeatabilityPrior,
+  readingFactor?: number,
 ): Estimator {
   const byRoad = new Map<number, Observation[]>()
   for (const o of observations) byRoad.set(o.run.route, [...(byRoad.get(o.run.route) ?? []), o])
   const models = [...byRoad.values()].flatMap((all) =>
     inTurns(all).map((some) => roadModel(some, trend && hasTrend(some.filter(isBaseline).map(({ run }) => run)))),
   )
-  return { observations: byRoad, models, scatter: scatterOf(models, prior), trend }
+  return { observations: byRoad, models, scatter: scatterOf(models, prior, readingFactor), trend }
 }
 
 /** Many observations in parts, each with its share of every session. */

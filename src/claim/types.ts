@@ -100,6 +100,8 @@ export interface ClaimSettings {
   correctDrift: boolean
   /** What repeats are believed to differ by before there are any; left out: drives of one road. */
   repeatabilityPrior?: { sd: number; degreesOfFreedom: number }
+  /** What the usual scatter of readings other than the fuel is multiplied by; left out: 1. */
+  readingFactor?: number
   /** What is known of a battery; left out: nothing. */
   battery?: BatterySettings
   /** Pool the routes' claims with a spread between them. */

@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import type { Drawing } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
 import type { Place } from '../base/place.ts'
@@ -62,7 +63,7 @@ export function wetDraws(chance: number, place: Place, timeS: number, draw: Draw
   const knot = Math.floor(timeS / WET_SPELL_S)
   const share = timeS / WET_SPELL_S - knot
   const [before, after] = [knot, knot + 1].map((at) => draw(`road/wet/${landOf(place)}/${at}`))
-  const spells = Math.sqrt((1 - SHARE_OF_LAND) / ((1 - share) ** 2 + share ** 2))
+  const spells = Math.sqrt((1 - SHARE_OF_LAND) / (square(1 - share) + square(share)))
   return land.map((z, k) => {
     const wetness = Math.sqrt(SHARE_OF_LAND) * z + spells * ((1 - share) * before[k] + share * after[k])
     return wetness < limit ? size[k] : 0

@@ -21,7 +21,7 @@ export interface Experience {
   fillSdLitres: number | null
   meterTolerancePct: number | null
   temperatureRead: boolean
-  /** What every drive has beside its fuel. */
+  /** What most drives have beside their fuel. */
   also: ReadAsWell | null
   conditionsSd: number | null
   repeatability: RepeatabilityBelief | null
@@ -97,9 +97,9 @@ function wayOf(consumptions: RunConsumption[]): MeasuringWay | null {
 }
 
 function readAsWell(consumptions: RunConsumption[]): ReadAsWell | null {
-  const all = (way: ReadingKind): boolean =>
-    consumptions.length > 0 && consumptions.every(({ run }) => WAYS[way].read(run) > 0)
-  return all('trip computer') ? 'trip-computer' : all('logged fuel') ? 'logged' : null
+  const most = (way: ReadingKind): boolean =>
+    2 * consumptions.filter(({ run }) => WAYS[way].read(run) > 0).length > consumptions.length
+  return most('trip computer') ? 'trip-computer' : most('logged fuel') ? 'logged' : null
 }
 
 /** Repeats fewer than this many degrees of freedom say less than what is believed of any vehicle beforehand. */

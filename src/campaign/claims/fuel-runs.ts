@@ -18,6 +18,8 @@ export interface ClaimOptions {
   worth: WorthSettings | null
   /** The drives move as no vehicle of the stated mass does; left out: not so. */
   isVehicleDoubtful?: boolean
+  /** See `ClaimSettings`. */
+  readingFactor?: number
 }
 
 export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimSettings => ({
@@ -32,6 +34,7 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
   correctDrift: options.correctDrift,
   poolRoutes: options.poolRoutes,
   isVehicleDoubtful: options.isVehicleDoubtful ?? false,
+  readingFactor: options.readingFactor ?? 1,
 })
 
 /** A drive as claims take it; its row must be known. */

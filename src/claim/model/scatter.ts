@@ -31,13 +31,18 @@ const FEW = 40
 /**
  * The scatter from the observations of all roads: the prior times the restricted likelihood, on a grid.
  * @param prior of the repeatability: ln of its density falls as −ν·(ln σ + s²/2σ²)
+ * @param readingFactor what the usual scatter of readings other than the fuel is multiplied by
  */
-export function scatterOf(models: readonly RoadModel[], prior: RepeatabilityPrior = REPEATABILITY_PRIOR): Scatter {
+export function scatterOf(
+  models: readonly RoadModel[],
+  prior: RepeatabilityPrior = REPEATABILITY_PRIOR,
+  readingFactor = 1,
+): Scatter {
   const used = models.filter(({ observations, columns }) => observations.length > columns.length)
   const observations = used.flatMap((model) => model.observations)
   const most = Math.max(0, ...used.map((model) => model.observations.length))
   const sessions = sharesSessions(observations) ? SESSION_SHARES : [SESSION_SHARES[1]]
-  const wayPoints = wayPointsOf(models, used, most <= FEW)
+  const wayPoints = wayPointsOf(models, used, most <= FEW, readingFactor)
   const centre = Math.max(prior.sd, observedSd(used))
   const grid = Array.from(
     { length: REPEATABILITY_POINTS },
@@ -71,14 +76,16 @@ function wayPointsOf(
   all: readonly RoadModel[],
   used: readonly RoadModel[],
   asGrid: boolean,
+  readingFactor: number,
 ): { ways: ScatterPoint['ways']; log: number }[] {
   const present = new Set<Way>(all.flatMap(({ observations }) => observations.map(({ way }) => way)))
-  const fixed = Object.fromEntries(READING_KINDS.filter((way) => present.has(way)).map((way) => [way, READING_SD[way]]))
+  const usual = (way: ReadingKind): number => readingFactor * READING_SD[way]
+  const fixed = Object.fromEntries(READING_KINDS.filter((way) => present.has(way)).map((way) => [way, usual(way)]))
   let points: { ways: Partial<Record<Way, number>>; log: number }[] = [{ ways: fixed, log: 0 }]
   for (const way of LEARNT.filter((way) => present.has(way))) {
     const tried = points.flatMap(({ ways, log }) =>
       WAY_STEPS.map((step) => ({
-        ways: { ...ways, [way]: READING_SD[way] * Math.exp(WAY_LOG_SD * step) },
+        ways: { ...ways, [way]: usual(way) * Math.exp(WAY_LOG_SD * step) },
         log: log - square(step) / 2,
       })),
     )

@@ -5,11 +5,11 @@ import { budgetShares, type RepeatsPlan } from '../../plan/repeats.ts'
 import {
   budgetWords,
   chanceOf,
+  changePctOf,
   cheapestWords,
   lengthOf,
   oneEachWords,
   orderWords,
-  pctOf,
   questionLines,
   SHAPE_WORDS,
   SOURCE_WORDS,
@@ -46,7 +46,7 @@ function powerTable({ designs, question }: RepeatsPlan): string[] {
   const width = 16
   const counts = [...new Set(designs.map((d) => d.runsPerSetup))]
   const head = `${question.baselineDrives === null ? 'drives each' : 'drives with'}${question.routesM.map((m) => plainText(lengthOf(m)).padStart(width)).join('')}`
-  const cell = (d: Design): string => `${chanceOf(d.power)} % / ${pctOf(d.detectable80)} %`.padStart(width)
+  const cell = (d: Design): string => `${chanceOf(d.power)} % / ${changePctOf(d.detectable80)}`.padStart(width)
   const row = (runs: number): string =>
     `${String(runs).padStart(11)}${question.routesM.map((m) => cell(present(designs.find((d) => d.runsPerSetup === runs && d.routeM === m)))).join('')}`
   return [head, ...counts.map(row)]
@@ -64,7 +64,7 @@ function budgetLines(design: Design, wrap: Wrap): string[] {
 function shapeLines({ shapes }: RepeatsPlan, wrap: Wrap): string[] {
   const rows = shapes.map(
     ({ shape, design }) =>
-      `  ${SHAPE_WORDS[shape].padEnd(16)} ${chanceOf(design.power).padStart(3)} %, changes from ${pctOf(design.detectable80)} %`,
+      `  ${SHAPE_WORDS[shape].padEnd(16)} ${chanceOf(design.power).padStart(3)} %, changes from ${changePctOf(design.detectable80)}`,
   )
   return [...wrap(plainText(shapesWords(shapes[0].design))), ...rows]
 }

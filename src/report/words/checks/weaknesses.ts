@@ -13,6 +13,7 @@ export type WeaknessFacts =
   | { code: 'temperature-from-afar'; sdK: number }
   | { code: 'road-exposure'; factor: number }
   | { code: 'poor-recording'; sd: number }
+  | { code: 'road-wet-unknown' }
   | { code: 'fuel-temperature-unread'; sdK: number }
   | { code: 'alone-on-its-road' }
   | { code: 'no-fuel'; table: string | null; used: Used }
@@ -22,6 +23,7 @@ type CampaignFacts =
   | { code: UnstatedCode; vehicleClass: string; value: number; sd: number }
   | { code: 'fills'; litres: number; isStated: boolean }
   | { code: 'pump-meter' }
+  | { code: 'readings'; way: 'trip computer' | 'logged fuel'; sd: number }
   | { code: 'few-repeats' }
   | { code: 'powertrain-unstated'; taken: string }
 
@@ -140,6 +142,10 @@ const WORDS: { [C in Code]: (facts: FactsOf<C>, who: Subject) => WeaknessWords }
     message: say`${who.subject} ${who.isOne ? 'was' : 'were'} recorded sparsely, with gaps or with coarse positions; the demand is uncertain by up to ${percentSize(100 * facts.sd, 1)}: ${who.named}`,
     fix: say`Give the receiver a free view of the sky and full power, at a position every second, from before the start to after the end.`,
   }),
+  'road-wet-unknown': (_, who) => ({
+    message: say`Nobody says whether the road was dry or wet in ${plural(who.count, 'drive')} in damp air: ${who.named}`,
+    fix: say`Write road_wet (dry or wet) into runs.csv, as you saw it, or add a station that reports rain.`,
+  }),
   'fuel-temperature-unread': (facts, who) => ({
     message: say`${who.subject} with litres ${has(who)} no fuel temperature; ± ${figure(facts.sdK, 'temperature', 0, { difference: true })} from day to day is assumed`,
     fix: say`Measure the fuel’s temperature at each fill and write fuel_temperature_c into runs.csv.`,
@@ -161,6 +167,10 @@ const WORDS: { [C in Code]: (facts: FactsOf<C>, who: Subject) => WeaknessWords }
   'pump-meter': () => ({
     message: say`The pump’s meter may be off by its tolerance, which cancels only between fills at one pump`,
     fix: say`Fill at one pump and say so with fill_group, or weigh the fuel.`,
+  }),
+  readings: (facts) => ({
+    message: say`The ${facts.way}, which counts beside the fuel, is taken to scatter by ± ${percentSize(100 * facts.sd)} from drive to drive`,
+    fix: say`Drive each setup more often: a longer road does not help. Or read ${facts.way === 'trip computer' ? 'the fuel from the engine’s own log (obd_fuel_l)' : 'the trip computer (trip_computer_l_per_100km)'} as well.`,
   }),
   'few-repeats': () => ({
     message: say`Drives of one setup scatter, and there are few of them; the figure is for one more drive of each setup`,

@@ -108,6 +108,8 @@ export const lengthOf = (metres: number): Sentence => {
 
 /** A size in ln as percent: "3.2". */
 export const pctOf = (log: number, decimals = 1): string => fixed(100 * Math.expm1(log), decimals)
+/** A change in percent; nobody looks for one of more than 100 %. */
+export const changePctOf = (log: number): string => (Math.expm1(log) > 1 ? 'over 100 %' : `${pctOf(log)} %`)
 
 /** A probability in percent, never 100. */
 export function chanceOf(power: number): string {
@@ -221,7 +223,7 @@ export function oneEachWords({ oneRunEach: one, question }: RepeatsFacts): Sente
     one.power >= 0.8
       ? say`enough for the change to be found, if the repeatability is as assumed`
       : say`so ${sought} would be supported in ${chanceOf(one.power)} of 100 campaigns`
-  return say`${one.baselineRuns === 1 ? 'One drive of each setup' : `One drive with and ${one.baselineRuns} without the change`} on ${lengthOf(one.routeM)} gives a 95 % interval of about ±${pctOf(one.halfWidth)} %: changes from ${pctOf(one.detectable80)} % are found in 8 of 10 campaigns, ${verdict}.${one.baselineRuns === 1 ? ' It does not measure the repeatability: the interval rests on the value assumed beforehand.' : ''}`
+  return say`${one.baselineRuns === 1 ? 'One drive of each setup' : `One drive with and ${one.baselineRuns} without the change`} on ${lengthOf(one.routeM)} gives a 95 % interval of about ±${pctOf(one.halfWidth)} %: changes from ${changePctOf(one.detectable80)} are found in 8 of 10 campaigns, ${verdict}.${one.baselineRuns === 1 ? ' It does not measure the repeatability: the interval rests on the value assumed beforehand.' : ''}`
 }
 
 /** What a plan takes for granted. */
@@ -255,7 +257,7 @@ export function lessonWords(lesson: Lesson): Sentence {
     case 'few-repeats':
       return say`so few repeats say little: that is mostly the value assumed for any vehicle (${percentSize(100 * lesson.usualSd, 2)}). See both ends with --repeatability ${fixed(100 * lesson.low95, 2)} and ${fixed(100 * lesson.high95, 2)}`
     case 'read-as-well':
-      return say`the fuel of every drive was read ${AS_WELL_BY[lesson.also]} as well; --also none plans without that reading`
+      return say`the fuel of most drives was read ${AS_WELL_BY[lesson.also]} as well; --also none plans without that reading`
     case 'weighed':
       return say`weighed fuel is converted to litres of ${lesson.fuel} (${LESSON_SOURCE[lesson.source]}) at ${lesson.densityKgM3 / 1000} kg/l, the middle of ${lesson.fuel === 'diesel' ? 'EN 590' : 'EN 228'}`
   }
