@@ -121,6 +121,7 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
   const halfB = 0.5 * cellM * both.factorB[k] * area
   const steadyNs = speedForceNPerMps * cellM
   const frictionN = draws.frictionN[s]
+  const frictionNPerMps = draws.frictionNPerMps[s]
   const atDensity = at + DENSITY * columns.length
   const atRolling = at + ROLLING * columns.length
   const atBoth = atRolling + DENSITY * columns.length
@@ -132,7 +133,7 @@ function addPlaces(sumJ: Float64Array, at: number, both: OfBoth, taken: Taken, k
     const speed = speedMps[i]
     const drag = dragTerm(speed + headMps[j], crossMps[j], yawRise, gustMps[j])
     const restJ = steadyNs * speed + loadKg * liftJPerKg(climbM[i], kineticJPerKg[i], rotatingShare)
-    const idledHereJ = idleJ(idleW, idlingS[i], frictionN, cellM)
+    const idledHereJ = idleJ(idleW, idlingS[i], frictionN + frictionNPerMps * speed, cellM)
     const dragA = halfA * densityA[i] * drag + restJ
     const dragB = halfB * densityB[i] * drag + restJ
     const rollingA = loadKg * rollA[j]

@@ -1,6 +1,6 @@
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import type { Powertrain, VehicleClass } from '../read/campaign/settings.ts'
-import { powertrainValues } from './powertrains.ts'
+import { frictionAtN, powertrainValues } from './powertrains.ts'
 import { CLASSES, type ClassChance, engineKg } from './vehicle-classes.ts'
 
 /** What drives show of a vehicle whose class nobody states; NaN where they do not show it. */
@@ -120,5 +120,5 @@ export function neededForceN(of: VehicleClass, kind: Powertrain, speedMps: numbe
   const { massKg, dragAreaM2, rolling } = CLASSES[of]
   const { efficiency, frictionN, idleW, perKg } = powertrainValues(kind, of)
   const wheelN = massKg * STANDARD_GRAVITY * rolling + 0.6 * dragAreaM2 * speedMps * speedMps
-  return wheelN / efficiency + (frictionN + idleW / speedMps) * (perKg ? engineKg(massKg) : 1)
+  return wheelN / efficiency + (frictionAtN(frictionN, speedMps) + idleW / speedMps) * (perKg ? engineKg(massKg) : 1)
 }

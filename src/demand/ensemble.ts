@@ -64,7 +64,7 @@ const NO_AIRSPEED2 = 1e-9
 /**
  * Numbers side by side for each draw, which is what makes the innermost loop quick. The same at every step of a run: half
  * the drag area times the factor on the density, m²; rise of drag with yaw; mass, kg; idle power, W; friction along the
- * road, N; recovery. The same over the steps of one air: wind at the vehicle towards east and north, m/s; variance of the
+ * road, N, and what it gains with speed, N/(m/s); recovery. The same over the steps of one air: wind at the vehicle towards east and north, m/s; variance of the
  * gusts, (m/s)²; rolling force over gravity, kg.
  */
 const HALF_AREA = 0
@@ -72,12 +72,13 @@ const YAW_RISE = 1
 const MASS = 2
 const IDLE_POWER = 3
 const FRICTION = 4
-const RECOVERY = 5
-const WIND_EAST = 6
-const WIND_NORTH = 7
-const GUSTS = 8
-const ROLLING = 9
-const DRAW_STRIDE = 10
+const FRICTION_RISE = 5
+const RECOVERY = 6
+const WIND_EAST = 7
+const WIND_NORTH = 8
+const GUSTS = 9
+const ROLLING = 10
+const DRAW_STRIDE = 11
 
 /** Sets what is the same at every step of a run. */
 function drawTerms(load: EnsembleRun, p: SharedDraws, air: AirDraws): Float64Array {
@@ -89,6 +90,7 @@ function drawTerms(load: EnsembleRun, p: SharedDraws, air: AirDraws): Float64Arr
     out[c + MASS] = p.massKg[k] + load.payloadKg
     out[c + IDLE_POWER] = p.idlePowerW[k] + accessoriesW
     out[c + FRICTION] = p.frictionN[k]
+    out[c + FRICTION_RISE] = p.frictionNPerMps[k]
     out[c + RECOVERY] = p.recovery[k]
   }
   return out
@@ -168,10 +170,11 @@ function addHeadwind(ofDraws: Float64Array, ofSteps: Float64Array, headM: Float6
 function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }: Vehicle, neededJ: Float64Array): void {
   const { efficiency, stores } = powertrain
   const least = leastNeededJ(stores)
-  let [idlingS, lengthM] = [0, 0]
+  let [idlingS, lengthM, speedLengthM2PerS] = [0, 0, 0]
   for (let s = 0; s < ofSteps.length; s += STEP_STRIDE) {
     idlingS += ofSteps[s + ENGINE_TIME]
     lengthM += ofSteps[s + LENGTH]
+    speedLengthM2PerS += ofSteps[s + LENGTH] * ofSteps[s + SPEED]
   }
   for (let k = 0, c = 0; k < neededJ.length; k++, c += DRAW_STRIDE) {
     const halfDragArea = ofDraws[c + HALF_AREA]
@@ -179,6 +182,7 @@ function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }:
     const massKg = ofDraws[c + MASS]
     const idlePowerW = ofDraws[c + IDLE_POWER]
     const frictionN = ofDraws[c + FRICTION]
+    const frictionNPerMps = ofDraws[c + FRICTION_RISE]
     const recovery = ofDraws[c + RECOVERY] * efficiency
     const east = ofDraws[c + WIND_EAST]
     const north = ofDraws[c + WIND_NORTH]
@@ -199,11 +203,13 @@ function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }:
       const work = drag + rollingKg * ofSteps[s + PRESSING] + massKg * ofSteps[s + LIFT] + ofSteps[s + SPEED_ENERGY]
       if (work > 0) worked += work
       else {
-        const idled = idlePowerW * ofSteps[s + ENGINE_TIME] + frictionN * ofSteps[s + LENGTH]
+        const rubbedN = frictionN + frictionNPerMps * ofSteps[s + SPEED]
+        const idled = idlePowerW * ofSteps[s + ENGINE_TIME] + rubbedN * ofSteps[s + LENGTH]
         givenBack += Math.max(least - idled, recovery * work)
       }
     }
-    neededJ[k] += idlePowerW * idlingS + frictionN * lengthM + worked / efficiency + givenBack
+    const rubbed = frictionN * lengthM + frictionNPerMps * speedLengthM2PerS
+    neededJ[k] += idlePowerW * idlingS + rubbed + worked / efficiency + givenBack
   }
 }
 

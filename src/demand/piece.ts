@@ -74,6 +74,7 @@ function neededOverJ(piece: Piece, load: RunLoad, draws: SharedDraws, k: number)
   const workJ =
     (dragN + rollingN + speedForceNPerMps * speedMps) * distanceM +
     massKg * liftJPerKg(climbM, piece.kineticJPerKg, rotatingShare)
-  const idledJ = idleJ(idlePowerW, idlingS, draws.frictionN[k], distanceM)
+  const frictionN = draws.frictionN[k] + draws.frictionNPerMps[k] * speedMps
+  const idledJ = idleJ(idlePowerW, idlingS, frictionN, distanceM)
   return neededJ(workJ, idledJ, efficiency, draws.recovery[k], leastNeededJ(stores))
 }

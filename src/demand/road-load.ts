@@ -73,7 +73,7 @@ export const accessoryPowerW = (
   { accessoryEfficiency }: { accessoryEfficiency: number },
 ): number => accessoriesW / accessoryEfficiency
 
-/** What idling over some time and the engine's friction over some distance take, J. */
+/** What idling over some time and the engine's friction, at its speed, over some distance take, J. */
 export const idleJ = (idlePowerW: number, idlingS: number, frictionN: number, distanceM: number): number =>
   idlePowerW * idlingS + frictionN * distanceM
 

@@ -1,6 +1,7 @@
 import { drawingOf } from '../base/draws.ts'
 import { normalQuantile } from '../base/normal.ts'
 import { present } from '../base/present.ts'
+import { FRICTION_RISE, FRICTION_SPEED_MPS, frictionAtN } from './powertrains.ts'
 import { type ExposureDraws, exposureEverywhereSd, exposureFactor, SECTORS, WAVES } from './exposure.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import type { PowertrainModel, Uncertain, Vehicle } from './vehicle.ts'
@@ -14,10 +15,10 @@ export interface EnsembleSettings {
 }
 
 /**
- * How the constant part of an engine's need divides into one that goes with time and one that goes with distance: at this
- * speed the sum of both is kept, and the logit of the share of distance has this deviation. Common practice, no source.
+ * How an engine's need beside the work divides into one that goes with time and one that goes with distance: the sum of
+ * both at FRICTION_SPEED_MPS is kept, and the logit of the share of distance has this deviation. Common practice, no source.
  */
-export const FRICTION_SPLIT = { speedMps: 20, logitSd: 0.9 }
+export const FRICTION_SPLIT_LOGIT_SD = 0.9
 /**
  * Standard deviation of the gusts along the road as a share of the 10 m wind: 2.4 friction velocities over open land.
  * @source Panofsky and Dutton, Atmospheric Turbulence, 1984 (from memory)
@@ -36,8 +37,9 @@ export interface SharedDraws extends ExposureDraws {
   rollingTemperaturePerK: Float64Array
   dragYawRise: Float64Array
   idlePowerW: Float64Array
-  /** Of the engine, along the road. */
+  /** Of the engine, along the road: what is the same at all speeds, and what grows with it, N/(m/s). */
   frictionN: Float64Array
+  frictionNPerMps: Float64Array
   recovery: Float64Array
   /** Best estimate of the wind at the vehicle over wind at 10 m, by the log law alone. */
   bestExposure: number
@@ -77,26 +79,31 @@ export function sharedDraws(vehicle: Vehicle, settings: EnsembleSettings): Share
   return vehicle.classes.length > 0 ? withDrawnClass(drawn, draw('vehicle/class')) : drawn
 }
 
-/** Idling and friction: their sum by one draw, how it divides by another. */
+/** Idling and friction: their sum by one draw, how it divides by another, how much of the friction grows with speed by a third. */
 function engineDraws(
   { idlePowerW, frictionN }: PowertrainModel,
   draw: (name: string) => Float64Array,
-): Pick<SharedDraws, 'idlePowerW' | 'frictionN'> {
-  const { speedMps, logitSd } = FRICTION_SPLIT
+): Pick<SharedDraws, 'idlePowerW' | 'frictionN' | 'frictionNPerMps'> {
+  const speedMps = FRICTION_SPEED_MPS
   const sumW = idlePowerW.value + frictionN * speedMps
   if (sumW === 0) {
     // A rider takes nothing while standing.
     const nothing = draw('vehicle/idle-power').map(() => 0)
-    return { idlePowerW: nothing, frictionN: nothing }
+    return { idlePowerW: nothing, frictionN: nothing, frictionNPerMps: nothing }
   }
   const factor = draw('vehicle/idle-power').map((z) => Math.exp((idlePowerW.sd / idlePowerW.value) * z))
   const frictionShare = draw('vehicle/friction-split').map(
     // Odds of the share of distance: exact for a share of nothing.
-    (z) => 1 - 1 / (1 + ((frictionN * speedMps) / idlePowerW.value) * Math.exp(logitSd * z)),
+    (z) => 1 - 1 / (1 + ((frictionN * speedMps) / idlePowerW.value) * Math.exp(FRICTION_SPLIT_LOGIT_SD * z)),
   )
+  const rise = draw('vehicle/friction-rise').map((z) =>
+    Math.min(1, Math.max(0, FRICTION_RISE.value + FRICTION_RISE.sd * z)),
+  )
+  const wholeN = factor.map((f, k) => (f * sumW * frictionShare[k]) / speedMps)
   return {
     idlePowerW: factor.map((f, k) => f * sumW * (1 - frictionShare[k])),
-    frictionN: factor.map((f, k) => (f * sumW * frictionShare[k]) / speedMps),
+    frictionN: wholeN.map((whole, k) => whole * (1 - rise[k])),
+    frictionNPerMps: wholeN.map((whole, k) => (whole * rise[k]) / speedMps),
   }
 }
 
@@ -122,6 +129,7 @@ function withDrawnClass(shared: SharedDraws, draws: Float64Array): SharedDraws {
     dragYawRise: shared.dragYawRise.map((rise, k) => rise + classes[k].yawRise.value - taken.yawRise.value),
     idlePowerW: times(shared.idlePowerW, ({ massKg }) => engineKg(massKg) / massKg),
     frictionN: times(shared.frictionN, ({ massKg }) => engineKg(massKg) / massKg),
+    frictionNPerMps: times(shared.frictionNPerMps, ({ massKg }) => engineKg(massKg) / massKg),
     exposure: times(shared.exposure, ({ heightM }) => exposureFactor(heightM, shared.settings)),
   }
 }
@@ -152,7 +160,11 @@ export function withBestEstimates(shared: SharedDraws): SharedDraws {
     rollingTemperaturePerK: withExtras(shared.rollingTemperaturePerK, vehicle.rollingTemperaturePerK.value),
     dragYawRise: withExtras(shared.dragYawRise, vehicle.dragYawRise.value),
     idlePowerW: withExtras(shared.idlePowerW, vehicle.powertrain.idlePowerW.value),
-    frictionN: withExtras(shared.frictionN, vehicle.powertrain.frictionN),
+    frictionN: withExtras(shared.frictionN, frictionAtN(vehicle.powertrain.frictionN, 0)),
+    frictionNPerMps: withExtras(
+      shared.frictionNPerMps,
+      frictionAtN(vehicle.powertrain.frictionN, 1) - frictionAtN(vehicle.powertrain.frictionN, 0),
+    ),
     recovery: withExtras(shared.recovery, vehicle.powertrain.recovery.value),
     exposure: withExtras(shared.exposure, shared.bestExposure),
     exposureSectors: shared.exposureSectors.map((draws) => withExtras(draws, 0)),

@@ -43,17 +43,18 @@ export interface Vehicle {
 }
 
 /**
- * Energy needed while the wheels take work: idlePowerW · time + frictionN · distance + work / efficiency (a Willans line
- * whose constant part turns with the engine: in the upper gears so many revolutions a metre). While the wheels give
+ * Energy needed while the wheels take work: idlePowerW · time + friction · distance + work / efficiency (a Willans line
+ * whose constant part turns with the engine: in the upper gears so many revolutions a metre, of which each takes more the
+ * faster it is). While the wheels give
  * work back, `recovery` of it comes off; without a battery it can save the engine's own friction but no more than that
- * (fuel is cut off in overrun). How the constant part divides into time and distance depends on gears and gearbox, and is
- * drawn (`SharedDraws`).
+ * (fuel is cut off in overrun). How the constant part divides into time and distance, and what of it grows with speed,
+ * depends on engine, gears and gearbox, and is drawn (`SharedDraws`).
  */
 export interface PowertrainModel {
   kind: Powertrain
   /** Power for idling, at the point where the slope begins, W; its deviation is that of idling and friction together. */
   idlePowerW: Uncertain
-  /** Friction of the engine that goes with the road, N. */
+  /** Friction of the engine that goes with the road, at FRICTION_SPEED_MPS, N. */
   frictionN: number
   /** Electricity for accessories over what the powertrain needs for it. */
   accessoryEfficiency: number

@@ -1,6 +1,7 @@
 import { kelvinFromCelsius } from '../../src/base/units.ts'
 import { type LiquidFuel, volumeCorrectionFactor } from '../../src/claim/fuel/volume.ts'
 import { demandOf } from '../../src/demand/ensemble.ts'
+import { frictionAtN } from '../../src/demand/powertrains.ts'
 import { dragTerm, rollingAt } from '../../src/demand/road-load.ts'
 import { sharedDraws } from '../../src/demand/shared-draws.ts'
 import { type Vehicle, vehicleOf } from '../../src/demand/vehicle.ts'
@@ -11,7 +12,7 @@ import { absolute, type Comparison, relative } from './comparison.ts'
 function wheelForceN(vehicle: Vehicle, speedMps: number): number {
   const { idlePowerW, frictionN, efficiency } = vehicle.powertrain
   const { nominalJPerM } = demandOf(scene('a', { speedMps }), sharedDraws(vehicle, settings))
-  return (nominalJPerM - idlePowerW.value / speedMps - frictionN) * efficiency
+  return (nominalJPerM - idlePowerW.value / speedMps - frictionAtN(frictionN, speedMps)) * efficiency
 }
 
 const car = vehicleOf({ ...noVehicle, massKg: 1500, dragAreaM2: 0.65, rollingResistance: 0.01 })

@@ -81,18 +81,29 @@ describe('what belongs to the vehicle and the land', () => {
 
   it('idling and friction: the sum at 20 m/s is known to 30 %, how it divides to 0.9 of the logit of a share', () => {
     // A car's 1.5 W/kg and 0.07 N/kg for 1500 kg: 2250 W and 105 N, together 4350 W at 20 m/s, 2100/2250 of odds.
-    const { idlePowerW, frictionN } = shared
-    const sumW = idlePowerW.map((w, k) => w + 20 * frictionN[k])
-    const odds = idlePowerW.map((w, k) => (20 * frictionN[k]) / w)
+    const { idlePowerW, frictionN, frictionNPerMps } = shared
+    const at20MpsN = frictionN.map((n, k) => n + 20 * frictionNPerMps[k])
+    const sumW = idlePowerW.map((w, k) => w + 20 * at20MpsN[k])
+    const odds = idlePowerW.map((w, k) => (20 * at20MpsN[k]) / w)
     expect(Math.abs(median(sumW) / 4350 - 1)).toBeLessThan(0.003)
     expect(Math.abs(logSd(sumW) / 0.3 - 1)).toBeLessThan(1e-3)
     expect(Math.abs(median(odds) / (2100 / 2250) - 1)).toBeLessThan(0.009)
     expect(Math.abs(logSd(odds) / 0.9 - 1)).toBeLessThan(1e-3)
   })
 
+  it('six tenths of the friction at 20 m/s grow with the speed, known to half of that and never beyond all or nothing', () => {
+    const { frictionN, frictionNPerMps } = shared
+    const share = frictionN.map((n, k) => (20 * frictionNPerMps[k]) / (n + 20 * frictionNPerMps[k]))
+    expect(Math.abs(median(share) - 0.6)).toBeLessThan(2e-3)
+    // Φ((1 − 0.6) / 0.3) = 0.909 and Φ(−0.6 / 0.3) = 0.023 lie beyond the ends.
+    expect(Math.abs(share.filter((s) => s === 1).length / share.length - 0.091)).toBeLessThan(0.003)
+    expect(Math.abs(share.filter((s) => s === 0).length / share.length - 0.023)).toBeLessThan(0.003)
+  })
+
   it('without friction along the road there is nothing to divide', () => {
-    const { idlePowerW, frictionN } = sharedDraws(vehicleOf({ ...noVehicle, powertrain: 'electric' }), settings)
-    expect(frictionN.every((f) => f === 0)).toBe(true)
+    const electric = sharedDraws(vehicleOf({ ...noVehicle, powertrain: 'electric' }), settings)
+    const { idlePowerW, frictionN, frictionNPerMps } = electric
+    expect([...frictionN, ...frictionNPerMps].every((f) => f === 0)).toBe(true)
     expect(Math.abs(logSd(idlePowerW) / 0.3 - 1)).toBeLessThan(1e-3)
   })
 

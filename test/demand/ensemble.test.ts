@@ -110,7 +110,7 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
     const roll = (shared.rolling[k] * massKg * G * cosine) / (1 + shared.rollingTemperaturePerK[k] * warmer)
     const inertia = massKg * 1.03 * steps.kineticJPerKg[i]
     const work = (drag + roll + vehicle.speedForceNPerMps * v) * ds + massKg * G * steps.climbM[i] + inertia
-    const engine = (shared.idlePowerW[k] + accessoriesW) * dt + shared.frictionN[k] * ds
+    const engine = (shared.idlePowerW[k] + accessoriesW) * dt + (shared.frictionN[k] + shared.frictionNPerMps[k] * v) * ds
     const given = engine + shared.recovery[k] * powertrain.efficiency * work
     joules += work > 0 ? engine + work / powertrain.efficiency : powertrain.stores ? given : Math.max(0, given)
   }
@@ -241,7 +241,9 @@ describe('the quick loop against the textbook, draw by draw', () => {
     noDoubt.rolling = certain(0.01)
     noDoubt.dragYawRise = certain(0.06)
     noDoubt.idlePowerW = certain(2250)
-    noDoubt.frictionN = certain(105)
+    // 105 N at 20 m/s, of which 0.6 grow with the speed.
+    noDoubt.frictionN = certain(42)
+    noDoubt.frictionNPerMps = certain(63 / 20)
     noDoubt.recovery = certain(0.7)
     noDoubt.exposure = certain(shared.bestExposure)
     noDoubt.exposureWaves = shared.exposureWaves.map(() => certain(0))

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { demandOf } from '../../src/demand/ensemble.ts'
+import { frictionAtN } from '../../src/demand/powertrains.ts'
 import { dragTerm } from '../../src/demand/road-load.ts'
 import { type SharedDraws, sharedDraws } from '../../src/demand/shared-draws.ts'
 import type { EnsembleRun } from '../../src/demand/types.ts'
@@ -9,7 +10,8 @@ import { noVehicle, type Scene, scene, settings } from './scene.ts'
 /** Force at the wheel that the best estimate implies, N: the powertrain's line taken off again. */
 function wheelForceN(run: EnsembleRun, shared: SharedDraws): number {
   const { powertrain } = shared.vehicle
-  const idle = powertrain.idlePowerW.value / run.steps.speedMps[0] + powertrain.frictionN
+  const [speedMps] = run.steps.speedMps
+  const idle = powertrain.idlePowerW.value / speedMps + frictionAtN(powertrain.frictionN, speedMps)
   return (demandOf(run, shared).nominalJPerM - idle) * powertrain.efficiency
 }
 

@@ -5,6 +5,7 @@ import { REPEATABILITY_PRIOR } from '../../claim/model/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../../compare/place-draws.ts'
 import { CHANCE_OF_LONG_IDLING, LONGEST_IDLING_S } from '../../demand/engine.ts'
 import { exposureSd } from '../../demand/exposure.ts'
+import { FRICTION_SPEED_MPS } from '../../demand/powertrains.ts'
 import { TYRE_DAY_SD_K } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../../demand/vehicle.ts'
@@ -116,8 +117,11 @@ const ofEngine = ({ powertrain }: Vehicle, shared: SharedDraws): Assumption[] =>
   ),
   ...(powertrain.kind === 'human' ? [] : [ofLongStands(powertrain)]),
   line(
-    'friction of the engine along the road, which idling makes up for where it is less',
-    { value: powertrain.frictionN, sd: standardDeviation(shared.frictionN) },
+    `friction of the engine along the road at ${FRICTION_SPEED_MPS} m/s, which idling makes up for where it is less; it grows with the speed`,
+    {
+      value: powertrain.frictionN,
+      sd: standardDeviation(shared.frictionN.map((n, k) => n + FRICTION_SPEED_MPS * shared.frictionNPerMps[k])),
+    },
     ' N',
     0,
     COMMON_PRACTICE,
