@@ -5,3 +5,6 @@ export function normalQuantile(p: number): number {
   // jstat is off by 1e-17 in the middle.
   return p === 0.5 ? 0 : jstat.normal.inv(p, 0, 1)
 }
+
+/** The share of a standard normal variable that lies below a value. */
+export const normalShareBelow = (z: number): number => jstat.normal.cdf(z, 0, 1)

@@ -5,19 +5,19 @@ import type { Uncertain } from './vehicle-classes.ts'
 export const FRICTION_SPEED_MPS = 20
 
 /**
- * Share of the friction along the road that grows with the speed, at FRICTION_SPEED_MPS. In the top gear an engine turns in
- * proportion to the speed, and a turn takes the more the faster: a friction pressure of 0.97 + 0.15·n + 0.05·n² bar (n in
- * 1000 revolutions a minute) makes a power of speed^1.3 to 1.5 at 1300 to 2300 a minute. Along a road with its lower gears
- * revolutions grow with less than the speed. Constant, linear and square parts of 0.5, 0.2 and 0.3 at 20 m/s lie between:
- * speed^0.8, and speed^1.1 at 30 m/s; the deviation reaches from one to the other.
+ * Share of the friction along the road that grows with the speed, at FRICTION_SPEED_MPS: best estimate, and it is drawn
+ * evenly from none to all. In the top gear an engine turns in proportion to the speed, and a turn takes the more the faster:
+ * a friction pressure of 0.97 + 0.15·n + 0.05·n² bar (n in 1000 revolutions a minute) makes a power of speed^1.3 to 1.5 at
+ * 1300 to 2300 a minute. Along a road with its lower gears revolutions grow with much less than the speed. With idling,
+ * this is a power of speed^0.7 at 20 m/s, and of speed^0.5 to 1 from none to all.
  * @source friction pressure of petrol engines: Heywood, Internal Combustion Engine Fundamentals (1988), eq. 13.6, from
  * memory; gears: common practice, no source
  */
-export const FRICTION_RISE = { value: 0.6, sd: 0.3 }
+export const FRICTION_RISE = 0.5
 
 /** Best estimate of an engine's friction along the road at a speed, N. @param frictionN at FRICTION_SPEED_MPS */
 export const frictionAtN = (frictionN: number, speedMps: number): number =>
-  frictionN * (1 + FRICTION_RISE.value * (speedMps / FRICTION_SPEED_MPS - 1))
+  frictionN * (1 + FRICTION_RISE * (speedMps / FRICTION_SPEED_MPS - 1))
 
 /** Constants of a powertrain: power and force are those of one kilogram of the vehicle, where `perKg` says so. */
 interface PowertrainValues {

@@ -1,7 +1,7 @@
 import { drawingOf } from '../base/draws.ts'
-import { normalQuantile } from '../base/normal.ts'
+import { normalQuantile, normalShareBelow } from '../base/normal.ts'
 import { present } from '../base/present.ts'
-import { FRICTION_RISE, FRICTION_SPEED_MPS, frictionAtN } from './powertrains.ts'
+import { FRICTION_SPEED_MPS, frictionAtN } from './powertrains.ts'
 import { type ExposureDraws, exposureEverywhereSd, exposureFactor, SECTORS, WAVES } from './exposure.ts'
 import { SIN2_10_DEG, SIN2_25_DEG } from './road-load.ts'
 import type { PowertrainModel, Uncertain, Vehicle } from './vehicle.ts'
@@ -96,9 +96,7 @@ function engineDraws(
     // Odds of the share of distance: exact for a share of nothing.
     (z) => 1 - 1 / (1 + ((frictionN * speedMps) / idlePowerW.value) * Math.exp(FRICTION_SPLIT_LOGIT_SD * z)),
   )
-  const rise = draw('vehicle/friction-rise').map((z) =>
-    Math.min(1, Math.max(0, FRICTION_RISE.value + FRICTION_RISE.sd * z)),
-  )
+  const rise = draw('vehicle/friction-rise').map(normalShareBelow)
   const wholeN = factor.map((f, k) => (f * sumW * frictionShare[k]) / speedMps)
   return {
     idlePowerW: factor.map((f, k) => f * sumW * (1 - frictionShare[k])),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { normalQuantile } from '../../src/base/normal.ts'
+import { normalQuantile, normalShareBelow } from '../../src/base/normal.ts'
 
 describe('normalQuantile', () => {
   // Any table of the normal distribution; 1e-6: its six decimals.
@@ -16,5 +16,18 @@ describe('normalQuantile', () => {
 
   it('is odd about 0.5', () => {
     for (const p of [0.001, 0.1, 0.3]) expect(normalQuantile(p)).toBeCloseTo(-normalQuantile(1 - p), 7)
+  })
+})
+
+describe('normalShareBelow', () => {
+  // Any table of the normal distribution, four decimals.
+  it.each([
+    { z: 0, want: 0.5 },
+    { z: 1, want: 0.8413 },
+    { z: -1.5, want: 0.0668 },
+    { z: 1.96, want: 0.975 },
+    { z: -3, want: 0.0013 },
+  ])('is $want below $z', ({ z, want }) => {
+    expect(Math.abs(normalShareBelow(z) - want)).toBeLessThan(5.1e-5)
   })
 })

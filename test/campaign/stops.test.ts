@@ -64,7 +64,8 @@ describe('an electric car that charges for 25 minutes on the way', () => {
     expect(whole.duration_s - cut.duration_s).toBeGreaterThan(1490)
     expect(whole.duration_s - cut.duration_s).toBeLessThan(1580)
     expect(Math.abs(cut.distance_m - whole.distance_m)).toBeLessThan(40)
-    expect(cut.demand.sd_pct).toBeLessThan(whole.demand.sd_pct ?? 0)
+    // The electronics may have been on in the stand: that energy is gone.
+    expect(cut.demand.mean_j_per_m).toBeLessThan(whole.demand.mean_j_per_m ?? 0)
   })
 
   it('a wait of 5 minutes is no charging', async () => {

@@ -63,8 +63,8 @@ function plainly({ air, wind, warmth, motion }: Mix, a: RunOnAxis, b: RunOnAxis,
       (drag + roll + vehicle.speedForceNPerMps * motion.speedMps[i]) * CELL_M +
       massKg * 9.80665 * a.climbM[i] +
       massKg * 1.03 * motion.kineticJPerKg[i]
-    // 0.6 of the friction at 20 m/s grow with the speed.
-    const frictionN = powertrain.frictionN * (0.4 + (0.6 * motion.speedMps[i]) / 20)
+    // Half of the friction at 20 m/s grows with the speed.
+    const frictionN = powertrain.frictionN * (0.5 + (0.5 * motion.speedMps[i]) / 20)
     const engine = powertrain.idlePowerW.value * motion.idlingS[i] + frictionN * CELL_M
     const given = engine + powertrain.recovery.value * powertrain.efficiency * work
     joules += work > 0 ? engine + work / powertrain.efficiency : powertrain.stores ? given : Math.max(0, given)

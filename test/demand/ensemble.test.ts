@@ -241,9 +241,9 @@ describe('the quick loop against the textbook, draw by draw', () => {
     noDoubt.rolling = certain(0.01)
     noDoubt.dragYawRise = certain(0.06)
     noDoubt.idlePowerW = certain(2250)
-    // 105 N at 20 m/s, of which 0.6 grow with the speed.
-    noDoubt.frictionN = certain(42)
-    noDoubt.frictionNPerMps = certain(63 / 20)
+    // 105 N at 20 m/s, of which half grows with the speed.
+    noDoubt.frictionN = certain(52.5)
+    noDoubt.frictionNPerMps = certain(52.5 / 20)
     noDoubt.recovery = certain(0.7)
     noDoubt.exposure = certain(shared.bestExposure)
     noDoubt.exposureWaves = shared.exposureWaves.map(() => certain(0))
