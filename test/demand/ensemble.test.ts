@@ -110,7 +110,8 @@ function plainly(run: EnsembleRun, shared: SharedDraws, k: number): { jPerM: num
     const roll = (shared.rolling[k] * massKg * G * cosine) / (1 + shared.rollingTemperaturePerK[k] * warmer)
     const inertia = massKg * 1.03 * steps.kineticJPerKg[i]
     const work = (drag + roll + vehicle.speedForceNPerMps * v) * ds + massKg * G * steps.climbM[i] + inertia
-    const engine = (shared.idlePowerW[k] + accessoriesW) * dt + (shared.frictionN[k] + shared.frictionNPerMps[k] * v) * ds
+    const engine =
+      (shared.idlePowerW[k] + accessoriesW) * dt + (shared.frictionN[k] + shared.frictionNPerMps[k] * v) * ds
     const given = engine + shared.recovery[k] * powertrain.efficiency * work
     joules += work > 0 ? engine + work / powertrain.efficiency : powertrain.stores ? given : Math.max(0, given)
   }
