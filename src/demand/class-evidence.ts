@@ -1,3 +1,4 @@
+import { square } from '../base/arithmetic.ts'
 import { STANDARD_GRAVITY } from '../base/units.ts'
 import type { Powertrain, VehicleClass } from '../read/campaign/settings.ts'
 import { frictionAtN, powertrainValues } from './powertrains.ts'
@@ -57,7 +58,8 @@ function raised(likelihoods: number[], floor: number): number[] {
 }
 
 /** Density of a normal variable. */
-const normal = (value: number, middle: number, sd: number): number => Math.exp(-0.5 * ((value - middle) / sd) ** 2) / sd
+const normal = (value: number, middle: number, sd: number): number =>
+  Math.exp(-0.5 * square((value - middle) / sd)) / sd
 
 /**
  * The strongest pull of a drive, m/s²: middle and standard deviation of its logarithm. Drives of cars with a fix a second
