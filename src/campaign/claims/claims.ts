@@ -26,6 +26,7 @@ import { type ClaimsForReport, type InformedDifference, NO_CLAIMS } from './clai
 import { claimsWithControl, runsOfFuelAlone } from './control-claims.ts'
 import { type ClaimOptions, claimSettings, fuelRun } from './fuel-runs.ts'
 import { withLoggedFuel } from './logged-fuel.ts'
+import { plugInTold } from './plug-in.ts'
 import { type StintRun, stintRuns } from './stints.ts'
 import { claimsOfTankfuls, MOST_TANKFULS } from './tankful-claims.ts'
 import { withWetDoubt } from './wet-doubt.ts'
@@ -46,8 +47,12 @@ export function claimsForReport(
   const { all, together, spans, problems: ofLogs } = runsOfClaims(records, stints, routeNames, campaign, options, log)
   const { runs, problems: ofVehicles } = ofOneVehicle(all.filter(({ row }) => !isControl(row)))
   const isRead = (run: FuelRun): boolean => hasFuel(run) || hasReading(run)
-  const ofLog = log && !runs.some(isRead) ? tankfuls(spans.slice(-MOST_TANKFULS), log.file, settings) : []
-  if (ofLog.length > 0) return { ...NO_CLAIMS, ...claimsOfTankfuls(ofLog, spans, settings) }
+  const ofLog = log && !runs.some(isRead) ? tankfuls(spans.slice(-MOST_TANKFULS), log, settings) : []
+  if (ofLog.length > 0) {
+    const electric = plugInTold(ofLog, campaign)
+    const told = claimsOfTankfuls(electric.runs, spans, settings)
+    return { ...NO_CLAIMS, ...told, problems: [...told.problems, ...electric.problems] }
+  }
   const ofAll = [...all, ...runsOfFuelAlone(fuelAlone)]
   // A table in which nobody has written yet says nothing of any setup, be it named in campaign.yaml or not.
   const isBlank = ofAll.every((run) => run.setup === null && !isRead(run) && !isControl(run.row))
@@ -98,9 +103,10 @@ function runsOfClaims(
   const ofRows = stintRuns(stints, new Map(rows.map((run) => [run.id, run])), routeNames)
   const carried = log && logRuns(log, rows, ofRows, routeNames, claimSettings(campaign, options))
   const together = [...ofRows, ...(carried?.together ?? [])]
-  const filled = withBatteryInFuel([...(carried?.single ?? rows), ...together], battery)
+  const electric = plugInTold([...(carried?.single ?? rows), ...together], campaign)
+  const filled = withBatteryInFuel(electric.runs, battery)
   const { runs: all, problems } = withLoggedFuel<FuelRun>(filled)
-  return { all, together, spans: carried?.spans ?? [], problems }
+  return { all, together, spans: carried?.spans ?? [], problems: [...electric.problems, ...problems] }
 }
 
 /** Whether a row says of another way what the drive took. */

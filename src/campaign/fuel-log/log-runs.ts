@@ -1,10 +1,10 @@
 import { rootSumOfSquares } from '../../base/arithmetic.ts'
 import { drawsOf } from '../../base/draws.ts'
 import { mean } from '../../base/statistics.ts'
-import { chargeErrors } from '../../claim/fuel/battery.ts'
-import { type FillSpan, filledIn, fillName } from '../../claim/fuel/fill-spans.ts'
-import type { FuelRun, LogFuel } from '../../claim/types.ts'
-import type { BatterySettings } from '../../read/campaign/settings.ts'
+import { chargeErrors, electricityBetweenFills } from '../../claim/fuel/battery.ts'
+import { type FillSpan, filledIn, fillName, isOfPlugIn } from '../../claim/fuel/fill-spans.ts'
+import type { FuelRun, LogFuel, NamedError } from '../../claim/types.ts'
+import type { BatterySettings, Powertrain } from '../../read/campaign/settings.ts'
 import type { FillRow, RunRow } from '../../read/runs/rows.ts'
 import { emptyRow } from '../../read/runs/runs-table.ts'
 import { type StintRun, stintRuns } from '../claims/stints.ts'
@@ -16,6 +16,8 @@ export type LogReason =
   /** A drive in it has fuel in a row of runs.csv. */
   | { code: 'own-fuel'; run: string; line: number; file: string | null }
   | { code: 'setups-differ'; setups: string[] }
+  /** A plug-in hybrid's: it counts with the fuel between two fills of fuel. */
+  | { code: 'beside-fuel' }
   /** All its drives are left out of claims. */
   | { code: 'all-left-out' }
 
@@ -52,6 +54,8 @@ interface Log {
 export interface Settings {
   draws: number
   seed: number
+  /** null or left out: not stated. */
+  powertrain?: Powertrain | null
 }
 
 /** Where nothing is known of the air, other driving needs as much for its distance, give or take this. Common practice, no source. */
@@ -74,7 +78,8 @@ export function logRuns(
   const byId = new Map(runs.map((run) => [run.id, run]))
   // What was charged between two fills of fuel went into the drives as well: then the ends alone say too little.
   const isCharged = fills.some(({ energyKwh, batteryEnergyKwh }) => energyKwh > 0 || batteryEnergyKwh > 0)
-  const judged = spans.map((span) => judge(span, byId, stints))
+  const plugIn = isOfPlugIn(fills, settings.powertrain)
+  const judged = spans.map((span) => judge(span, byId, stints, plugIn))
   const usable = judged.flatMap(({ members, reason }) => (reason === null ? [members] : []))
   const again = { chains: drivenAgain(usable.map(chainOf)), roads: drivenAgain(usable.flatMap(roadsOf)) }
   const single = new Map<string, FuelRun>()
@@ -85,10 +90,12 @@ export function logRuns(
     for (const group of groupsOf(members, again)) {
       const part = shareOf(group, inside, span, otherEnergy, settings)
       share += part.share
-      const own = rowOf(span, group, setup, part.share, file)
+      const electric = plugIn ? electricityIn(span.span, fills, battery) : NO_ELECTRICITY
+      const own = rowOf(span, group, setup, part.share * electric.energyKwh, part.share, file)
       const row = isCharged ? own : withCharge(own, span.span, part.share)
       const log: LogFuel = { ...fuelOf(span.span), shareErrors: part.errors }
-      const carried = { log, ...batteryOf(span.span, battery) }
+      const { errors } = electric
+      const carried = { log, ...(errors.length > 0 ? { batteryErrors: errors } : batteryOf(span.span, battery)) }
       if (group.length === 1) single.set(group[0].id, { ...group[0], setup, row, ...carried })
       else several.push({ row, runs: group.map(({ id }) => id), carried })
     }
@@ -112,7 +119,12 @@ interface Judged {
 
 export const hasFuel = ({ row }: FuelRun): boolean => row.fuelLitres > 0 || row.fuelKg > 0 || row.energyKwh > 0
 
-function judge(span: SpanDriving, byId: ReadonlyMap<string, FuelRun>, stints: readonly StintRun[]): Judged {
+function judge(
+  span: SpanDriving,
+  byId: ReadonlyMap<string, FuelRun>,
+  stints: readonly StintRun[],
+  plugIn: boolean,
+): Judged {
   const inside = span.drives.flatMap(({ run }) => byId.get(run ?? '') ?? [])
   const members = inside.filter(({ leftOut }) => leftOut === null)
   const named = [...new Set([span.span.setup, ...members.map(({ setup }) => setup)].filter((name) => name !== null))]
@@ -120,6 +132,7 @@ function judge(span: SpanDriving, byId: ReadonlyMap<string, FuelRun>, stints: re
   const ids = new Set(inside.map(({ id }) => id))
   const own = inside.find(hasFuel) ?? stints.find((stint) => hasFuel(stint) && stint.runs.some((run) => ids.has(run)))
   const judged = (reason: LogReason | null): Judged => ({ span, inside, members, setup, reason })
+  if (plugIn && span.span.unit === 'kWh') return judged({ code: 'beside-fuel' })
   if (span.reason !== null) return judged(span.reason)
   if (own) return judged({ code: 'own-fuel', run: own.id, line: own.row.line, file: own.row.file })
   if (named.length > 1) return judged({ code: 'setups-differ', setups: named })
@@ -198,7 +211,14 @@ function add(sum: Float64Array, draws: Float64Array): void {
 }
 
 /** The span's fuel as a row of the drives that had it. */
-function rowOf({ span }: SpanDriving, group: FuelRun[], setup: string | null, share: number, file: string): RunRow {
+function rowOf(
+  { span }: SpanDriving,
+  group: FuelRun[],
+  setup: string | null,
+  electricKwh: number,
+  share: number,
+  file: string,
+): RunRow {
   const own = group.length === 1 ? group[0].row : emptyRow(span.closing.line)
   const amount = share * span.amount
   return {
@@ -209,9 +229,28 @@ function rowOf({ span }: SpanDriving, group: FuelRun[], setup: string | null, sh
     setup,
     fuelLitres: span.unit === 'l' ? amount : Number.NaN,
     fuelKg: span.unit === 'kg' ? amount : Number.NaN,
-    energyKwh: span.unit === 'kWh' ? amount : Number.NaN,
+    energyKwh: span.unit === 'kWh' ? amount : span.unit === 'l' && electricKwh !== 0 ? electricKwh : Number.NaN,
     fuelTemperatureK: meanTemperatureK(span.fills, span.unit),
   }
+}
+
+const NO_ELECTRICITY: { energyKwh: number; errors: NamedError[] } = { energyKwh: 0, errors: [] }
+
+/** What a plug-in hybrid's battery gave between two fills of fuel. */
+export function electricityIn(
+  { unit, amount, chargedKwh, opening, closing }: FillSpan,
+  fills: readonly FillRow[],
+  battery: BatterySettings,
+): { energyKwh: number; errors: NamedError[] } {
+  if (unit !== 'l') return NO_ELECTRICITY
+  const charges = fills.map((fill) => filledIn(fill, 'kWh', battery)).filter((kwh) => kwh > 0)
+  const largestKwh = charges.reduce((most, kwh) => Math.max(most, kwh), 0)
+  const ends = {
+    openingSoc: Number.isFinite(opening.socAfter) ? opening.socAfter : opening.socBefore,
+    closingSoc: Number.isFinite(closing.socBefore) ? closing.socBefore : closing.socAfter,
+  }
+  const names = { openingName: fillName(opening), closingName: fillName(closing) }
+  return electricityBetweenFills({ litres: amount, chargedKwh, ...ends, ...names }, largestKwh, battery)
 }
 
 /** Of a hybrid: how full the battery was at the fills, where the drives' own rows do not say; their part of the change. */

@@ -57,6 +57,7 @@ export const consumptionTold = (
       setup,
       unit: span.unit,
       amount: span.amount,
+      charged_kwh: span.chargedKwh > 0 ? span.chargedKwh : null,
       odometer_distance_m: finiteOrNull(span.distanceM),
       per_100_km: span.fault === null ? finiteOrNull((1e5 * span.amount) / span.distanceM) : null,
       drives_m: driveM,
@@ -110,7 +111,12 @@ const linesWords = ({ opening, closing }: LogSpan['span']): string =>
 /** Of a log beside recordings: the spans with drives whose fuel is not used, each with its reason. */
 export function logProblems(spans: readonly LogSpan[], file: string): Problem[] {
   const ofSpans = spans.flatMap(({ span, drives, reason }): Problem[] => {
-    if (reason === null || (drives.length === 0 && reason.code !== 'fill-during-drive')) return []
+    if (
+      reason === null ||
+      reason.code === 'beside-fuel' ||
+      (drives.length === 0 && reason.code !== 'fill-during-drive')
+    )
+      return []
     const hint = logReasonHint(reason)
     const from = `the fuel between the fills of ${linesWords(span)}`
     return [

@@ -83,6 +83,73 @@ export function withBatteryInFuel(runs: readonly FuelRun[], battery: BatterySett
   })
 }
 
+/**
+ * Drives of a plug-in hybrid with fuel and electricity: the electricity counts as the fuel that a kilowatt hour in the
+ * battery stands for, with its doubt. `energyKwh` is at the charger's meter, and stands over states of charge.
+ */
+export function withElectricityInFuel(runs: readonly FuelRun[], battery: BatterySettings): FuelRun[] {
+  const litres = battery.litresPerKwh ?? BATTERY.litresPerKwh
+  const efficiency = battery.chargingEfficiency ?? BATTERY.chargingEfficiency
+  return runs.map((run) => {
+    const { row, log } = run
+    const byBattery = row.energyKwh * efficiency.value * litres.value
+    const fuelLitres = row.fuelLitres + byBattery
+    if (!(row.fuelLitres > 0) || !(fuelLitres > 0)) return run
+    const part = byBattery / fuelLitres
+    const batteryErrors: NamedError[] = [
+      ...(run.batteryErrors ?? []),
+      { source: 'fills', name: 'battery-to-fuel', sd: part * relative(litres) },
+      { source: 'pump_meter', name: 'charging-efficiency', sd: part * relative(efficiency) },
+      { source: 'fills', name: `charge/${run.startTime}`, sd: part * CHARGE_SD },
+    ]
+    return {
+      ...run,
+      row: { ...row, fuelLitres, energyKwh: Number.NaN, socBefore: Number.NaN, socAfter: Number.NaN },
+      batteryErrors,
+      ...(log && { log: { ...log, whole: (log.whole * fuelLitres) / row.fuelLitres } }),
+    }
+  })
+}
+
+/** Nobody read it: anything from empty to full. @source JCGM 100:2008, 4.3.7 (rectangular distribution) */
+const ANY_CHARGE_SD = 1 / Math.sqrt(12)
+
+/**
+ * Electricity that went into the driving between two fills of fuel, kWh at the charger's meter: what was charged, and what
+ * the battery had more at the first fill than at the second. Where nobody read that, it is the errors' part.
+ * @param span states of charge at its fills, 0 to 1 or NaN
+ * @param largestKwh the largest charge, which stands for a capacity that is not stated
+ */
+export function electricityBetweenFills(
+  span: {
+    litres: number
+    chargedKwh: number
+    openingSoc: number
+    closingSoc: number
+    openingName: string
+    closingName: string
+  },
+  largestKwh: number,
+  battery: BatterySettings,
+): { energyKwh: number; errors: NamedError[] } {
+  const { litres: filled, chargedKwh, openingSoc, closingSoc, openingName, closingName } = span
+  const litres = (battery.litresPerKwh ?? BATTERY.litresPerKwh).value
+  const efficiency = (battery.chargingEfficiency ?? BATTERY.chargingEfficiency).value
+  const capacityKwh = battery.capacityKwh ?? largestKwh * efficiency
+  const gaveKwh = battery.capacityKwh === null ? 0 : capacityKwh * (openingSoc - closingSoc)
+  const energyKwh = chargedKwh + (Number.isFinite(gaveKwh) ? gaveKwh / efficiency : 0)
+  const isRead = battery.capacityKwh !== null && Number.isFinite(gaveKwh)
+  const perShare = (capacityKwh * litres) / (filled + energyKwh * efficiency * litres)
+  const sdAt = (soc: number): number => perShare * (isRead ? stepSd(stepOf(soc)) : ANY_CHARGE_SD)
+  return {
+    energyKwh,
+    errors: [
+      { source: 'fills', name: `charge-at/${openingName}`, sd: sdAt(openingSoc) },
+      { source: 'fills', name: `charge-at/${closingName}`, sd: -sdAt(closingSoc) },
+    ],
+  }
+}
+
 /** Errors of the energy between two charges of which the state of charge was read. */
 export function chargeErrors(
   span: { amount: number; openingSoc: number; closingSoc: number; openingName: string; closingName: string },

@@ -1,4 +1,4 @@
-import type { BatterySettings } from '../../read/campaign/settings.ts'
+import type { BatterySettings, Powertrain } from '../../read/campaign/settings.ts'
 import type { FillRow } from '../../read/runs/rows.ts'
 import { BATTERY } from './battery.ts'
 import type { FuelUnit } from './measure.ts'
@@ -13,6 +13,8 @@ export interface FillSpan {
   fills: FillRow[]
   /** Litres, kg, or kWh at the charger's meter. */
   amount: number
+  /** Of fuel: what was charged meanwhile, kWh at the charger's meter; 0 where nothing was. */
+  chargedKwh: number
   /** By odometer, or by the trips; NaN where neither says. */
   distanceM: number
   /** What was fitted, as the log says; null: it does not. */
@@ -83,7 +85,11 @@ export function spansOf(rows: readonly FillRow[], battery: BatterySettings | nul
     for (const fill of fills) {
       since.push(fill)
       if (!endsSpan(fill, unit, battery)) continue
-      if (opening !== null) spans.push(spanOf(unit, opening, since, battery))
+      if (opening !== null)
+        spans.push({
+          ...spanOf(unit, opening, since, battery),
+          chargedKwh: chargedIn(rows, unit, opening, fill, battery),
+        })
       opening = fill
       since = []
     }
@@ -91,7 +97,43 @@ export function spansOf(rows: readonly FillRow[], battery: BatterySettings | nul
   })
 }
 
-function spanOf(unit: FuelUnit, opening: FillRow, fills: FillRow[], battery: BatterySettings | null): FillSpan {
+/** What a plug-in hybrid charged between two fills of fuel. */
+function chargedIn(
+  rows: readonly FillRow[],
+  unit: FuelUnit,
+  opening: FillRow,
+  closing: FillRow,
+  battery: BatterySettings | null,
+): number {
+  if (unit === 'kWh') return 0
+  return rows
+    .filter(({ fromTime }) => fromTime > opening.fromTime && fromTime <= closing.fromTime)
+    .map((row) => filledIn(row, 'kWh', battery))
+    .filter((kwh) => kwh > 0)
+    .reduce((sum, kwh) => sum + kwh, 0)
+}
+
+/**
+ * Whether a log is a plug-in hybrid's: fuel was filled in and electricity charged, and the odometer goes on from the one to
+ * the other. Of two vehicles in one log it does not.
+ */
+export function isOfPlugIn(fills: readonly FillRow[], powertrain: Powertrain | null = null): boolean {
+  if (powertrain === 'electric' || powertrain === 'human') return false
+  const isFuel = ({ fuelLitres }: FillRow): boolean => fuelLitres > 0
+  if (!fills.some(isFuel) || !fills.some((fill) => filledIn(fill, 'kWh') > 0)) return false
+  const read = inOrder(fills.filter(({ odometerM }) => Number.isFinite(odometerM)))
+  const changes = read.slice(1).flatMap((fill, i) => (isFuel(fill) === isFuel(read[i]) ? [] : [[read[i], fill]]))
+  const goesOn = changes.filter(([before, after]) => before.odometerM <= after.odometerM)
+  // One slip of a reading is no other vehicle; of two in turn every second change goes back.
+  return goesOn.length >= 0.75 * changes.length
+}
+
+function spanOf(
+  unit: FuelUnit,
+  opening: FillRow,
+  fills: FillRow[],
+  battery: BatterySettings | null,
+): Omit<FillSpan, 'chargedKwh'> {
   const closing = fills[fills.length - 1]
   const setups = [...new Set(fills.flatMap(({ setup }) => setup ?? []))]
   const distanceM = distanceOver(opening, fills)

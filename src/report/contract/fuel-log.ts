@@ -40,6 +40,8 @@ export const consumptionSpan = z.strictObject({
   setup: z.string().nullable(),
   unit: fuelUnit,
   amount: z.number(),
+  /** Of a plug-in hybrid's fuel: charged meanwhile, at the charger's meter; null where nothing was. */
+  charged_kwh: figure,
   /** By the log; null where no odometer was noted. */
   odometer_distance_m: figure,
   per_100_km: figure,
@@ -65,6 +67,7 @@ export const consumptionSpan = z.strictObject({
       'own-fuel',
       'setups-differ',
       'all-left-out',
+      'beside-fuel',
     ])
     .nullable(),
   reason: z.string().nullable(),

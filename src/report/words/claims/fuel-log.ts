@@ -4,7 +4,7 @@ import { lineWords } from '../../../read/runs/rows.ts'
 
 /** Why the fuel between two fills is not held against drives. */
 export type LogReasonFacts =
-  | { code: 'fill-missed' | 'odometer-backwards' | 'no-drives' | 'all-left-out' }
+  | { code: 'fill-missed' | 'odometer-backwards' | 'no-drives' | 'all-left-out' | 'beside-fuel' }
   | { code: 'setups-mixed' | 'setups-differ'; setups: string[] }
   | { code: 'fill-during-drive' | 'fill-time-unclear'; run: string | null; line: number; file: string | null }
   | { code: 'other-driving-not-recorded'; unrecordedM: number; recordedM: number; by: 'odometer' | 'places' }
@@ -24,6 +24,8 @@ export function logReasonWords(reason: LogReasonFacts): Sentence {
       return ['no drive was recorded between these fills']
     case 'all-left-out':
       return ['every drive between these fills is excluded from claims']
+    case 'beside-fuel':
+      return ['a plug-in hybrid: this electricity counts with the fuel between two fills of fuel']
     case 'setups-mixed':
       return say`the log names different setups between these fills: ${listing(reason.setups.map(name))}`
     case 'setups-differ':
