@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks'
 import { plainText } from '../../base/sentence.ts'
-import { glanceOf, type Next } from '../../report/glance.ts'
+import { glanceOf } from '../../report/glance.ts'
+import type { Next } from '../../report/glance-answers.ts'
 import { AT_THE_TOP, pageAt, type ReaderPlace, readerPlace } from '../../report/page/reader-place.ts'
 import { glanceWords } from '../../report/words/glance.ts'
 import type { Answer } from '../state/app.ts'

@@ -1,5 +1,5 @@
 import type { ReportClaim } from '../contract.ts'
-import type { Compared, Glance, Helped, Next } from '../glance.ts'
+import type { Compared, Glance, Helped, Next } from '../glance-answers.ts'
 import { html, type Markup } from '../markup.ts'
 import { rounded } from '../round.ts'
 import { changeAtAGlance } from '../words/glance-claims.ts'

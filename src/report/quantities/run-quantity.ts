@@ -45,6 +45,16 @@ const lastOf = (path: string): string => path.slice(path.lastIndexOf('.') + 1)
 
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1)
 
+/** A quantity's names, shown nowhere yet. */
+const named = (path: string, label: string, unit: string, column: string | null | undefined) => ({
+  ...NOWHERE,
+  path,
+  column: column === undefined ? lastOf(path) : column,
+  label,
+  short: lowerFirst(label),
+  unit,
+})
+
 interface Numeric extends Places {
   /** Column of runs.csv, where it is not the last part of the path. */
   column?: string | null
@@ -75,12 +85,7 @@ export function numeric(
     return [how.sign ? signed(value, digits) : fixed(value, digits)]
   }
   return {
-    ...NOWHERE,
-    path,
-    column: column === undefined ? lastOf(path) : column,
-    label,
-    short: lowerFirst(label),
-    unit,
+    ...named(path, label, unit, column),
     align: 'right',
     cell,
     ...places,
@@ -127,12 +132,7 @@ export function worded(
   { column, cell, unit = '', align = 'left', ...places }: Worded,
 ): RunQuantity {
   return {
-    ...NOWHERE,
-    path,
-    column: column === undefined ? lastOf(path) : column,
-    label,
-    short: lowerFirst(label),
-    unit,
+    ...named(path, label, unit, column),
     align,
     cell: cell ?? (() => null),
     value,

@@ -1,7 +1,7 @@
 import { endBeside, fixed, signed } from '../../base/figures.ts'
 import { listing, name, type Sentence, say } from '../../base/sentence.ts'
 import type { Report, ReportClaim } from '../contract.ts'
-import type { Helped, Reservation } from '../glance.ts'
+import type { Helped, Reservation } from '../glance-answers.ts'
 import { plural } from '../words.ts'
 import type { Interval95 } from './claims/changes.ts'
 import { drivesWords } from './claims/claims.ts'

@@ -1,7 +1,7 @@
 import { fixed } from '../../base/figures.ts'
 import { listing, name, type Sentence, say } from '../../base/sentence.ts'
 import type { DataDoubt } from '../data-doubts.ts'
-import type { Next } from '../glance.ts'
+import type { Next } from '../glance-answers.ts'
 import type { Used } from './used.ts'
 
 /**
