@@ -1,11 +1,12 @@
 import { QUANTITIES } from '../../base/quantities.ts'
 import { standardDeviation } from '../../base/statistics.ts'
+import { STANDARD_GRAVITY } from '../../base/units.ts'
 import { MEASUREMENT_SD } from '../../claim/fuel/measure.ts'
 import { REPEATABILITY_PRIOR } from '../../claim/model/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../../compare/place-draws.ts'
 import { CHANCE_OF_LONG_IDLING, LONGEST_IDLING_S } from '../../demand/engine.ts'
 import { exposureSd } from '../../demand/exposure.ts'
-import { FRICTION_SPEED_MPS } from '../../demand/powertrains.ts'
+import { FRICTION_SPEED_MPS, frictionAtN } from '../../demand/powertrains.ts'
 import { TYRE_DAY_SD_K } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../../demand/vehicle.ts'
@@ -39,6 +40,7 @@ export const assumptionsOf = (
   ...ofBody(vehicle),
   ...ofTyres(vehicle),
   ...ofEngine(vehicle, shared),
+  ...ofAccessories(vehicle),
   ofExposure(vehicle, shared, terrain),
   ...ofMethod(shared),
   ...(burnsFuel(vehicle.powertrain) ? [ofFills(fillLitres), ofFuelBatches()] : []),
@@ -144,6 +146,29 @@ function ofLongStands({ kind }: Vehicle['powertrain']): Assumption {
     source: `${COMMON_PRACTICE}; engine_off in runs.csv says otherwise`,
     figures: null,
   }
+}
+
+/** Lighter vehicles have no heating. */
+const LIGHT_KG = 400
+
+/** No interval holds what nobody wrote down of it: so much it would be. */
+function ofAccessories({ massKg, dragAreaM2, rollingResistance, powertrain }: Vehicle): Assumption[] {
+  if (massKg.value < LIGHT_KG) return []
+  const speedMps = 80 / 3.6
+  const { efficiency, accessoryEfficiency, idlePowerW, frictionN } = powertrain
+  const rollingN = massKg.value * STANDARD_GRAVITY * rollingResistance.value
+  const wheelN = rollingN + 0.6 * dragAreaM2.value * speedMps * speedMps
+  const neededW = (wheelN / efficiency + frictionAtN(frictionN, speedMps)) * speedMps + idlePowerW.value
+  const share = 1000 / accessoryEfficiency / neededW
+  return [
+    {
+      name: 'lights, heating and air conditioning where accessories_w is empty',
+      value: 'the same in all drives',
+      uncertainty: `in no interval: 1 kW more in one drive is ${Math.round(100 * share)} % of its demand at 80 km/h`,
+      source: COMMON_PRACTICE,
+      figures: null,
+    },
+  ]
 }
 
 const ofExposure = (
