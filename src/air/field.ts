@@ -1,4 +1,5 @@
 import { hypotenuse, square } from '../base/arithmetic.ts'
+import { mean } from '../base/statistics.ts'
 import { stepM } from '../track/geodesy.ts'
 import {
   ASSUMED_HUMIDITY,
@@ -69,6 +70,7 @@ export function airAlong(field: AirField, runId: string, path: TimedPlaces): Run
       [...tally.keys()].map((station) => station.series),
       path.time[0],
       path.time[path.time.length - 1],
+      mean(along.relativeHumidity),
     ),
   }
 }

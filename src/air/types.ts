@@ -49,7 +49,7 @@ export interface RunAir {
   precipitationMm: number
   roadWet: number
   presentWeather: string[]
-  /** Whether any report of that time speaks of the present weather at all, be it of none. */
+  /** Whether reports of that time and of the hours in which a wet road dries say that nothing fell. */
   weatherObserved: boolean
 }
 

@@ -1,3 +1,5 @@
+import { isWetWeather } from '../air/road-drying.ts'
+
 /** What the model does not carry, of one run. */
 export interface OutsideModel {
   /** True wet, false dry, null nobody says. */
@@ -11,19 +13,20 @@ export interface OutsideModel {
   endTime: number
 }
 
-const WET_GROUP = /^(?:[-+]|RE)?(?:SH|TS|FZ|DR|BL)*(?:RA|DZ|SN|SG|PL|GR|GS|IC|UP)+/
-
-/** Whether a run's road was wet, from what was reported; null when nothing was. */
+/**
+ * Whether a run's road was wet, from what was reported; null when nothing was.
+ * @param knownDry whether reports reach back as long as a wet road takes to dry and nothing fell since
+ */
 export function wetness(
   roadWet: number,
   precipitationMm: number,
   presentWeather: string[],
-  observed: boolean,
+  knownDry: boolean,
 ): boolean | null {
   if (roadWet === 1) return true
   if (precipitationMm >= 0.2) return true
-  if (presentWeather.some((groups) => groups.split(/\s+/).some((g) => WET_GROUP.test(g)))) return true
-  if (roadWet === 0 || precipitationMm >= 0 || observed) return false
+  if (presentWeather.some(isWetWeather)) return true
+  if (roadWet === 0 || knownDry) return false
   return null
 }
 

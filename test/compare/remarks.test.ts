@@ -27,10 +27,11 @@ describe('wet or dry', () => {
     expect(wetness(nan, nan, groups, true)).toBe(want)
   })
 
-  it('a road reported wet is wet, one without any report is not known', () => {
+  it('a road reported wet is wet; where reports do not reach back far enough to show it dry, it is not known', () => {
     expect(wetness(1, 0, [], true)).toBe(true)
     expect(wetness(nan, nan, [], false)).toBeNull()
-    expect(wetness(nan, 0, [], false)).toBe(false)
+    expect(wetness(nan, 0, [], true)).toBe(false)
+    expect(wetness(nan, 0, [], false)).toBeNull()
   })
 })
 
