@@ -59,6 +59,10 @@ describe('reading the page', () => {
     await page.fill('#pairs-search', '04-16')
     expect(await shownPairs()).toBe(runs.length - 1)
     expect(await page.locator('.grid td.cell:not(.aside)').count()).toBe(runs.length - 1)
+    const grounds = await page.$$eval('.grid td.cell.aside', (all) =>
+      all.map((cell) => getComputedStyle(cell).background),
+    )
+    expect(grounds.filter((ground) => /gradient|color\(/.test(ground))).toEqual([])
     await page.fill('#pairs-search', 'no such drive')
     expect(await page.textContent('.pairs-count')).toBe('No pair fits this filter')
     expect(await page.locator('.matrix:visible, table.pairs:visible').count()).toBe(0)

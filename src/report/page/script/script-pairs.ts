@@ -88,7 +88,7 @@ function cellsOfPairs(): Map<string, Element> {
 
 /** Shows the table of pairs and their matrix, or hides them where no pair fits the filter. */
 function showPairs(isShown: boolean, withMatrix: boolean): void {
-  const parts = withMatrix ? 'table.pairs, .matrix, .legend' : 'table.pairs'
+  const parts = withMatrix ? 'table.pairs, .copy-table:has(+ table.pairs), .matrix, .legend' : 'table.pairs'
   for (const part of document.querySelectorAll<HTMLElement>(parts)) part.hidden = !isShown
 }
 

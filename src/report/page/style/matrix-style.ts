@@ -14,7 +14,7 @@ export const MATRIX_STYLE = `
 .grid .mean { display: none; }
 .grid .new-day:is(td, th) { border-left: 1px solid var(--soft); } .grid .new-setup:is(td, th) { border-left: 2px solid var(--ink); }
 .grid tr.new-day > * { border-top: 1px solid var(--soft); } .grid tr.new-setup > * { border-top: 2px solid var(--ink); }
-.grid .cell.aside { background: none; color: var(--soft); } .with-reference { display: block; font-weight: normal; font-size: .875rem; color: var(--soft); } .drive-list tr.chosen { background: var(--tint); }
+.grid td.cell.aside { background: none; color: var(--soft); } .with-reference { display: block; font-weight: normal; font-size: .875rem; color: var(--soft); } .drive-list tr.chosen { background: var(--tint); }
 .grid .cell a { display: block; text-decoration: none; }
 .grid :is(a, td):focus-visible { outline: 3px solid var(--open); outline-offset: -1px; position: relative; z-index: 1; }
 .grid .cell.comparable { background: color-mix(in srgb, var(--good) 26%, transparent); }
