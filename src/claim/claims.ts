@@ -34,6 +34,8 @@ export interface ClaimsResult {
   scatter: Record<Kind, Scatter> | null
   /** Session of each drive, by its key. */
   sessions: Map<string, string>
+  /** Corrected, by the fuel and all other readings; null where there are none. */
+  fused: Estimator | null
   /** What the fuel tells of the drives' demands, of each road with drives enough. */
   informed: InformedDemands[]
   /** The baseline that was used. */
@@ -62,6 +64,7 @@ export function claimsOf(given: FuelRun[], routeNames: string[], settings: Claim
       repeatability: null,
       scatter: null,
       sessions: new Map(),
+      fused: null,
       informed: [],
       baseline,
       problems,
@@ -79,6 +82,7 @@ export function claimsOf(given: FuelRun[], routeNames: string[], settings: Claim
     repeatability,
     scatter,
     sessions,
+    fused: context.fused,
     informed,
     baseline,
     problems,

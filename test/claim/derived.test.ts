@@ -79,16 +79,23 @@ describe('parts of simulated campaigns', () => {
   })
 
   it('agree with the claim where a setup is one part', () => {
-    const { result, settings } = claimed('one part', ['bare', 'one'], 3)
-    const [claim] = result.claims
-    const [effect] = partsOfClaims(result, settings)?.effects ?? []
-    // Parts rest on the fuel alone, and weigh the runs by variances that 400 draws know to some 10 %: a tenth of the change's
-    // standard deviation.
-    const [mine, its] = [effect.consumptionChangePct, (claim.byFuelAlone ?? claim.adjusted)?.consumptionChangePct]
-    if (!mine || !its) throw new Error('both were given')
-    const sd = (its.high95 - its.low95) / 3.92
-    expect(Math.abs(mine.estimate - its.estimate)).toBeLessThan(0.1 * sd)
-    expect(Math.abs((mine.high95 - mine.low95) / 3.92 / sd - 1)).toBeLessThan(0.1)
+    for (const isFused of [true, false]) {
+      const { runs, settings } = campaign('one part', ['bare', 'one'], 3)
+      const row = (run: FuelRun) => (isFused ? run.row : { ...run.row, tripComputerLitresPer100Km: Number.NaN })
+      const given = runs.map((run) => ({ ...run, row: row(run) }))
+      const result = claimsOf(given, ['road'], settings)
+      const [claim] = result.claims
+      expect(claim.byFuelAlone !== null).toBe(isFused)
+      const [mine, its] = [partsOfClaims(result, settings)!.effects[0], claim.adjusted!].map(
+        (e) => e.consumptionChangePct!,
+      )
+      // By the fuel alone runs are weighed by variances that 400 draws know to some 10 %: a tenth of the change's standard
+      // deviation. With the other readings both are one estimate.
+      const sd = (its.high95 - its.low95) / 3.92
+      const within = isFused ? 1e-9 : 0.1
+      expect(Math.abs(mine.estimate - its.estimate)).toBeLessThan(within * sd)
+      expect(Math.abs((mine.high95 - mine.low95) / 3.92 / sd - 1)).toBeLessThan(within)
+    }
   })
 
   it('name what never came apart', () => {

@@ -165,13 +165,28 @@ export function contrastFactors(
   setup: string,
   baseline: string,
 ): Float64Array | null {
+  const between = new Map([
+    [setup, 1],
+    [baseline, -1],
+  ])
+  return levelFactors(model, point, between)
+}
+
+/**
+ * The same for any sum of the setups' levels.
+ * @param factors of the setups' levels, which sum to 0
+ */
+export function levelFactors(
+  model: RoadModel,
+  point: ScatterPoint,
+  factors: ReadonlyMap<string, number>,
+): Float64Array | null {
   const { setups, columns } = model
-  const [mine, base] = [setups.indexOf(setup), setups.indexOf(baseline)]
-  if (mine < 0 || base < 0) return null
+  if ([...factors.keys()].some((setup) => !setups.includes(setup))) return null
   const covariance = factored(model, point)
   const fit = covariance && fitted(covariance, columns)
   if (!fit) return null
-  const contrast = columns.map((_, j) => (j === mine ? 1 : j === base ? -1 : 0))
+  const contrast = columns.map((_, j) => factors.get(setups[j]) ?? 0)
   const pulls = backwardSolved(fit.information, forwardSolved(fit.information, contrast))
   const whitened = new Float64Array(model.observations.length)
   fit.whitened.forEach((column, j) => {
