@@ -10,20 +10,14 @@ import type { Report } from '../../report/contract.ts'
 import { coastDownLines } from '../../report/words/claims/coast-down.ts'
 import { indexAt, type Trace } from '../../road/division/trace.ts'
 import { courseDeg, stepM } from '../../track/geodesy.ts'
-import { LEAST_SPEED_HZ, type SpeedLog, windowsWithoutPower } from '../../track/speed-log.ts'
+import { type SpeedLog, windowsWithoutPower } from '../../track/speed-log.ts'
 import type { ReadySetting } from '../drive/run-result.ts'
 import type { PreparedCampaign } from '../load/loaded-campaign.ts'
-import type { MappedFile, MappedTrack } from '../load/map-file.ts'
-import { namedBy } from '../load/names.ts'
+import type { MappedFile } from '../load/map-file.ts'
 import { statedWindows } from '../load/rows/stated-windows.ts'
+import { type Log, logNamed } from './coast-down-log.ts'
 
 type Told = NonNullable<Report['coast_down']>
-
-interface Log {
-  track: string
-  of: MappedTrack
-  speed: SpeedLog
-}
 
 /** A window with what is told of it. */
 interface Coast extends CoastWindow {
@@ -74,63 +68,50 @@ function coastsOf(
   prepared: PreparedCampaign,
   ready: ReadySetting,
 ): Outcome<Coast[]> {
-  const log = logNamed(series, mapped)
-  if (log.value === null) return { value: null, problems: log.problems }
-  const { speed, of } = log.value
-  const windows = windowsOf(series, speed, prepared.inputs.campaign.timeZone)
+  const { value: log, problems: ofLog } = logNamed(series, mapped)
+  if (log === null) return { value: null, problems: ofLog }
+  const windows = windowsOf(series, log.speed, prepared.inputs.campaign.timeZone)
   if (windows.value === null) return { value: null, problems: windows.problems }
   const problems: Problem[] = [...windows.problems]
-  const coasts = windows.value.flatMap(({ fromTime, toTime }): Coast[] => {
-    const rows = freshRows(speed, fromTime, toTime)
-    const name = `${series.track} ${isoClock(fromTime)} to ${isoClock(toTime)} UTC`
-    const say = (code: string, message: string): Coast[] => {
-      problems.push({ code, severity: 'error', message: `${name}: ${message}; this coast-down is not used` })
-      return []
-    }
-    const lost = rows.length === 0 ? 0 : speed.speedMps[rows[0]] - speed.speedMps[rows[rows.length - 1]]
-    if (rows.length < LEAST_VALUES || lost < LEAST_LOSS_MPS)
-      return say(
-        'coast-down-too-short',
-        `found ${rows.length} values of speed that lose ${lost.toFixed(1)} m/s, expected ${LEAST_VALUES} or more that lose ${LEAST_LOSS_MPS}`,
-      )
-    const heading = headingOf(series, of.drive?.trace ?? null, fromTime, toTime)
-    if (heading === 'unknown')
-      return say('coast-down-heading', 'found no heading, expected heading_deg, or positions on a straight road')
-    const air = airOf(fromTime, toTime, of.drive?.trace ?? null, prepared, ready)
-    if (air === null)
-      return say(
-        'coast-down-air',
-        'found no temperature and wind, expected weather near the log, or near place in campaign.yaml',
-      )
-    const column = (values: Float64Array): Float64Array => Float64Array.from(rows, (row) => values[row])
-    return [
-      {
-        track: series.track,
-        fromTime,
-        toTime,
-        time: column(speed.time),
-        speedMps: column(speed.speedMps),
-        headingDeg: heading,
-        ...air,
-      },
-    ]
+  const coasts = windows.value.flatMap((window): Coast[] => {
+    const coast = coastIn(window, series, log, prepared, ready)
+    if (!('code' in coast)) return [coast]
+    const name = `${series.track} ${isoClock(window.fromTime)} to ${isoClock(window.toTime)} UTC`
+    const message = `${name}: ${coast.message}; this coast-down is not used`
+    problems.push({ code: coast.code, severity: 'error', message })
+    return []
   })
   return found(coasts, problems)
 }
 
-function logNamed({ track }: CoastDownSettings, mapped: readonly MappedFile[]): Outcome<Log> {
-  const tracks = mapped.flatMap((file) => file.tracks.map((of) => ({ track: file.path, of })))
-  const named = namedBy(track, tracks)
-  const quick = named.flatMap(({ track, of }) => (of.speed ? [{ track, of, speed: of.speed }] : []))
-  if (quick.length === 1) return found(quick[0])
-  if (quick.length > 1)
-    return failed({ code: 'coast-down-log', message: `track: "${track}" may be several logs, expected one` })
-  if (named.length === 0)
-    return failed({ code: 'coast-down-log', message: `track: found no log "${track}" in the folder` })
-  const intervalS = Math.min(...named.map(({ of }) => of.drive?.speedIntervalS ?? Number.POSITIVE_INFINITY))
-  const rate = Number.isFinite(intervalS) ? `a speed every ${Number(intervalS.toFixed(2))} s` : 'no recorded speed'
-  const message = `track: found ${rate} in "${track}", expected a speed recorded at ${LEAST_SPEED_HZ} Hz or more: speeds from positions, and one value a second, are too noisy for a coast-down`
-  return failed({ code: 'coast-down-rate', message })
+/** One coast-down, or why it cannot be used. */
+function coastIn(
+  { fromTime, toTime }: { fromTime: number; toTime: number },
+  series: CoastDownSettings,
+  { speed, of }: Log,
+  prepared: PreparedCampaign,
+  ready: ReadySetting,
+): Coast | Pick<Problem, 'code' | 'message'> {
+  const rows = freshRows(speed, fromTime, toTime)
+  const lost = rows.length === 0 ? 0 : speed.speedMps[rows[0]] - speed.speedMps[rows[rows.length - 1]]
+  if (rows.length < LEAST_VALUES || lost < LEAST_LOSS_MPS) {
+    const message = `found ${rows.length} values of speed that lose ${lost.toFixed(1)} m/s, expected ${LEAST_VALUES} or more that lose ${LEAST_LOSS_MPS}`
+    return { code: 'coast-down-too-short', message }
+  }
+  const trace = of.drive?.trace ?? null
+  const headingDeg = headingOf(series, trace, fromTime, toTime)
+  if (headingDeg === 'unknown') {
+    const message = 'found no heading, expected heading_deg, or positions on a straight road'
+    return { code: 'coast-down-heading', message }
+  }
+  const air = airOf(fromTime, toTime, trace, prepared, ready)
+  if (air === null) {
+    const message = 'found no temperature and wind, expected weather near the log, or near place in campaign.yaml'
+    return { code: 'coast-down-air', message }
+  }
+  const column = (values: Float64Array): Float64Array => Float64Array.from(rows, (row) => values[row])
+  const columns = { time: column(speed.time), speedMps: column(speed.speedMps) }
+  return { track: series.track, fromTime, toTime, ...columns, headingDeg, ...air }
 }
 
 const NO_TRACE: Trace = {

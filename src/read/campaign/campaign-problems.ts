@@ -80,53 +80,58 @@ function hintFor(issue: z.core.$ZodIssue, value: unknown): string | null {
 }
 
 /** What each key allows by itself and the keys together do not. */
-export function contradictions(text: CampaignText, document: YamlDocument): Problem[] {
-  const at = (path: string[]) => document.placeOfKey(path)
+export const contradictions = (text: CampaignText, document: YamlDocument): Problem[] => [
+  ...dragProblems(text.vehicle ?? {}, document),
+  ...stationProblems(text, document),
+  ...baselineProblems(text, document),
+  ...zoneProblems(text, document),
+]
+
+function dragProblems(vehicle: NonNullable<CampaignText['vehicle']>, document: YamlDocument): Problem[] {
   const problems: Problem[] = []
-  const vehicle = text.vehicle ?? {}
   const hasArea = vehicle.frontal_area_m2 != null
   const hasCoefficient = vehicle.drag_coefficient != null
   if (hasArea !== hasCoefficient && vehicle.drag_area_m2 == null) {
     const [given, missing] = hasArea ? ['frontal_area_m2', 'drag_coefficient'] : ['drag_coefficient', 'frontal_area_m2']
     const message = `vehicle.${given} is given without ${missing}: expected both, or drag_area_m2 (their product)`
-    problems.push({ code: 'campaign-drag-incomplete', severity: 'error', message, ...at(['vehicle', given]) })
+    const place = document.placeOfKey(['vehicle', given])
+    problems.push({ code: 'campaign-drag-incomplete', severity: 'error', message, ...place })
   }
   if ((hasArea || hasCoefficient) && vehicle.drag_area_m2 != null) {
     const given = hasArea ? 'frontal_area_m2' : 'drag_coefficient'
     const message = `vehicle.${given} is ignored, because drag_area_m2 is given as well`
-    problems.push({ code: 'campaign-drag-twice', severity: 'warning', message, ...at(['vehicle', given]) })
-  }
-  for (const [id, station] of Object.entries(text.stations ?? {})) {
-    if ((station.lat == null) === (station.lon == null)) continue
-    const message = `stations.${id}: found one of lat and lon, expected both or none; its position is not used`
-    problems.push({ code: 'campaign-station-position', severity: 'error', message, ...at(['stations', id]) })
-  }
-  const setups = Object.keys(text.setups ?? {})
-  if (text.baseline != null && setups.length > 0 && !setups.includes(text.baseline)) {
-    const near = nearestWord(text.baseline, setups)
-    const message = `baseline: found "${text.baseline}", expected one of the setups ${setups.slice(0, 20).join(', ')}${setups.length > 20 ? ', …' : ''}`
-    const hint = near ? { hint: `Did you mean ${near}?` } : {}
-    problems.push({
-      code: 'campaign-baseline',
-      severity: 'warning',
-      message,
-      ...document.placeOfValue(['baseline']),
-      ...hint,
-    })
-  }
-  if (text.time_zone != null && zoneOf(text.time_zone) === null) {
-    const near = zoneMeant(String(text.time_zone))
-    const message = `time_zone: found "${text.time_zone}", expected an IANA name such as Europe/Vienna, or an offset such as UTC-8; times without zone are read as UTC`
-    const hint = near ? { hint: `Did you mean ${near}?` } : {}
-    problems.push({
-      code: 'campaign-time-zone',
-      severity: 'error',
-      message,
-      ...document.placeOfValue(['time_zone']),
-      ...hint,
-    })
+    const place = document.placeOfKey(['vehicle', given])
+    problems.push({ code: 'campaign-drag-twice', severity: 'warning', message, ...place })
   }
   return problems
+}
+
+function stationProblems({ stations }: CampaignText, document: YamlDocument): Problem[] {
+  return Object.entries(stations ?? {}).flatMap(([id, { lat, lon }]): Problem[] => {
+    if ((lat == null) === (lon == null)) return []
+    const message = `stations.${id}: found one of lat and lon, expected both or none; its position is not used`
+    const place = document.placeOfKey(['stations', id])
+    return [{ code: 'campaign-station-position', severity: 'error', message, ...place }]
+  })
+}
+
+function baselineProblems({ baseline, setups: told }: CampaignText, document: YamlDocument): Problem[] {
+  const setups = Object.keys(told ?? {})
+  if (baseline == null || setups.length === 0 || setups.includes(baseline)) return []
+  const near = nearestWord(baseline, setups)
+  const message = `baseline: found "${baseline}", expected one of the setups ${setups.slice(0, 20).join(', ')}${setups.length > 20 ? ', …' : ''}`
+  const hint = near ? { hint: `Did you mean ${near}?` } : {}
+  const place = document.placeOfValue(['baseline'])
+  return [{ code: 'campaign-baseline', severity: 'warning', message, ...place, ...hint }]
+}
+
+function zoneProblems({ time_zone: zone }: CampaignText, document: YamlDocument): Problem[] {
+  if (zone == null || zoneOf(zone) !== null) return []
+  const near = zoneMeant(String(zone))
+  const message = `time_zone: found "${zone}", expected an IANA name such as Europe/Vienna, or an offset such as UTC-8; times without zone are read as UTC`
+  const hint = near ? { hint: `Did you mean ${near}?` } : {}
+  const place = document.placeOfValue(['time_zone'])
+  return [{ code: 'campaign-time-zone', severity: 'error', message, ...place, ...hint }]
 }
 
 /** The value at a path of keys, undefined where there is none. */

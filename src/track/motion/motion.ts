@@ -5,19 +5,12 @@ import { intervals } from '../repair/order.ts'
 import { retimed } from '../repair/retimed.ts'
 import { type FilledPath, type Stop, stopsOf, withSilentStands } from '../repair/standing.ts'
 import { type Fixes, GAP, type Gap, MOVING, type Motion, STANDING } from '../types.ts'
+import { likelyNoiseM, robustVariance } from './fix-noise.ts'
 import { type GridPath, gapSamples, onGrid, ontoChords, rowsWithin } from './grid.ts'
 import { motionColumns, SLOWEST_COURSE_MPS } from './motion-columns.ts'
 import { plausibleStep } from './outliers.ts'
 import { checkedSpeed, type RecordedSpeed, speedPath } from './recorded-speed.ts'
-import {
-  ACCELERATION_DENSITY,
-  likelyNoiseM,
-  type PathFixes,
-  robustVariance,
-  type SmoothPath,
-  SPEED_DENSITY,
-  smoothPath,
-} from './smoother.ts'
+import { ACCELERATION_DENSITY, type PathFixes, type SmoothPath, SPEED_DENSITY, smoothPath } from './smoother.ts'
 
 /**
  * Fixes are never trusted more than this, m. Neighbours share most of their error, so a track looks smoother than it is

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest'
 import type { MappedFile } from '../../../src/campaign/load/map-file.ts'
 import { missingPhotos } from '../../../src/campaign/load/photos.ts'
+import { claimedBy } from '../../../src/campaign/load/rows/claimed-rows.ts'
 import { noteSeries } from '../../../src/campaign/load/rows/driver-notes.ts'
 import type { FoundDrive, Recording } from '../../../src/campaign/load/rows/drives-and-rows.ts'
 import { doubtfulFuel, fuelProblem, withoutFuel } from '../../../src/campaign/load/rows/fuel-of-stints.ts'
 import { recordingByTime } from '../../../src/campaign/load/rows/rows-by-time.ts'
-import { claimedBy, withRows } from '../../../src/campaign/load/rows/rows-of-drives.ts'
+import { withRows } from '../../../src/campaign/load/rows/rows-of-drives.ts'
 import type { RunRow } from '../../../src/read/runs/rows.ts'
 import { emptyRow } from '../../../src/read/runs/runs-table.ts'
 

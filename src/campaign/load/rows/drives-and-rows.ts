@@ -63,3 +63,6 @@ export interface Stretch {
   fromTime: number
   toTime: number
 }
+
+/** A thousand rows of one slip say so once. */
+export const MOST_OF_A_KIND = 20

@@ -1,47 +1,24 @@
-import { failed, found, type Outcome, type Problem } from '../../../base/problem.ts'
+import type { Problem } from '../../../base/problem.ts'
 import { firstOfEach } from '../../../read/many.ts'
 import { lineWords, placeOfRow, type RunRow, rowKey } from '../../../read/runs/rows.ts'
-import { nearestWord } from '../../../read/table/nearest-word.ts'
 import { byRecording } from '../../../road/division/found.ts'
-import { bareName, tracksByName } from '../names.ts'
-import { type NamedPiece, pieceInName } from '../recordings/piece-names.ts'
-import type { ClaimedRow, FoundDrive, Recording, Stint, Stretch } from './drives-and-rows.ts'
+import type { NamedPiece } from '../recordings/piece-names.ts'
+import {
+  type ClaimedRow,
+  type FoundDrive,
+  MOST_OF_A_KIND,
+  type Recording,
+  type Stint,
+  type Stretch,
+} from './drives-and-rows.ts'
 import { type DrivenElsewhere, doubtfulFuel, fuelProblem, withoutFuel } from './fuel-of-stints.ts'
 import { oneRowEach } from './one-row-each.ts'
-import { drivesByTime, recordingByTime } from './rows-by-time.ts'
+import { drivesByTime } from './rows-by-time.ts'
 
-/** A thousand rows of one slip say so once. */
-const MOST_OF_A_KIND = 20
 /** So many rows are named that were given to recordings by their time. */
 const MOST_GIVEN = 3
 /** So many drives are named where a row fits none of them. */
 const MOST_NAMED = 12
-
-/** The rows that name a recording, with it; the others become problems. */
-export function claimedBy(
-  rows: RunRow[],
-  recordings: Recording[],
-  timeZone: string | null,
-): { claimed: ClaimedRow[]; problems: Problem[] } {
-  const problems: Problem[] = []
-  const find = tracksByName(recordings)
-  const claimed = rows.flatMap((row): ClaimedRow[] => {
-    if (row.track === '') return foundByTime(row, recordings, timeZone, problems)
-    const { value, problems: wrong } = recordingOf(row, recordings, find)
-    problems.push(...wrong.map((problem) => ({ ...problem, ...placeOfRow(row) })))
-    return value === null ? [] : [{ row, ...value }]
-  })
-  return { claimed, problems: firstOfEach(problems, MOST_OF_A_KIND) }
-}
-
-function foundByTime(row: RunRow, recordings: Recording[], timeZone: string | null, problems: Problem[]): ClaimedRow[] {
-  if (row.when === null) return []
-  const { value, problems: wrong } = recordingByTime(row.when, recordings, timeZone)
-  problems.push(...wrong.map((problem) => ({ ...problem, ...placeOfRow(row) })))
-  if (value === null) return []
-  const { track } = recordings[value]
-  return [{ row: { ...row, track }, recording: value, piece: null, byTime: true }]
-}
 
 /** Says once of all rows without a track which recordings they were given to; the first few by name. */
 function foundNote(rows: readonly RunRow[]): Problem[] {
@@ -56,38 +33,10 @@ function foundNote(rows: readonly RunRow[]): Problem[] {
   return [{ code: 'row-found-by-time', severity: 'note', message, ...placeOfRow(first) }]
 }
 
-type FindRecordings = (name: string) => Recording[]
-
-function recordingOf(
-  { track }: RunRow,
-  recordings: Recording[],
-  find: FindRecordings,
-): Outcome<Pick<ClaimedRow, 'recording' | 'piece'>> {
-  // A recording's own name may hold an '@' too.
-  const inName = find(track).length > 0 ? null : pieceInName(track)
-  const base = inName?.recording ?? track
-  const matching = find(base)
-  if (matching.length === 1) return found({ recording: recordings.indexOf(matching[0]), piece: inName?.piece ?? null })
-  if (matching.length === 0) {
-    const message = `"${track.slice(0, 100)}" names no track that was read as a drive`
-    const hint = hintFor(base, recordings, find)
-    return failed({ code: 'row-without-track', message, ...(hint ? { hint } : {}) })
-  }
-  return failed({
-    code: 'row-ambiguous',
-    message: `"${track}" may be ${matching.map((recording) => recording.track).join(' or ')}`,
-    hint: 'write the folder before the file name, or #n after it',
-  })
-}
-
-function hintFor(base: string, recordings: Recording[], find: FindRecordings): string | null {
-  const beforeAt = base.slice(0, Math.max(0, base.lastIndexOf('@')))
-  const [named] = beforeAt === '' ? [] : find(beforeAt)
-  if (named)
-    return `after @ stands the time at which the drive begins, such as ${named.track}@0914, and of laps their numbers, such as ${named.track}@0914.1-6`
-  const names = recordings.map(({ track }) => bareName(track))
-  const near = nearestWord(bareName(base), names)
-  return near === null ? null : `Did you mean ${recordings[names.indexOf(near)].track}?`
+/** A row with the places of the drives that it means. */
+interface MeantRow {
+  claim: ClaimedRow
+  own: number[]
 }
 
 /**
@@ -102,47 +51,15 @@ export function withRows(
   elsewhere: DrivenElsewhere[],
 ): { stints: Stint[]; problems: Problem[] } {
   const stints: Stint[] = []
-  const { inUtc, problems } = rowsNamedInUtc(claimed, drives, recordings)
-  problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
-  const byUtc = inUtc.size > 0 ? calledByUtc(drives) : drives
-  const named = (isUtc: boolean): FoundDrive[] => (isUtc ? byUtc : drives)
-  const meant = claimed
-    // What is wrong with a stretch has been said: the row means no other drive.
-    .filter((claim) => stretches.has(claim) || (claim.row.from === null && claim.row.to === null))
-    .map((claim) => ({
-      claim,
-      own: drivesMeant(claim, stretches.get(claim) ?? null, named(inUtc.has(claim.recording)), recordings),
-    }))
-    .sort((a, b) => a.own.length - b.own.length)
-    .filter(({ claim, own }) => {
-      const missing =
-        own.length === 0
-          ? noSuchDrive(claim, drives, recordings)
-          : missingLaps(claim, own, named(inUtc.has(claim.recording)))
-      if (missing !== null)
-        problems.push({ code: 'row-without-drive', severity: 'error', message: missing, ...placeOfRow(claim.row) })
-      return missing === null
-    })
+  const { meant, problems } = meantDrives(claimed, stretches, drives, recordings)
   const { wanted, problems: ofRepeats } = oneRowEach(meant, drives)
   problems.push(...ofRepeats)
   for (const { claim, own } of wanted) {
     const { row } = claim
-    const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
-      problems.push({ severity: 'error', ...problem, ...placeOfRow(row) })
-    }
     if (own.length > 1) {
-      const other = own
-        .flatMap((drive) => drives[drive].row ?? [])
-        .find(({ setup }) => setup !== null && setup !== row.setup)
-      if (other && row.setup !== null) {
-        say(setupsDiffer(row, other))
-        for (const drive of own) drives[drive].row ??= withoutFuel(row)
-        continue
-      }
-      const isWhole = !claim.byTime && claim.piece === null
-      const wrong = fuelProblem(row, own, drives, stints, isWhole ? elsewhere[claim.recording] : null)
-      if (wrong) say(wrong)
-      stints.push({ row: wrong ? withoutFuel(row) : row, drives: own })
+      const { stint, problem } = stintOf({ claim, own }, drives, stints, elsewhere)
+      if (problem) problems.push({ severity: 'error', ...problem, ...placeOfRow(row) })
+      if (stint) stints.push(stint)
       for (const drive of own) drives[drive].row ??= withoutFuel(row)
     } else {
       drives[own[0]].row = row
@@ -154,6 +71,48 @@ export function withRows(
   const order = new Map(claimed.map(({ row }, i) => [rowKey(row), i]))
   const at = ({ row }: Stint): number => order.get(rowKey(row)) ?? 0
   return { stints: stints.sort((a, b) => at(a) - at(b)), problems: firstOfEach(problems, MOST_OF_A_KIND) }
+}
+
+/** The rows that mean a drive, those of fewer drives first; the others become problems. */
+function meantDrives(
+  claimed: ClaimedRow[],
+  stretches: ReadonlyMap<ClaimedRow, Stretch>,
+  drives: FoundDrive[],
+  recordings: Recording[],
+): { meant: MeantRow[]; problems: Problem[] } {
+  const { inUtc, problems } = rowsNamedInUtc(claimed, drives, recordings)
+  problems.push(...foundNote(claimed.filter(({ byTime }) => byTime).map(({ row }) => row)))
+  const byUtc = inUtc.size > 0 ? calledByUtc(drives) : drives
+  const named = ({ recording }: ClaimedRow): FoundDrive[] => (inUtc.has(recording) ? byUtc : drives)
+  const meant = claimed
+    // What is wrong with a stretch has been said: the row means no other drive.
+    .filter((claim) => stretches.has(claim) || (claim.row.from === null && claim.row.to === null))
+    .map((claim) => ({ claim, own: drivesMeant(claim, stretches.get(claim) ?? null, named(claim), recordings) }))
+    .sort((a, b) => a.own.length - b.own.length)
+    .filter(({ claim, own }) => {
+      const missing = own.length === 0 ? noSuchDrive(claim, drives, recordings) : missingLaps(claim, own, named(claim))
+      if (missing !== null)
+        problems.push({ code: 'row-without-drive', severity: 'error', message: missing, ...placeOfRow(claim.row) })
+      return missing === null
+    })
+  return { meant, problems }
+}
+
+/** The stint of a row of several drives, without its fuel where that cannot be theirs; null where its setup is not that of all. */
+function stintOf(
+  { claim, own }: MeantRow,
+  drives: FoundDrive[],
+  stints: Stint[],
+  elsewhere: DrivenElsewhere[],
+): { stint: Stint | null; problem: Told | null } {
+  const { row } = claim
+  const other = own
+    .flatMap((drive) => drives[drive].row ?? [])
+    .find(({ setup }) => setup !== null && setup !== row.setup)
+  if (other && row.setup !== null) return { stint: null, problem: setupsDiffer(row, other) }
+  const isWhole = !claim.byTime && claim.piece === null
+  const problem = fuelProblem(row, own, drives, stints, isWhole ? elsewhere[claim.recording] : null)
+  return { stint: { row: problem ? withoutFuel(row) : row, drives: own }, problem }
 }
 
 type Told = Omit<Problem, 'severity' | 'line'>

@@ -14,6 +14,9 @@ export interface StatedDrives {
   problems: Problem[]
 }
 
+type Told = Omit<Problem, 'severity' | 'line'>
+type Say = (problem: Told) => void
+
 /** What the rows of runs.csv say of where drives begin and end: their columns `from`, `to` and `split`. */
 export function statedDrives(
   claimed: ClaimedRow[],
@@ -30,30 +33,17 @@ export function statedDrives(
   for (const claim of claimed) {
     const { row } = claim
     const recording = recordings[claim.recording]
-    const say = (problem: Omit<Problem, 'severity' | 'line'>): void => {
+    const say: Say = (problem) => {
       stated.problems.push({ severity: 'error', ...problem, ...placeOfRow(row) })
     }
-    const split = yesOrNo(row.split)
-    if (split === null && row.split !== null) {
-      say({ code: 'split-not-yes-or-no', message: `split: found "${row.split?.slice(0, 40)}", expected yes or no` })
-    }
-    if (row.testVehicle !== null && yesOrNo(row.testVehicle) === null) {
-      const message = `test_vehicle: found "${row.testVehicle.slice(0, 40)}", expected yes or no`
-      say({ code: 'test-vehicle-not-yes-or-no', message })
-    }
-    if (row.roadWet !== null && wetOrDry(row.roadWet) === null) {
-      const message = `road_wet: found "${row.roadWet.slice(0, 40)}", expected wet or dry`
-      say({ code: 'road-not-wet-or-dry', message })
-    }
-    if (split === false) for (const session of recording.sessions) stated.ofSession[session].whole = true
+    sayUnreadAnswers(row, say)
+    if (yesOrNo(row.split) === false) for (const session of recording.sessions) stated.ofSession[session].whole = true
     if (row.from === null && row.to === null) continue
     const stretch = stretchOf(claim, recording, sessions, timeZone, say)
     if (!stretch) continue
     const session = recording.sessions.find((s) => sessions[s].endTime > stretch.fromTime) ?? recording.sessions[0]
     if (stretch.toTime > sessions[session].endTime + 1) {
-      const message = `nothing was recorded from ${shownTime(sessions[session].endTime, timeZone)} for an hour or more: a drive cannot go on over that; ${NOT_USED}`
-      const hint = `end it at ${shownTime(sessions[session].endTime, timeZone)}, and write a row of its own for what comes after`
-      say({ code: 'stated-drive-over-pause', message, hint })
+      say(overPause(sessions[session], timeZone))
       continue
     }
     const { drives } = stated.ofSession[session]
@@ -64,9 +54,7 @@ export function statedDrives(
       continue
     }
     if (other) {
-      const shown = (t: Stretch): string => `${shownTime(t.fromTime, timeZone)} to ${shownTime(t.toTime, timeZone)}`
-      const message = `${shown(stretch)} overlaps the drive of ${lineWords(rows.get(other) ?? row, row)}, ${shown(other)}; ${NOT_USED}`
-      say({ code: 'stated-drives-overlap', message, hint: freeOf(stretch, other, timeZone) })
+      say(overlapOf(stretch, other, lineWords(rows.get(other) ?? row, row), timeZone))
       continue
     }
     rows.set(stretch, row)
@@ -78,6 +66,34 @@ export function statedDrives(
 
 /** What becomes of a row whose stretch cannot be: it is given to no other drive. */
 const NOT_USED = 'this row is not used'
+
+/** The columns that are answered with words which nobody understands. */
+function sayUnreadAnswers({ split, testVehicle, roadWet }: RunRow, say: Say): void {
+  if (split !== null && yesOrNo(split) === null) {
+    say({ code: 'split-not-yes-or-no', message: `split: found "${split.slice(0, 40)}", expected yes or no` })
+  }
+  if (testVehicle !== null && yesOrNo(testVehicle) === null) {
+    const message = `test_vehicle: found "${testVehicle.slice(0, 40)}", expected yes or no`
+    say({ code: 'test-vehicle-not-yes-or-no', message })
+  }
+  if (roadWet !== null && wetOrDry(roadWet) === null) {
+    const message = `road_wet: found "${roadWet.slice(0, 40)}", expected wet or dry`
+    say({ code: 'road-not-wet-or-dry', message })
+  }
+}
+
+function overPause({ endTime }: Session, timeZone: string | null): Told {
+  const end = shownTime(endTime, timeZone)
+  const message = `nothing was recorded from ${end} for an hour or more: a drive cannot go on over that; ${NOT_USED}`
+  const hint = `end it at ${end}, and write a row of its own for what comes after`
+  return { code: 'stated-drive-over-pause', message, hint }
+}
+
+function overlapOf(stretch: Stretch, other: Stretch, itsLine: string, timeZone: string | null): Told {
+  const shown = (t: Stretch): string => `${shownTime(t.fromTime, timeZone)} to ${shownTime(t.toTime, timeZone)}`
+  const message = `${shown(stretch)} overlaps the drive of ${itsLine}, ${shown(other)}; ${NOT_USED}`
+  return { code: 'stated-drives-overlap', message, hint: freeOf(stretch, other, timeZone) }
+}
 
 /** What of a stretch lies beside another. */
 function freeOf(stretch: Stretch, other: Stretch, timeZone: string | null): string {
@@ -91,7 +107,7 @@ function stretchOf(
   recording: Recording,
   sessions: Session[],
   timeZone: string | null,
-  say: (problem: Omit<Problem, 'severity' | 'line'>) => void,
+  say: Say,
 ): Stretch | null {
   const span = { ...recording, trace: traceOfAll(recording.sessions.map((s) => sessions[s].trace)) }
   const ends = [
