@@ -153,6 +153,17 @@ describe('the change in words', () => {
 })
 
 describe('can I compare', () => {
+  it('does not call a drive excluded that is only alone so far', () => {
+    const runs = [
+      drive('a'),
+      drive('b'),
+      drive('c', 'left-out', { code: 'wet' }),
+      drive('d', 'left-out', { code: 'no-partner' }),
+    ]
+    const { more } = glanceWords(report([], { runs, pairs: [pair('a', 'b')] })).compare
+    expect(plainText(more)).toContain('Excluded: 1 (wet road). Not used yet: 1 (alone).')
+  })
+
   const compare = (runs: ReportRun[], more: Partial<Report> = {}): string => {
     const { answer, more: rest } = glanceWords(report([supported()], { runs, ...more })).compare
     return `${plainText(answer)} ${plainText(rest)}`

@@ -4,6 +4,7 @@ import { glanceOf } from '../../report/glance.ts'
 import type { Next } from '../../report/glance-answers.ts'
 import { AT_THE_TOP, pageAt, type ReaderPlace, readerPlace } from '../../report/page/reader-place.ts'
 import { glanceWords } from '../../report/words/glance.ts'
+import { type Used, usedIn } from '../../report/words/used.ts'
 import type { Answer } from '../state/app.ts'
 
 /** The report itself: the page that `ceteris report` writes, in a frame of its own. */
@@ -40,11 +41,11 @@ export function AnswerView({ answer, isStale }: { answer: Answer | null; isStale
 }
 
 /** What to do next where files are filled in by this page’s tabs. */
-const NEXT_HERE: Partial<Record<Next['code'], string>> = {
-  'add-tracks': 'Choose at least two tracks with times, each of one drive of the same road.',
-  'add-weather': 'Choose weather reports of these days, of a station near the road.',
-  'add-fuel': 'Type the setup and the fuel of each drive under Fuel.',
-  'add-setups': 'Type the setup of each drive under Fuel, and the baseline under Vehicle.',
+const NEXT_HERE: Partial<Record<Next['code'], (used: Used) => string>> = {
+  'add-tracks': () => 'Choose at least two tracks with times, each of one drive of the same road.',
+  'add-weather': () => 'Choose weather reports of these days, of a station near the road.',
+  'add-fuel': (used) => `Type the setup and the ${used} of each drive under Fuel.`,
+  'add-setups': () => 'Type the setup of each drive under Fuel, and the baseline under Vehicle.',
 }
 
 /** The report's three answers, beside whatever is being edited. */
@@ -52,7 +53,7 @@ export function AnswerLines({ answer }: { answer: Answer }) {
   const { report } = answer.computed
   const glance = glanceOf(report)
   const { compare, helped, next } = glanceWords(report, glance)
-  const here = NEXT_HERE[glance.next.code]
+  const here = NEXT_HERE[glance.next.code]?.(usedIn(report))
   return (
     <dl class="answer-lines">
       {[compare, helped, next].map((line) => (

@@ -3,9 +3,9 @@ import { listing, name, plainText, type Sentence, say } from '../../base/sentenc
 import type { Report } from '../contract.ts'
 import { glanceOf } from '../glance.ts'
 import type { Compared, Glance, Helped } from '../glance-answers.ts'
-import { plural } from '../words.ts'
+import { capital, plural } from '../words.ts'
 import { missingWords } from './claims/claim-reasons.ts'
-import { useInBrief } from './drives/drive-use.ts'
+import { isAlone, useInBrief, useWords } from './drives/drive-use.ts'
 import { type ClaimAtAGlance, claimAtAGlance, reservationWords, sizeWords } from './glance-claims.ts'
 import { nextWords } from './glance-next.ts'
 import { type Used, usedIn, usedInClaim } from './used.ts'
@@ -84,15 +84,21 @@ function withoutPair({ drives, asMeasured, corrected, noPair }: Compared): Sente
 
 /** "Excluded: 1 (wet road), 2 (no fuel)." */
 function excludedWords({ runs }: Report): Sentence {
+  const unused = runs.filter(({ use }) => use.as === 'left-out')
+  const [alone, excluded] = [unused.filter(({ use }) => isAlone(use)), unused.filter(({ use }) => !isAlone(use))]
+  const sentences = [excluded, alone].filter(({ length }) => length > 0).map(reasonsWords)
+  return sentences.length > 0 ? [sentences.join(' ')] : []
+}
+
+/** "Excluded: 1 (wet road), 2 (no fuel)." of drives that are left out alike. */
+function reasonsWords(runs: Report['runs']): string {
   const counts = new Map<string, number>()
   for (const { use } of runs) {
-    if (use.as !== 'left-out') continue
     const reason = plainText(useInBrief(use))
     counts.set(reason, (counts.get(reason) ?? 0) + 1)
   }
-  if (counts.size === 0) return []
   const told = [...counts].sort(([, a], [, b]) => b - a).map(([reason, count]) => `${count} (${reason})`)
-  return [`Excluded: ${told.join(', ')}.`]
+  return `${capital(useWords(runs[0].use).words)}: ${told.join(', ')}.`
 }
 
 const NO_CLAIM_WORDS: Record<Exclude<NonNullable<Glance['noClaim']>, 'baseline-not-driven'>, (used: Used) => string> = {

@@ -1,6 +1,7 @@
 import type { Report } from '../../contract.ts'
 import { STINT_COLUMNS } from '../../fuel/stints.ts'
 import { html, type Markup, scrolled } from '../../markup.ts'
+import { usedIn } from '../../words/used.ts'
 import { marked } from '../sentences.ts'
 
 /** More stints than these are in stints.csv alone. */
@@ -21,7 +22,7 @@ export function stintsSection(report: Report): Markup | null {
     })
     return html`<tr>${cells}</tr>\n`
   })
-  const table = html`<table><caption>Drives that were measured together: their fuel is known for all of them only${report.stints.length > MOST_STINTS ? '; the others are in stints.csv' : ''}</caption>
+  const table = html`<table><caption>Drives that were measured together: their ${usedIn(report)} is known for all of them only${report.stints.length > MOST_STINTS ? '; the others are in stints.csv' : ''}</caption>
 <thead><tr>${head}</tr></thead>
 <tbody>${rows}</tbody></table>`
   return html`<section aria-labelledby="stints">
