@@ -124,13 +124,13 @@ export interface ClassChance {
  */
 export const UNSTATED: readonly ClassChance[] = [
   { class: 'motorcycle', probability: 0.03 },
-  { class: 'small_car', probability: 0.17 },
-  { class: 'car', probability: 0.32 },
+  { class: 'small_car', probability: 0.16 },
+  { class: 'car', probability: 0.3 },
   { class: 'suv', probability: 0.14 },
   { class: 'pickup', probability: 0.06 },
   { class: 'van', probability: 0.13 },
   { class: 'motorhome', probability: 0.05 },
-  { class: 'truck', probability: 0.1 },
+  { class: 'truck', probability: 0.13 },
 ]
 
 /** Idling and friction grow with the mass up to that of a small lorry, kg. Common practice, no source. */

@@ -168,11 +168,11 @@ describe('what belongs to the vehicle and the land', () => {
   it('of a vehicle of which nothing is stated the class is drawn too: from motorcycles to lorries', () => {
     const nothing = vehicleOf({ ...noVehicle, class: null })
     const drawn = sharedDraws(nothing, settings)
-    // Drag area for 1500 kg by the classes' values: motorcycles 2.1 m², 3 in 100; lorries 0.46 m², one in ten; cars 0.65 m².
+    // Drag area for 1500 kg by the classes' values: motorcycles 2.1 m², 3 in 100; lorries 0.46 m², 13 in 100; cars 0.65 m².
     const shareOf = (is: (dragAreaM2: number) => boolean): number => drawn.dragAreaM2.filter(is).length / DRAWS
     expect(shareOf((m2) => m2 > 1.5)).toBeCloseTo(0.03, 2)
     // Up to two standard deviations of 10 % below the cars: 93 of 100 lorries, 2 of 100 cars.
-    expect(Math.abs(shareOf((m2) => m2 < 0.53) - 0.1)).toBeLessThan(0.025)
+    expect(Math.abs(shareOf((m2) => m2 < 0.53) - 0.13)).toBeLessThan(0.025)
     // Lorries have small engines for their mass, and the wind is stronger where it acts on them.
     const mean = (column: Float64Array, is: boolean): number => {
       const some = column.filter((_, k) => drawn.dragAreaM2[k] < 0.53 === is)
