@@ -180,4 +180,22 @@ describe('several fuel logs', () => {
     })
     expect(two.consumption.map(({ amount }) => amount)).toEqual(one.consumption.map(({ amount }) => amount))
   })
+
+  it('without an odometer are joined one behind the other, and not in turn', async () => {
+    const plain = (list: string[]): string =>
+      csv(
+        list.map((row) =>
+          row
+            .split(',')
+            .map((cell, i) => (header.split(',')[i] === 'odometer_km' ? '' : cell))
+            .join(','),
+        ),
+      )
+    const behind = await reportWith({ 'a.csv': plain(rows.slice(0, half)), 'b.csv': plain(rows.slice(half)) })
+    expect(behind.fills).toHaveLength(rows.length)
+    const odd = rows.filter((_, i) => i % 2 === 1)
+    const inTurn = await reportWith({ 'a.csv': plain(rows.filter((row) => !odd.includes(row))), 'b.csv': plain(odd) })
+    expect(inTurn.fills).toHaveLength(rows.length - odd.length)
+    expect(inTurn.problems.map(({ code, path }) => `${code} ${path}`)).toContain('fuel-log-of-another-vehicle b.csv')
+  })
 })

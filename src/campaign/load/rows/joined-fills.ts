@@ -8,6 +8,8 @@ import { type RowsOfTable, together } from './tables-among.ts'
 
 type Log = RowsOfTable<FillRow>
 
+const UNITS: FuelUnit[] = ['l', 'kg', 'kWh']
+
 /** Several fuel logs as one. */
 interface JoinedFills {
   fills: FillRow[]
@@ -59,12 +61,14 @@ function misfit(rows: readonly FillRow[], more: readonly FillRow[]): Pick<Proble
     const message = `this fuel log is not used: by the odometer it is of another vehicle than the fuel log ${other.file}, which shows ${km(other)} at line ${other.line} where this one shows ${km(own)} ${own === before ? 'before' : 'after'} it`
     return { line: own.line, message }
   }
-  const byTrips = (list: readonly FillRow[]): FillRow[] =>
-    list.filter(({ odometerM, tripM }) => Number.isNaN(odometerM) && tripM > 0)
-  const [a, b] = [byTrips(rows), byTrips(more)]
-  if (a.length === 0 || b.length === 0 || !interleave(a, b)) return null
-  const message = `this fuel log is not used: its fills lie between those of ${a[0].file}, and without an odometer nobody can say since which fill a distance counts`
-  return { line: b[0].line, message }
+  for (const unit of UNITS) {
+    const [a, b] = [rows, more].map((list) => list.filter((fill) => filledIn(fill, unit) > 0))
+    const areUnread = [a, b].some((list) => list.every(({ odometerM }) => Number.isNaN(odometerM)))
+    if (!areUnread || !interleave(a, b)) continue
+    const message = `this fuel log is not used: its fills lie between those of ${a[0].file}, and without an odometer in both nobody can say that they are of one vehicle`
+    return { line: b[0].line, message }
+  }
+  return null
 }
 
 /** Fills that follow each other in time and not by the odometer. */
@@ -83,14 +87,11 @@ const ends = (rows: readonly FillRow[]): [number, number] => [
 
 /** Whether one log has fills both before and behind one of the other's that are not of the other. */
 function interleave(a: readonly FillRow[], b: readonly FillRow[]): boolean {
-  const isNew = (row: FillRow): boolean => !a.some((one) => one.fromTime === row.fromTime && one.tripM === row.tripM)
-  const own = b.filter(isNew)
-  if (own.length === 0) return false
+  const own = b.filter((row) => !a.some((one) => isOneFill(one, row)))
+  if (a.length === 0 || own.length === 0) return false
   const [[aFrom, aTo], [bFrom, bTo]] = [ends(a), ends(own)]
   return aFrom < bTo && bFrom < aTo
 }
-
-const UNITS: FuelUnit[] = ['l', 'kg', 'kWh']
 
 /** The fills of all logs, those that several say once. */
 function eachOnce(logs: readonly FillRow[][]): { fills: FillRow[]; problems: Problem[] } {
