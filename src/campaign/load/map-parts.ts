@@ -76,10 +76,13 @@ const withoutAlarm = (part: WholeFile): WholeFile => ({
   ...part,
   problems: part.problems.map((problem) =>
     part.kind === 'unrecognised' && problem.code === 'unrecognised'
-      ? { ...problem, severity: problem.severity === 'error' ? 'warning' : 'note' }
+      ? { ...problem, severity: problem.severity === 'error' ? 'warning' : 'note', hint: PASSED_OVER }
       : problem,
   ),
 })
+
+const PASSED_OVER =
+  'Nothing to do if it holds totals, notes or something else; a table that should be read needs the columns that docs/files.md lists.'
 
 /** Tracks are told apart by the file's content and their number in it, which goes on from part to part. */
 function numbered(parts: WholeFile[]): WholeFile[] {
