@@ -67,7 +67,8 @@ export function claimsForReport(
       const worth = options.worth && worthOfClaim(claim, settings.powertrain, options.worth)
       return byTheirRuns(claimFacts(claim, { sense, worth }), together)
     }),
-    ...partsTold((result && partsOfClaims(result, settings)) ?? NO_PARTS, routeNames),
+    // Where nothing can be claimed, nothing is said of single parts either.
+    ...partsTold((ofModel.length > 0 && result ? partsOfClaims(result, settings) : null) ?? NO_PARTS, routeNames),
     stints: together.map((stint) => stintTold(stint, consumptions)),
     consumptions,
     differences: differencesById(result?.consumptions ?? [], together),

@@ -152,7 +152,7 @@ const WORDS: { [C in Code]: (facts: FactsOf<C>, who: Subject) => WeaknessWords }
   }),
   'no-fuel': (facts, who) => ({
     message: who.isAll
-      ? say`No drive has its ${facts.used}${facts.table === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but no change can be claimed`
+      ? say`No ${facts.used} is given for any drive${facts.table === null ? ' (there is no runs.csv)' : ''}: drives can be compared, but no change can be claimed`
       : say`${plural(who.count, 'drive')} ${has(who)} no ${facts.used} and ${who.isOne ? 'counts' : 'count'} in no claim: ${who.named}`,
     fix: say`Write setup and ${facts.used === 'energy' ? 'energy_kwh' : 'fuel_l (or fuel_kg, energy_kwh)'} into ${facts.table === null ? 'runs.csv; ceteris init writes a first one' : name(facts.table)}.`,
   }),
