@@ -96,6 +96,13 @@ describe('a charge', () => {
     expect(drawnErrors(one!.errors, 'fuel_temperature').every((e) => e === 0)).toBe(true)
   })
 
+  it('repeats to the kilowatt hours that are stated, which of a small charge are a larger part', () => {
+    const stated = { ...settings, chargeRepeatabilityKwh: 0.09 }
+    const [large, small] = readFuel([run(0, {}, { energyKwh: 18 }), run(1, {}, { energyKwh: 0.9 })], 'kWh', stated)
+    expect(sd(drawnErrors(large!.errors, 'fills'))).toBeCloseTo(0.09 / 18, 6)
+    expect(sd(drawnErrors(small!.errors, 'fills'))).toBeCloseTo(0.09 / 0.9, 6)
+  })
+
   it('the meter is one for all runs, the charges are not', () => {
     expect([...drawnErrors(one!.errors, 'pump_meter')]).toEqual([...drawnErrors(two!.errors, 'pump_meter')])
     expect(Math.abs(correlation(drawnErrors(one!.errors, 'fills'), drawnErrors(two!.errors, 'fills')))).toBeLessThan(

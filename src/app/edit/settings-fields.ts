@@ -102,6 +102,11 @@ export const MORE_GROUPS: readonly FieldGroup[] = [
     title: 'Fuel and land',
     fields: [
       field('fuel.fill_repeatability_l', 'Standard deviation of one fill to the same level, l'),
+      field(
+        'fuel.charge_repeatability_kwh',
+        'Standard deviation of one charge, kWh',
+        '1 % of the charge where nothing is stated.',
+      ),
       field('fuel.meter_tolerance_pct', 'How far the pump’s meter may be off, %'),
       field('terrain', 'The land between the road and the masts'),
       field(

@@ -10,7 +10,7 @@ import { FRICTION_SPEED_MPS, frictionAtN } from '../../demand/powertrains.ts'
 import { TYRE_DAY_SD_K } from '../../demand/run-draws.ts'
 import type { SharedDraws } from '../../demand/shared-draws.ts'
 import type { Uncertain, Vehicle } from '../../demand/vehicle.ts'
-import type { Powertrain, TerrainClass } from '../../read/campaign/settings.ts'
+import type { Campaign, Powertrain, TerrainClass } from '../../read/campaign/settings.ts'
 import type { Report } from '../../report/contract.ts'
 import { GAIN_SMOOTHING_M, GAIN_THRESHOLD_M } from '../../track/elevation.ts'
 
@@ -34,7 +34,7 @@ export const assumptionsOf = (
   vehicle: Vehicle,
   shared: SharedDraws,
   terrain: TerrainClass,
-  fillLitres: number | null,
+  fuel: Campaign['fuel'],
 ): Assumption[] => [
   ...ofClass(vehicle),
   ...ofBody(vehicle),
@@ -43,7 +43,8 @@ export const assumptionsOf = (
   ...ofAccessories(vehicle),
   ofExposure(vehicle, shared, terrain),
   ...ofMethod(shared),
-  ...(burnsFuel(vehicle.powertrain) ? [ofFills(fillLitres), ofFuelBatches()] : []),
+  ...(burnsFuel(vehicle.powertrain) ? [ofFills(fuel), WEIGHING, ofFuelBatches()] : []),
+  ...(vehicle.powertrain.stores ? [ofCharges(fuel)] : []),
   {
     name: 'run-to-run repeatability beyond all known errors',
     value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
@@ -218,7 +219,7 @@ const ofFuelBatches = (): Assumption => ({
   figures: null,
 })
 
-function ofFills(fillLitres: number | null): Assumption {
+function ofFills({ fillRepeatabilityLitres: fillLitres }: Campaign['fuel']): Assumption {
   const sd = fillLitres ?? MEASUREMENT_SD.fillLitres
   return {
     name: 'one fill to the same level',
@@ -226,5 +227,23 @@ function ofFills(fillLitres: number | null): Assumption {
     uncertainty: 'one standard deviation',
     source: fillLitres === null ? COMMON_PRACTICE : 'campaign.yaml',
     figures: { quantity: 'volume', decimals: 2, value: null, sd },
+  }
+}
+
+const WEIGHING: Assumption = {
+  name: 'one weighing of a can or a tank',
+  value: `± ${MEASUREMENT_SD.weighingKg} kg`,
+  uncertainty: 'one standard deviation; a drive takes two',
+  source: COMMON_PRACTICE,
+  figures: null,
+}
+
+function ofCharges({ chargeRepeatabilityKwh: sdKwh }: Campaign['fuel']): Assumption {
+  return {
+    name: 'one charge to the same level',
+    value: sdKwh === null ? `± ${100 * MEASUREMENT_SD.chargeRelative} %` : `± ${sdKwh} kWh`,
+    uncertainty: 'one standard deviation',
+    source: sdKwh === null ? COMMON_PRACTICE : 'campaign.yaml',
+    figures: null,
   }
 }

@@ -81,7 +81,7 @@ export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSetting
     const read = amountIn(run.row, unit)
     if (!(read > 0)) return null
     if (unit === 'kg') return weighed(run, read)
-    if (unit === 'kWh') return charged(run, read)
+    if (unit === 'kWh') return charged(run, read, settings)
     const fuel: LiquidFuel = settings.powertrain === 'diesel' ? 'diesel' : 'petrol'
     const temperature = fuelTemperature(run, fuel, temperatureK)
     return {
@@ -188,15 +188,16 @@ function weighed(run: FuelRun, kg: number): FuelReading {
   }
 }
 
-function charged(run: FuelRun, kwh: number): FuelReading {
+function charged(run: FuelRun, kwh: number, { chargeRepeatabilityKwh }: ClaimSettings): FuelReading {
   if (run.batteryErrors) return { unit: 'kWh', read: kwh, amount: kwh, at15C: false, errors: [...run.batteryErrors] }
+  const sd = chargeRepeatabilityKwh === null ? MEASUREMENT_SD.chargeRelative : chargeRepeatabilityKwh / kwh
   return {
     unit: 'kWh',
     read: kwh,
     amount: kwh,
     at15C: false,
     errors: [
-      { source: 'fills', name: `charge/${drawKey(run)}`, sd: MEASUREMENT_SD.chargeRelative },
+      { source: 'fills', name: `charge/${drawKey(run)}`, sd },
       { source: 'pump_meter', name: 'charge-meter', sd: MEASUREMENT_SD.chargeMeterRelative },
     ],
   }

@@ -138,9 +138,10 @@ export const campaignSchema = section(
     fuel: section(
       {
         fill_repeatability_l: numberBetween('a standard deviation in litres', 0, 20).nullish(),
+        charge_repeatability_kwh: numberBetween('a standard deviation in kilowatt hours', 0, 20).nullish(),
         meter_tolerance_pct: numberBetween('a number of percent', 0, 10).nullish(),
       },
-      'a section with the keys fill_repeatability_l, meter_tolerance_pct',
+      'a section with the keys fill_repeatability_l, charge_repeatability_kwh, meter_tolerance_pct',
     ).nullish(),
     stations: z.record(name, station, { error: 'a section with an id and a position for each station' }).nullish(),
     place: section(

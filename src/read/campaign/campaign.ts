@@ -95,6 +95,7 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
     setups: Object.fromEntries(Object.entries(text.setups ?? {}).map(([name, parts]) => [name, parts ?? []])),
     fuel: {
       fillRepeatabilityLitres: fuel?.fill_repeatability_l ?? null,
+      chargeRepeatabilityKwh: fuel?.charge_repeatability_kwh ?? null,
       meterTolerancePct: fuel?.meter_tolerance_pct ?? null,
     },
     stations: Object.entries(text.stations ?? {}).map(([id, station]) => stationOf(id, station)),

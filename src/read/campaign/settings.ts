@@ -106,7 +106,11 @@ export interface Campaign {
   battery: BatterySettings
   /** Setup name → parts fitted. */
   setups: Record<string, string[]>
-  fuel: { fillRepeatabilityLitres: number | null; meterTolerancePct: number | null }
+  fuel: {
+    fillRepeatabilityLitres: number | null
+    chargeRepeatabilityKwh: number | null
+    meterTolerancePct: number | null
+  }
   stations: StationSettings[]
   /** None: where drives begin and end is found from the recordings. */
   gates: GateSettings[]
