@@ -59,6 +59,13 @@ describe('a track with latitude and longitude exchanged', () => {
     // The same drive, moved 140° to the east: exchanged, no point has a latitude that can be.
     const east = days.map((gpx) => gpx.replace(/lon="([^"]+)"/g, (_, lon) => `lon="${Number(lon) + 140}"`))
     const set = await report([east[0], east[1], exchanged(east[2])], 'title: x\nexchanged_positions: [d2.gpx]\n')
+    expect(problemsOf(set, 'track-place-doubtful')).toEqual([])
+    const [told] = problemsOf(
+      await report([east[0], east[1], exchanged(east[2])], 'title: x\n'),
+      'track-place-doubtful',
+    )
+    expect([told.path, told.severity]).toEqual(['d2.gpx', 'error'])
+    expect(told.hint).toContain('exchanged_positions: [d2.gpx]')
     expect(set.runs).toHaveLength(3)
     expect(new Set(set.runs.map(({ route }) => route)).size).toBe(1)
   })

@@ -6,8 +6,9 @@ import { isOwnReport } from '../../read/own-report.ts'
 import { type Picture, readPicture } from '../../read/picture/picture.ts'
 import { columnsOfTable } from '../../read/table/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
+import { areExchanged } from '../../read/tracks/csv-log/position.ts'
 import { binaryTrackKindOf, isTrackKind, readTracks, type TrackKind } from '../../read/tracks/read.ts'
-import type { TrackFile } from '../../read/types.ts'
+import type { TrackColumns, TrackFile } from '../../read/types.ts'
 import { hasDatedRows } from '../../read/weather/days-of-drives.ts'
 import { isLegacyText } from '../../read/weather/read.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
@@ -217,11 +218,23 @@ function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
         drive: drive.value && wholeDrive(withProbes(drive.value)),
         ...(track.zonelessTimes > 0 && mapped.kind === 'csv-log' && { isZoneless: true }),
         ...(speed && { speed }),
-        problems: speed && !isPlaced ? [WITHOUT_PLACES] : drive.problems,
+        problems:
+          speed && !isPlaced
+            ? [WITHOUT_PLACES]
+            : [...drive.problems, ...(drive.value ? [] : exchangedPlaces(part, mapped.path))],
       })
     }
   }
   return mapped
+}
+
+/** Of a track whose latitudes can only be longitudes. */
+function exchangedPlaces({ latitude, longitude }: TrackColumns, path: string): Problem[] {
+  if (!areExchanged(latitude, longitude)) return []
+  const found = latitude.find((degrees) => Math.abs(degrees) > 90)
+  const message = `found latitudes such as ${found}, expected -90 to 90: latitude and longitude are exchanged`
+  const hint = `Write "exchanged_positions: [${path}]" into campaign.yaml, or export the track again.`
+  return [{ code: 'track-place-doubtful', severity: 'error', message, hint }]
 }
 
 const WITHOUT_PLACES: Problem = {
