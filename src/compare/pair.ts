@@ -1,4 +1,5 @@
-import { commonShare as commonShareOf, SAME_ROAD_SHARE } from '../road/routes.ts'
+import { commonShare as commonShareOf } from '../road/common-share.ts'
+import { SAME_ROAD_SHARE } from '../road/routes.ts'
 import type { MatchOutline, Relation } from '../road/types.ts'
 import { type ConditionsDifference, conditionsDifference } from './difference.ts'
 import { type Forbidding, forbidding, type OutsideModel, type Remark, remarksOn } from './remarks.ts'

@@ -4,7 +4,7 @@ import { stepM } from '../track/geodesy.ts'
 import { matchPath, mayFollow, prepareReference, type Reference } from './match.ts'
 import { cut, reversed } from './path.ts'
 import { addPath, emptyIndex, indexOf, pathsNear } from './path-index.ts'
-import type { Match, MatchOutline, Member, Path, Relation, Route, RouteShape } from './types.ts'
+import type { Match, Member, Path, Relation, Route, RouteShape } from './types.ts'
 
 /** Shares of the road from which two drives count as the same road, as one cut short, or as one with a detour. */
 export const SAME_ROAD_SHARE = 0.9
@@ -230,25 +230,4 @@ function markOpposites(routes: Route[], survey: Survey): void {
     })
     if (other !== undefined) route.oppositeOf = other
   })
-}
-
-/** Share of the road driven by either of two members that both drove, 0 to 1. */
-export function commonShare(a: MatchOutline, b: MatchOutline): number {
-  const [missedByA, missedByB] = [missedBins(a), missedBins(b)]
-  const missedByBoth = missedByA.reduce((count, bin) => count + 1 - b.covered[bin], 0)
-  const either = a.covered.length - missedByBoth
-  const both = either - (missedByA.length - missedByBoth) - (missedByB.length - missedByBoth)
-  return either === 0 ? 0 : both / either
-}
-
-const missed = new WeakMap<MatchOutline, number[]>()
-
-/** The parts of the road that a member did not drive: few, where a thousand runs are compared with each other. */
-function missedBins(match: MatchOutline): number[] {
-  const known = missed.get(match)
-  if (known) return known
-  const bins: number[] = []
-  for (const [bin, covered] of match.covered.entries()) if (covered === 0) bins.push(bin)
-  missed.set(match, bins)
-  return bins
 }

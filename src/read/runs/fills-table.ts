@@ -1,11 +1,11 @@
 import type { Outcome, Problem } from '../../base/problem.ts'
 import { failed, found } from '../../base/problem.ts'
 import { firstOfEach } from '../many.ts'
-import { momentReader } from '../moments.ts'
-import { type DateCell, type DatesOfColumn, datesOfColumn } from '../table/dates.ts'
+import { type DatesOfColumn, datesOfColumn } from '../table/dates.ts'
 import { readNamedTable, type Table, type TableRow, toNumber } from '../table/table.ts'
 import { yesOrNo } from '../table/yes-or-no.ts'
 import { zoneOfHeadings } from '../zone-in-heading.ts'
+import { timeSpan } from './fill-moments.ts'
 import { FILL_RANGES, type FillsColumn, fillsColumn, type QuantityOfFill } from './fills-columns.ts'
 import type { FillRow } from './rows.ts'
 
@@ -218,22 +218,6 @@ function numberIn(
   const slack = 1e-9 * Math.max(Math.abs(min), Math.abs(max))
   if (value >= min - slack && value <= max + slack) return value
   return `${name}: found ${cell}, expected ${says}; the cell is taken as empty`
-}
-
-const DAY_S = 86_400
-
-interface TimeSpan {
-  from: number
-  to: number
-  doubtful: boolean
-}
-
-/** The moment of a fill, or the day of it where no more is written; null for a cell that could not be read. */
-function timeSpan(date: DateCell, zone: string | null): TimeSpan | null {
-  if (Number.isNaN(date.seconds)) return null
-  const { seconds, doubtful } = momentReader(zone ?? 'UTC')(date)
-  if (date.dateOnly) return { from: seconds, to: seconds + DAY_S, doubtful: false }
-  return { from: seconds, to: seconds, doubtful }
 }
 
 function emptyFill(line: number): FillRow {
