@@ -1,5 +1,6 @@
+import { square } from '../base/arithmetic.ts'
 import { quantile } from '../base/statistics.ts'
-import { LITRES_PER_IMPERIAL_GALLON, LITRES_PER_US_GALLON } from '../base/units.ts'
+import { LITRES_PER_IMPERIAL_GALLON, LITRES_PER_US_GALLON, METRES_PER_MILE } from '../base/units.ts'
 import { classForDemand, classOf, powertrainOf } from '../demand/vehicle.ts'
 import { isHelped } from '../demand/vehicle-classes.ts'
 import type { VehicleClass, VehicleSettings } from '../read/campaign/settings.ts'
@@ -37,6 +38,17 @@ export type LevelFault =
       /** Fuel for its demand over that of the other drives. */
       times: number
     }
+  | {
+      code: 'trip-computer-level'
+      /** Its consumption over that by the fuel, the middle of the drives. */
+      ratio: number
+      runs: number
+      /** What fits; null where nothing does. */
+      cause: TripCause | null
+    }
+
+/** What the trip computer's column may hold in place of litres per 100 km. */
+export type TripCause = 'mpg-us' | 'mpg-imp' | 'km-per-litre'
 
 export type LevelProblem = LevelFault & { severity: 'warning'; line?: number; file?: string }
 
@@ -103,7 +115,45 @@ export function levelProblems(
     const figures = { unit, by, efficiency: middle, low, high, runs: levels.length, causes }
     return [{ code: 'fuel-level', severity: 'warning', ...place, ...figures }]
   }
-  return levels.length < LEAST_FOR_ONE ? [] : levels.flatMap((level) => standsOut(level, levels, unit))
+  const single = levels.length < LEAST_FOR_ONE ? [] : levels.flatMap((level) => standsOut(level, levels, unit))
+  return [...tripProblems(runs, unit), ...single]
+}
+
+/** Consumption by the trip computer over that by the litres of each drive that has both. */
+const tripRatios = (runs: readonly FuelRun[], unit: FuelUnit): number[] =>
+  runs.filter(isOfVehicle).flatMap(({ row, distanceM }) => {
+    const ratio = (row.tripComputerLitresPer100Km * distanceM) / 1e5 / row.fuelLitres
+    return unit === 'l' && ratio > 0 && Number.isFinite(ratio) ? [ratio] : []
+  })
+
+/** A trip computer is off by some percent, and fills of short roads by more: beyond this factor it is another unit. A choice. */
+const TIMES_OF_A_UNIT = 1.7
+/** What fits does so within this factor. A choice. */
+const FITS_WITHIN = 1.35
+
+const fits = (ratio: number): boolean => ratio > 1 / FITS_WITHIN && ratio < FITS_WITHIN
+
+/** What a reading in another unit is made into litres per 100 km by: this over the reading. */
+const PER_READING: Record<TripCause, number> = {
+  'mpg-us': (1e5 * LITRES_PER_US_GALLON) / METRES_PER_MILE,
+  'mpg-imp': (1e5 * LITRES_PER_IMPERIAL_GALLON) / METRES_PER_MILE,
+  'km-per-litre': 100,
+}
+
+/** The trip computer's readings against litres that fit the demand. */
+function tripProblems(runs: readonly FuelRun[], unit: FuelUnit): LevelProblem[] {
+  const ratios = tripRatios(runs, unit)
+  if (ratios.length === 0) return []
+  const ratio = medianOf(ratios)
+  if (ratio > 1 / TIMES_OF_A_UNIT && ratio < TIMES_OF_A_UNIT) return []
+  const read = runs.filter(({ row }) => row.tripComputerLitresPer100Km > 0 && row.fuelLitres > 0)
+  const reading = medianOf(read.map(({ row }) => row.tripComputerLitresPer100Km))
+  const away = (cause: TripCause): number => Math.abs(Math.log((ratio * PER_READING[cause]) / square(reading)))
+  const [cause] = (Object.keys(PER_READING) as TripCause[]).sort((a, b) => away(a) - away(b))
+  const { line, file } = read[0].row
+  const place = { line, ...(file === null ? {} : { file }) }
+  const found = away(cause) < Math.log(FITS_WITHIN) ? cause : null
+  return [{ code: 'trip-computer-level', severity: 'warning', ...place, ratio, runs: ratios.length, cause: found }]
 }
 
 /** Left out for another reason than its fuel: it says nothing of the vehicle's level. */
@@ -163,9 +213,18 @@ function causesOf(
       ? [{ cause: { code: 'powertrain' as const }, factor: 1, efficiency: usual }]
       : []
   const away = ({ efficiency }: { efficiency: number }): number => Math.abs(Math.log(efficiency / usual))
+  // A trip computer that was read tells of which unit the amounts are.
+  const ratios = tripRatios(
+    levels.map(({ run }) => run),
+    unit,
+  )
+  const told = ratios.length > 0 ? medianOf(ratios) : null
+  const awayFromTold = ({ factor }: { factor: number }): number =>
+    told === null ? 0 : Math.abs(Math.log(told / factor))
   return [...electric, ...candidates, isPer100, ...ofClass]
     .filter(({ efficiency }) => efficiency >= low && efficiency <= high)
-    .sort((a, b) => away(a) - away(b))
+    .filter(({ factor }) => told === null || fits(told / factor))
+    .sort((a, b) => awayFromTold(a) - awayFromTold(b) || away(a) - away(b))
     .slice(0, 3)
 }
 

@@ -14,6 +14,7 @@ export const DATA_DOUBTS = [
   'odometer-off',
   'odometer-disagrees',
   'fuel-level-of-drive',
+  'trip-computer-level',
 ] as const
 
 /** A value that is probably wrong, and where it stands. */

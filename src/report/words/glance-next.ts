@@ -67,6 +67,7 @@ const DOUBT_WORDS: Record<DataDoubt['code'], string> = {
   'odometer-off': 'the odometer does not fit the tracks',
   'odometer-disagrees': 'the odometer does not fit the track',
   'fuel-level-of-drive': 'the consumption of one drive does not fit the others',
+  'trip-computer-level': 'the trip computer does not fit the fuel',
 }
 
 type PlainStep = Exclude<

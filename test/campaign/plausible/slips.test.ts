@@ -84,6 +84,7 @@ const slipped = ({ tracks = TRACKS, runs: rows, fills: log, weather = { 'w.csv':
 const OWN = new Set([
   'fuel-level',
   'fuel-level-of-drive',
+  'trip-computer-level',
   'odometer-off',
   'odometer-disagrees',
   'fills-odometer-unit',
@@ -289,6 +290,38 @@ describe('a slip', () => {
       'fuel-level-of-drive',
       /0\.5 times what the other drives used/,
       /full: no/,
+    ],
+    [
+      // 0.5 l on some 8 km are 6.4 l/100 km, which are 37 miles per US gallon (235.2 over it) or 15.7 km per litre.
+      'miles per US gallon in the column of l/100 km',
+      { runs: runs(LITRES, 'fuel_l', ['trip_computer_l_per_100km', ['37', '36', '38', '37']]) },
+      'trip-computer-level',
+      /probably these are miles per US gallon/,
+      /trip_computer_mpg_us/,
+    ],
+    [
+      'kilometres per litre in the column of l/100 km',
+      { runs: runs(LITRES, 'fuel_l', ['trip_computer_l_per_100km', ['15.8', '15.4', '16.0', '15.8']]) },
+      'trip-computer-level',
+      /probably these are kilometres per litre/,
+      /trip_computer_km_per_l/,
+    ],
+    [
+      'US gallons, and a trip computer in l/100 km that tells of which kind they are',
+      { runs: runs(LITRES.map(gallons), 'fuel_l', ['trip_computer_l_per_100km', ['6.4', '6.6', '6.3', '6.4']]) },
+      'fuel-level',
+      /probably these are US gallons/,
+      /^Name the column fuel_gal_us/,
+    ],
+    [
+      'a car stated as a lorry, whose trip computer says that the litres are litres',
+      {
+        runs: runs(LITRES, 'fuel_l', ['trip_computer_l_per_100km', ['6.4', '6.6', '6.3', '6.4']]),
+        campaign: 'baseline: bare\nvehicle: {class: truck}\n',
+      },
+      'fuel-level',
+      /%: probably the vehicle is of another class/,
+      /^Write class: /,
     ],
     [
       'a station in °F in a column of °C',

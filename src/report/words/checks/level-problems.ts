@@ -1,7 +1,8 @@
 import { fixed } from '../../../base/figures.ts'
 import type { Problem } from '../../../base/problem.ts'
 import { name, plainText, type Sentence, say } from '../../../base/sentence.ts'
-import type { LevelCause, LevelProblem } from '../../../claim/level.ts'
+import type { FuelUnit } from '../../../claim/fuel/measure.ts'
+import type { LevelCause, LevelProblem, TripCause } from '../../../claim/level.ts'
 import { capital, plural } from '../../words.ts'
 
 const BY_WORDS = {
@@ -19,6 +20,7 @@ export function levelProblem(fault: LevelProblem): Problem {
   if (fault.code === 'fuel-level-of-drive') {
     return { code, severity, ...place, message: plainText(ofDriveWords(fault)), hint: ofDriveHint(fault.times) }
   }
+  if (fault.code === 'trip-computer-level') return { code, severity, ...place, ...tripWords(fault) }
   const { efficiency, low, high, runs, causes, unit, by } = fault
   const needed = efficiency > 1 ? `${fixed(efficiency, 1)} times` : `${fixed(100 * efficiency, 0)} % of`
   const found = `by their demand the drives needed ${needed} the energy in the ${UNIT_WORDS[unit]} given (middle of ${plural(runs, 'drive')}), where ${BY_WORDS[by]} ${fixed(100 * low, 0)} to ${fixed(100 * high, 0)} %`
@@ -29,6 +31,23 @@ export function levelProblem(fault: LevelProblem): Problem {
       ? NO_CAUSE
       : `${capital(causes.map(({ cause }) => lineFor(cause, unit)).join(', or '))}. Nothing was changed.`
   return { code, severity, ...place, message, hint }
+}
+
+const TRIP_WORDS: Record<TripCause, { what: string; column: string }> = {
+  'mpg-us': { what: 'miles per US gallon', column: 'trip_computer_mpg_us' },
+  'mpg-imp': { what: 'miles per imperial gallon', column: 'trip_computer_mpg_imp' },
+  'km-per-litre': { what: 'kilometres per litre', column: 'trip_computer_km_per_l' },
+}
+
+function tripWords({ ratio, runs, cause }: Extract<LevelProblem, { code: 'trip-computer-level' }>) {
+  const found = `the trip computer shows ${fixed(ratio, ratio < 1 ? 2 : 1)} times the consumption by the litres given (middle of ${plural(runs, 'drive')})`
+  if (cause === null)
+    return {
+      message: found,
+      hint: 'Were both read over the same drives, and in the units that the columns name? Nothing was changed.',
+    }
+  const { what, column } = TRIP_WORDS[cause]
+  return { message: `${found}: probably these are ${what}`, hint: `Name the column ${column}. Nothing was changed.` }
 }
 
 const NO_CAUSE =
@@ -57,7 +76,7 @@ function causeWords(cause: LevelCause, factor: number, then: number): string {
 }
 
 /** What to do where that is the cause: a part of a sentence. */
-function lineFor(cause: LevelCause, unit: LevelProblem['unit']): string {
+function lineFor(cause: LevelCause, unit: FuelUnit): string {
   switch (cause.code) {
     case 'us-gallons':
       return 'name the column fuel_gal_us'
