@@ -21,10 +21,14 @@ export interface Change {
   run?: (run: EnsembleRun, record: RunRecord) => EnsembleRun
   vehicle?: (vehicle: Vehicle) => Vehicle
   shared?: (shared: SharedDraws) => SharedDraws
-  campaign?: (campaign: Campaign) => Campaign
   row?: (row: RunRow) => RunRow
   /** Every road of which nobody says is known to be dry. */
   isDry?: boolean
+  /**
+   * A source of the claims' own errors that is gone: its part of their variance. The same figures without it would not be
+   * narrower, since the scatter that it made would be taken for the vehicle's.
+   */
+  without?: 'fills' | 'pump_meter'
   /** What the scatter of readings beside the fuel is multiplied by. */
   readingFactor?: number
 }
@@ -128,14 +132,16 @@ function withUnobservedAir(run: EnsembleRun): EnsembleRun {
 }
 
 function claimWidths(records: RunRecord[], state: WorkingState, change: Change): Map<string, number> {
-  const campaign = change.campaign ? change.campaign(state.campaign) : state.campaign
   const { draws, seed } = state.shared.settings
-  const { readingFactor } = change
+  const { readingFactor, without } = change
   const options = { draws, seed, correctDrift: false, poolRoutes: false, worth: null, readingFactor }
   const widths = new Map<string, number>()
-  for (const claim of claimsForReport(records, state.stints, state.roads.names, campaign, options, state.log).claims) {
+  for (const claim of claimsForReport(records, state.stints, state.roads.names, state.campaign, options, state.log)
+    .claims) {
     const interval = claim.adjusted_consumption_change_pct
-    if (interval) widths.set(`${claim.setup}\n${claim.route}`, interval.high95 - interval.low95)
+    if (!interval) continue
+    const share = (without && claim.uncertainty_shares[without]) ?? 0
+    widths.set(`${claim.setup}\n${claim.route}`, Math.sqrt(1 - share) * (interval.high95 - interval.low95))
   }
   return widths
 }

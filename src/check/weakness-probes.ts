@@ -7,6 +7,7 @@ import { READING_SD } from '../claim/evidence/ways.ts'
 import { MEASUREMENT_SD } from '../claim/fuel/measure.ts'
 import type { WeaknessFacts } from '../report/words/checks/weaknesses.ts'
 import { AIR_PROBES } from './air-probes.ts'
+import type { Change } from './sensitivity.ts'
 import { ids, ofRuns, type Probe, runsWith, worst } from './weakness-probe.ts'
 
 /** A doubt about the vehicle that campaign.yaml leaves to its class. */
@@ -70,6 +71,7 @@ const FUEL_REFERENCE_K = 288.15
 /** Errors of measuring the fuel that the settings of a campaign size. */
 function ofFills(
   field: 'fillRepeatabilityLitres' | 'meterTolerancePct',
+  without: Change['without'],
   factsOf: (stated: number | null) => WeaknessFacts,
 ): Probe {
   return {
@@ -83,7 +85,7 @@ function ofFills(
         facts: factsOf(state.campaign.fuel[field]),
         runs: [],
         withoutAnswer: [],
-        change: { campaign: (campaign) => ({ ...campaign, fuel: { ...campaign.fuel, [field]: 0 } }) },
+        change: { without },
       }
     },
   }
@@ -136,12 +138,12 @@ export const PROBES: Probe[] = [
   ofVehicle('rolling-resistance-unstated', 'rollingResistance'),
   fuelTemperature,
   wetUnknown,
-  ofFills('fillRepeatabilityLitres', (stated) => ({
+  ofFills('fillRepeatabilityLitres', 'fills', (stated) => ({
     code: 'fills',
     litres: stated ?? MEASUREMENT_SD.fillLitres,
     isStated: stated !== null,
   })),
-  ofFills('meterTolerancePct', () => ({ code: 'pump-meter' })),
+  ofFills('meterTolerancePct', 'pump_meter', () => ({ code: 'pump-meter' })),
   ofReadings('trip computer', ({ run }) => run.row?.tripComputerLitresPer100Km),
   ofReadings('logged fuel', ({ run, logged }) => run.row?.obdFuelLitres || usedAmount(logged?.fuel)),
 ]

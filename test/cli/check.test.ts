@@ -57,16 +57,20 @@ const withoutColumns =
   }
 
 /** Width of the claim's 95 % interval in the report of a folder, percentage points. */
-function claimWidth(folder: string): number {
+interface ToldClaim {
+  adjusted_consumption_change_pct: { low95: number; high95: number } | null
+  uncertainty_shares: Record<string, number>
+}
+
+/** The report's only claim: the width of its interval, and the share that the fills have in its variance. */
+function claimIn(folder: string): { width: number; ofFills: number } {
   const { status, stdout } = ceteris('report', folder, '--json', '--cards', 'none', ...FEW_DRAWS)
   expect(status).toBe(0)
-  const { claims } = JSON.parse(stdout) as {
-    claims: { adjusted_consumption_change_pct: { low95: number; high95: number } | null }[]
-  }
-  const intervals = claims.flatMap((claim) => claim.adjusted_consumption_change_pct ?? [])
-  expect(intervals).toHaveLength(1)
-  const [{ low95, high95 }] = intervals
-  return high95 - low95
+  const { claims } = JSON.parse(stdout) as { claims: ToldClaim[] }
+  const told = claims.filter((claim) => claim.adjusted_consumption_change_pct)
+  expect(told).toHaveLength(1)
+  const [{ adjusted_consumption_change_pct: interval, uncertainty_shares }] = told
+  return { width: (interval?.high95 ?? 0) - (interval?.low95 ?? 0), ofFills: uncertainty_shares.fills }
 }
 
 describe('what a weakness costs', () => {
@@ -74,7 +78,7 @@ describe('what a weakness costs', () => {
     const folder = variant('unstated', {
       'campaign.yaml': (text) => text.replace(/^ {2}(frontal_area_m2|drag_coefficient).*\n/gm, ''),
     })
-    const before = claimWidth(folder)
+    const { width: before, ofFills } = claimIn(folder)
     const { measure, findings } = checked(folder)
     expect(measure).toMatchObject({ of: 'claims', count: 1, assumed: false })
     // The report states its figures to six digits, the list its own to three decimals.
@@ -89,15 +93,10 @@ describe('what a weakness costs', () => {
           .replace('  class: van\n', '  class: van\n  drag_area_m2: 1.5\n  drag_area_m2_uncertainty: 0\n'),
     })
     // Chance in the draws may make an interval a little wider where a doubt is gone: that is told as no cost.
-    expect(cost('drag-area-unstated')).toBeCloseTo(Math.max(0, before - claimWidth(known)), 2)
+    expect(cost('drag-area-unstated')).toBeCloseTo(Math.max(0, before - claimIn(known).width), 2)
 
-    const exactFills = variant('exact-fills', {
-      'campaign.yaml': (text) =>
-        text
-          .replace(/^ {2}(frontal_area_m2|drag_coefficient).*\n/gm, '')
-          .replace(/fill_repeatability_l: [\d.]+/, 'fill_repeatability_l: 0'),
-    })
-    expect(cost('fills')).toBeCloseTo(before - claimWidth(exactFills), 2)
+    // With the same fuel and fills said to be exact, their scatter would be taken for the van's: their share counts.
+    expect(cost('fills')).toBeCloseTo(before * (1 - Math.sqrt(1 - ofFills)), 2)
     expect(cost('fills')).toBeGreaterThan(0.1)
 
     // Without errors and with every run in the answer, the list is sorted by points, and what has none comes last.
