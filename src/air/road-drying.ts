@@ -3,13 +3,14 @@ import type { StationSeries } from './series.ts'
 const HOUR_S = 3600
 /** Water that drainage and tyres leave on a road, mm. Common practice, no source. */
 const FILM_MM = 0.15
-/** Evaporation in calm, overcast weather into wholly dry air, mm/h: 0.26·(1 + 0.54·u)·e_s a day at 2 m/s and 12 °C (14.0 hPa). */
+/** Evaporation without sun into wholly dry air, mm/h: 0.26·(1 + 0.54·u)·e_s a day (Penman) at 2 m/s and 12 °C (14.0 hPa). */
 const EVAPORATION_MM_PER_H = (0.26 * (1 + 0.54 * 2) * 14) / 24
+/** In nearly saturated air traffic and wind still dry a road in that time. Common practice, no source. */
 const LONGEST_S = 12 * HOUR_S
-/** Reports further apart do not tell what fell between them, s. */
+/** Reports further apart do not tell what fell between them, s. Common practice, no source. */
 const LONGEST_GAP_S = 3 * HOUR_S
-/** Less is no rain, mm. */
-const LEAST_MM = 0.2
+/** Less is no rain, mm. Common practice, no source. */
+export const LEAST_RAIN_MM = 0.2
 
 const WET_GROUP = /^(?:[-+]|RE)?(?:SH|TS|FZ|DR|BL)*(?:RA|DZ|SN|SG|PL|GR|GS|IC|UP)+/
 
@@ -60,7 +61,7 @@ const speaks = (series: StationSeries, i: number): boolean =>
   series.presentWeather[i] !== null || Number.isFinite(series.precipitationMm[i])
 
 const fell = ({ presentWeather, precipitationMm }: StationSeries, i: number): boolean =>
-  precipitationMm[i] >= LEAST_MM || isWetWeather(presentWeather[i] ?? '')
+  precipitationMm[i] >= LEAST_RAIN_MM || isWetWeather(presentWeather[i] ?? '')
 
 const speaksWithin = (series: StationSeries, { from, past }: { from: number; past: number }): boolean =>
   series.time.some((time, i) => time >= from && time <= past && speaks(series, i))

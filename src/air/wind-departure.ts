@@ -44,7 +44,7 @@ function varianceBetween(a: StationWeight, b: StationWeight): number {
     : q.onRoad
       ? a.distanceM
       : stepM(p.latitude, p.longitude, q.latitude, q.longitude)
-  const isOneModel = (p.quality === 'model') === (q.quality === 'model')
+  const areBothModelsOrNeither = (p.quality === 'model') === (q.quality === 'model')
   const gapS = Math.abs(departureGap(a) - departureGap(b))
-  return windDepartureVariance(betweenM, gapS) + (isOneModel ? 0 : square(MODEL.windSdMps))
+  return windDepartureVariance(betweenM, gapS) + (areBothModelsOrNeither ? 0 : square(MODEL.windSdMps))
 }

@@ -146,7 +146,7 @@ function tripProblems(runs: readonly FuelRun[], unit: FuelUnit): LevelProblem[] 
   if (ratios.length === 0) return []
   const ratio = medianOf(ratios)
   if (ratio > 1 / TIMES_OF_A_UNIT && ratio < TIMES_OF_A_UNIT) return []
-  const read = runs.filter(({ row }) => row.tripComputerLitresPer100Km > 0 && row.fuelLitres > 0)
+  const read = runs.filter(isOfVehicle).filter(({ row }) => row.tripComputerLitresPer100Km > 0 && row.fuelLitres > 0)
   const reading = medianOf(read.map(({ row }) => row.tripComputerLitresPer100Km))
   const away = (cause: TripCause): number => Math.abs(Math.log((ratio * PER_READING[cause]) / square(reading)))
   const [cause] = (Object.keys(PER_READING) as TripCause[]).sort((a, b) => away(a) - away(b))

@@ -1,4 +1,4 @@
-import { isWetWeather } from '../air/road-drying.ts'
+import { isWetWeather, LEAST_RAIN_MM } from '../air/road-drying.ts'
 
 /** What the model does not carry, of one run. */
 export interface OutsideModel {
@@ -24,7 +24,7 @@ export function wetness(
   knownDry: boolean,
 ): boolean | null {
   if (roadWet === 1) return true
-  if (precipitationMm >= 0.2) return true
+  if (precipitationMm >= LEAST_RAIN_MM) return true
   if (presentWeather.some(isWetWeather)) return true
   if (roadWet === 0 || knownDry) return false
   return null

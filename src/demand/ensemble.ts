@@ -64,8 +64,8 @@ const NO_AIRSPEED2 = 1e-9
 /**
  * Numbers side by side for each draw, which is what makes the innermost loop quick. The same at every step of a run: half
  * the drag area times the factor on the density, m²; rise of drag with yaw; mass, kg; idle power, W; friction along the
- * road, N, and what it gains with speed, N/(m/s); recovery. The same over the steps of one air: wind at the vehicle towards east and north, m/s; variance of the
- * gusts, (m/s)²; rolling force over gravity, kg.
+ * road, N, and what it gains with speed, N/(m/s); recovery. The same over the steps of one air: wind at the vehicle towards
+ * east and north, m/s; variance of the gusts, (m/s)²; rolling force over gravity, kg.
  */
 const HALF_AREA = 0
 const YAW_RISE = 1
@@ -203,13 +203,13 @@ function addNeeded(ofDraws: Float64Array, ofSteps: Float64Array, { powertrain }:
       const work = drag + rollingKg * ofSteps[s + PRESSING] + massKg * ofSteps[s + LIFT] + ofSteps[s + SPEED_ENERGY]
       if (work > 0) worked += work
       else {
-        const rubbedN = frictionN + frictionNPerMps * ofSteps[s + SPEED]
-        const idled = idlePowerW * ofSteps[s + ENGINE_TIME] + rubbedN * ofSteps[s + LENGTH]
+        const frictionHereN = frictionN + frictionNPerMps * ofSteps[s + SPEED]
+        const idled = idlePowerW * ofSteps[s + ENGINE_TIME] + frictionHereN * ofSteps[s + LENGTH]
         givenBack += Math.max(least - idled, recovery * work)
       }
     }
-    const rubbed = frictionN * lengthM + frictionNPerMps * speedLengthM2PerS
-    neededJ[k] += idlePowerW * idlingS + rubbed + worked / efficiency + givenBack
+    const frictionJ = frictionN * lengthM + frictionNPerMps * speedLengthM2PerS
+    neededJ[k] += idlePowerW * idlingS + frictionJ + worked / efficiency + givenBack
   }
 }
 

@@ -45,10 +45,9 @@ export interface Vehicle {
 /**
  * Energy needed while the wheels take work: idlePowerW · time + friction · distance + work / efficiency (a Willans line
  * whose constant part turns with the engine: in the upper gears so many revolutions a metre, of which each takes more the
- * faster it is). While the wheels give
- * work back, `recovery` of it comes off; without a battery it can save the engine's own friction but no more than that
- * (fuel is cut off in overrun). How the constant part divides into time and distance, and what of it grows with speed,
- * depends on engine, gears and gearbox, and is drawn (`SharedDraws`).
+ * faster it is). While the wheels give work back, `recovery` of it comes off; without a battery it can save the engine's own
+ * friction but no more than that (fuel is cut off in overrun). How the constant part divides into time and distance, and
+ * what of it grows with speed, depends on engine, gears and gearbox, and is drawn (`SharedDraws`).
  */
 export interface PowertrainModel {
   kind: Powertrain

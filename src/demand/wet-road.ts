@@ -46,7 +46,10 @@ export const chanceOfWet = (relativeHumidity: number): number => {
 /** Below this chance a road of which nobody says is as good as said to be dry. */
 export const AS_GOOD_AS_DRY = 0.03
 
-/** Names a spell of weather: drives there within these hours met the same road. */
+/**
+ * Names a spell of weather: drives of one name are taken to have met the same road where a claim's sides are held against
+ * each other. Draws (`wetDraws`) pass smoothly from one spell to the next.
+ */
 export const wetSpell = (place: Place, timeS: number): string => `${landOf(place)}/${Math.floor(timeS / WET_SPELL_S)}`
 
 const landOf = ({ latitude, longitude }: Place): string => `${Math.floor(latitude)},${Math.floor(longitude)}`

@@ -6,14 +6,14 @@ import { isOwnReport } from '../../read/own-report.ts'
 import { type Picture, readPicture } from '../../read/picture/picture.ts'
 import { columnsOfTable } from '../../read/table/looks-like-table.ts'
 import { isHgtName } from '../../read/terrain/hgt.ts'
-import { areExchanged } from '../../read/tracks/csv-log/position.ts'
 import { binaryTrackKindOf, isTrackKind, readTracks, type TrackKind } from '../../read/tracks/read.ts'
-import type { TrackColumns, TrackFile } from '../../read/types.ts'
+import type { TrackFile } from '../../read/types.ts'
 import { hasDatedRows } from '../../read/weather/days-of-drives.ts'
 import { isLegacyText } from '../../read/weather/read.ts'
 import { driveOf, withProbes } from '../../track/drive.ts'
 import { sessionsOf } from '../../track/sessions.ts'
 import { type SpeedLog, speedLogOf } from '../../track/speed-log.ts'
+import { exchangedPlaces } from './exchanged-places.ts'
 import { type MappedDrive, type WholeDrive, wholeDrive } from './mapped-drive.ts'
 
 /** A file of the campaign folder as bytes. */
@@ -226,15 +226,6 @@ function mapTracks(mapped: WholeFile, outcome: Outcome<TrackFile>): WholeFile {
     }
   }
   return mapped
-}
-
-/** Of a track whose latitudes can only be longitudes. */
-function exchangedPlaces({ latitude, longitude }: TrackColumns, path: string): Problem[] {
-  if (!areExchanged(latitude, longitude)) return []
-  const found = latitude.find((degrees) => Math.abs(degrees) > 90)
-  const message = `found latitudes such as ${found}, expected -90 to 90: latitude and longitude are exchanged`
-  const hint = `Write "exchanged_positions: [${path}]" into campaign.yaml, or export the track again.`
-  return [{ code: 'track-place-doubtful', severity: 'error', message, hint }]
 }
 
 const WITHOUT_PLACES: Problem = {

@@ -3,6 +3,7 @@ import type { StationSeries } from '../../air/series.ts'
 import type { Place } from '../../base/place.ts'
 import type { Problem } from '../../base/problem.ts'
 import { stepM } from '../../track/geodesy.ts'
+import { exchangedSetting } from '../load/exchanged-places.ts'
 
 /** A recording with the place where it begins. */
 export interface PlacedRecording extends Place {
@@ -50,7 +51,7 @@ const degrees = ({ latitude, longitude }: Place): string => `${latitude.toFixed(
 
 /** What campaign.yaml can say about it. */
 const setting = (what: string, file: string): string =>
-  what === CHANGES[0].what ? `; or write "exchanged_positions: [${file}]" into campaign.yaml` : ''
+  what === CHANGES[0].what ? `; or write "${exchangedSetting(file)}" into campaign.yaml` : ''
 
 /** Whether a recording whose positions were exchanged lies near the others now, or near a station. */
 function exchangedProblems(recording: PlacedRecording, others: readonly Place[]): Problem[] {

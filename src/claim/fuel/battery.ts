@@ -118,7 +118,7 @@ const ANY_CHARGE_SD = 1 / Math.sqrt(12)
  * Electricity that went into the driving between two fills of fuel, kWh at the charger's meter: what was charged, and what
  * the battery had more at the first fill than at the second. Where nobody read that, it is the errors' part.
  * @param span states of charge at its fills, 0 to 1 or NaN
- * @param largestKwh the largest charge, which stands for a capacity that is not stated
+ * @param largestKwh the largest charge, which stands for a capacity that is not stated (common practice, no source)
  */
 export function electricityBetweenFills(
   span: {

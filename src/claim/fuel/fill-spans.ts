@@ -113,9 +113,12 @@ function chargedIn(
     .reduce((sum, kwh) => sum + kwh, 0)
 }
 
+/** One slip of a reading is no other vehicle; of two in turn every second change goes back. Common practice, no source. */
+const LEAST_GOING_ON = 0.75
+
 /**
- * Whether a log is a plug-in hybrid's: fuel was filled in and electricity charged, and the odometer goes on from the one to
- * the other. Of two vehicles in one log it does not.
+ * Whether a log is a plug-in hybrid's: fuel was filled in and electricity charged, and the odometer, where it was read, goes
+ * on from the one to the other. Of two vehicles in one log it does not.
  */
 export function isOfPlugIn(fills: readonly FillRow[], powertrain: Powertrain | null = null): boolean {
   if (powertrain === 'electric' || powertrain === 'human') return false
@@ -124,8 +127,7 @@ export function isOfPlugIn(fills: readonly FillRow[], powertrain: Powertrain | n
   const read = inOrder(fills.filter(({ odometerM }) => Number.isFinite(odometerM)))
   const changes = read.slice(1).flatMap((fill, i) => (isFuel(fill) === isFuel(read[i]) ? [] : [[read[i], fill]]))
   const goesOn = changes.filter(([before, after]) => before.odometerM <= after.odometerM)
-  // One slip of a reading is no other vehicle; of two in turn every second change goes back.
-  return goesOn.length >= 0.75 * changes.length
+  return goesOn.length >= LEAST_GOING_ON * changes.length
 }
 
 function spanOf(
