@@ -1,6 +1,7 @@
 import { present } from '../base/present.ts'
 import { sum } from '../base/statistics.ts'
 import { doubtfulSpell } from '../campaign/claims/wet-doubt.ts'
+import type { WorkingState } from '../campaign/computed-campaign.ts'
 import { usedAmount } from '../campaign/drive/logged-run.ts'
 import { type RunRecord, recordingSd } from '../campaign/drive/run-record.ts'
 import { READING_SD } from '../claim/evidence/ways.ts'
@@ -79,8 +80,7 @@ function ofFills(
     rough: false,
     ofClaimsOnly: 'always there',
     look: (state) => {
-      const filled = runsWith(state, ({ run }) => run.row !== null && run.row.fuelLitres > 0)
-      if (filled.length === 0) return null
+      if (!hasFuel(state, 'fuelLitres')) return null
       return {
         facts: factsOf(state.campaign.fuel[field]),
         runs: [],
@@ -89,6 +89,25 @@ function ofFills(
       }
     },
   }
+}
+
+/** Whether fuel of this kind was measured, for single drives, for several together or by a fuel log. */
+function hasFuel(state: WorkingState, field: 'fuelLitres' | 'energyKwh'): boolean {
+  if (runsWith(state, ({ run }) => run.row !== null && run.row[field] > 0).length > 0) return true
+  if (state.stints.some(({ row }) => row[field] > 0)) return true
+  const unit = field === 'fuelLitres' ? 'l' : 'kWh'
+  return state.log?.spans.some(({ span }) => span.unit === unit && span.amount > 0) ?? false
+}
+
+/** What a charge or a battery's level, as read, may be off by. */
+const charges: Probe = {
+  code: 'charges',
+  rough: false,
+  ofClaimsOnly: 'always there',
+  look: (state) => {
+    if (!hasFuel(state, 'energyKwh') || hasFuel(state, 'fuelLitres')) return null
+    return { facts: { code: 'charges' }, runs: [], withoutAnswer: [], change: { without: 'fills' } }
+  },
 }
 
 const wetUnknown: Probe = {
@@ -144,6 +163,7 @@ export const PROBES: Probe[] = [
     isStated: stated !== null,
   })),
   ofFills('meterTolerancePct', 'pump_meter', () => ({ code: 'pump-meter' })),
+  charges,
   ofReadings('trip computer', ({ run }) => run.row?.tripComputerLitresPer100Km),
   ofReadings('logged fuel', ({ run, logged }) => run.row?.obdFuelLitres || usedAmount(logged?.fuel)),
 ]

@@ -4,7 +4,8 @@ import { mapFile, type WholeFile } from '../../src/campaign/load/map-file.ts'
 import { weaknessesOf } from '../../src/check/weaknesses.ts'
 import { CLAIM_CASES } from '../calibration/claim-cases.ts'
 import { simulateClaims } from '../calibration/simulated-claims.ts'
-import { DEFAULTS, inputFile } from '../campaign/folder.ts'
+import { DEFAULTS, inputFile, reportOf } from '../campaign/folder.ts'
+import { DAY_START, exampleDay, LAPS } from '../simulator/example-days.ts'
 
 const { draws, seed } = DEFAULTS
 
@@ -36,6 +37,38 @@ describe('what makes a claim wide', () => {
     expect((await costsOf(mapped)).get('road-wet-unknown')).toBeGreaterThan(0.3)
     const rows = mapped.map((file) => (file.path === 'runs.csv' ? mapFile(withRoads()) : file))
     expect((await costsOf(rows)).has('road-wet-unknown')).toBe(false)
+  })
+})
+
+/** Laps with one amount for each stint, as a logger that ran on and a pump give them. */
+const stints = (rows: string) => [
+  ...['a', 'b', 'c'].map((name, i) =>
+    inputFile(`${name}.gpx`, exampleDay(LAPS(3), { seed: name, startS: DAY_START + 7200 * i }).gpx),
+  ),
+  inputFile(
+    'weather.csv',
+    `time,station,lat,lon,elevation_m,temperature_c,relative_humidity_pct,station_pressure_hpa,wind_speed_mps,wind_from_deg,road_wet\n${Array.from(
+      { length: 12 },
+      (_, i) => `${new Date((DAY_START + 3600 * (i - 2)) * 1000).toISOString()},S,47.3,8.1,400,15,60,960,2,270,no`,
+    ).join('\n')}\n`,
+  ),
+  inputFile('runs.csv', rows),
+]
+
+describe('what measuring costs where a row has several drives', () => {
+  // The report's own shares are the reference: without a source the variance is what the others leave of it.
+  it.each([
+    ['fills', 'track,setup,fuel_l\na.gpx@0700.1-3,bare,0.9\nb.gpx@0900.1-3,rack,1\nc.gpx@1100.1-3,bare,0.92\n'],
+    ['charges', 'track,setup,energy_kwh\na.gpx@0700.1-3,bare,3\nb.gpx@0900.1-3,rack,3.3\nc.gpx@1100.1-3,bare,3.04\n'],
+  ])('is told as %s, by their share in the claim', async (code, rows) => {
+    const files = stints(rows)
+    const { claims } = await reportOf(files)
+    const { adjusted_consumption_change_pct: interval, uncertainty_shares } = claims[0]
+    const width = (interval?.high95 ?? Number.NaN) - (interval?.low95 ?? Number.NaN)
+    const costs = await costsOf(files.map((file) => mapFile(file)))
+    expect(uncertainty_shares.fills).toBeGreaterThan(0)
+    expect(costs.get(code)).toBeCloseTo(width * (1 - Math.sqrt(1 - uncertainty_shares.fills)), 2)
+    expect(costs.has(code === 'fills' ? 'charges' : 'fills')).toBe(false)
   })
 })
 

@@ -23,6 +23,7 @@ type CampaignFacts =
   | { code: UnstatedCode; vehicleClass: string; value: number; sd: number }
   | { code: 'fills'; litres: number; isStated: boolean }
   | { code: 'pump-meter' }
+  | { code: 'charges' }
   | { code: 'readings'; way: 'trip computer' | 'logged fuel'; sd: number }
   | { code: 'few-repeats' }
   | { code: 'powertrain-unstated'; taken: string }
@@ -167,6 +168,10 @@ const WORDS: { [C in Code]: (facts: FactsOf<C>, who: Subject) => WeaknessWords }
   'pump-meter': () => ({
     message: say`The pump’s meter may be off by its tolerance, which cancels only between fills at one pump`,
     fix: say`Fill at one pump and say so with fill_group, or weigh the fuel.`,
+  }),
+  charges: () => ({
+    message: say`A charge, and the battery’s level as it was read, stand only roughly for the energy that was driven with`,
+    fix: say`Charge to full each time, read the battery’s level to a tenth of a percent where the vehicle shows it, or drive longer between two charges.`,
   }),
   readings: (facts) => ({
     message: say`The ${facts.way}, which counts beside the fuel, is taken to scatter by ± ${percentSize(100 * facts.sd)} from drive to drive`,
