@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { type Report, reportSchema } from '../../src/report/contract.ts'
 import { terminalResult } from '../../src/report/terminal/terminal.ts'
+import { exampleDay, LAPS } from '../simulator/example-days.ts'
 import { delivery, simulateRoad, simulateRun, simulateWeather, stationReports } from '../simulator/index.ts'
 import { randomOf } from '../simulator/random.ts'
 import { folderFiles, inputFile, reportOf } from './folder.ts'
@@ -115,6 +116,13 @@ describe('what is wrong with rows of a control vehicle', () => {
       at,
     ])
     expect(await told([...good, '2019-06-10,another,yes,,21'])).toContainEqual(['two-control-vehicles', 'error', at])
+  })
+
+  it('a row of several laps without fuel is told once', async () => {
+    const laps = ['a', 'b'].map((name) => inputFile(`${name}.gpx`, exampleDay(LAPS(3), { seed: name }).gpx))
+    const rows = 'track,vehicle,control,setup,fuel_kg\na.gpx,truck,,bare,0.7\nb.gpx,other,yes,,\n'
+    const { problems } = await reportOf([...laps, inputFile('runs.csv', rows)], { draws: 100 })
+    expect(problems.filter(({ code }) => code === 'ratio-without-fuel').map(({ line }) => line)).toEqual([3])
   })
 })
 

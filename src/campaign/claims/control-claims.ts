@@ -104,7 +104,7 @@ const UNUSED: Record<UnusedRun['why'], Pick<Problem, 'severity' | 'message' | 'h
   'ratio-without-fuel': {
     severity: 'error',
     message:
-      'found no fuel in the unit of most rows; expected the fuel of this run, which counts in no ratio to the control vehicle',
+      'found no fuel that can be used of this run; expected fuel in the unit of most rows, for this run alone; it counts in no ratio to the control vehicle',
   },
 }
 

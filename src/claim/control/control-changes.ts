@@ -56,7 +56,8 @@ export function controlChanges(
   settings: ClaimSettings,
 ): { changes: ControlChange[]; unused: UnusedRun[] } {
   const unit = campaignUnit([...runs])
-  if (unit === null) return { changes: [], unused: runs.map((run) => ({ run, why: 'ratio-without-fuel' })) }
+  if (unit === null)
+    return { changes: [], unused: oneOfEachRow(runs).map((run) => ({ run, why: 'ratio-without-fuel' })) }
   const measured = runs.filter(({ row }) => amountIn(row, unit) > 0)
   const usable = measured.filter(({ leftOut }) => !NOT_OF_THE_ROAD.includes(leftOut?.code))
   const { pairs, controlsAlone, testsAlone } = controlPairs(
@@ -81,11 +82,16 @@ export function controlChanges(
     unused: [
       ...controlsAlone.map((run) => ({ run, why: 'control-without-test' as const })),
       ...testsAlone.map((run) => ({ run, why: 'test-without-control' as const })),
-      ...withoutFuel.map((run) => ({ run, why: 'ratio-without-fuel' as const })),
+      ...oneOfEachRow(withoutFuel).map((run) => ({ run, why: 'ratio-without-fuel' as const })),
       ...withoutSetup.map((run) => ({ run, why: 'ratio-without-setup' as const })),
     ],
   }
 }
+
+/** A row of several drives or laps is told once. */
+const oneOfEachRow = (runs: readonly FuelRun[]): FuelRun[] => [
+  ...new Map(runs.map((run) => [rowKey(run.row), run])).values(),
+]
 
 function ratiosOf(pairs: ControlPair[], runs: FuelRun[], unit: FuelUnit, settings: ClaimSettings): Ratio[] {
   const amounts = new Map(readFuel(runs, unit, settings).map((reading, i) => [runs[i], reading?.amount]))
