@@ -133,7 +133,12 @@ describe('decodeMetar on forms that are rare or broken', () => {
     ['CYUL 010000Z CCA 18005KT', { corrected: true }],
     ['KXYZ 010000Z ///05KT', { windSpeedMps: (5 * 1852) / 3600, windFromDeg: Number.NaN, windVariable: false }],
     ['KXYZ 010000Z 18005KT TEMPO 27025G40KT SHRA', { windFromDeg: 180, windGustMps: Number.NaN, presentWeather: '' }],
-    ['KXYZ 010000Z 18005KT RERA +TSRAGR VCSH', { presentWeather: '+TSRAGR VCSH' }],
+    // WMO-No. 306, FM 15, 15.13 (from memory): RE before a group is weather since the last report. Of the road it says what rain does.
+    ['KXYZ 010000Z 18005KT RERA +TSRAGR VCSH', { presentWeather: 'RERA +TSRAGR VCSH' }],
+    ['LOWL 010420Z 24004KT 9999 FEW040 24/17 Q1015 RESHRA NOSIG', { presentWeather: 'RESHRA' }],
+    // US Federal Meteorological Handbook No. 1, chapter 12: PWINO, the present weather identifier is not available.
+    ['KXYZ 010000Z AUTO 18005KT 10SM CLR RMK AO2 PWINO', { presentWeather: null }],
+    ['KXYZ 010000Z AUTO 18005KT 3SM -RA OVC010 RMK AO2 PWINO', { presentWeather: '-RA' }],
     ['RJAA 010000Z 33005KT 04/M01 Q1019 NOSIG RMK 1CU030 A3011', { altimeterPa: 30.11 * 3386.388640341 }],
     // Sent so by a test of broken reports: the remark contradicts the body.
     ['RJSK 081330Z 22003KT 15/12 A2987 RMK T00500022', { temperatureK: 288.15, temperatureStepK: 1 }],

@@ -64,7 +64,7 @@ const SECTOR = /^(\d{3})V(\d{3})$/
 const TEMPERATURES = /^(M?\d\d|\/\/|XX)\/(M?\d\d|\/\/|XX)?$/
 const TENTHS = /^T([01])(\d{3})(?:([01])(\d{3}))?$/
 const WEATHER =
-  /^(?:[+-]|VC)?(?=[A-Z])(?:MI|PR|BC|DR|BL|SH|TS|FZ)?(?:DZ|RA|SN|SG|IC|PL|GR|GS|UP|BR|FG|FU|VA|DU|SA|HZ|PY|PO|SQ|FC|SS|DS)*$/
+  /^(?:[+-]|VC|RE)?(?=[A-Z])(?:MI|PR|BC|DR|BL|SH|TS|FZ)?(?:DZ|RA|SN|SG|IC|PL|GR|GS|UP|BR|FG|FU|VA|DU|SA|HZ|PY|PO|SQ|FC|SS|DS)*$/
 /** From here on a report no longer tells what was observed now. */
 const TREND = /^(?:NOSIG|BECMG|TEMPO|INTER|PROB\d\d|FM\d{4,6})$/
 
@@ -115,7 +115,7 @@ export function decodeMetar(text: string): MetarGroups | null {
     ...temperaturesOf(now, remarks),
     ...pressuresOf(body, remarks),
     precipitationMm: precipitationOf(remarks),
-    presentWeather: presentWeatherOf(now),
+    presentWeather: presentWeatherOf(now, remarks),
   }
 }
 
@@ -192,10 +192,14 @@ function precipitationOf(remarks: string[]): number {
   return numberIn(firstMatch(remarks, /^P(\d{4})$/)?.[1]) * MILLIMETRES_PER_HUNDREDTH_INCH
 }
 
-/** '' where weather was looked for and none found; null where the sensor is missing (`//`) or the report ends early. */
-function presentWeatherOf(now: string[]): string | null {
+/**
+ * Present and recent (`RERA`) weather: '' where it was looked for and none found; null where the sensor is missing (`//`),
+ * does not work (`PWINO` in the remarks) or the report ends early.
+ */
+function presentWeatherOf(now: string[], remarks: string[]): string | null {
   if (now.includes('NIL') || now.includes('//')) return null
-  return now.filter((word) => word.split('/').every((part) => WEATHER.test(part))).join(' ')
+  const told = now.filter((word) => word.split('/').every((part) => WEATHER.test(part))).join(' ')
+  return told === '' && remarks.includes('PWINO') ? null : told
 }
 
 const wordAfter = (words: string[], before: string): string | undefined =>
