@@ -77,6 +77,25 @@ describe('a plug-in hybrid’s log', () => {
     expect(new Set(charges.map(({ reason_code: code }) => code))).toEqual(new Set(['beside-fuel']))
   })
 
+  it('with fuel and charge in one row and both readings of the battery counts each charge once', async () => {
+    const rows = log.fills.map(({ timeS, odometerM, litres, setup }, i) => {
+      const kwh = (litres * parts[i]) / LITRES_PER_METERED_KWH
+      const before = 100 * (1 - (kwh * BATTERY.chargingEfficiency.value) / 100)
+      const amounts = `${(litres * (1 - parts[i])).toFixed(3)},${i === 0 ? '' : kwh.toFixed(3)}`
+      return `${iso(timeS)},${(odometerM / 1000).toFixed(0)},${amounts},yes,corner,${setup},${before.toFixed(1)},100`
+    })
+    const head = 'time,odometer_km,fuel_l,energy_kwh,full,pump,setup,soc_before_pct,soc_after_pct'
+    const [settings, ...others] = [...files].sort((a) => (a.path === 'campaign.yaml' ? -1 : 1))
+    const yaml = new TextDecoder().decode(settings.bytes).replace('capacity_kwh: 12', 'capacity_kwh: 100')
+    const both = await reportOf(
+      [inputFile('campaign.yaml', yaml), ...others, inputFile('fills.csv', `${head}\n${rows.join('\n')}\n`)],
+      { draws: 200 },
+    )
+    const used = ({ runs }: Report) => runs.map(({ consumption }) => present(consumption?.per_100_km))
+    // Readings to a tenth of a percent of 100 kWh are some 0.03 l at either end.
+    for (const [i, litres] of used(both).entries()) expect(Math.abs(litres / used(asFuel)[i] - 1)).toBeLessThan(0.02)
+  })
+
   it('without tracks too is compared on both', async () => {
     const settings = files.filter(({ path }) => path === 'campaign.yaml')
     const alone = await reportOf([...settings, inputFile('fills.csv', table('100'))], { draws: 200 })

@@ -236,6 +236,10 @@ function rowOf(
 
 const NO_ELECTRICITY: { energyKwh: number; errors: NamedError[] } = { energyKwh: 0, errors: [] }
 
+/** How full the battery was behind a row of fuel: what was charged in that row counts with the span that it ends. */
+const socBehind = (fill: FillRow): number =>
+  Number.isFinite(fill.socAfter) || filledIn(fill, 'kWh') > 0 ? fill.socAfter : fill.socBefore
+
 /** What a plug-in hybrid's battery gave between two fills of fuel. */
 export function electricityIn(
   { unit, amount, chargedKwh, opening, closing }: FillSpan,
@@ -245,10 +249,7 @@ export function electricityIn(
   if (unit !== 'l') return NO_ELECTRICITY
   const charges = fills.map((fill) => filledIn(fill, 'kWh', battery)).filter((kwh) => kwh > 0)
   const largestKwh = charges.reduce((most, kwh) => Math.max(most, kwh), 0)
-  const ends = {
-    openingSoc: Number.isFinite(opening.socAfter) ? opening.socAfter : opening.socBefore,
-    closingSoc: Number.isFinite(closing.socBefore) ? closing.socBefore : closing.socAfter,
-  }
+  const ends = { openingSoc: socBehind(opening), closingSoc: socBehind(closing) }
   const names = { openingName: fillName(opening), closingName: fillName(closing) }
   return electricityBetweenFills({ litres: amount, chargedKwh, ...ends, ...names }, largestKwh, battery)
 }
