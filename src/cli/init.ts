@@ -64,7 +64,9 @@ export async function initFolder(folder: string, { table = 'csv', json }: InitOp
     if (written?.refusal) return refuse(`${file} could not be written: ${written.refusal}`, json)
     settled.push({ file, kept: known ?? (written?.taken ? file : null) })
   }
-  process.stdout.write(json ? initJson(settled, runs.length) : initText(settled, runs.length, folder))
+  process.stdout.write(
+    json ? initJson(settled, runs.length) : initText(settled, firstDrives(runs, timeZone).rows.length, folder),
+  )
   return errors.length > 0 ? DONE_WITH_ERRORS : DONE
 }
 
@@ -114,9 +116,10 @@ const DAY_S = 86_400
 /** 1 January 1970 as a spreadsheet counts days. @source ISO/IEC 29500-1:2016, 18.17.4.1 */
 const SERIAL_OF_1970 = 25_569
 
-function initText(settled: Settled[], runs: number, folder: string): string {
+/** @param rows of the table: laps of a stint share one */
+function initText(settled: Settled[], rows: number, folder: string): string {
   const lines = settled.map(({ file, kept }) => {
-    if (kept === null) return `${file}: written${file.startsWith('runs.') ? `, ${plural(runs, 'row')} to fill in` : ''}`
+    if (kept === null) return `${file}: written${file.startsWith('runs.') ? `, ${plural(rows, 'row')} to fill in` : ''}`
     return kept === file
       ? `${file}: there already, left as it is`
       : `${file}: not written, ${cleaned(kept)} holds that already`

@@ -231,7 +231,11 @@ describe('ceteris init with a whole day in a file', () => {
       'day.gpx': exampleDay(WHOLE_DAY).gpx,
       'campaign.yaml': 'time_zone: Europe/Vienna\n',
     })
-    expect(ceteris('init', folder)).toMatchObject({ status: 0, stderr: '' })
+    expect(ceteris('init', folder)).toMatchObject({
+      status: 0,
+      stderr: '',
+      stdout: expect.stringContaining('runs.csv: written, 5 rows to fill in'),
+    })
     const written = text(folder, 'runs.csv')
     // Four drives and three laps; Vienna is two hours ahead of UTC, and the ends of the road are the simulator's.
     const rows = written.split('\n').filter((line) => line.startsWith('day.gpx@'))
