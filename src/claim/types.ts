@@ -91,8 +91,6 @@ export interface ClaimSettings {
   baseline: string | null
   /** Standard deviation of one fill to the same level, litres; null: a stated default. */
   fillRepeatabilityLitres: number | null
-  /** Standard deviation of one charge, kilowatt hours; null: a stated share of the charge. */
-  chargeRepeatabilityKwh: number | null
   /** Dispenser tolerance as a half-width of a rectangular distribution, percent; null: a stated default (0.5). */
   meterTolerancePct: number | null
   powertrain: Powertrain

@@ -1,4 +1,5 @@
 import { READING_SD } from '../claim/evidence/ways.ts'
+import { CHARGE } from '../claim/fuel/charge.ts'
 import { GPS_DISTANCE_SD } from '../claim/fuel/consumption.ts'
 import { MEASUREMENT_SD, METER_TOLERANCE_PCT } from '../claim/fuel/measure.ts'
 import { expansionPerK, FUEL_PROPERTIES } from '../claim/fuel/volume.ts'
@@ -60,7 +61,7 @@ export function runErrorsOf(measuring: Measuring, routeM: number, conditionsSd: 
     const kg = (amount * FUEL_PROPERTIES[fuel].density15KgM3) / 1000
     return { level: (error ?? MEASUREMENT_SD.weighingKg) / kg, own, readAsWell }
   }
-  if (way === 'battery') return { level: 0, own: { ...own, fills: error ?? MEASUREMENT_SD.chargeRelative }, readAsWell }
+  if (way === 'battery') return { level: 0, own: { ...own, fills: error ?? CHARGE.relativeSd }, readAsWell }
   if (way === 'logged') return { level: 0, own: { ...own, fills: error ?? READING_SD['logged fuel'] }, readAsWell }
   const tolerance = (measuring.meterTolerancePct ?? METER_TOLERANCE_PCT) / 100
   const temperatureK = measuring.temperatureRead

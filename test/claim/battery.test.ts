@@ -1,5 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { BATTERY, withBatteryEnergy, withBatteryInFuel } from '../../src/claim/fuel/battery.ts'
+import {
+  BATTERY,
+  chargeErrors,
+  withBatteryEnergy,
+  withBatteryInFuel,
+  withElectricityInFuel,
+} from '../../src/claim/fuel/battery.ts'
 import { spansOf } from '../../src/claim/fuel/fill-spans.ts'
 import type { FuelRun } from '../../src/claim/types.ts'
 import type { BatterySettings } from '../../src/read/campaign/settings.ts'
@@ -12,6 +18,7 @@ const NOTHING: BatterySettings = {
   capacitySdKwh: null,
   chargingEfficiency: null,
   litresPerKwh: null,
+  chargeSdKwh: null,
 }
 const PACK: BatterySettings = { ...NOTHING, capacityKwh: 40, capacitySdKwh: 1 }
 const run = (row: Parameters<typeof emptyRow>[0], id = 'a'): FuelRun => ({
@@ -92,6 +99,20 @@ describe('the fuel of a hybrid', () => {
     const stated = { ...small, litresPerKwh: { value: 0.4, sd: 0.02 } }
     const [drive] = withBatteryInFuel([run({ fuelLitres: 4, socBefore: 0.7, socAfter: 0.5 })], stated)
     expect(drive.row.fuelLitres).toBeCloseTo(4 + 0.3 * 0.4, 9)
+  })
+})
+
+describe('a charge of which the repeatability is stated', () => {
+  const stated: BatterySettings = { ...NOTHING, chargeSdKwh: 0.5 }
+
+  it('counts so beside the fuel of a plug-in hybrid and between states of charge, as it does alone', () => {
+    const [drive] = withElectricityInFuel([run({ fuelLitres: 2, energyKwh: 10 })], stated)
+    // 10 kWh at the meter, 0.88 of it in the battery, 0.335 l for each of those (docs/files.md).
+    const part = (10 * 0.88 * 0.33525) / (2 + 10 * 0.88 * 0.33525)
+    expect(sdOf(drive, /^charge\//)).toBeCloseTo(part * 0.05, 6)
+    const ends = { openingSoc: 0.9, closingSoc: 0.9, openingName: 'a', closingName: 'b' }
+    const errors = chargeErrors({ amount: 10, ...ends }, { ...stated, capacityKwh: 40 })
+    expect(errors.find(({ name }) => name === 'charge/b')?.sd).toBeCloseTo(0.05, 12)
   })
 })
 

@@ -97,7 +97,14 @@ describe('a charge', () => {
   })
 
   it('repeats to the kilowatt hours that are stated, which of a small charge are a larger part', () => {
-    const stated = { ...settings, chargeRepeatabilityKwh: 0.09 }
+    const battery = {
+      capacityKwh: null,
+      capacitySdKwh: null,
+      chargingEfficiency: null,
+      litresPerKwh: null,
+      chargeSdKwh: 0.09,
+    }
+    const stated = { ...settings, battery }
     const [large, small] = readFuel([run(0, {}, { energyKwh: 18 }), run(1, {}, { energyKwh: 0.9 })], 'kWh', stated)
     expect(sd(drawnErrors(large!.errors, 'fills'))).toBeCloseTo(0.09 / 18, 6)
     expect(sd(drawnErrors(small!.errors, 'fills'))).toBeCloseTo(0.09 / 0.9, 6)

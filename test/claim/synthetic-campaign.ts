@@ -37,7 +37,6 @@ export const claimSettings = (over: Partial<ClaimSettings> = {}): ClaimSettings 
   setups: {},
   baseline: 'bare',
   fillRepeatabilityLitres: null,
-  chargeRepeatabilityKwh: null,
   meterTolerancePct: null,
   powertrain: 'diesel',
   draws: 400,

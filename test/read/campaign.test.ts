@@ -42,11 +42,7 @@ describe('a campaign that is right', () => {
     expect(campaign.timeZone).toBe('Europe/Amsterdam')
     expect(campaign.marginPct).toBe(1.5)
     expect(campaign.setups).toEqual({ bare: [], rack: ['roof rack'], both: ['roof rack', 'skirts'] })
-    expect(campaign.fuel).toEqual({
-      fillRepeatabilityLitres: 0.15,
-      chargeRepeatabilityKwh: null,
-      meterTolerancePct: 0.5,
-    })
+    expect(campaign.fuel).toEqual({ fillRepeatabilityLitres: 0.15, meterTolerancePct: 0.5 })
     expect(campaign.terrain).toBe('open')
     expect(campaign.limits).toEqual(['j1321-2012'])
     expect(campaign.vehicle.massUncertaintyKg).toBe(40)

@@ -26,7 +26,6 @@ export const claimSettings = (campaign: Campaign, options: ClaimOptions): ClaimS
   setups: campaign.setups,
   baseline: campaign.baseline,
   fillRepeatabilityLitres: campaign.fuel.fillRepeatabilityLitres,
-  chargeRepeatabilityKwh: campaign.fuel.chargeRepeatabilityKwh,
   meterTolerancePct: campaign.fuel.meterTolerancePct,
   powertrain: powertrainOf(campaign.vehicle),
   battery: campaign.battery,

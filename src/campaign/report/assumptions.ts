@@ -1,6 +1,7 @@
 import { QUANTITIES } from '../../base/quantities.ts'
 import { standardDeviation } from '../../base/statistics.ts'
 import { STANDARD_GRAVITY } from '../../base/units.ts'
+import { CHARGE } from '../../claim/fuel/charge.ts'
 import { MEASUREMENT_SD } from '../../claim/fuel/measure.ts'
 import { REPEATABILITY_PRIOR } from '../../claim/model/repeatability.ts'
 import { MOST_DRAWS, MOST_PLACES } from '../../compare/place-draws.ts'
@@ -34,7 +35,7 @@ export const assumptionsOf = (
   vehicle: Vehicle,
   shared: SharedDraws,
   terrain: TerrainClass,
-  fuel: Campaign['fuel'],
+  { fuel, battery }: Pick<Campaign, 'fuel' | 'battery'>,
 ): Assumption[] => [
   ...ofClass(vehicle),
   ...ofBody(vehicle),
@@ -44,7 +45,7 @@ export const assumptionsOf = (
   ofExposure(vehicle, shared, terrain),
   ...ofMethod(shared),
   ...(burnsFuel(vehicle.powertrain) ? [ofFills(fuel), WEIGHING, ofFuelBatches()] : []),
-  ...(vehicle.powertrain.stores ? [ofCharges(fuel)] : []),
+  ...(vehicle.powertrain.stores ? [ofCharges(battery)] : []),
   {
     name: 'run-to-run repeatability beyond all known errors',
     value: `${(100 * REPEATABILITY_PRIOR.sd).toFixed(1)} %`,
@@ -238,10 +239,10 @@ const WEIGHING: Assumption = {
   figures: null,
 }
 
-function ofCharges({ chargeRepeatabilityKwh: sdKwh }: Campaign['fuel']): Assumption {
+function ofCharges({ chargeSdKwh: sdKwh }: Campaign['battery']): Assumption {
   return {
     name: 'one charge to the same level',
-    value: sdKwh === null ? `± ${100 * MEASUREMENT_SD.chargeRelative} %` : `± ${sdKwh} kWh`,
+    value: sdKwh === null ? `± ${100 * CHARGE.relativeSd} %` : `± ${sdKwh} kWh`,
     uncertainty: 'one standard deviation',
     source: sdKwh === null ? COMMON_PRACTICE : 'campaign.yaml',
     figures: null,

@@ -64,7 +64,7 @@ export async function reportOf(grounds: ReportGrounds): Promise<Report> {
     version: input.version,
     title: campaign.title ?? input.folderName ?? null,
     settings: settingsTold(grounds),
-    assumptions: assumptionsOf(vehicle, ready.shared, campaign.terrain, campaign.fuel),
+    assumptions: assumptionsOf(vehicle, ready.shared, campaign.terrain, campaign),
     inputs: inputsTold(grounds),
     sources: sourcesTold(inputs.sources, mapped),
     problems: reportProblems([...problemsFound(grounds), ...photos.problems, ...coast.problems]),

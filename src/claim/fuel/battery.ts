@@ -1,6 +1,8 @@
 import { hypotenuse } from '../../base/arithmetic.ts'
 import type { BatterySettings } from '../../read/campaign/settings.ts'
 import type { FuelRun, NamedError } from '../types.ts'
+import { CHARGE, chargeRelativeSd } from './charge.ts'
+import { drawKey } from './measure.ts'
 
 /** What is taken of a battery where campaign.yaml does not say. */
 export const BATTERY = {
@@ -100,7 +102,7 @@ export function withElectricityInFuel(runs: readonly FuelRun[], battery: Battery
       ...(run.batteryErrors ?? []),
       { source: 'fills', name: 'battery-to-fuel', sd: part * relative(litres) },
       { source: 'pump_meter', name: 'charging-efficiency', sd: part * relative(efficiency) },
-      { source: 'fills', name: `charge/${run.startTime}`, sd: part * CHARGE_SD },
+      { source: 'fills', name: `charge/${drawKey(run)}`, sd: part * chargeRelativeSd(row.energyKwh, battery) },
     ]
     return {
       ...run,
@@ -163,10 +165,7 @@ export function chargeErrors(
     { source: 'fills', name: `charge/log/${openingName}`, sd: read(openingSoc) },
     { source: 'fills', name: `charge/log/${closingName}`, sd: -read(closingSoc) },
     { source: 'pump_meter', name: 'battery-capacity', sd: (openingSoc - closingSoc) * perShare * capacitySd(battery) },
-    { source: 'fills', name: `charge/${closingName}`, sd: CHARGE_SD },
-    { source: 'pump_meter', name: 'charge-meter', sd: CHARGE_SD },
+    { source: 'fills', name: `charge/${closingName}`, sd: chargeRelativeSd(amount, battery) },
+    { source: 'pump_meter', name: 'charge-meter', sd: CHARGE.meterRelativeSd },
   ]
 }
-
-/** A charger's meter, and charging losses from charge to charge. Common practice, no source. */
-const CHARGE_SD = 0.01

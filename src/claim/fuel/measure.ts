@@ -1,5 +1,6 @@
 import { sum } from '../../base/statistics.ts'
 import type { ClaimSettings, FuelRun, LogFuel, NamedError } from '../types.ts'
+import { CHARGE, chargeRelativeSd } from './charge.ts'
 import { expansionPerK, FUEL_PROPERTIES, type LiquidFuel, volumeCorrectionFactor } from './volume.ts'
 
 /** What a run's fuel or energy is measured in; within one campaign only readings of one unit are compared. */
@@ -25,10 +26,6 @@ export const MEASUREMENT_SD = {
   weighingKg: 0.02,
   /** One scale for the whole campaign. */
   scaleRelative: 0.002,
-  /** From charge to charge: the battery's level and the charging losses. */
-  chargeRelative: 0.01,
-  /** One charge meter for the whole campaign. */
-  chargeMeterRelative: 0.01,
   /** A thermometer held into the fuel. */
   fuelTemperatureReadK: 1,
   /** Fuel from an underground tank from day to day, when nobody reads it. */
@@ -81,7 +78,7 @@ export function readFuel(runs: FuelRun[], unit: FuelUnit, settings: ClaimSetting
     const read = amountIn(run.row, unit)
     if (!(read > 0)) return null
     if (unit === 'kg') return weighed(run, read)
-    if (unit === 'kWh') return charged(run, read, settings)
+    if (unit === 'kWh') return charged(run, read, settings.battery)
     const fuel: LiquidFuel = settings.powertrain === 'diesel' ? 'diesel' : 'petrol'
     const temperature = fuelTemperature(run, fuel, temperatureK)
     return {
@@ -188,17 +185,16 @@ function weighed(run: FuelRun, kg: number): FuelReading {
   }
 }
 
-function charged(run: FuelRun, kwh: number, { chargeRepeatabilityKwh }: ClaimSettings): FuelReading {
+function charged(run: FuelRun, kwh: number, battery: ClaimSettings['battery']): FuelReading {
   if (run.batteryErrors) return { unit: 'kWh', read: kwh, amount: kwh, at15C: false, errors: [...run.batteryErrors] }
-  const sd = chargeRepeatabilityKwh === null ? MEASUREMENT_SD.chargeRelative : chargeRepeatabilityKwh / kwh
   return {
     unit: 'kWh',
     read: kwh,
     amount: kwh,
     at15C: false,
     errors: [
-      { source: 'fills', name: `charge/${drawKey(run)}`, sd },
-      { source: 'pump_meter', name: 'charge-meter', sd: MEASUREMENT_SD.chargeMeterRelative },
+      { source: 'fills', name: `charge/${drawKey(run)}`, sd: chargeRelativeSd(kwh, battery) },
+      { source: 'pump_meter', name: 'charge-meter', sd: CHARGE.meterRelativeSd },
     ],
   }
 }

@@ -91,11 +91,10 @@ function campaignOf(text: CampaignText, lineOf: (path: string[]) => number | nul
     marginPct: text.margin_pct ?? 1,
     vehicleName: text.vehicle?.name ?? null,
     vehicle: vehicleOf(text.vehicle ?? {}),
-    battery: batteryOf(text.vehicle ?? {}),
+    battery: { ...batteryOf(text.vehicle ?? {}), chargeSdKwh: fuel?.charge_repeatability_kwh ?? null },
     setups: Object.fromEntries(Object.entries(text.setups ?? {}).map(([name, parts]) => [name, parts ?? []])),
     fuel: {
       fillRepeatabilityLitres: fuel?.fill_repeatability_l ?? null,
-      chargeRepeatabilityKwh: fuel?.charge_repeatability_kwh ?? null,
       meterTolerancePct: fuel?.meter_tolerance_pct ?? null,
     },
     stations: Object.entries(text.stations ?? {}).map(([id, station]) => stationOf(id, station)),
@@ -144,7 +143,7 @@ function stationOf(id: string, station: NonNullable<CampaignText['stations']>[st
 /** Of a value without its uncertainty: a stated one is taken to be known twice as well as the usual one. */
 const USUAL_SD = { charging: 0.02, litres: 0.075 }
 
-function batteryOf(vehicle: VehicleText): BatterySettings {
+function batteryOf(vehicle: VehicleText): Omit<BatterySettings, 'chargeSdKwh'> {
   const { charging_efficiency: charging, fuel_l_per_battery_kwh: litres } = vehicle
   return {
     capacityKwh: vehicle.battery_capacity_kwh ?? null,

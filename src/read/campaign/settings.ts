@@ -54,6 +54,8 @@ export interface BatterySettings {
   chargingEfficiency: { value: number; sd: number } | null
   /** Litres of fuel that a kilowatt hour of the battery stands for. */
   litresPerKwh: { value: number; sd: number } | null
+  /** Standard deviation of one charge, kilowatt hours; null: a share of the charge. */
+  chargeSdKwh: number | null
 }
 
 export interface StationSettings {
@@ -106,11 +108,7 @@ export interface Campaign {
   battery: BatterySettings
   /** Setup name → parts fitted. */
   setups: Record<string, string[]>
-  fuel: {
-    fillRepeatabilityLitres: number | null
-    chargeRepeatabilityKwh: number | null
-    meterTolerancePct: number | null
-  }
+  fuel: { fillRepeatabilityLitres: number | null; meterTolerancePct: number | null }
   stations: StationSettings[]
   /** None: where drives begin and end is found from the recordings. */
   gates: GateSettings[]
