@@ -1,5 +1,6 @@
 import { mean, median, standardDeviation } from '../base/statistics.ts'
-import { claimSettings, fuelRun } from '../campaign/claims/fuel-runs.ts'
+import { drivesOfClaims } from '../campaign/claims/claims.ts'
+import { claimSettings } from '../campaign/claims/fuel-runs.ts'
 import type { WorkingState } from '../campaign/computed-campaign.ts'
 import { withTrueMotion } from '../campaign/pairs/true-motion.ts'
 import { claimsOf } from '../claim/claims.ts'
@@ -36,17 +37,23 @@ export interface Experience {
 export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel']): Experience {
   const { campaign, roads } = state
   const records = withTrueMotion(state.records, state.shared)
-  const counts = roads.routes.map((_, i) => records.filter((r) => r.route === i).length)
-  const route = counts.indexOf(Math.max(...counts))
-  const { shape, lengthM } = roads.routes[route]
-  const runs = records.filter(({ run }) => run.row !== null).map((r) => fuelRun(r, records, campaign))
-  const settings = claimSettings(campaign, { draws: 400, seed: 1, correctDrift: false, poolRoutes: false, worth: null })
-  const { consumptions, repeatability } = claimsOf(runs, roads.names, settings)
-  const onRoute = consumptions.filter((c) => c.run.route === route && c.run.leftOut === null)
+  const options = { draws: 400, seed: 1, correctDrift: false, poolRoutes: false, worth: null }
+  const settings = claimSettings(campaign, options)
+  const routeNames = [...roads.names]
+  const { consumptions, repeatability } = claimsOf(
+    drivesOfClaims({ ...state, records }, routeNames, options),
+    routeNames,
+    settings,
+  )
+  const counted = consumptions.filter(({ run }) => run.leftOut === null)
+  const route = mostDriven((counted.length > 0 ? counted.map(({ run }) => run) : records).map((drive) => drive.route))
+  const onRoute = counted.filter(({ run }) => run.route === route)
+  const { shape, lengthM } = roadOf(route, state, onRoute)
   const conditionsSd = ownConditionsSd(onRoute)
   const fuel = fuelKind ?? (campaign.vehicle.powertrain === 'diesel' ? 'diesel' : 'petrol')
   const spread = repeatability?.adjusted
-  const lessons: Lesson[] = [{ about: 'road', drives: counts[route], road: roads.names[route], lengthM, shape }]
+  const drives = onRoute.length > 0 ? onRoute.length : records.filter((r) => r.route === route).length
+  const lessons: Lesson[] = [{ about: 'road', drives, road: routeNames[route], lengthM, shape }]
   if (spread && spread.degreesOfFreedom > 0) lessons.push(...lessonsOfRepeats(spread))
   else lessons.push({ about: 'usual-repeatability', for: hasRepeats(onRoute) ? 'no-weather' : 'no-repeats' })
   if (onRoute.some((c) => c.unit === 'kg')) {
@@ -79,6 +86,30 @@ export function experienceOf(state: WorkingState, fuelKind?: Experience['fuel'])
     lessons,
   }
 }
+
+/** The road with the most drives, the first of those that have as many. */
+function mostDriven(routes: readonly number[]): number {
+  const countOf = (route: number): number => routes.filter((one) => one === route).length
+  return routes.reduce((most, next) => (countOf(next) > countOf(most) ? next : most), routes[0])
+}
+
+/**
+ * Length and shape of what is driven between two readings of the fuel: the road, or as much of its laps, or of the chain of
+ * roads, as was measured together.
+ */
+function roadOf(
+  route: number,
+  { roads: { routes } }: WorkingState,
+  consumptions: readonly RunConsumption[],
+): Pick<(typeof routes)[number], 'shape' | 'lengthM'> {
+  const road = routes[route] ?? null
+  const drivenM = consumptions.length > 0 ? median(consumptions.map(({ run }) => run.distanceM)) : null
+  if (road !== null && (drivenM === null || drivenM < LAPS_FROM * road.lengthM)) return road
+  return { shape: road?.shape ?? 'there-and-back', lengthM: drivenM ?? Number.NaN }
+}
+
+/** So many times the road's length is more than one lap of it. */
+const LAPS_FROM = 1.5
 
 /** Whether two drives of one setup have fuel: without repeatability, what they lack is weather. */
 function hasRepeats(consumptions: RunConsumption[]): boolean {

@@ -5,7 +5,7 @@ import { weaknessesOf } from '../../src/check/weaknesses.ts'
 import { CLAIM_CASES } from '../calibration/claim-cases.ts'
 import { simulateClaims } from '../calibration/simulated-claims.ts'
 import { DEFAULTS, inputFile, reportOf } from '../campaign/folder.ts'
-import { DAY_START, exampleDay, LAPS } from '../simulator/example-days.ts'
+import { stints } from '../campaign/measured-stints.ts'
 
 const { draws, seed } = DEFAULTS
 
@@ -39,21 +39,6 @@ describe('what makes a claim wide', () => {
     expect((await costsOf(rows)).has('road-wet-unknown')).toBe(false)
   })
 })
-
-/** Laps with one amount for each stint, as a logger that ran on and a pump give them. */
-const stints = (rows: string) => [
-  ...['a', 'b', 'c'].map((name, i) =>
-    inputFile(`${name}.gpx`, exampleDay(LAPS(3), { seed: name, startS: DAY_START + 7200 * i }).gpx),
-  ),
-  inputFile(
-    'weather.csv',
-    `time,station,lat,lon,elevation_m,temperature_c,relative_humidity_pct,station_pressure_hpa,wind_speed_mps,wind_from_deg,road_wet\n${Array.from(
-      { length: 12 },
-      (_, i) => `${new Date((DAY_START + 3600 * (i - 2)) * 1000).toISOString()},S,47.3,8.1,400,15,60,960,2,270,no`,
-    ).join('\n')}\n`,
-  ),
-  inputFile('runs.csv', rows),
-]
 
 describe('what measuring costs where a row has several drives', () => {
   // The report's own shares are the reference: without a source the variance is what the others leave of it.

@@ -14,6 +14,7 @@ import { conditionsOf } from '../../report/margin/drive-uses.ts'
 import { claimProblem } from '../../report/words/checks/claim-problems.ts'
 import { separatingWords } from '../../report/words/claims/parts.ts'
 import { plural } from '../../report/words.ts'
+import type { WorkingState } from '../computed-campaign.ts'
 import type { KeptRecord } from '../drive/run-record.ts'
 import type { FuelLog } from '../fuel-log/fuel-log.ts'
 import { tankfuls } from '../fuel-log/log-claims.ts'
@@ -108,6 +109,19 @@ function runsOfClaims(
   const filled = withBatteryInFuel(electric.runs, battery)
   const { runs: all, problems } = withLoggedFuel<FuelRun>(filled)
   return { all, together, spans: carried?.spans ?? [], problems: [...electric.problems, ...problems] }
+}
+
+/**
+ * The drives of the campaign's one vehicle that claims rest on: single ones, and those that were measured together as one.
+ * @param routeNames of the campaign's roads; chains of roads that were measured together are added behind them
+ */
+export function drivesOfClaims(
+  { records, stints, campaign, log }: Pick<WorkingState, 'records' | 'stints' | 'campaign' | 'log'>,
+  routeNames: string[],
+  options: ClaimOptions,
+): FuelRun[] {
+  const { all } = runsOfClaims(records, stints, routeNames, campaign, options, log)
+  return ofOneVehicle(all.filter(({ row }) => !isControl(row))).runs
 }
 
 /** Whether a row says of another way what the drive took. */
