@@ -187,6 +187,14 @@ describe('can I compare', () => {
     expect(compare(setups, within)).toMatch(/^All 3 .* no two with different setups are comparable/)
     expect(compare(setups, { pairs: [...within.pairs, pair('b', 'c')] })).toMatch(/^Yes/)
   })
+  it('does not rule drives out that only lack a claim, where no pair is known to within the margin', () => {
+    const open = ['a', 'b'].map((id) => drive(id, 'left-out', { code: 'undecided' }))
+    const words = compare(open, { claims: [] })
+    expect(words).toMatch(/^Not as they are: of no two of the 2 drives is it known to within [\d.]+ % /)
+    expect(words).toContain('A claim needs less')
+    const apart = ['a', 'b'].map((id) => drive(id, 'left-out', { code: 'not-comparable' }))
+    expect(compare(apart, { claims: [] })).toMatch(/^No: no two of the 2 drives can be used/)
+  })
   it('says what is missing before it says no', () => {
     const airless = [
       drive('a', 'left-out', { code: 'no-weather' }),

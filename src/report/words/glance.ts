@@ -28,7 +28,7 @@ export interface GlanceWords {
 /** Says the three answers of a report. */
 export function glanceWords(report: Report, glance: Glance = glanceOf(report)): GlanceWords {
   return {
-    compare: { question: 'Can I compare?', ...compareWords(glance.compare, report) },
+    compare: { question: 'Can I compare?', ...compareWords(glance, report) },
     helped: { question: 'Did it help?', ...helpedWords(glance, report) },
     claims: glance.helped.map((one) => claimAtAGlance(one, report)),
     next: { question: 'What next?', ...nextWords(glance.next, usedIn(report)) },
@@ -37,7 +37,7 @@ export function glanceWords(report: Report, glance: Glance = glanceOf(report)): 
 
 type Said = Omit<GlanceLine, 'question'>
 
-function compareWords(compared: Compared, report: Report): Said {
+function compareWords({ compare: compared, noClaim }: Glance, report: Report): Said {
   const { level, drives, asMeasured, corrected, noPair } = compared
   const used = asMeasured + corrected
   const how = [
@@ -57,7 +57,9 @@ function compareWords(compared: Compared, report: Report): Said {
     case 'not-known':
       return { answer: [`Cannot be told: no weather is known for any of the ${drives} drives.`], more: [] }
     case 'no':
-      return { answer: [`No: no two of the ${drives} drives can be used.`], more: excludedWords(report) }
+      return noClaim !== null && report.runs.some(({ use }) => use.why.code === 'undecided')
+        ? uncertainWords(report)
+        : { answer: [`No: no two of the ${drives} drives can be used.`], more: excludedWords(report) }
     case 'yes':
       return { answer: [`Yes: all ${drives} drives can be used.`], more: [`${how}.`] }
     default: {
@@ -73,6 +75,14 @@ function compareWords(compared: Compared, report: Report): Said {
     }
   }
 }
+
+/** Where no claim is made yet, the margin alone decides, which a claim does not need. */
+const uncertainWords = ({ runs, settings }: Report): Said => ({
+  answer: [
+    `Not as they are: of no two of the ${runs.length} drives is it known to within ${settings.margin_pct} % how much their conditions differ.`,
+  ],
+  more: ['A claim needs less: it corrects for conditions and counts what they leave in doubt.'],
+})
 
 /** "All 8 drives can be used, but only after correction: no two of them are comparable." */
 function withoutPair({ drives, asMeasured, corrected, noPair }: Compared): Sentence {
