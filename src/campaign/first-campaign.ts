@@ -67,8 +67,7 @@ setups:
 const FUEL = `fuel:
   # Standard deviation of one fill to the same level, litres: fill five times in a row to find yours.
   # fill_repeatability_l: ${MEASUREMENT_SD.fillLitres}
-  # Standard deviation of one charge to the same level, kWh; without it 1 % of the charge.
-  # charge_repeatability_kwh: 0.1
+  # The same of one charge, in kWh, is stated as charge_repeatability_kwh; without it, it is 1 % of the charge.
   # How far the pump's meter may be off, percent.
   # meter_tolerance_pct: ${METER_TOLERANCE_PCT}
 `
