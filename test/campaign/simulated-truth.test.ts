@@ -9,7 +9,7 @@ import { type JudgedPair, judge, type Score, scoreOf } from './simulated-campaig
 const CAMPAIGN = 'vehicle:\n  class: small_car\n  mass_kg: 1300\n  powertrain: petrol\n'
 
 /** Set CETERIS_CAMPAIGNS to a larger number for a longer table. */
-const CAMPAIGNS = Number(process.env.CETERIS_CAMPAIGNS ?? 8)
+const CAMPAIGNS = Number(process.env.CETERIS_CAMPAIGNS ?? 16)
 const ROADS: { shape: RoadShape; km: number; campaigns: number; weather?: { lasting: number } }[] = [
   { shape: 'loop', km: 40, campaigns: CAMPAIGNS },
   { shape: 'one-way', km: 40, campaigns: CAMPAIGNS },
