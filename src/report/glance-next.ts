@@ -64,6 +64,9 @@ function stepForMissing({ missing, baseline }: ReportClaim): Next['code'] {
   }
 }
 
+/** Of the width that more drives would leave. */
+const FAR_BETTER = 0.5
+
 function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryRoad' | 'doubt' | 'meant'> {
   const { claim, why, reservations } = first
   const [best] = claim.next_steps
@@ -93,7 +96,10 @@ function nextOfClaim(first: Helped, helped: readonly Helped[]): Omit<Next, 'dryR
   const single = helped.flatMap((one) => one.reservations.flatMap((r) => (r.code === 'single-drive' ? r.setups : [])))
   const more = claim.next_steps.find((one) => one.step === 'more-runs')
   const withMore = more ? { before: more.width_before_pct, after: more.width_after_pct } : null
-  if (has('single-drive') || has('single-stint') || why === 'large-correction')
+  const isThin = has('single-drive') || has('single-stint')
+  // One more drive of what cannot be measured tells little: where another step does far more, it comes first.
+  const isFarBetter = first.level === 'not-shown' && widths && withMore && widths.after < FAR_BETTER * withMore.after
+  if ((isThin && !isFarBetter) || why === 'large-correction')
     return step('more-drives', [...single, claim.setup, claim.baseline], withMore)
   if (has('one-session')) return step('another-day', [claim.setup, claim.baseline], withMore)
   if (first.level === 'shown') return step('publish')

@@ -152,6 +152,27 @@ describe('the change in words', () => {
   ])('%o', (interval, words) => expect(changeAtAGlance(interval)).toBe(words))
 })
 
+describe('what next', () => {
+  const wide = (more: number, weighed: number) =>
+    supported({
+      verdict: 'unresolved',
+      adjusted_consumption_change_pct: change(-2, 30),
+      caution_codes: [{ code: 'single-drive', setups: ['bars'] }],
+      next_steps: [
+        { step: 'weigh-the-fuel' as const, after: weighed },
+        { step: 'more-runs' as const, after: more },
+      ]
+        .toSorted((a, b) => a.after - b.after)
+        .map(({ step, after }) => ({ ...claim().next_steps[0], step, width_before_pct: 60, width_after_pct: after })),
+    })
+  const next = (one: ReportClaim): string => plainText(glanceWords(report([one])).next.answer)
+
+  it('is one more drive of a setup that has one, but not where weighing does far more for a wide interval', () => {
+    expect(next(wide(41, 35))).toMatch(/^Drive once more/)
+    expect(next(wide(41, 11))).toMatch(/^Weigh the fuel/)
+  })
+})
+
 describe('can I compare', () => {
   it('does not call a drive excluded that is only alone so far', () => {
     const runs = [
